@@ -1,0 +1,1 @@
+"""Saggar: the bench companion for calcining mineral pigments."""

@@ -1,0 +1,1 @@
+"""Tags, load cards, run sheets: content, then HTML, then PDF."""

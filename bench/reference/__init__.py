@@ -1,0 +1,1 @@
+"""What is known from outside: data files, their loader, and the Library that holds them."""

@@ -1,0 +1,1 @@
+"""Pure calculations on plain numbers: no file, no clock, no web."""

@@ -1,0 +1,13 @@
+"""The one error for what a person typed."""
+
+
+class Refusal(ValueError):
+    """Input that cannot be used.
+
+    `say` is one sentence that a maker can act on; `field` names the field it belongs to, or is None when it concerns the whole.
+    """
+
+    def __init__(self, say: str, field: str | None = None) -> None:
+        super().__init__(say)
+        self.say = say
+        self.field = field

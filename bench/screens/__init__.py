@@ -1,0 +1,1 @@
+"""Thin Flask blueprints, one per bench verb."""

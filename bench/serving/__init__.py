@@ -1,0 +1,1 @@
+"""The server that carries the bench to the phones."""

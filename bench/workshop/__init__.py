@@ -1,0 +1,1 @@
+"""The job: record types, folds, gates and lineage."""
