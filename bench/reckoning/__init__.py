@@ -1,1 +1,73 @@
-"""One file a kind of calculation: reads the ask, finds rows, calls science, adds the working."""
+"""Calculations by name: each reads an ask, finds rows in the library, calls science, and adds the working."""
+
+import math
+from collections.abc import Iterator, Mapping
+from importlib import import_module
+from pkgutil import iter_modules
+from typing import TYPE_CHECKING, Any
+
+from bench.reckoning import kinds
+from bench.reckoning.ask import Ask, shown
+from bench.reckoning.kind import Kind
+from bench.reckoning.working import step
+from bench.science.refusal import Refusal
+
+if TYPE_CHECKING:
+    from bench.reference import Library
+
+__all__ = ["KINDS", "reckon"]
+
+
+class _Kinds(Mapping[str, Kind]):
+    """The kinds by name, each imported only when it is asked for, so that one call stays quick."""
+
+    def __getitem__(self, name: str) -> Kind:
+        if name not in self._names():
+            raise KeyError(name)
+        kind: Kind = import_module(f"{kinds.__name__}.{name.replace('-', '_')}").KIND
+        return kind
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names())
+
+    def __len__(self) -> int:
+        return len(self._names())
+
+    def _names(self) -> list[str]:
+        return [module.name.replace("_", "-") for module in iter_modules(kinds.__path__) if module.name[0] != "_"]
+
+
+KINDS: Mapping[str, Kind] = _Kinds()
+
+
+def reckon(name: str, ask: dict[str, Any] | Ask, library: "Library") -> dict[str, Any]:
+    """The answer of the kind `name` to an ask; always holds `working`, a list of steps.
+
+    Raises Refusal, with the field, where the ask cannot be used: an unknown kind, a wrong value, a field that looks
+    like a typing error of a known one, or numbers that lead outside all bounds.
+    """
+    try:
+        kind = KINDS[name]
+    except KeyError:
+        raise Refusal(f"There is no calculation {shown(name)}; there are {', '.join(KINDS)}.", "kind") from None
+    asked = ask if isinstance(ask, Ask) else Ask(ask)
+    result = kind.run(asked, library)
+    working = result.setdefault("working", [])
+    for field, close in asked.unread([known.name for known in kind.fields]):
+        if close is not None:
+            raise Refusal(f"{shown(field)} is not a field here: did you mean {close}?", field)
+        working.append(step(f"The field {shown(field)} is not known here and was not used."))
+    if not _finite(result):
+        raise Refusal("These numbers lead to a result outside all bounds: check their size.")
+    return result
+
+
+def _finite(value: Any) -> bool:
+    """True when no number in a result is NaN or infinite."""
+    if isinstance(value, float):
+        return math.isfinite(value)
+    if isinstance(value, dict):
+        return all(_finite(item) for item in value.values())
+    if isinstance(value, list | tuple):
+        return all(_finite(item) for item in value)
+    return True
