@@ -1,0 +1,465 @@
+"""Every kind of record: one frozen dataclass a kind, which is the schema.
+
+Units stand in the names. A field with a default may be left out. `SINGLE` kinds hold one value in their slot: two that
+differ, with neither corrected, are a disagreement. `laptop` marks what only the laptop writes.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Literal, TypeVar
+
+from bench.workshop.schema import Ulid
+
+SINGLE = "single"
+MANY = "many"
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What the bench knows of one kind of record."""
+
+    name: str
+    data: type
+    slot: str
+    key: str | None  # the data field that tells slots of one subject apart (a weighing's line, a placing's firing)
+    laptop: bool
+    version: int
+
+
+KINDS: dict[str, Kind] = {}
+T = TypeVar("T", bound=type)
+
+
+def kind(
+    name: str, slot: str = MANY, key: str | None = None, laptop: bool = False, version: int = 1
+) -> Callable[[T], T]:
+    def register(cls: T) -> T:
+        frozen: Any = dataclass(frozen=True)(cls)
+        KINDS[name] = Kind(name, frozen, slot, key, laptop, version)
+        return frozen
+
+    return register
+
+
+Cooling = Literal["in-furnace", "slow", "fast", "controlled", "either", "quench-water", "unknown"]
+Fate = Literal["reacts", "washed-out", "burns-out", "stays"]
+Lid = Literal["none", "loose", "vented", "sealed"]
+Place = Literal["outdoors", "roofed", "indoors", "unknown"]
+
+
+@dataclass(frozen=True)
+class Line:
+    """One reagent of a batch: from a jar, or a formula that stands in no jar yet."""
+
+    line: int
+    formula: str
+    target_g: float
+    jar: Ulid | None = None
+    name: str | None = None
+    fate: Fate = "reacts"
+    assay_pct: float = 100.0
+
+
+@dataclass(frozen=True)
+class Segment:
+    """One stretch of a schedule: climb or fall at a rate to a temperature, then hold it."""
+
+    to_c: float
+    rate_c_per_h: float | None = None
+    hold_min: float = 0.0
+    atmosphere: Literal["oxidising", "neutral", "reducing", "airless", "unknown"] = "unknown"
+
+
+@dataclass(frozen=True)
+class Source:
+    """What went into a charge or was gathered: so many grams of a batch, a pigment, a jar or another charge."""
+
+    g: float
+    batch: Ulid | None = None
+    pigment: Ulid | None = None
+    jar: Ulid | None = None
+    charge: Ulid | None = None
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """A cause that the maker suspects, and how sure they are."""
+
+    cause: str
+    certainty: Literal["sure", "guess"] = "guess"
+
+
+@kind("jar.opened", SINGLE)
+class JarOpened:
+    reagent: str
+    formula: str
+    hydrate_known: bool = True
+    lot: str | None = None
+    assay_pct: float = 100.0
+    assay_sd_pct: float | None = None
+    net_g: float | None = None
+    price: float | None = None
+
+
+@kind("jar.assayed")
+class JarAssayed:
+    before_g: float
+    after_g: float
+    at_c: float
+
+
+@kind("crucible.added", SINGLE)
+class CrucibleAdded:
+    ware: str
+    volume_ml: float
+    rated_c: float | None = None
+    mark: str | None = None
+
+
+@kind("crucible.seen")
+class CrucibleSeen:
+    condition: Literal["sound", "clean", "stained", "cracked", "broken", "retired"]
+    tare_g: float | None = None
+    lid_g: float | None = None
+
+
+@kind("furnace.described", SINGLE)
+class FurnaceDescribed:
+    name: str
+    fuel: Literal["gas", "electric"]
+    layout: Literal["grid", "ring"] = "grid"
+    tiers: int = 1
+    rows: int | None = None
+    columns: int | None = None
+    places: int | None = None
+    volume_l: float | None = None
+    ceiling_c: float | None = None
+    lining_rated_c: float | None = None
+    place: Place = "unknown"
+    room_m3: float | None = None
+    air_changes_per_h: float | None = None
+    flue: bool | None = None
+    probe_type: Literal["K", "N", "S", "R", "B", "J", "E", "T", "none"] = "none"
+    probe_class: Literal["1", "2", "3", "unknown"] = "unknown"
+    notes: str | None = None
+
+
+@kind("burner.described", SINGLE)
+class BurnerDescribed:
+    name: str
+    fuel: Literal["gas", "electric"] = "gas"
+    notes: str | None = None
+
+
+@kind("code.issued", laptop=True)
+class CodeIssued:
+    codes: tuple[str, ...]
+
+
+@kind("code.assigned", SINGLE)
+class CodeAssigned:
+    code: str
+    thing: Ulid
+
+
+@kind("setting.changed")
+class SettingChanged:
+    name: str
+    value: Any
+
+
+@kind("rule.overridden")
+class RuleOverridden:
+    rule: str
+    step: str
+    who: str
+    why: str
+
+
+@kind("withdrawn")
+class Withdrawn:
+    ids: tuple[Ulid, ...]
+    why: str
+
+
+@kind("card.changed", SINGLE, laptop=True)
+class CardChanged:
+    table: Literal["reagents", "targets", "gases", "hazards", "ware"]
+    slug: str
+    row: Any
+    basis: str
+
+
+@kind("series.planned", SINGLE, laptop=True)
+class SeriesPlanned:
+    factor: str
+    levels: tuple[Any, ...]
+    unit: str | None = None
+    control: Any = None
+
+
+@kind("batch.planned", SINGLE, laptop=True)
+class BatchPlanned:
+    name: str
+    from_: Literal["target", "grams", "parts"]
+    lines: tuple[Line, ...]
+    series: Ulid | None = None
+    level: Any = None
+    target: str | None = None
+    target_formula: str | None = None
+    fired_g: float | None = None
+    washed_g: float | None = None
+    schedule: tuple[Segment, ...] = ()
+    cooling_mode: Cooling = "unknown"
+    cooling_basis: str = "unknown"
+    hot_pull: bool = False
+    liquid: str | None = None
+    binder: str | None = None
+    packing: str | None = None
+    atmosphere: Literal["oxidising", "neutral", "reducing", "airless", "unknown"] = "unknown"
+    library_rev: str | None = None
+    notes: str | None = None
+
+
+@kind("weighed", SINGLE, key="line")
+class Weighed:
+    line: int
+    net_g: float
+    jar: Ulid | None = None
+    before_g: float | None = None
+    after_g: float | None = None
+    balance_d_g: float = 0.01
+
+
+@kind("rescaled")
+class Rescaled:
+    product_factor: float
+    targets_g: tuple[float, ...]
+
+
+@kind("mixed")
+class Mixed:
+    medium: str
+    minutes: float | None = None
+    streak: Literal["even", "specks", "not-looked"] = "not-looked"
+
+
+@kind("dried")
+class Dried:
+    where: Literal["dish", "crucible"]
+    c: float | None = None
+    minutes: float | None = None
+    mass_g: float | None = None
+
+
+@kind("charged", SINGLE)
+class Charged:
+    crucible: Ulid
+    sources: tuple[Source, ...]
+    lid: Lid = "loose"
+    wet_g: float | None = None
+    gross_g: float | None = None
+    packing: str | None = None
+
+
+@kind("placed", SINGLE, key="firing")
+class Placed:
+    firing: Ulid
+    tier: int = 1
+    row: int | None = None
+    column: int | None = None
+    clock: int | None = None
+
+
+@kind("firing.planned", SINGLE)
+class FiringPlanned:
+    furnace: Ulid
+    segments: tuple[Segment, ...]
+    burner: Ulid | None = None
+    name: str | None = None
+
+
+@kind("check.answered")
+class CheckAnswered:
+    list: str
+    item: str
+    answer: Literal["fine", "stop", "not-done"]
+    why: str | None = None
+
+
+@kind("lit", SINGLE)
+class Lit:
+    deviations: tuple[str, ...] = ()
+
+
+@kind("fire.off")
+class FireOff:
+    reason: Literal["reached", "stalled", "out-of-gas", "fault", "emergency"]
+    words: str | None = None
+
+
+@kind("reading")
+class Reading:
+    c: float
+    raw: float | None = None
+    raw_unit: Literal["C", "F", "mV"] = "C"
+    cold_junction_c: float | None = None
+
+
+@kind("noted")
+class Noted:
+    what: Literal[
+        "flame",
+        "lid",
+        "wind",
+        "burner-change",
+        "gas-change",
+        "smell",
+        "noise",
+        "co",
+        "words",
+        "power",
+    ]
+    value: str
+
+
+@kind("timer.set")
+class TimerSet:
+    purpose: str
+    ends_at: str
+    known_to_laptop: bool = True
+
+
+@kind("went.in")
+class WentIn:
+    firing: Ulid
+    charge: Ulid | None = None
+    all: bool = False
+
+
+@kind("came.out")
+class CameOut:
+    firing: Ulid
+    charge: Ulid | None = None
+    rest_place: str | None = None
+    all: bool = False
+
+
+@kind("touched")
+class Touched:
+    thing: Ulid
+    surface_c: float
+
+
+@kind("opened", SINGLE)
+class Opened:
+    gross_g: float | None = None
+    tare_after_g: float | None = None
+    stuck_g: float | None = None
+    signs: tuple[str, ...] = ()
+    broken_open: bool = False
+
+
+@kind("gathered", SINGLE)
+class Gathered:
+    sources: tuple[Source, ...]
+
+
+@kind("washed")
+class Washed:
+    round: int
+    water_ml: float | None = None
+    c: float | None = None
+    test: str | None = None
+    result: str | None = None
+    waste: Ulid | None = None
+
+
+@kind("ground")
+class Ground:
+    medium: str
+    minutes: float | None = None
+    sieve_um: float | None = None
+    held_back_g: float | None = None
+
+
+@kind("dry.weighed", SINGLE)
+class DryWeighed:
+    net_g: float
+
+
+@kind("swatch.made", SINGLE)
+class SwatchMade:
+    pigment: Ulid
+    binder: str
+    oil_g: float | None = None
+    white_per_pigment: float | None = None
+    film_um: float | None = None
+
+
+@kind("swatch.measured")
+class SwatchMeasured:
+    lab: tuple[float, ...]
+    se: tuple[float, ...] = ()
+    method: str = "by eye"
+
+
+@kind("judged")
+class Judged:
+    verdict: Literal["keep", "refire", "make-up", "tint", "discard"]
+    words: str | None = None
+    suspected: tuple[Suspect, ...] = ()
+
+
+@kind("lost")
+class Lost:
+    from_: Ulid
+    how: Literal["spill", "breakage", "dust"]
+    g: float | None = None
+
+
+@kind("waste.added")
+class WasteAdded:
+    container: Ulid
+    contents: str
+    from_: Ulid | None = None
+    volume_ml: float | None = None
+    mass_g: float | None = None
+
+
+@kind("waste.collected", SINGLE)
+class WasteCollected:
+    by: str
+    date: str
+
+
+@kind("photo.kept")
+class PhotoKept:
+    of: Ulid
+    photo: Ulid
+    sha256: str
+
+
+@kind("closed", SINGLE)
+class Closed:
+    outcome: str
+    why: str | None = None
+
+
+MAKERS: dict[str, str] = {
+    "jar.opened": "jar",
+    "crucible.added": "crucible",
+    "furnace.described": "furnace",
+    "burner.described": "burner",
+    "series.planned": "series",
+    "batch.planned": "batch",
+    "charged": "charge",
+    "firing.planned": "firing",
+    "opened": "pigment",
+    "gathered": "pigment",
+    "swatch.made": "swatch",
+    "waste.added": "waste",
+    "card.changed": "card",
+}
+"""The kinds that make a thing: its ULID is the id of the first such record. `opened` has the charge as its subject and
+makes a pigment; `waste.added` makes the container when it names itself as one."""

@@ -1,0 +1,187 @@
+"""Reads plain JSON into the frozen dataclasses that are the schema, strictly, and says what is wrong in words."""
+
+import math
+import re
+import types
+import typing
+from collections.abc import Callable, Mapping
+from dataclasses import MISSING, fields, is_dataclass
+from functools import cache
+from typing import Any, Literal, NewType, Union, get_args, get_origin
+
+from bench.science.refusal import Refusal
+
+Ulid = NewType("Ulid", str)
+"""26 characters of Crockford's base 32: the name of a record or of a thing."""
+
+ULID = re.compile(r"[0-7][0-9A-HJKMNP-TV-Z]{25}")
+LONGEST_TEXT = 20_000
+MOST_ITEMS = 2_000
+
+# The unit in a field's name says what it may hold.
+RANGES: tuple[tuple[str, float, float], ...] = (
+    ("_pct", 0.0, 200.0),
+    ("_mg", 0.0, 1e9),
+    ("_kg", 0.0, 1e5),
+    ("_g", 0.0, 1e6),
+    ("_ml", 0.0, 1e6),
+    ("_um", 0.0, 1e6),
+    ("_m3", 0.0, 1e6),
+    ("_c", -273.15, 3500.0),
+    ("_min", 0.0, 1e6),
+    ("minutes", 0.0, 1e6),
+    ("_l", 0.0, 1e6),
+    ("_factor", 0.0, 1e4),
+    ("_per_h", 0.0, 1e5),
+    ("_per_pigment", 0.0, 1e4),
+)
+
+
+def is_ulid(text: object) -> bool:
+    """Whether `text` is a well-formed ULID in capitals."""
+    return isinstance(text, str) and ULID.fullmatch(text) is not None
+
+
+def json_name(name: str) -> str:
+    """The key in JSON of a dataclass field: `from_` is `from`, because `from` is a word of Python."""
+    return name.rstrip("_")
+
+
+@cache
+def _hints(schema: type) -> dict[str, Any]:
+    return typing.get_type_hints(schema)
+
+
+def read(schema: type, raw: object, where: str = "data") -> Any:
+    """An instance of the frozen dataclass `schema` from a JSON object; Refusal, naming the field, if it is not."""
+    if not isinstance(raw, Mapping):
+        raise Refusal("This should be an object with named fields.", where)
+    names = {json_name(f.name): f for f in fields(schema)}
+    for key in raw:
+        if key not in names:
+            raise Refusal(f"There is no field “{str(key)[:40]}” here.", where)
+    values: dict[str, Any] = {}
+    for key, f in names.items():
+        place = key if where == "data" else f"{where}.{key}"
+        if key in raw and raw[key] is not None:
+            values[f.name] = _value(_hints(schema)[f.name], raw[key], place)
+        elif f.default is MISSING and f.default_factory is MISSING:
+            raise Refusal(f"“{key.replace('_', ' ')}” is missing.", place)
+    return schema(**values)
+
+
+def write(value: Any) -> Any:
+    """The plain JSON form of a schema instance; fields that are None are left out."""
+    if is_dataclass(value):
+        pairs = ((json_name(f.name), getattr(value, f.name)) for f in fields(value))
+        return {name: write(v) for name, v in pairs if v is not None}
+    if isinstance(value, list | tuple):
+        return [write(v) for v in value]
+    if isinstance(value, Mapping):
+        return {str(k): write(v) for k, v in value.items()}
+    return value
+
+
+def _value(hint: Any, raw: object, place: str) -> Any:
+    origin = get_origin(hint)
+    if origin in (Union, types.UnionType):
+        return _value(next(h for h in get_args(hint) if h is not type(None)), raw, place)
+    if origin is Literal:
+        return _one_of(get_args(hint), raw, place)
+    if origin is tuple:
+        return _items(get_args(hint)[0], raw, place)
+    if origin is dict:
+        return _mapping(get_args(hint)[1], raw, place)
+    if is_dataclass(hint):
+        return read(typing.cast(type, hint), raw, place)
+    return READERS[hint](raw, place)
+
+
+def _one_of(choices: tuple[Any, ...], raw: object, place: str) -> Any:
+    if raw not in choices:
+        raise Refusal(f"Choose one of: {', '.join(map(str, choices))}.", place)
+    return raw
+
+
+def _items(hint: Any, raw: object, place: str) -> tuple[Any, ...]:
+    if not isinstance(raw, list | tuple):
+        raise Refusal("This should be a list.", place)
+    if len(raw) > MOST_ITEMS:
+        raise Refusal(f"At most {MOST_ITEMS} entries fit here.", place)
+    return tuple(_value(hint, item, f"{place}[{n}]") for n, item in enumerate(raw))
+
+
+def _mapping(hint: Any, raw: object, place: str) -> dict[str, Any]:
+    if not isinstance(raw, Mapping) or len(raw) > MOST_ITEMS:
+        raise Refusal("This should be an object with named values.", place)
+    return {_text(key, place): _value(hint, value, f"{place}.{key}") for key, value in raw.items()}
+
+
+def _text(raw: object, place: str) -> str:
+    if not isinstance(raw, str):
+        raise Refusal("This should be text.", place)
+    if len(raw) > LONGEST_TEXT:
+        raise Refusal(f"This is too long: at most {LONGEST_TEXT:,} characters.", place)
+    if any(ord(c) < 32 and c not in "\n\t" for c in raw) or "\x7f" in raw:
+        raise Refusal("There are control characters in this text: type it again without them.", place)
+    try:
+        raw.encode()
+    except UnicodeEncodeError:
+        raise Refusal("There are broken characters in this text: type it again without them.", place) from None
+    return raw
+
+
+def _number(raw: object, place: str) -> float:
+    if isinstance(raw, bool) or not isinstance(raw, int | float):
+        raise Refusal("This should be a number.", place)
+    try:
+        value = float(raw)
+    except OverflowError:
+        value = math.inf
+    if not math.isfinite(value):
+        raise Refusal("This should be a number of ordinary size.", place)
+    name = place.rsplit(".", 1)[-1].split("[")[0]
+    for suffix, low, high in RANGES:
+        if name.endswith(suffix) and not low <= value <= high:
+            raise Refusal(f"This should be between {low:g} and {high:g}.", place)
+    return value
+
+
+def _whole(raw: object, place: str) -> int:
+    if isinstance(raw, bool) or not isinstance(raw, int) or abs(raw) > 2**53:
+        raise Refusal("This should be a whole number.", place)
+    return raw
+
+
+def _yes_no(raw: object, place: str) -> bool:
+    if not isinstance(raw, bool):
+        raise Refusal("This should be yes or no.", place)
+    return raw
+
+
+def _ulid(raw: object, place: str) -> str:
+    if not is_ulid(raw):
+        raise Refusal("This is not the name of a record.", place)
+    return typing.cast(str, raw)
+
+
+def _anything(raw: object, place: str, depth: int = 0) -> Any:
+    if depth > 6:
+        raise Refusal("This is nested too deeply.", place)
+    if isinstance(raw, Mapping):
+        return {_text(k, place): _anything(v, place, depth + 1) for k, v in raw.items()}
+    if isinstance(raw, list | tuple):
+        return [_anything(v, place, depth + 1) for v in raw]
+    if raw is None or isinstance(raw, bool):
+        return raw
+    return _text(raw, place) if isinstance(raw, str) else _number(raw, place)
+
+
+READERS: dict[Any, Callable[[object, str], Any]] = {
+    str: _text,
+    float: _number,
+    int: _whole,
+    bool: _yes_no,
+    Ulid: _ulid,
+    Any: _anything,
+}
