@@ -1,1 +1,8 @@
 """What is known from outside: data files, their loader, and the Library that holds them."""
+
+from bench.reference.cautions import NO_CARD
+from bench.reference.library import Library
+from bench.reference.loader import load_library
+from bench.reference.provenance import BASES, basis_of, is_from_memory
+
+__all__ = ["BASES", "NO_CARD", "Library", "basis_of", "is_from_memory", "load_library"]

@@ -1,0 +1,122 @@
+"""What warns a maker: hazard cards, rules with their vocabulary, checklists, statement texts and advice."""
+
+from dataclasses import dataclass
+
+from bench.reference.provenance import Row
+from bench.reference.surroundings import Limit
+
+NO_CARD = "No card here: read the SDS."
+
+
+@dataclass(frozen=True, kw_only=True)
+class GasYield:
+    """The most gas in grams that one gram gives off.
+
+    `form` names the hydrate or form it holds for (empty: the only one).
+
+    `instead` is true for a figure that stands in place of the others of its form, not beside them. A negative figure
+    is taken up.
+    """
+
+    gas: str
+    g_per_g: float
+    form: str = ""
+    instead: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class HazardCard(Row):
+    """What is known of the dangers of one substance; the SDS of the jar always decides.
+
+    `flag` is ok, caution, avoid or refuse. `classified` false means: no label class known; then
+    `good_practice_p_codes` are advice, not a label. `gas_yield_kind` is `listed`, `none`, or `not-computable`
+    (vapour, fume or traces: counts as gas).
+    """
+
+    slug: str
+    name: str
+    number: int = 0
+    formulas: tuple[str, ...] = ()
+    cas: tuple[str, ...] = ()
+    groups: str = ""
+    flag: str = "caution"
+    signal_word: str = ""
+    pictograms: tuple[str, ...] = ()
+    classified: bool = False
+    h_codes: tuple[str, ...] = ()
+    h_codes_status: str = ""
+    p_codes: tuple[str, ...] = ()
+    good_practice_p_codes: tuple[str, ...] = ()
+    osha_pel: str = ""
+    niosh_rel: str = ""
+    uk_wel: str = ""
+    acgih_tlv: str = ""
+    other_limit: str = ""
+    idlh: str = ""
+    iarc: str = ""
+    limits: tuple[Limit, ...] = ()
+    evolves_on_heating: str = ""
+    gas_yield_kind: str = "not-computable"
+    gas_yields: tuple[GasYield, ...] = ()
+    never_combine: str = ""
+    waste_note: str = ""
+    uncertain: str = ""
+    fields_read: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rule(Row):
+    """One rule of the bench: at these steps, where this pattern holds, refuse, block or flag, for this reason.
+
+    `override` is `none`, or `recorded-decision` where a named person may lift it by a record. The pattern's words are
+    the rule terms.
+    """
+
+    slug: str
+    kind: str
+    pattern: str
+    steps: tuple[str, ...]
+    effect: str
+    reason: str
+    override: str = "none"
+    catches: str = ""
+    not_caught: str = ""
+    project_default: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class RuleTerm:
+    """One word of the rules' patterns: what it means and how it is found."""
+
+    term: str
+    kind: str
+    meaning: str
+    how_found: str = ""
+    not_meant: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChecklistItem(Row):
+    """One go/no-go item.
+
+    `fuel` is gas, electric or any; an empty `stop_if` means that nothing stops it (an emergency step).
+    """
+
+    slug: str
+    phase: str
+    list_name: str
+    order: int
+    item: str
+    why: str = ""
+    stop_if: str = ""
+    fuel: str = "any"
+    project_default: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Statement(Row):
+    """The text of a hazard (H, EUH) or precautionary (P) code, or what a GHS pictogram stands for."""
+
+    code: str
+    kind: str
+    text: str
