@@ -1,0 +1,1 @@
+"""What each thing is now, worked out from its own records: one file a thing."""

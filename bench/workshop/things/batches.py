@@ -1,0 +1,136 @@
+"""A batch: its plan, what was weighed of it, and where it stands."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bench.workshop.kinds import BatchPlanned, Line
+from bench.workshop.records import Record
+from bench.workshop.state import State
+from bench.workshop.things.jars import lost_g
+
+BatchState = Literal["planned", "weighing", "weighed", "mixed", "used-up", "closed", "failed"]
+STEADY_FRACTION = 0.002
+"""Two masses this near are steady: under 0.2 % an hour is the drying end point in common practice."""
+STEADY_G = 0.01
+EMPTY_FRACTION = 0.005
+
+
+@dataclass(frozen=True)
+class BatchLine:
+    """One reagent of a batch, planned and weighed. Masses in grams."""
+
+    plan: Line
+    target_g: float  # after any rescaling
+    weighed: Record | None
+    disagrees: bool
+
+    @property
+    def weighed_g(self) -> float | None:
+        return self.weighed.body.net_g if self.weighed is not None else None
+
+
+@dataclass(frozen=True)
+class Batch:
+    """One weighed and mixed composition."""
+
+    id: str
+    code: str | None
+    plan: BatchPlanned
+    lines: tuple[BatchLine, ...]
+    state: BatchState
+    damp: bool  # false only after two equal masses since the last wetting
+    weighed_g: float
+    loaded_g: float
+    lost_g: float
+    charges: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        return self.plan.name
+
+    @property
+    def left_g(self) -> float:
+        return self.weighed_g - self.loaded_g - self.lost_g
+
+    @property
+    def next_line(self) -> BatchLine | None:
+        """The first line that is not weighed yet."""
+        return next((line for line in self.lines if line.weighed is None), None)
+
+
+def batch(state: State, thing: str) -> Batch | None:
+    """The batch, or None when there is no such batch."""
+    plan = state.slot(thing, "batch.planned").body
+    if plan is None:
+        return None
+    lines = _lines(state, thing, plan)
+    weighed = sum(line.weighed_g or 0.0 for line in lines)
+    charges = tuple(r.subject for r in state.rows(thing, "charged") if _share_g(r, thing) > 0)
+    loaded = sum(_share_g(r, thing) for r in state.rows(thing, "charged"))
+    lost = lost_g(state, thing)
+    return Batch(
+        id=thing,
+        code=state.code_of(thing),
+        plan=plan,
+        lines=lines,
+        state=_state(state, thing, lines, weighed, loaded + lost),
+        damp=is_damp(state, thing),
+        weighed_g=weighed,
+        loaded_g=loaded,
+        lost_g=lost,
+        charges=charges,
+    )
+
+
+def _lines(state: State, thing: str, plan: BatchPlanned) -> tuple[BatchLine, ...]:
+    targets = _targets_g(state, thing, plan)
+    found = []
+    for line, target in zip(plan.lines, targets, strict=True):
+        slot = state.slot(thing, "weighed", line.line)
+        found.append(BatchLine(line, target, slot.record, slot.disagrees))
+    return tuple(found)
+
+
+def _targets_g(state: State, thing: str, plan: BatchPlanned) -> list[float]:
+    targets = [line.target_g for line in plan.lines]
+    for record in state.own(thing, "rescaled"):
+        if len(record.body.targets_g) == len(targets):
+            targets = list(record.body.targets_g)
+    return targets
+
+
+def _share_g(charged: Record, batch_id: str) -> float:
+    return sum(s.g for s in charged.body.sources if s.batch == batch_id)
+
+
+def _state(state: State, thing: str, lines: tuple[BatchLine, ...], weighed_g: float, gone_g: float) -> BatchState:
+    closed = state.slot(thing, "closed").body
+    if closed is not None:
+        return "failed" if closed.outcome == "failed" else "closed"
+    done = [line.weighed is not None for line in lines]
+    if not any(done):
+        return "planned"
+    if not all(done):
+        return "weighing"
+    if gone_g > 0 and weighed_g - gone_g <= max(0.02, EMPTY_FRACTION * weighed_g):
+        return "used-up"
+    return "mixed" if state.own(thing, "mixed") else "weighed"
+
+
+def is_damp(state: State, thing: str) -> bool:
+    """Whether a batch or a charge must be taken as damp: true until two equal masses since it was last wetted."""
+    wetted = [r.order for r in state.own(thing, "mixed")]
+    masses = [
+        r.body.mass_g
+        for r in state.own(thing, "dried")
+        if r.body.mass_g is not None and (not wetted or r.order > wetted[-1])
+    ]
+    return not is_steady(masses)
+
+
+def is_steady(masses_g: list[float]) -> bool:
+    """Whether the last two of some masses, oldest first, are equal within what a steady mass may drift."""
+    if len(masses_g) < 2:
+        return False
+    before, after = masses_g[-2:]
+    return abs(before - after) <= max(STEADY_G, STEADY_FRACTION * before)

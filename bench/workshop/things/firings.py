@@ -1,0 +1,139 @@
+"""A firing: one heating of a furnace with its load, from the plan to the checks after it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from bench.workshop.kinds import BurnerDescribed, FireOff, FiringPlanned, FurnaceDescribed, Segment
+from bench.workshop.records import Record
+from bench.workshop.state import State
+
+FiringState = Literal["planned", "checked", "lit", "soaking", "off", "after-checks", "closed"]
+BAND_C = 10.0
+"""The soak counts from the first reading within this of the soak's temperature (common practice)."""
+
+
+@dataclass(frozen=True)
+class Firing:
+    """One heating of a furnace."""
+
+    id: str
+    code: str | None
+    plan: FiringPlanned
+    furnace: FurnaceDescribed | None
+    burner: BurnerDescribed | None
+    state: FiringState
+    lit_at: datetime | None
+    deviations: tuple[str, ...]
+    off: FireOff | None
+    off_at: datetime | None
+    closed: bool
+    soak_start: datetime | None
+    last_reading: Record | None
+    charges: tuple[str, ...]  # placed here, in the order of placing, also those that went on elsewhere
+
+    @property
+    def name(self) -> str:
+        return self.plan.name or (self.furnace.name if self.furnace else "Firing")
+
+    @property
+    def peak_c(self) -> float:
+        return max(s.to_c for s in self.plan.segments)
+
+    @property
+    def soak(self) -> Segment:
+        """The hottest segment that is held, or the hottest when none is."""
+        held = [s for s in self.plan.segments if s.hold_min > 0] or list(self.plan.segments)
+        return max(held, key=lambda s: s.to_c)
+
+    @property
+    def burning(self) -> bool:
+        return self.lit_at is not None and self.off_at is None
+
+
+def firing(state: State, thing: str) -> Firing | None:
+    """The firing, or None when there is no such firing."""
+    plan = state.slot(thing, "firing.planned").body
+    if plan is None or not plan.segments:
+        return None
+    lit = state.slot(thing, "lit").record
+    offs = state.own(thing, "fire.off")
+    off = offs[-1] if offs and (lit is None or offs[-1].when >= lit.when) else None
+    readings = readings_of(state, thing)
+    draft = Firing(
+        id=thing,
+        code=state.code_of(thing),
+        plan=plan,
+        furnace=state.slot(plan.furnace, "furnace.described").body,
+        burner=state.slot(plan.burner, "burner.described").body if plan.burner else None,
+        state="planned",
+        lit_at=lit.when if lit else None,
+        deviations=lit.body.deviations if lit else (),
+        off=off.body if off else None,
+        off_at=off.when if off else None,
+        closed=bool(state.own(thing, "closed")),
+        soak_start=None,
+        last_reading=readings[-1] if readings else None,
+        charges=charges_in(state, thing),
+    )
+    soak = _soak_start(readings, draft.soak.to_c)
+    return _with(draft, soak_start=soak, state=_state(state, thing, draft, soak))
+
+
+def _with(draft: Firing, **changes: object) -> Firing:
+    return Firing(**{**draft.__dict__, **changes})
+
+
+def _state(state: State, thing: str, draft: Firing, soak: datetime | None) -> FiringState:
+    if draft.closed:
+        return "closed"
+    if draft.off is not None:
+        return "after-checks" if answers(state, thing, "After shutdown") else "off"
+    if draft.lit_at is not None:
+        return "soaking" if soak is not None else "lit"
+    return "checked" if answers(state, thing, "Before lighting") else "planned"
+
+
+def readings_of(state: State, thing: str) -> list[Record]:
+    """The standing readings of a firing by the time they were taken, which for late ones is not the order of entry."""
+    return sorted(state.own(thing, "reading"), key=lambda r: (r.when, r.order))
+
+
+def curve(state: State, thing: str) -> list[tuple[float, float]]:
+    """Readings as (minutes since lighting, °C); since the first reading when the fire was never marked lit."""
+    found = readings_of(state, thing)
+    if not found:
+        return []
+    lit = state.slot(thing, "lit").record
+    start = lit.when if lit else found[0].when
+    return [((r.when - start).total_seconds() / 60, r.body.c) for r in found]
+
+
+def _soak_start(readings: list[Record], soak_c: float) -> datetime | None:
+    return next((r.when for r in readings if r.body.c >= soak_c - BAND_C), None)
+
+
+def charges_in(state: State, thing: str) -> tuple[str, ...]:
+    """The charges that were placed in a firing, in the order of placing."""
+    found = dict.fromkeys(r.subject for r in state.rows(thing, "placed") if r.body.firing == thing)
+    return tuple(c for c in found if state.slot(c, "charged").record is not None)
+
+
+def answers(state: State, thing: str, phase: str) -> dict[str, Record]:
+    """The newest standing answer to each item of a checklist for a thing."""
+    return {r.body.item: r for r in state.own(thing, "check.answered") if r.body.list == phase}
+
+
+def has_stop(state: State, thing: str, phase: str) -> bool:
+    """Whether an item of the list was answered with *stop* and not answered otherwise since."""
+    return any(r.body.answer == "stop" for r in answers(state, thing, phase).values())
+
+
+def occupied(state: State, firing_id: str) -> dict[tuple[int, int | None, int | None, int | None], str]:
+    """Which charge stands where in a firing: (tier, row, column, clock place) to charge. Only those still placed here."""
+    found = {}
+    for charge in charges_in(state, firing_id):
+        placed = state.slot(charge, "placed", firing_id).body
+        if placed is not None:
+            found[(placed.tier, placed.row, placed.column, placed.clock)] = charge
+    return found

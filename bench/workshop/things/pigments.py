@@ -1,0 +1,102 @@
+"""A pigment: what came out of a crucible, how it was washed and ground, and what was judged of it."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bench.workshop.kinds import Judged
+from bench.workshop.state import State
+from bench.workshop.things.crucibles import crucible, earlier_charges
+from bench.workshop.things.jars import lost_g
+
+PigmentState = Literal["raw", "washed", "ground", "dry", "kept", "refire", "make-up", "tint", "waste"]
+AFTER_VERDICT: dict[str, PigmentState] = {
+    "keep": "kept",
+    "refire": "refire",
+    "make-up": "make-up",
+    "tint": "tint",
+    "discard": "waste",
+}
+
+
+@dataclass(frozen=True)
+class Pigment:
+    """A fired powder. Masses in grams; `generation` counts the fires it went through as a charge of its own."""
+
+    id: str
+    code: str | None
+    charges: tuple[str, ...]
+    generation: int
+    raw_g: float | None
+    dry_g: float | None
+    used_g: float
+    lost_g: float
+    washes: int
+    state: PigmentState
+    judged: Judged | None
+    swatches: tuple[str, ...]
+
+    @property
+    def left_g(self) -> float | None:
+        start = self.dry_g if self.dry_g is not None else self.raw_g
+        return None if start is None else start - self.used_g - self.lost_g
+
+
+def pigment(state: State, thing: str) -> Pigment | None:
+    """The pigment, or None when there is no such powder."""
+    if state.kind_of.get(thing) != "pigment" or not state.exists(thing):
+        return None
+    dry = state.slot(thing, "dry.weighed").body
+    judged = state.own(thing, "judged")
+    return Pigment(
+        id=thing,
+        code=state.code_of(thing),
+        charges=tuple(dict.fromkeys(earlier_charges(state, thing))),
+        generation=generation(state, thing),
+        raw_g=raw_g(state, thing),
+        dry_g=dry.net_g if dry else None,
+        used_g=sum(s.g for r in state.rows(thing, "charged") for s in r.body.sources if s.pigment == thing),
+        lost_g=lost_g(state, thing),
+        washes=len(state.own(thing, "washed")),
+        state=_state(state, thing),
+        judged=judged[-1].body if judged else None,
+        swatches=tuple(r.subject for r in state.rows(thing, "swatch.made") if r.body.pigment == thing),
+    )
+
+
+def raw_g(state: State, thing: str) -> float | None:
+    """Grams that came out of the crucible, or were gathered; None while it was not weighed."""
+    gathered = state.slot(thing, "gathered").body
+    if gathered is not None:
+        return float(sum(s.g for s in gathered.sources))
+    opened = next(iter(state.rows(thing, "opened")), None)
+    if opened is None or opened.body.gross_g is None:
+        return None
+    tare = opened.body.tare_after_g
+    if tare is None:
+        charged = state.slot(opened.subject, "charged").body
+        vessel = crucible(state, charged.crucible) if charged else None
+        tare = vessel.tare_g if vessel else None
+    return None if tare is None else float(opened.body.gross_g - tare)
+
+
+def generation(state: State, thing: str, _seen: frozenset[str] = frozenset()) -> int:
+    """1 for what was fired once, 2 for what was a charge again after that, and so on."""
+    if thing in _seen:
+        return 1
+    before = 0
+    for charge in earlier_charges(state, thing):
+        body = state.slot(charge, "charged").body
+        for source in body.sources if body else ():
+            if source.pigment is not None:
+                before = max(before, generation(state, source.pigment, _seen | {thing}))
+    return before + 1
+
+
+def _state(state: State, thing: str) -> PigmentState:
+    last = [r for kind in ("washed", "ground", "dry.weighed", "judged") for r in state.own(thing, kind)]
+    if not last:
+        return "raw"
+    newest = max(last, key=lambda r: r.order)
+    if newest.kind == "judged":
+        return AFTER_VERDICT[newest.body.verdict]
+    return {"washed": "washed", "ground": "ground", "dry.weighed": "dry"}[newest.kind]  # type: ignore[return-value]

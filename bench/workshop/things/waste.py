@@ -1,0 +1,32 @@
+"""A waste container: what went into it and whether it was collected."""
+
+from dataclasses import dataclass
+
+from bench.workshop.kinds import WasteAdded, WasteCollected
+from bench.workshop.state import State
+
+
+@dataclass(frozen=True)
+class Waste:
+    """A container for rinses or solids that never go down the drain."""
+
+    id: str
+    code: str | None
+    added: tuple[WasteAdded, ...]
+    collected: WasteCollected | None
+
+    @property
+    def volume_ml(self) -> float:
+        return sum(a.volume_ml or 0.0 for a in self.added)
+
+    @property
+    def mass_g(self) -> float:
+        return sum(a.mass_g or 0.0 for a in self.added)
+
+
+def waste(state: State, thing: str) -> Waste | None:
+    """The container, or None when there is no such one."""
+    added = tuple(r.body for r in state.rows(thing, "waste.added") if r.body.container == thing)
+    if not added:
+        return None
+    return Waste(thing, state.code_of(thing), added, state.slot(thing, "waste.collected").body)
