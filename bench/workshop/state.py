@@ -15,6 +15,8 @@ from bench.workshop.kinds import KINDS, MAKERS, SINGLE
 from bench.workshop.records import BENCH, Record
 from bench.workshop.schema import is_ulid
 
+ENDERS = ("closed", "opened", "judged")
+FINAL_VERDICTS = ("keep", "tint", "discard")
 NO_ROWS: dict[str, list[Record]] = {}
 
 
@@ -193,7 +195,7 @@ def _changed(state: State, record: Record, touched: set[str]) -> set[str]:
     if record.kind == "withdrawn" or record.corrects:
         undone = [state.records.get(i) for i in (*record.corrects, *record.data.get("ids", ()))]
         return touched | {r.subject for r in undone if r is not None}
-    return touched if record.kind in MAKERS or record.kind == "closed" else set()
+    return touched if record.kind in MAKERS or record.kind in ENDERS else set()
 
 
 def _undo(state: State, record: Record) -> None:
@@ -239,8 +241,15 @@ def _open(state: State, thing: str) -> None:
     what = state.kind_of.get(thing)
     if what is None:
         return
-    closed = any(r.subject == thing for r in state.index.get(thing, NO_ROWS).get("closed", ()) if state.stands(r.id))
-    (state.open[what].discard if closed else state.open[what].add)(thing)
+    (state.open[what].discard if _ended(state, thing, what) else state.open[what].add)(thing)
+
+
+def _ended(state: State, thing: str, what: str) -> bool:
+    # A charge ends when it is opened; a pigment when it was judged and nothing more is to be done with it.
+    if state.own(thing, "closed") or (what == "charge" and state.own(thing, "opened")):
+        return True
+    judged = state.own(thing, "judged") if what in ("pigment", "swatch") else []
+    return bool(judged) and judged[-1].data["verdict"] in FINAL_VERDICTS
 
 
 def things_touched(record: Record) -> set[str]:

@@ -88,10 +88,10 @@ def _state(state: State, thing: str, draft: Firing, soak: datetime | None) -> Fi
     if draft.closed:
         return "closed"
     if draft.off is not None:
-        return "after-checks" if answers(state, thing, "After shutdown") else "off"
+        return "after-checks" if answers(state, thing, "after-shutdown") else "off"
     if draft.lit_at is not None:
         return "soaking" if soak is not None else "lit"
-    return "checked" if answers(state, thing, "Before lighting") else "planned"
+    return "checked" if answers(state, thing, "before-lighting") else "planned"
 
 
 def readings_of(state: State, thing: str) -> list[Record]:
@@ -130,7 +130,7 @@ def has_stop(state: State, thing: str, phase: str) -> bool:
 
 
 def occupied(state: State, firing_id: str) -> dict[tuple[int, int | None, int | None, int | None], str]:
-    """Which charge stands where in a firing: (tier, row, column, clock place) to charge. Only those still placed here."""
+    """Which charge stands where in a firing: (tier, row, column, clock place) to charge."""
     found = {}
     for charge in charges_in(state, firing_id):
         placed = state.slot(charge, "placed", firing_id).body
