@@ -11,6 +11,10 @@ GAP_FRACTION = 0.01
 """Loss by mass agrees with theory within 1 % of the charge in common practice."""
 
 
+LIGHTER = "Lighter than theory: dust or spatter lost, flux or metal gone as fume, or something left in the crucible."
+HEAVIER = "Heavier than theory: carbonate or sulfate not gone yet, oxygen taken up, or damp when it was filled."
+
+
 @dataclass(frozen=True)
 class Gap:
     """The mass that came out against the mass that theory gives. Grams; `expected_g` None when it cannot be said."""
@@ -31,8 +35,8 @@ class Gap:
         if gap is None or abs(gap) <= GAP_FRACTION * self.charge_g:
             return None
         if gap < 0:
-            return "Lighter than theory: dust or spatter lost, flux or metal gone as fume, or something left in the crucible."
-        return "Heavier than theory: carbonate or sulfate not gone yet, oxygen taken up, or damp when it was filled."
+            return LIGHTER
+        return HEAVIER
 
 
 def fired_fraction(plan: BatchPlanned) -> float | None:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
 
-from bench.workshop.schema import Ulid
+from bench.workshop.schema import Ulid, When
 
 SINGLE = "single"
 MANY = "many"
@@ -326,7 +326,7 @@ class Noted:
 @kind("timer.set")
 class TimerSet:
     purpose: str
-    ends_at: str
+    ends_at: When
     known_to_laptop: bool = True
 
 

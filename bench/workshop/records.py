@@ -3,47 +3,22 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import datetime, timedelta, timezone
 from functools import cached_property
 from typing import Any, Literal, cast
 
 from bench.science.refusal import Refusal
 from bench.workshop import schema
 from bench.workshop.kinds import KINDS
+from bench.workshop.moments import instant
 
 BENCH = "00000000000000000000000000"
 """The bench itself: the subject of settings and issued codes."""
 
-WHEN = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,6})?Z")
 DEVICE = re.compile(r"[A-Za-z0-9][A-Za-z0-9~._-]{0,63}")
 FAR_MS = 1 << 47
-FIRST_YEAR, LAST_YEAR = 1971, 2199
 MOST_OFFSET_MS = 50 * 366 * 86_400_000
 Hlc = tuple[int, int, str]
-
-
-def instant(text: str, name: str = "at") -> datetime:
-    """The UTC moment that `2026-03-01T12:00:00Z` names; Refusal for anything else."""
-    if not isinstance(text, str) or not WHEN.fullmatch(text):
-        raise Refusal("A time should look like 2026-03-01T12:00:00Z.", name)
-    try:
-        moment = datetime.fromisoformat(text[:-1] + "+00:00")
-    except ValueError:
-        raise Refusal("There is no such date or time.", name) from None
-    if not FIRST_YEAR <= moment.year <= LAST_YEAR:
-        raise Refusal(f"The year should be from {FIRST_YEAR} to {LAST_YEAR}.", name)
-    return moment
-
-
-def utc_text(ms: int) -> str:
-    """Milliseconds since 1970 as UTC text with milliseconds."""
-    moment = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(milliseconds=ms)
-    return moment.strftime("%Y-%m-%dT%H:%M:%S.") + f"{moment.microsecond // 1000:03d}Z"
-
-
-def to_ms(moment: datetime) -> int:
-    """Milliseconds since 1970 of a moment."""
-    return (moment - datetime(1970, 1, 1, tzinfo=UTC)) // timedelta(milliseconds=1)
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,13 @@ from functools import cache
 from typing import Any, Literal, NewType, Union, get_args, get_origin
 
 from bench.science.refusal import Refusal
+from bench.workshop.moments import instant
 
 Ulid = NewType("Ulid", str)
 """26 characters of Crockford's base 32: the name of a record or of a thing."""
+
+When = NewType("When", str)
+"""A moment in UTC, as `2026-03-01T12:00:00Z`."""
 
 ULID = re.compile(r"[0-7][0-9A-HJKMNP-TV-Z]{25}")
 LONGEST_TEXT = 20_000
@@ -165,6 +169,11 @@ def _ulid(raw: object, place: str) -> str:
     return typing.cast(str, raw)
 
 
+def _when(raw: object, place: str) -> str:
+    instant(raw, place)
+    return typing.cast(str, raw)
+
+
 def _anything(raw: object, place: str, depth: int = 0) -> Any:
     if depth > 6:
         raise Refusal("This is nested too deeply.", place)
@@ -183,5 +192,6 @@ READERS: dict[Any, Callable[[object, str], Any]] = {
     int: _whole,
     bool: _yes_no,
     Ulid: _ulid,
+    When: _when,
     Any: _anything,
 }

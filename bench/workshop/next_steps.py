@@ -1,0 +1,146 @@
+"""What comes next for each thing that is under way, as one verb and one sentence."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bench.workshop.state import State
+from bench.workshop.things.batches import Batch, batch
+from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.firings import Firing, firing
+from bench.workshop.things.pigments import Pigment, pigment
+
+Verb = Literal[
+    "weigh", "grind", "dry", "load", "place", "fire", "cool", "open", "wash", "grind-again", "dry-weigh", "swatch",
+    "judge", "refire", "plan", "after-checks", "close",
+]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class NextStep:
+    """One step to take: the verb, the thing it is taken on, and what it is called on the screen."""
+
+    verb: Verb
+    thing: str
+    what: str
+    title: str
+    name: str
+    code: str | None
+
+
+def batch_step(state: State, thing: str) -> NextStep | None:
+    """The next step of a batch itself; None when nothing is left to be done with it."""
+    view = batch(state, thing)
+    return None if view is None else _of_batch(view)
+
+
+def _of_batch(view: Batch) -> NextStep | None:
+    def step(verb: Verb, title: str) -> NextStep:
+        return NextStep(verb, view.id, "batch", title, view.name, view.code)
+
+    if view.state in ("planned", "weighing"):
+        done = sum(line.weighed is not None for line in view.lines)
+        return step("weigh", f"Weigh, {done + 1} of {len(view.lines)}")
+    if view.state == "weighed":
+        return step("grind", "Grind and mix")
+    if view.state == "mixed":
+        return (
+            step("dry", "Dry, or load it damp") if view.damp and not view.charges else step("load", "Load a crucible")
+        )
+    return None
+
+
+def charge_step(state: State, thing: str) -> NextStep | None:
+    """The next step of a charge; None once it is opened or lost."""
+    view = charge(state, thing)
+    return None if view is None else _of_charge(view, _charge_name(state, view))
+
+
+def _charge_name(state: State, view: Charge) -> str:
+    plans = [state.slot(b, "batch.planned").body for b in view.batches]
+    return " + ".join(p.name for p in plans if p is not None) or "Charge"
+
+
+def _of_charge(view: Charge, name: str) -> NextStep | None:
+    def step(verb: Verb, title: str, thing: str = view.id, what: str = "charge") -> NextStep:
+        return NextStep(verb, thing, what, title, name, view.crucible_code)
+
+    stay = view.stay
+    match view.state:
+        case "damp":
+            return step("dry", "Dry it in the crucible")
+        case "dry":
+            return step("place", "Place it for a firing")
+        case "placed" if stay is not None:
+            return step("fire", "Light the furnace", stay.firing, "firing")
+        case "in-heat" if stay is not None:
+            return step("fire", "In the furnace", stay.firing, "firing")
+        case "out-hot":
+            return step("cool", "Let it cool")
+        case "cool":
+            return step("open", "Open and weigh out")
+    return None
+
+
+def pigment_step(state: State, thing: str) -> NextStep | None:
+    """The next step of a fired powder; None once it is kept, put by or thrown away."""
+    view = pigment(state, thing)
+    return None if view is None else _of_pigment(view, _pigment_name(state, view), _needs_washing(state, view))
+
+
+def _pigment_name(state: State, view: Pigment) -> str:
+    views = [charge(state, c) for c in view.charges]
+    return next((_charge_name(state, v) for v in views if v is not None), "Pigment")
+
+
+def _needs_washing(state: State, view: Pigment) -> bool:
+    """Whether a flux of any batch it came from is to be washed out, or a salt was put straight into the crucible."""
+    for thing in view.charges:
+        found = charge(state, thing)
+        for batch_id in found.batches if found else ():
+            plan = state.slot(batch_id, "batch.planned").body
+            if plan is not None and any(line.fate == "washed-out" for line in plan.lines):
+                return True
+        if found is not None and any(s.jar is not None for s in found.charged.sources):
+            return True
+    return False
+
+
+def _of_pigment(view: Pigment, name: str, salty: bool) -> NextStep | None:
+    def step(verb: Verb, title: str, thing: str = view.id, what: str = "pigment") -> NextStep:
+        return NextStep(verb, thing, what, title, name, view.code)
+
+    match view.state:
+        case "raw":
+            return step("wash", "First rinse") if salty else step("grind-again", "Grind it")
+        case "washed":
+            return step("wash", f"Rinse {view.washes + 1}, or grind")
+        case "ground":
+            return step("dry-weigh", "Dry and weigh")
+        case "dry":
+            return step("judge", "Judge it") if view.swatches else step("swatch", "Brush out a swatch")
+        case "refire":
+            return step("load", "Load it again")
+        case "make-up":
+            return step("plan", "Plan the make-up")
+    return None
+
+
+def firing_step(state: State, thing: str) -> NextStep | None:
+    """The next step of a firing; None once it is closed."""
+    view = firing(state, thing)
+    return None if view is None else _of_firing(view)
+
+
+def _of_firing(view: Firing) -> NextStep | None:
+    titles: dict[str, tuple[Verb, str]] = {
+        "planned": ("fire", "Check, then light"),
+        "checked": ("fire", "Light it"),
+        "lit": ("fire", "Heating"),
+        "soaking": ("fire", "Holding"),
+        "off": ("after-checks", "Checks after the fire"),
+        "after-checks": ("after-checks", "Checks after the fire"),
+    }
+    if view.state not in titles:
+        return None
+    verb, title = titles[view.state]
+    return NextStep(verb, view.id, "firing", title, view.name, view.code)

@@ -1,0 +1,65 @@
+"""Today: what is under way, what is hot, and what is counting down."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from bench.workshop.moments import instant
+from bench.workshop.next_steps import NextStep, batch_step, charge_step, firing_step, pigment_step
+from bench.workshop.records import Record
+from bench.workshop.state import State
+from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.firings import Firing, firing
+
+LONGEST_MIN = 48 * 60
+"""A timer that ended longer ago than this is not shown any more."""
+
+
+@dataclass(frozen=True)
+class Timer:
+    """A countdown to an absolute end. `left_min` is negative once it has ended."""
+
+    record: Record
+    purpose: str
+    thing: str
+    ends_at: datetime
+    left_min: float
+
+
+@dataclass(frozen=True)
+class Today:
+    """The start page's content, each list in the order in which it is shown."""
+
+    firings: tuple[Firing, ...]
+    hot: tuple[Charge, ...]
+    timers: tuple[Timer, ...]
+    steps: tuple[NextStep, ...]
+
+
+def today(state: State, now: datetime) -> Today:
+    """What the maker has under way. Looks only at things that are not closed."""
+    firings = [f for f in (firing(state, t) for t in state.open_things("firing")) if f is not None]
+    charges = [c for c in (charge(state, t) for t in state.open_things("charge")) if c is not None]
+    steps = [batch_step(state, t) for t in state.open_things("batch")]
+    steps += [charge_step(state, c.id) for c in charges if c.state not in ("placed", "in-heat")]
+    steps += [pigment_step(state, t) for t in state.open_things("pigment")]
+    steps += [firing_step(state, f.id) for f in firings if not f.burning]
+    return Today(
+        firings=tuple(f for f in firings if f.burning),
+        hot=tuple(c for c in charges if c.state == "out-hot" and c.too_hot_to_touch),
+        timers=tuple(timers(state, now)),
+        steps=tuple(s for s in steps if s is not None),
+    )
+
+
+def timers(state: State, now: datetime) -> list[Timer]:
+    """The timers that run or ended within two days and were not undone, the next to end first."""
+    found = []
+    for what in ("firing", "charge", "batch", "pigment"):
+        for thing in state.open_things(what):
+            found += [_timer(r, now) for r in state.own(thing, "timer.set")]
+    return sorted((t for t in found if t.left_min > -LONGEST_MIN), key=lambda t: t.ends_at)
+
+
+def _timer(record: Record, now: datetime) -> Timer:
+    ends = instant(record.body.ends_at, "ends_at")
+    return Timer(record, record.body.purpose, record.subject, ends, (ends - now).total_seconds() / 60)
