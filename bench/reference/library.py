@@ -1,17 +1,37 @@
 """The Library: everything known from outside, held in memory, with the look-ups that steps and screens need."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
 
 from bench.reference.cautions import ChecklistItem, HazardCard, Rule, RuleTerm, Statement
+from bench.reference.names import plain
 from bench.reference.provenance import Source
 from bench.reference.surroundings import Gas, OxideInAir, Ware
 from bench.reference.things import Reagent, Target
+from bench.science.formulas import parse
+from bench.science.refusal import Refusal
+
+Composition = frozenset[tuple[str, Fraction]]
 
 
-def plain(text: str) -> str:
-    """A name or slug without case, spaces and punctuation: `Cobalt (II) oxide` and `cobalt-ii-oxide` are one."""
-    return "".join(each for each in text.casefold() if each.isalnum())
+def composition(formula: str) -> Composition | None:
+    """What a formula is made of, whatever the order in which it is written; None for a text that is no formula."""
+    try:
+        return frozenset(parse(formula).counts.items())
+    except Refusal:
+        return None
+
+
+def by_composition(things: Mapping[str, Reagent] | Mapping[str, Target]) -> dict[Composition | None, str]:
+    """The slug of the first thing of each composition."""
+    found: dict[Composition | None, str] = {}
+    for slug, each in things.items():
+        found.setdefault(composition(each.formula), slug)
+    found.pop(None, None)
+    return found
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,22 +57,35 @@ class Library:
     sources: Mapping[str, Source]
     revision: str
     troubles: tuple[str, ...] = ()
-    _reagent_names: Mapping[str, str] = field(default_factory=dict, repr=False)
-    _target_names: Mapping[str, str] = field(default_factory=dict, repr=False)
+    reagent_names: Mapping[str, str] = field(default_factory=dict, repr=False)
+    target_names: Mapping[str, str] = field(default_factory=dict, repr=False)
 
     def reagent(self, text: str) -> Reagent | None:
         """The reagent of this slug, name, synonym or formula, or None.
 
-        A formula shared by two jars gives the first in the list.
+        A formula is compared by its composition; one that two jars share gives the first in the list.
         """
-        return self.reagents.get(text) or self.reagents.get(self._reagent_names.get(plain(text), ""))
+        slug = self.reagent_names.get(plain(text)) or self._reagents_by_counts.get(composition(text))
+        return self.reagents.get(text) or self.reagents.get(slug or "")
 
     def target(self, text: str) -> Target | None:
-        """The target of this slug, name or formula, or None.
+        """The target of this slug, name or formula, or None, in the same way as a reagent."""
+        slug = self.target_names.get(plain(text)) or self._targets_by_counts.get(composition(text))
+        return self.targets.get(text) or self.targets.get(slug or "")
 
-        A formula shared by two targets gives the first in the list.
-        """
-        return self.targets.get(text) or self.targets.get(self._target_names.get(plain(text), ""))
+    @cached_property
+    def _reagents_by_counts(self) -> Mapping[Composition | None, str]:
+        return by_composition(self.reagents)
+
+    @cached_property
+    def _targets_by_counts(self) -> Mapping[Composition | None, str]:
+        return by_composition(self.targets)
+
+    def over(self, cards: Iterable[Mapping[str, Any]]) -> "Library":
+        """A Library with the maker's own rows laid over it (see `own_rows.over`)."""
+        from bench.reference.own_rows import over
+
+        return over(self, cards)
 
     def card_for(self, thing: Reagent | Target | str) -> HazardCard | None:
         """The hazard card of a reagent or target (or of what a text names); None means: say `NO_CARD` and assume the

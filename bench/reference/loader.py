@@ -1,14 +1,15 @@
 """Reads all data files into a Library, once."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from functools import cache
 from hashlib import blake2b
 from typing import TypeVar
 
 from bench.reference.cautions import ChecklistItem, GasYield, HazardCard, Rule, RuleTerm, Statement
-from bench.reference.library import Library, plain
+from bench.reference.library import Library
+from bench.reference.names import reagent_names, target_names
 from bench.reference.provenance import Source
-from bench.reference.surroundings import Gas, OxideInAir, Ware
+from bench.reference.surroundings import Gas, Limit, OxideInAir, Ware
 from bench.reference.tables import build, data_bytes, parts, rows
 from bench.reference.things import FluxOption, GasStep, LeftOver, Reagent, Route, Sign, Target
 
@@ -16,6 +17,7 @@ T = TypeVar("T")
 
 FILES = (
     "checklists.csv",
+    "gas_limits.csv",
     "gases.csv",
     "hazard_gas_yields.csv",
     "hazards.csv",
@@ -44,24 +46,6 @@ def keyed(things: Iterable[T], key: str = "slug") -> dict[str, T]:
             raise ValueError(f"{type(each).__name__} {name} stands twice in the data files")
         found[name] = each
     return found
-
-
-def reagent_names(reagents: Mapping[str, Reagent]) -> dict[str, str]:
-    """Every plain name, synonym and formula of the reagents, each pointing at a slug; the first in the list wins."""
-    names: dict[str, str] = {}
-    for slug, each in reagents.items():
-        for text in (slug, each.name, each.formula, *each.synonyms):
-            names.setdefault(plain(text), slug)
-    return names
-
-
-def target_names(targets: Mapping[str, Target]) -> dict[str, str]:
-    """Every plain name and formula of the targets, each pointing at a slug; the first in the list wins."""
-    names: dict[str, str] = {}
-    for slug, each in targets.items():
-        for text in (slug, each.name, each.formula, *each.other_names, each.colour_index_name):
-            names.setdefault(plain(text), slug)
-    return names
 
 
 def revision_of_files() -> str:
@@ -99,6 +83,11 @@ def read_hazards() -> dict[str, HazardCard]:
     return keyed(build(HazardCard, rows("hazards.csv"), gas_yields=yields))
 
 
+def read_gases() -> dict[str, Gas]:
+    """The gases with their limits."""
+    return keyed(build(Gas, rows("gases.csv"), limits=parts(Limit, "gas_limits.csv", "gas")))
+
+
 @cache
 def load_library() -> Library:
     """The Library as the data files have it, without the maker's own rows. Read once and kept."""
@@ -107,7 +96,7 @@ def load_library() -> Library:
         targets=targets,
         reagents=reagents,
         hazards=read_hazards(),
-        gases=keyed(build(Gas, rows("gases.csv"))),
+        gases=read_gases(),
         ware=keyed(build(Ware, rows("ware.csv"))),
         oxides_in_air=tuple(build(OxideInAir, rows("oxides_in_air.csv"))),
         rules=keyed(build(Rule, rows("rules.csv"))),
@@ -116,6 +105,6 @@ def load_library() -> Library:
         statements=keyed(build(Statement, rows("statements.csv")), "code"),
         sources=keyed(build(Source, rows("sources.csv")), "key"),
         revision=revision_of_files(),
-        _reagent_names=reagent_names(reagents),
-        _target_names=target_names(targets),
+        reagent_names=reagent_names(reagents),
+        target_names=target_names(targets),
     )

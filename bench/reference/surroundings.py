@@ -4,6 +4,9 @@ from dataclasses import dataclass
 
 from bench.reference.provenance import Row
 
+L_PER_MOL_25C = 24.465
+"""Molar volume of an ideal gas at 25 °C and 1 atm, in litres (0.082057 × 298.15)."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Limit:
@@ -29,9 +32,8 @@ class Limit:
 class Gas(Row):
     """A gas or fume that a charge or a flame gives off. Its slug is its formula.
 
-    The strict figures are the lowest of the limits noted, for a whole day (`strict_8h_…`) and for a short time or a
-    ceiling (`strict_short_…`); None where there is none. `rel_density_air` is against air = 1; explosion limits are
-    per cent by volume.
+    The strict limits are the lowest of those noted, for a whole day and for a short time or a ceiling; None where none
+    is noted. `rel_density_air` is against air = 1; explosion limits are per cent by volume.
     """
 
     slug: str
@@ -47,13 +49,6 @@ class Gas(Row):
     eu_limit: str = ""
     idlh: str = ""
     limits: tuple[Limit, ...] = ()
-    strict_8h_ppm: float | None = None
-    strict_8h_mg_m3: float | None = None
-    strict_short_ppm: float | None = None
-    strict_short_mg_m3: float | None = None
-    strict_note: str = ""
-    idlh_ppm: float | None = None
-    idlh_mg_m3: float | None = None
     odour_threshold: str = ""
     smell_warns: str = ""
     rel_density_air: float | None = None
@@ -65,6 +60,34 @@ class Gas(Row):
     first_response: str = ""
     uncertain: str = ""
     fields_read: str = ""
+
+    def in_mg_m3(self, limit: Limit) -> float | None:
+        """A limit in mg/m³ at 25 °C and 1 atm; None for parts per million where the gas has no molar mass."""
+        if limit.unit == "mg/m3":
+            return limit.value
+        if limit.unit == "ppm" and self.molar_mass_g_mol:
+            return limit.value * self.molar_mass_g_mol / L_PER_MOL_25C
+        return None
+
+    def strictest(self, *periods: str) -> Limit | None:
+        """The lowest limit of these periods, or None."""
+        known = [(mass, each) for each in self.limits if each.period in periods and (mass := self.in_mg_m3(each))]
+        return min(known, key=lambda pair: pair[0])[1] if known else None
+
+    @property
+    def strict_8h(self) -> Limit | None:
+        """The lowest limit for a working day."""
+        return self.strictest("8h")
+
+    @property
+    def strict_short(self) -> Limit | None:
+        """The lowest limit for a short time, or ceiling."""
+        return self.strictest("short", "ceiling")
+
+    @property
+    def danger(self) -> Limit | None:
+        """The concentration that is immediately dangerous to life or health."""
+        return self.strictest("danger")
 
 
 @dataclass(frozen=True, kw_only=True)
