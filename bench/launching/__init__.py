@@ -1,0 +1,1 @@
+"""What the launcher does before the bench runs: standard library only, since nothing else is installed yet."""

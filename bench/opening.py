@@ -1,0 +1,153 @@
+"""Opens the bench: reads how it was asked for, joins the data with the app, and serves it until Ctrl-C."""
+
+import argparse
+import sys
+import tempfile
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import NoReturn
+from wsgiref.types import WSGIApplication
+
+from bench.science.refusal import Refusal
+from bench.serving import plain
+from bench.settings import DEFAULT_PORT, Settings, default_data_folder, make_folders, synchronised_by
+
+
+class PlainParser(argparse.ArgumentParser):
+    """An argument parser whose complaints are sentences, handled like every other wrong input."""
+
+    def error(self, message: str) -> NoReturn:
+        """Refuse, instead of printing the usage and leaving."""
+        raise Refusal(f"{message[:1].upper()}{message[1:]}. `{self.prog} --help` shows what can be given.")
+
+
+def serve(argv: list[str]) -> int:
+    """`saggar serve`: open the bench on the maker's own data."""
+    return open_bench(argv, demo=False)
+
+
+def demo(argv: list[str]) -> int:
+    """`saggar demo`: open the bench on a throwaway copy of the demo data."""
+    return open_bench(argv, demo=True)
+
+
+def open_bench(argv: list[str], demo: bool) -> int:
+    """Open, serve and close; 0 after a clean stop, 1 where it cannot open, 2 where it was asked wrongly."""
+    try:
+        asked = read(argv, demo)
+    except Refusal as refusal:
+        print(refusal.say, file=sys.stderr)
+        return 2
+    try:
+        with data_folder(asked.data, demo) as data:
+            return run(asked, data, demo)
+    except Refusal as refusal:
+        print(refusal.say, file=sys.stderr)
+        return 1
+
+
+def read(argv: list[str], demo: bool) -> argparse.Namespace:
+    """The options as given: `data` (Path or None), `port` (int or None), `no_browser`, `plain`. Errors: Refusal."""
+    command = "demo" if demo else "serve"
+    parser = PlainParser(
+        prog=f"saggar {command}",
+        description="Opens the bench on a throwaway copy of the demo data."
+        if demo
+        else "Opens the bench in the browser.",
+        allow_abbrev=False,
+    )
+    parser.add_argument(
+        "--data",
+        type=Path,
+        metavar="DIR",
+        help="an empty folder to keep the demo in (a throwaway one is made and removed without it)"
+        if demo
+        else "the folder of saggar.json, photos, keys and backups (your own application data without it)",
+    )
+    parser.add_argument(
+        "--port", metavar="N", help=f"the port on localhost ({DEFAULT_PORT}, or the next free one, without it; 0: any)"
+    )
+    parser.add_argument("--no-browser", action="store_true", help="open no browser, only say the address")
+    parser.add_argument("--plain", action="store_true", help="HTTP on localhost: for now the only way of serving")
+    asked = parser.parse_args(argv)
+    asked.port = None if asked.port is None else read_port(asked.port)
+    return asked
+
+
+def read_port(text: str) -> int:
+    """A port as typed. Errors: Refusal."""
+    if not (text.isascii() and text.isdecimal() and len(text) <= 5 and int(text) <= 65_535):
+        raise Refusal(f"--port takes a whole number from 0 to 65535; this was {text[:40]!r}.", "port")
+    return int(text)
+
+
+@contextmanager
+def data_folder(asked: Path | None, demo: bool) -> Iterator[Path]:
+    """The folder of the data while the bench is open. Errors: Refusal for one that the demo may not write into."""
+    if not demo:
+        yield (asked or default_data_folder()).expanduser().absolute()
+    elif asked is None:
+        with tempfile.TemporaryDirectory(prefix="saggar-demo-", ignore_cleanup_errors=True) as folder:
+            yield Path(folder)
+    else:
+        if asked.is_dir() and any(asked.iterdir()):
+            raise Refusal(f"The demo goes into an empty folder only, and {asked} has something in it.", "data")
+        yield asked.expanduser().absolute()
+
+
+def run(asked: argparse.Namespace, data: Path, demo: bool) -> int:
+    """Join and serve. Errors: Refusal where the port or the folder is not to be had."""
+    port = plain.free_port(DEFAULT_PORT if asked.port is None else asked.port, only=asked.port is not None)
+    settings = Settings(data=data, port=port, plain=True, open_browser=not asked.no_browser, demo=demo)
+    prepare(settings)
+    with joined(settings) as app:
+        try:
+            server = plain.make_server(app, port)
+        except OSError:
+            raise Refusal(f"Port {port} was taken by another program just now. Start Saggar again.", "port") from None
+        if asked.port is None and port != DEFAULT_PORT:
+            print(f"Port {DEFAULT_PORT} is in use, so this bench is on port {port}.")
+        plain.serve(server, lambda address: tell(settings, address))
+    print("Saggar is closed. Everything recorded is on the disk.", flush=True)
+    return 0
+
+
+def prepare(settings: Settings) -> None:
+    """Make the folders, and fill them for the demo. Errors: Refusal where the disk does not allow it."""
+    try:
+        make_folders(settings)
+    except OSError as error:
+        raise Refusal(
+            f"The folder {settings.data} cannot be used for the data: {error.strerror}. Name another one with --data.",
+            "data",
+        ) from error
+    service = synchronised_by(settings.data)
+    if service:
+        print(
+            f"Caution: {settings.data} lies in {service}, which copies it to other computers. No lock reaches from one "
+            "computer to another: open this bench on one of them at a time, or keep the data elsewhere with --data.",
+            file=sys.stderr,
+        )
+
+
+@contextmanager
+def joined(settings: Settings) -> Iterator[WSGIApplication]:
+    """The app over the opened data; the data file is closed at the end."""
+    from bench.app import create_app
+
+    app = create_app(settings)
+    try:
+        yield app
+    finally:
+        app.extensions["bench"].journal.close()
+
+
+def tell(settings: Settings, address: str) -> None:
+    """Say where the bench is and where its data lies, and show it in the browser where that was not declined."""
+    print(f"Saggar is open at {address}")
+    print(f"Throwaway demo data in {settings.data}" if settings.demo else f"The data is in {settings.data}")
+    print("Ctrl-C closes it.", flush=True)
+    if settings.open_browser:
+        threading.Thread(target=plain.show_in_browser, args=(address,), daemon=True).start()

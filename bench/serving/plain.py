@@ -1,0 +1,121 @@
+"""Plain HTTP on this computer alone: the port, the server, the browser, and a clean stop."""
+
+import logging
+import os
+import signal
+import socket
+import sys
+import threading
+import webbrowser
+from collections.abc import Callable
+from types import FrameType
+from wsgiref.types import WSGIApplication
+
+from cheroot.wsgi import Server
+
+from bench.science.refusal import Refusal
+
+HOST = "127.0.0.1"
+PORTS_TRIED = 20
+THREADS = 16
+# A request's head and body at most; the screens bound each form far more closely, with a sentence.
+HEAD_MAX = 64 * 1024
+BODY_MAX = 40 * 1024 * 1024
+
+Handler = signal.Handlers | int | Callable[[int, FrameType | None], object] | None
+
+log = logging.getLogger("bench")
+
+
+class QuietServer(Server):
+    """The server, with its own complaints in the log instead of over the address that a person reads."""
+
+    def error_log(self, msg: str = "", level: int = logging.INFO, traceback: bool = False) -> None:
+        """Keep what the server complains about."""
+        log.log(level, "%s", msg, exc_info=traceback)
+
+
+def free_port(first: int, only: bool = False) -> int:
+    """The first free port on localhost from `first` on, or 0 when `first` is 0: then the system chooses.
+
+    With `only` set, no other port will do. Errors: Refusal on `port` where none is free or allowed.
+    """
+    if first == 0:
+        return 0
+    tried = 1 if only else PORTS_TRIED
+    for port in range(first, min(first + tried, 65_536)):
+        if can_bind(port):
+            return port
+    if only:
+        raise Refusal(
+            f"Port {first} is not to be had: another program uses it, or it is reserved. "
+            "Leave --port out, or name another one between 1024 and 65535.",
+            "port",
+        )
+    raise Refusal(f"None of the ports {first} to {first + tried - 1} is free. Name another one with --port.", "port")
+
+
+def can_bind(port: int) -> bool:
+    """Whether a server may listen on this port of localhost now."""
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
+        if os.name != "nt":
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((HOST, port))
+            probe.listen(1)
+        except OSError:
+            return False
+    return True
+
+
+def make_server(app: WSGIApplication, port: int) -> Server:
+    """A server for the app that already listens on localhost; `server.bind_addr` tells the port.
+
+    Errors: OSError when the port was taken in the meantime.
+    """
+    server = QuietServer((HOST, port), app, numthreads=THREADS, server_name="bench")
+    server.max_request_header_size = HEAD_MAX
+    server.max_request_body_size = BODY_MAX
+    server.prepare()
+    return server
+
+
+def address_of(server: Server) -> str:
+    """The address to open. By name, since a browser keeps what waits to be sent under this name."""
+    return f"http://localhost:{server.bind_addr[1]}/"
+
+
+def serve(server: Server, opened: Callable[[str], None]) -> None:
+    """Serve until Ctrl-C or a request to end; `opened` is called with the address once pages can be had."""
+    stopped = stop_on_signals()
+    try:
+        opened(address_of(server))
+        server.serve()
+    except KeyboardInterrupt:
+        log.info("asked to stop")
+    finally:
+        server.stop()
+        for number, handler in stopped.items():
+            signal.signal(number, handler)
+
+
+def stop_on_signals() -> dict[int, Handler]:
+    """Let a request to end stop the server as Ctrl-C does; gives what was set before. Only the main thread can."""
+    if threading.current_thread() is not threading.main_thread():
+        return {}
+
+    def stop(number: int, frame: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    numbers = [signal.SIGTERM, signal.SIGINT] + ([signal.SIGHUP] if hasattr(signal, "SIGHUP") else [])
+    return {number: signal.signal(number, stop) for number in numbers}
+
+
+def show_in_browser(address: str) -> bool:
+    """Open the address in the person's browser, where there is a screen to show one on."""
+    if sys.platform.startswith("linux") and not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
+        return False
+    try:
+        return webbrowser.open(address)
+    except webbrowser.Error:
+        return False
