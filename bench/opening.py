@@ -40,6 +40,8 @@ def open_bench(argv: list[str], demo: bool) -> int:
     except Refusal as refusal:
         print(refusal.say, file=sys.stderr)
         return 2
+    except SystemExit:  # the help was asked for, and has been printed
+        return 0
     try:
         with data_folder(asked.data, demo) as data:
             return run(asked, data, demo)
