@@ -61,7 +61,6 @@ class HazardCard(Row):
     never_combine: str = ""
     waste_note: str = ""
     uncertain: str = ""
-    fields_read: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

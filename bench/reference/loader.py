@@ -1,24 +1,27 @@
 """Reads all data files into a Library, once."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cache
 from hashlib import blake2b
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from bench.reference.cautions import ChecklistItem, GasYield, HazardCard, Rule, RuleTerm, Statement
 from bench.reference.library import Library
 from bench.reference.names import reagent_names, target_names
-from bench.reference.provenance import Source
+from bench.reference.provenance import Claim, Row, Source, grounds
 from bench.reference.surroundings import Gas, Limit, OxideInAir, Ware
-from bench.reference.tables import build, data_bytes, parts, rows
+from bench.reference.tables import build, data_bytes, listed, parts, rows
 from bench.reference.things import FluxOption, GasStep, LeftOver, Reagent, Route, Sign, Target
 
 T = TypeVar("T")
+R = TypeVar("R", bound=Row)
 
 FILES = (
     "checklists.csv",
+    "claims.csv",
     "gas_limits.csv",
     "gases.csv",
+    "grounds.csv",
     "hazard_gas_yields.csv",
     "hazards.csv",
     "oxides_in_air.csv",
@@ -57,35 +60,61 @@ def revision_of_files() -> str:
     return digest.hexdigest()
 
 
+@cache
+def table_grounds() -> dict[str, dict[str, str]]:
+    """For each table: the fields whose ground is the same in every row."""
+    found: dict[str, dict[str, str]] = {}
+    for row in rows("grounds.csv"):
+        found.setdefault(row["table"], {})[row["field"]] = row["basis"]
+    return found
+
+
+@cache
+def table_claims() -> dict[str, dict[str, tuple[Claim, ...]]]:
+    """For each table and slug: what was read."""
+    found: dict[str, dict[str, tuple[Claim, ...]]] = {}
+    found_rows = list(rows("claims.csv"))
+    for row, claim in zip(found_rows, build(Claim, found_rows), strict=True):
+        table = found.setdefault(row["table"], {})
+        table[row["slug"]] = (*table.get(row["slug"], ()), claim)
+    return found
+
+
+def grounded(kind: type[R], table: str, **attached: Mapping[str, Any]) -> dict[str, R]:
+    """The rows of a table by slug, each with its claims and the ground of its fields."""
+    found = list(rows(f"{table}.csv"))
+    claims, shared = table_claims().get(table, {}), table_grounds().get(table, {})
+    field_basis = {
+        row["slug"]: grounds(shared, claims.get(row["slug"], ()), listed(row.get("read_fields", ""))) for row in found
+    }
+    return keyed(build(kind, found, claims=claims, field_basis=field_basis, **attached))
+
+
 def read_reagents() -> dict[str, Reagent]:
     """The reagents with their gas steps."""
-    steps = parts(GasStep, "reagent_gas_steps.csv", "reagent")
-    return keyed(build(Reagent, rows("reagents.csv"), gas_steps=steps))
+    return grounded(Reagent, "reagents", gas_steps=parts(GasStep, "reagent_gas_steps.csv", "reagent"))
 
 
 def read_targets() -> dict[str, Target]:
     """The targets with their routes, fluxes, failure signs and left-overs."""
-    return keyed(
-        build(
-            Target,
-            rows("targets.csv"),
-            routes=parts(Route, "target_routes.csv", "target"),
-            flux_options=parts(FluxOption, "target_fluxes.csv", "target"),
-            failure_signs=parts(Sign, "target_signs.csv", "target"),
-            left_overs=parts(LeftOver, "target_left_overs.csv", "target"),
-        )
+    return grounded(
+        Target,
+        "targets",
+        routes=parts(Route, "target_routes.csv", "target"),
+        flux_options=parts(FluxOption, "target_fluxes.csv", "target"),
+        failure_signs=parts(Sign, "target_signs.csv", "target"),
+        left_overs=parts(LeftOver, "target_left_overs.csv", "target"),
     )
 
 
 def read_hazards() -> dict[str, HazardCard]:
     """The hazard cards with their gas yields."""
-    yields = parts(GasYield, "hazard_gas_yields.csv", "hazard")
-    return keyed(build(HazardCard, rows("hazards.csv"), gas_yields=yields))
+    return grounded(HazardCard, "hazards", gas_yields=parts(GasYield, "hazard_gas_yields.csv", "hazard"))
 
 
 def read_gases() -> dict[str, Gas]:
     """The gases with their limits."""
-    return keyed(build(Gas, rows("gases.csv"), limits=parts(Limit, "gas_limits.csv", "gas")))
+    return grounded(Gas, "gases", limits=parts(Limit, "gas_limits.csv", "gas"))
 
 
 @cache

@@ -27,7 +27,7 @@ TABLES: Mapping[str, type[Row]] = {
 }
 """The tables that a maker's own row may stand in, besides `limits` (a limit of one gas, whose slug is the gas)."""
 
-NOT_TYPED = {"slug", "own", "basis", "basis_note", "field_basis", "field_notes", "claims"}
+NOT_TYPED = {"slug", "own", "basis", "basis_note", "field_basis", "claims"}
 
 
 def read_value(kind: Any, value: Any) -> Any:
@@ -79,8 +79,7 @@ def laid(old: Row | None, kind: type[Row], slug: str, values: dict[str, Any], gr
     if old is None:
         return kind(slug=slug, own=True, basis=basis, basis_note=note, **values)  # type: ignore[call-arg]
     field_basis = {**old.field_basis, **dict.fromkeys(values, basis)}
-    field_notes = {**old.field_notes, **dict.fromkeys(values, note)} if note else old.field_notes
-    return replace(old, own=True, field_basis=field_basis, field_notes=field_notes, **values)
+    return replace(old, own=True, field_basis=field_basis, basis_note=note or old.basis_note, **values)
 
 
 def over(library: Library, cards: Iterable[Mapping[str, Any]]) -> Library:

@@ -27,20 +27,30 @@ BASES: Mapping[str, str] = MappingProxyType(
 
 
 @dataclass(frozen=True, kw_only=True)
+class Claim:
+    """What was read of one thing, in our words, with its sources and the fields that it supports wholly or in part."""
+
+    says: str
+    sources: tuple[str, ...]
+    read_fields: tuple[str, ...] = ()
+    part_fields: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class Row:
     """What every row of the reference data carries beside its facts.
 
-    `basis` is one of `BASES` and holds for each field that `field_basis` does not name; `basis_note` and
-    `field_notes` say in words what was read where. `sources` are keys of the library's sources. `own` is true for a
-    row that the maker entered.
+    `basis` is one of `BASES` and holds for each field that `field_basis` does not name; `basis_note` adds words.
+    `claims` say what was read where. `sources` are keys of the library's sources. `own` is true for a row that the
+    maker entered or changed.
     """
 
     basis: str = MEMORY
     basis_note: str = ""
     sources: tuple[str, ...] = ()
     own: bool = False
+    claims: tuple[Claim, ...] = ()
     field_basis: Mapping[str, str] = field(default_factory=dict, repr=False)
-    field_notes: Mapping[str, str] = field(default_factory=dict, repr=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,5 +75,24 @@ def is_from_memory(row: Row, field_name: str = "") -> bool:
     """
     basis = basis_of(row, field_name)
     if not field_name:
-        return basis == MEMORY and not any(each == READ for each in row.field_basis.values())
+        return basis == MEMORY and READ not in row.field_basis.values()
     return basis in (MEMORY, MIXED, READ_PART)
+
+
+def claims_for(row: Row, field_name: str) -> tuple[Claim, ...]:
+    """What was read that supports one field, wholly or in part."""
+    return tuple(each for each in row.claims if field_name in each.read_fields + each.part_fields)
+
+
+def grounds(shared: Mapping[str, str], claims: tuple[Claim, ...], read_fields: tuple[str, ...]) -> dict[str, str]:
+    """The ground of each field that has one of its own: what holds for the whole table, then what was read in part,
+    then wholly.
+    """
+    found = dict(shared)
+    for each in claims:
+        for name in each.part_fields:
+            if found.get(name) != READ:
+                found[name] = MIXED
+        found.update(dict.fromkeys(each.read_fields, READ))
+    found.update(dict.fromkeys(read_fields, READ))
+    return found

@@ -59,7 +59,6 @@ class Gas(Row):
     uel_high_pct: float | None = None
     first_response: str = ""
     uncertain: str = ""
-    fields_read: str = ""
 
     def in_mg_m3(self, limit: Limit) -> float | None:
         """A limit in mg/m³ at 25 °C and 1 atm; None for parts per million where the gas has no molar mass."""
