@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable
 from importlib import import_module
 
-from bench.launching.words import COMMANDS, command_at, command_of, unknown, usage, without_command
+from bench.launching.words import COMMANDS, asks_for_usage, command_of, unknown, usage, without_command
 
 PLACES = {
     "serve": "bench.opening:serve",
@@ -55,11 +55,6 @@ def reckon(argv: list[str]) -> int:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8")
     return commandline.main(argv, sys.stdin, sys.stdout)
-
-
-def asks_for_usage(arguments: list[str]) -> bool:
-    """Whether help was asked for the whole, and not for one command."""
-    return arguments[:1] == ["help"] or (command_at(arguments) is None and bool({"-h", "--help"} & set(arguments)))
 
 
 def find(command: str) -> Callable[[list[str]], int]:

@@ -129,8 +129,8 @@ def install(venv: str, lock: bytes, name: str) -> str | None:
     with contextlib.suppress(FileNotFoundError):
         os.unlink(stamps.stamp_path(venv, name))
     count = len(re.findall(rb"(?m)^[A-Za-z0-9]", part))
-    what = "for running" if name == "run" else "for testing"
-    say(f"  fetching {count} packages {what}, each checked against its hash")
+    what = f"package{'' if count == 1 else 's'} {'for running' if name == 'run' else 'for testing'}"
+    say(f"  fetching {count} {what}, each checked against its hash")
     code, output = run_pip(venv, ["install", "--require-hashes", "--progress-bar", "off", "-r", wanted], count)
     with open(os.path.join(venv, LOG), "a", encoding="utf-8") as log:
         log.write(output)

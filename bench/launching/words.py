@@ -39,6 +39,11 @@ def without_command(argv: list[str]) -> list[str]:
     return list(argv) if at is None else argv[:at] + argv[at + 1 :]
 
 
+def asks_for_usage(argv: list[str]) -> bool:
+    """Whether help was asked for the whole, and not for one command."""
+    return argv[:1] == ["help"] or (command_at(argv) is None and bool({"-h", "--help"} & set(argv)))
+
+
 def usage() -> str:
     """What `saggar --help` says."""
     width = max(map(len, COMMANDS))

@@ -1,0 +1,156 @@
+"""An installed Saggar works without its source folder: a wheel is built, installed elsewhere, and asked."""
+
+import ast
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+import sysconfig
+import tomllib
+import urllib.request
+import zipfile
+from importlib.metadata import packages_distributions
+from pathlib import Path
+
+import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+ROOT = Path(__file__).resolve().parents[2]
+SHIPPED = ("bench", "templates", "static", "labels")
+BUILT_FROM = ("pyproject.toml", "setup.py", "README.md", "LICENSE", *SHIPPED)
+WITHOUT_CACHES = shutil.ignore_patterns("__pycache__", "*.pyc", ".*")
+
+
+def own_environment() -> dict[str, str]:
+    """This process's environment variables, less those that would let the source folder be found."""
+    return {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A wheel built from a copy of the source, so that nothing left over in the source folder can slip in."""
+    source = tmp_path_factory.mktemp("source")
+    for name in BUILT_FROM:
+        if (ROOT / name).is_dir():
+            shutil.copytree(ROOT / name, source / name, ignore=WITHOUT_CACHES)
+        else:
+            shutil.copy(ROOT / name, source / name)
+    call = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(source / "dist"), str(source)]
+    done = subprocess.run(call, capture_output=True, text=True, env=own_environment())
+    assert done.returncode == 0, done.stdout + done.stderr
+    return next((source / "dist").glob("*.whl"))
+
+
+@pytest.fixture(scope="module")
+def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A new environment with the wheel installed; it sees the packages of this one, but not the source folder."""
+    place = tmp_path_factory.mktemp("elsewhere")
+    venv = place / "env"
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(venv)], check=True, capture_output=True)
+    windows = os.name == "nt"
+    python = venv / ("Scripts/python.exe" if windows else "bin/python")
+    lib = venv / ("Lib" if windows else f"lib/python{sysconfig.get_python_version()}") / "site-packages"
+    (lib / "packages_of_the_test_environment.pth").write_text(sysconfig.get_path("purelib") + "\n", encoding="utf-8")
+    call = [sys.executable, "-m", "pip", "--python", str(python), "install", "--no-deps", "--no-index", str(wheel)]
+    done = subprocess.run(call, capture_output=True, text=True, env=own_environment())
+    assert done.returncode == 0, done.stdout + done.stderr
+    return venv / ("Scripts/saggar.exe" if windows else "bin/saggar")
+
+
+def run(installed: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    """Run the installed command far from the source folder."""
+    call = [str(installed), *arguments]
+    return subprocess.run(call, cwd=installed.parent, capture_output=True, text=True, env=own_environment(), timeout=60)
+
+
+def test_the_wheel_holds_every_file_of_the_package_and_its_assets(wheel: Path) -> None:
+    with zipfile.ZipFile(wheel) as archive:
+        there = set(archive.namelist())
+    for top in SHIPPED:
+        prefix = "bench" if top == "bench" else f"bench/_assets/{top}"
+        for path in (ROOT / top).rglob("*"):
+            if path.is_file() and "__pycache__" not in path.parts and not path.name.startswith("."):
+                assert f"{prefix}/{path.relative_to(ROOT / top).as_posix()}" in there
+    tops = {name.split("/")[0] for name in there}
+    assert {top for top in tops if not top.endswith(".dist-info")} == {"bench"}
+
+
+def test_the_installed_package_is_not_the_source_folder(installed: Path) -> None:
+    python = installed.with_name("python.exe" if os.name == "nt" else "python")
+    say = "import bench, bench.settings as s; print(bench.__file__); print(s.asset_folder('static'))"
+    done = subprocess.run(
+        [str(python), "-c", say],
+        cwd=installed.parent,
+        capture_output=True,
+        text=True,
+        env=own_environment(),
+        check=True,
+    )
+    assert len(done.stdout.splitlines()) == 2
+    assert str(ROOT) not in done.stdout
+
+
+def test_the_installed_command_reckons(installed: Path) -> None:
+    done = run(installed, "reckon", "molar-mass", '{"formula": "CoAl2O4"}')
+    assert done.returncode == 0, done.stdout + done.stderr
+    # Standard atomic weights, IUPAC 2021 (abridged): Co 58.933, Al 26.982, O 15.999.
+    assert json.loads(done.stdout)["molar_mass_g_mol"] == pytest.approx(58.933 + 2 * 26.982 + 4 * 15.999, abs=0.01)
+
+
+def test_the_installed_command_tells_its_version_and_that_tests_stay_with_the_source(installed: Path) -> None:
+    version = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["version"]
+    assert run(installed, "--version").stdout.strip() == f"saggar {version}"
+    done = run(installed, "test")
+    assert done.returncode == 2
+    assert "source folder" in done.stderr
+
+
+def test_the_installed_bench_opens_and_gives_its_page_and_what_the_page_needs(installed: Path, tmp_path: Path) -> None:
+    call = [str(installed), "serve", "--data", str(tmp_path / "data"), "--port", "0", "--no-browser"]
+    with subprocess.Popen(
+        call, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=own_environment()
+    ) as bench:
+        assert bench.stdout is not None
+        try:
+            said = bench.stdout.readline()
+            found = re.search(r"http://localhost:\d+/", said)
+            assert found, said + bench.stdout.read()
+            page = get(found[0])
+            assets = set(re.findall(r'(?:src|href)="(/static/[^"]+)"', page))
+            assert assets
+            for asset in assets:
+                assert get(found[0].rstrip("/") + asset.replace("&amp;", "&").partition("#")[0])
+            assert (tmp_path / "data" / "saggar.json").is_file()
+        finally:
+            bench.terminate()
+            bench.stdout.read()
+    assert bench.returncode == 0
+
+
+def get(address: str) -> str:
+    """A page or file, which has to answer 200."""
+    with urllib.request.urlopen(address, timeout=20) as answer:
+        assert answer.status == 200
+        body: bytes = answer.read()
+    return body.decode("utf-8", "replace")
+
+
+def test_everything_that_the_package_imports_is_among_what_it_installs() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    declared = {canonicalize_name(Requirement(line).name) for line in project["dependencies"]}
+    # What these packages themselves always bring, and what is imported from it by its own name.
+    brought = {"jinja2": "flask", "werkzeug": "flask", "markupsafe": "flask", "itsdangerous": "flask"}
+    owners = packages_distributions()
+    for path in (ROOT / "bench").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
+            names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+            for top in {name.split(".")[0] for name in names} - {"bench"} - set(sys.stdlib_module_names):
+                packages = {canonicalize_name(owner) for owner in owners.get(top, [top])}
+                packages |= {brought[package] for package in packages if package in brought}
+                assert packages & declared, (
+                    f"{path.relative_to(ROOT)} imports {top}, which is not installed with Saggar"
+                )
