@@ -1,0 +1,174 @@
+"""The hazard cards of the parts: which card speaks for a part, and what is assumed where none does."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from itertools import chain
+
+from bench.reckoning.rules.composition import composition
+from bench.reckoning.rules.substances import Facts, Part, facts_of
+from bench.reference.cautions import HazardCard, Rule
+from bench.reference.library import Library, plain
+from bench.reference.things import Reagent, Target
+from bench.science.formulas import parse
+from bench.science.refusal import Refusal
+
+COMMON = frozenset({"H", "C", "N", "O", "Na", "K", "S", "Cl", "P"})
+"""Elements that say nothing on their own about how harmful a compound is; the others are asked for on the cards."""
+
+Counts = frozenset[tuple[str, object]]
+
+
+@dataclass(frozen=True)
+class Known:
+    """A library turned round, so that a formula or a name finds its reagents and its cards."""
+
+    library: Library
+
+    @cached_property
+    def reagents_by_counts(self) -> Mapping[Counts, tuple[Reagent, ...]]:
+        """The reagents of each composition; SiO2 is several jars."""
+        found: dict[Counts, tuple[Reagent, ...]] = {}
+        for each in self.library.reagents.values():
+            key = counts_of(each.formula)
+            if key:
+                found[key] = (*found.get(key, ()), each)
+        return found
+
+    @cached_property
+    def cards_by_counts(self) -> Mapping[Counts, tuple[HazardCard, ...]]:
+        """The cards of each composition: by the reagents and targets that point at them, and by the cards' own
+        formulas."""
+        found: dict[Counts, tuple[HazardCard, ...]] = {}
+        for formula, card in chain(self._pointing(), self._own_formulas()):
+            key = counts_of(formula)
+            if key and card not in found.get(key, ()):
+                found[key] = (*found.get(key, ()), card)
+        return found
+
+    def _pointing(self) -> Iterable[tuple[str, HazardCard]]:
+        things: list[Reagent | Target] = [*self.library.reagents.values(), *self.library.targets.values()]
+        for each in things:
+            card = self.library.hazards.get(each.hazard_id)
+            if card is not None:
+                yield each.formula, card
+
+    def _own_formulas(self) -> Iterable[tuple[str, HazardCard]]:
+        for card in self.library.hazards.values():
+            for formula in card.formulas:
+                yield formula, card
+
+    @cached_property
+    def cards_by_name(self) -> Mapping[str, HazardCard]:
+        """Cards by their plain name and slug."""
+        return {plain(text): card for card in self.library.hazards.values() for text in (card.name, card.slug)}
+
+    @cached_property
+    def symbols(self) -> frozenset[str]:
+        """Every element that a reagent, a target or a card of the library knows."""
+        formulas = chain(
+            (each.formula for each in self.library.reagents.values()),
+            (each.formula for each in self.library.targets.values()),
+            chain.from_iterable(card.formulas for card in self.library.hazards.values()),
+        )
+        read = (composition(formula) for formula in formulas)
+        return frozenset(chain.from_iterable(each.symbols for each in read if each))
+
+    @cached_property
+    def characteristic(self) -> tuple[tuple[frozenset[str], HazardCard], ...]:
+        """Each card with the elements that make its substances what they are, without counter-ions and without
+        refused cards."""
+        found = []
+        for card in self.library.hazards.values():
+            for formula in card.formulas:
+                read = composition(formula)
+                if read is not None and card.flag != "refuse":
+                    found.append((read.symbols - COMMON, card))
+        return tuple(found)
+
+    @cached_property
+    def refusing(self) -> tuple[Rule, ...]:
+        """The rules that refuse a plan."""
+        rules = self.library.rules.values()
+        return tuple(rule for rule in rules if rule.effect == "refuse" and "plan" in rule.steps)
+
+    def formula(self, part: Part) -> str | None:
+        """The formula of a part: as typed, or that of the reagent or target that its slug or its name points at."""
+        if part.formula:
+            return part.formula
+        thing = self._named(part)
+        return thing.formula if thing is not None else None
+
+    def _named(self, part: Part) -> Reagent | Target | None:
+        slug = part.slug or ""
+        return self.library.targets.get(slug) or self.library.reagents.get(slug) or self.library.reagent(part.name)
+
+    def facts(self, part: Part) -> Facts:
+        """The facts of a part, with the library's formula where none was typed."""
+        return facts_of(self.formula(part), part.name, part.role)
+
+    def reagents(self, part: Part) -> tuple[Reagent, ...]:
+        """The reagents that a part may be: the one its slug names, else all of its composition, else the one of its
+        name."""
+        own = self.library.reagents.get(part.slug or "")
+        if own is not None:
+            return (own,)
+        if part.slug in self.library.targets:
+            return ()
+        if part.formula:
+            return self.reagents_by_counts.get(counts_of(part.formula), ())
+        named = self.library.reagent(part.name)
+        return (named,) if named else ()
+
+    def cards(self, part: Part) -> tuple[HazardCard, ...]:
+        """The cards that may speak for a part; none means: read the SDS, and assume the worst of its elements."""
+        thing = self.library.reagents.get(part.slug or "") or self.library.targets.get(part.slug or "")
+        if thing is not None:
+            card = self.library.hazards.get(thing.hazard_id)
+            return (card,) if card else ()
+        if part.formula:
+            key = counts_of(part.formula)
+            return self.cards_by_counts.get(key, ()) or self.cards_by_counts.get(_without_water(part.formula), ())
+        return self._cards_by_name(part)
+
+    def _cards_by_name(self, part: Part) -> tuple[HazardCard, ...]:
+        card = self.library.card_for(part.name) or self.cards_by_name.get(plain(part.name))
+        if card is None and self.facts(part).symbols == frozenset({"Si", "O"}):
+            card = self.library.card_for("quartz-silica")  # sand
+        return (card,) if card else ()
+
+    def assumed(self, part: Part) -> tuple[HazardCard, ...]:
+        """The cards of the elements of a part that has no card of its own: the worst of them is assumed."""
+        symbols = self.facts(part).symbols - COMMON
+        return tuple(dict.fromkeys(card for own, card in self.characteristic if own and own <= symbols))
+
+
+@lru_cache(maxsize=4096)
+def counts_of(formula: str) -> Counts:
+    """The composition of a formula as a key; empty where it cannot be read."""
+    try:
+        return frozenset(parse(formula).counts.items())
+    except Refusal:
+        return frozenset()
+
+
+def _without_water(formula: str) -> Counts:
+    """The composition of a hydrate's dry salt, for cards that speak for both."""
+    dry = formula.replace("·", "*").split("*")[0]
+    return counts_of(dry)
+
+
+MOST_KEPT = 4
+_recent: list[Known] = []
+
+
+def known(library: Library) -> Known:
+    """The library turned round; kept for the few libraries used last (the maker's own rows make a new one now and
+    then)."""
+    for each in _recent:
+        if each.library is library:
+            return each
+    made = Known(library)
+    _recent.insert(0, made)
+    del _recent[MOST_KEPT:]
+    return made

@@ -1,0 +1,161 @@
+"""Trade names whose danger is known without a formula (common practice; the list is ours and makes no claim to be
+whole)."""
+
+import re
+from collections.abc import Mapping
+
+NOT_BEFORE_FLOUR = r"(?<!silica )(?<!quartz )(?<!zircon )(?<!flint )(?<!stone )(?<!feldspar )(?<!rock )"
+
+
+def _words(*words: str) -> re.Pattern[str]:
+    return re.compile(r"\b(?:" + "|".join(words) + r")\b", re.IGNORECASE)
+
+
+CHARCOAL = _words(
+    "charcoal", "activated carbon", "carbon black", "lamp ?black", "bone black", "soot", "graphite", "coke", "coal"
+)
+SULFUR = _words("sul(?:f|ph)ur", "brimstone", "flowers of sul(?:f|ph)ur")
+ROSIN = _words("rosin", "colophony")
+ORGANIC_SALT = _words(
+    *(rf"\w*{acid}" for acid in ("oxalate", "acetate", "citrate", "tartrate", "formate", "gluconate", "stearate"))
+)
+ORGANIC = _words(
+    *(
+        "sugar",
+        "sucrose",
+        "glucose",
+        "dextrose",
+        "lactose",
+        "honey",
+        "starch",
+        "dextrin",
+        "cornflour",
+        NOT_BEFORE_FLOUR + "flour",
+    ),
+    *(
+        "gum",
+        "cmc",
+        r"carboxymethyl\s?cellulose",
+        r"\w*cellulose",
+        "pva",
+        "pvac?",
+        r"polyvinyl\w*",
+        "peg",
+        r"poly\w*glycol",
+    ),
+    *(
+        "wax",
+        "paraffin",
+        "stearine?",
+        "resin",
+        "shellac",
+        "tar",
+        "pitch",
+        "bitumen",
+        "glue",
+        "gelatine?",
+        "casein",
+        "egg",
+    ),
+    *("oil", "grease", "fat", "soap", "glycerine?", "glycerol", r"\w*glycol", "urea", "glycine"),
+    *(r"(?:stearic|citric|oxalic|tartaric|acetic|formic|oleic) acid", "vinegar"),
+    *(
+        "paper",
+        "cardboard",
+        "wood(?! ash)",
+        "sawdust",
+        "straw",
+        "cotton",
+        "cloth",
+        "rags?",
+        "rubber",
+        "plastic",
+        "acrylic",
+        "peat",
+    ),
+)
+SOLVENT = _words(
+    *(
+        "alcohol",
+        r"(?:m)?ethanol",
+        r"methylated spirits?",
+        "meths",
+        r"(?:iso)?propanol",
+        r"propan-[12]-ol",
+        "isopropyl",
+        "ipa",
+    ),
+    *(
+        "acetone",
+        "butanone",
+        "mek",
+        r"white spirits?",
+        r"mineral spirits?",
+        "turpentine",
+        "turps",
+        "petrol",
+        "gasoline",
+        "kerosene",
+    ),
+    *(
+        "paraffin oil",
+        "naphtha",
+        "toluene",
+        "xylene",
+        "hexane",
+        "heptane",
+        "ether",
+        "ethyl acetate",
+        "thinners?",
+        "solvent",
+    ),
+)
+DRYING_OIL = _words(
+    r"linseed\w*",
+    "flax(?:seed)?",
+    "walnut",
+    "poppy(?:seed)?",
+    "tung",
+    "safflower",
+    "stand oil",
+    "boiled oil",
+    "drying oil",
+)
+SULFIDE = _words(r"\w*sul(?:f|ph)ide", "liver of sul(?:f|ph)ur", "ultramarine")
+PHOSPHORUS = _words("phosphorus")
+HYPOCHLORITE = _words("bleach", r"\w*hypochlorite", "javel(?:le)?")
+CHROMATE = re.compile(
+    r"(?:\b|di|bi|poly|per|mono|chloro)chromat(?:es?|s)?\b"
+    r"|chromium\s?\(?vi\b|chromium trioxide|chromic (?:acid|anhydride)",
+    re.IGNORECASE,
+)
+CHROMATE_DENIED = _words("chromate[- ]free", "(?:free|freed) of chromates?", "no chromates?")
+METAL = re.compile(
+    r"\b(?:alumini?um|magnesium|zinc|silicon|titanium|iron|copper|nickel|manganese|tin)\s+(?:metal\s+)?(?:powder|dust|filings|flakes?)\b",
+    re.IGNORECASE,
+)
+NOT_POWDER = _words("wire", "foil", "lids?", "crucible", "tongs", "ware", "sheet", "rod", "mesh")
+WATER = re.compile(
+    r"^\s*(?:(?:tap|distilled|deioni[sz]ed|demineralised|di|rain|soft|pure|clean|hot|cold)\s+)*water\s*$", re.I
+)
+SAND = re.compile(
+    r"^\s*(?:(?:air-dried|dried|dry|clean|washed|silica|quartz|sharp|fine|coarse)[\s,]+)*(?:silica|quartz)?\s*sand\s*$",
+    re.IGNORECASE,
+)
+TOXIC: Mapping[str, re.Pattern[str]] = {
+    "Pb": _words(
+        "litharge",
+        "massicot",
+        "minium",
+        "white lead",
+        "red lead",
+        r"lead (?:\(?ii\)? )?(?:oxide|carbonate|frit|glass|bisilicate)",
+        "ceruse",
+    ),
+    "Cd": _words("cadmium (?:red|yellow|orange|sul(?:f|ph)ide|oxide)"),
+    "As": _words("orpiment", "realgar", "white arsenic", "arsenic (?:tri|pent)?oxide"),
+    "Hg": _words("vermilion", "cinnabar", "calomel", "mercuric \\w+"),
+    "Se": _words("selenium(?: dioxide| red)?"),
+}
+"""Names of substances that are refused by element; only substances, never a word that merely contains the metal
+(lead wire)."""
