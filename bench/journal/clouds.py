@@ -1,0 +1,40 @@
+"""Whether a folder lies where a service copies files between computers behind one's back.
+
+A lock holds on one computer only, so two computers that share a synchronised folder can write over each other. What
+such a service's folder is called is common knowledge, kept short; a list like this can warn, and never prove absence.
+"""
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+NAMES = (
+    "onedrive",
+    "dropbox",
+    "google drive",
+    "googledrive",
+    "icloud",
+    "mobile documents",
+    "cloudstorage",
+    "nextcloud",
+)
+MARKS = (".stfolder", ".sync", ".dropbox")
+VARIABLES = ("OneDrive", "OneDriveConsumer", "OneDriveCommercial")
+WARNING = (
+    "The data folder lies in a folder that is copied between computers by itself ({where}). Two computers could then "
+    "write over each other. Put it elsewhere with --data, and bring records together with a merge."
+)
+
+
+def cloud_warning(folder: Path, environ: Mapping[str, str] = os.environ) -> str | None:
+    """A sentence when `folder` seems to lie in a synchronised folder; None when nothing speaks for it."""
+    path = folder.resolve()
+    for place in (path, *path.parents):
+        named = any(place.name.lower().startswith(name) for name in NAMES)
+        if named or any((place / mark).exists() for mark in MARKS) or str(place) in _declared(environ):
+            return WARNING.format(where=place.name)
+    return None
+
+
+def _declared(environ: Mapping[str, str]) -> set[str]:
+    return {str(Path(environ[name]).resolve()) for name in VARIABLES if environ.get(name)}

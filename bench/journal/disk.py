@@ -1,0 +1,77 @@
+"""What each operating system must be asked for, so that a byte survives a pulled plug.
+
+Promise: when `full_sync` returns, what was written through the descriptor is on the disk, as far as the disk tells the
+truth. On macOS the plain call only reaches the drive's own cache, so the stronger one is asked for.
+"""
+
+import os
+import sys
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+if sys.platform == "darwin":
+    import fcntl
+
+    def full_sync(fd: int) -> None:
+        """Everything written through `fd` is on the disk when this returns."""
+        try:
+            fcntl.fcntl(fd, fcntl.F_FULLFSYNC)
+        except OSError:  # a network volume does not know the stronger request
+            os.fsync(fd)
+
+elif hasattr(os, "fdatasync"):
+    # The data and the file's length, which is all that reading back needs; the time of change may follow later.
+    full_sync: Callable[[int], None] = os.fdatasync
+else:
+    full_sync = os.fsync
+
+
+def put(fd: int, data: bytes, at: int) -> int:
+    """Writes at an offset and tells how many bytes went in. One writer only: Windows has no positioned write."""
+    os.lseek(fd, at, os.SEEK_SET)
+    return os.write(fd, data)
+
+
+@dataclass(frozen=True)
+class Disk:
+    """The three calls that an append makes, so that a test can stand a failing disk in their place."""
+
+    put: Callable[[int, bytes, int], int] = put
+    sync: Callable[[int], None] = full_sync
+    cut: Callable[[int, int], None] = os.ftruncate
+
+
+REAL = Disk()
+
+
+def sync_folder(folder: Path) -> None:
+    """Makes a new or renamed name in `folder` lasting. Windows does so by itself."""
+    if os.name == "nt":
+        return
+    fd = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(fd)
+    finally:
+        os.close(fd)
+
+
+def replace_file(path: Path, data: bytes, suffix: str = ".new") -> None:
+    """Puts `data` at `path` whole or not at all: a file beside it, synced, then renamed over it.
+
+    A crash at any moment leaves the old content or the new, never a mixture. OSError when the disk refuses; the old
+    content then stands.
+    """
+    beside = path.with_name(path.name + suffix)
+    try:
+        with beside.open("wb") as file:
+            file.write(data)
+            file.flush()
+            full_sync(file.fileno())
+        beside.replace(path)
+    except OSError:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
+        raise
+    sync_folder(path.parent)

@@ -1,0 +1,212 @@
+"""The journal: the one way to the data file, and to the state that its records fold to."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import AbstractContextManager
+from pathlib import Path
+from typing import Any, Literal
+
+from bench.journal.backups import has_backup, keep_backup
+from bench.journal.clouds import cloud_warning
+from bench.journal.disk import REAL, Disk
+from bench.journal.envelopes import Timekeeper, new_id, read_line
+from bench.journal.hlc import MOST_AHEAD_MS, HybridClock, Mark
+from bench.journal.identity import Identity
+from bench.journal.lines import TABLE
+from bench.journal.lock import FolderLock
+from bench.journal.merging import merge_into
+from bench.journal.opening import set_aside
+from bench.journal.receipts import Conflict, Draft, Merged, Receipt
+from bench.journal.table import AppendStorage, RecordBase, RecordTable
+from bench.journal.trouble import Unusable
+from bench.journal.view import View
+from bench.journal.writing import Writer
+from bench.workshop.moments import utc_text
+from bench.workshop.records import Record
+from bench.workshop.state import State
+
+FILE = "saggar.json"
+
+
+class Journal:
+    """An open data folder. Safe to use from many threads; `close` it in the end.
+
+    Reading: `with journal.reading() as state:` gives the folded state, up to date and standing still until the block
+    ends, while other threads go on writing to the disk; what they write is folded when the block is left. A thread may
+    write inside the block, so that a gate and the record that it lets through are one step. `state` without the block
+    is for single threads.
+
+    `report` holds sentences that a person should see: what was found damaged on opening, clocks, where the folder lies.
+    """
+
+    def __init__(self, folder: Path, lock: FolderLock, clock: Timekeeper, device: str, disk: Disk) -> None:
+        self.folder, self._lock, self._clock = folder, lock, clock
+        self.backups, self.photos = folder / "backups", folder / "photos"
+        stamp = utc_text(clock.now_ms())[:19].replace(":", "")
+        self._base = RecordBase(folder / FILE, disk=disk, aside=self.backups, stamp=stamp)
+        storage = self._base.file
+        self.report: list[str] = list(storage.report)
+        self._view = View()
+        highs, marks = self._load(storage)
+        identity, say = Identity.read(folder / "keys" / "device.txt", device, highs, storage.lossy)
+        hlc = HybridClock(clock.now_ms, marks.get(identity.name, (0, 0)))
+        for mark in marks.values():
+            hlc.saw(mark)
+        self._writer = Writer(storage, self._view, identity, hlc, clock)
+        storage.landed, storage.failed = self._writer.landed, self._writer.failed
+        self._tell(say, _behind(hlc), cloud_warning(folder), self._daily_backup())
+
+    @classmethod
+    def open(cls, folder: Path, *, clock: Timekeeper, device: str = "laptop", disk: Disk = REAL) -> "Journal":
+        """Opens a data folder, making what is missing. Held when another process has it; Unusable when it cannot be."""
+        lock = FolderLock(folder, utc_text(clock.now_ms()))
+        try:
+            return cls(folder, lock, clock, device, disk)
+        except OSError as error:
+            lock.release()
+            raise Unusable(f"The data folder {folder.name} cannot be used: {error.strerror}.") from error
+        except BaseException:
+            lock.release()
+            raise
+
+    def _load(self, storage: AppendStorage) -> tuple[dict[str, int], dict[str, Mark]]:
+        # The highest number and the last order mark of each device; every record put in line for the fold.
+        highs: dict[str, int] = {}
+        marks: dict[str, Mark] = {}
+        for key, line in storage.lines.raw.items():
+            try:
+                record = read_line(key, line)
+            except ValueError:
+                self.report.append(f"The line of {key} is kept, but it is no record that this bench understands.")
+                continue
+            self._view.add(record)
+            device = record.device
+            if record.seq > highs.get(device, 0):
+                highs[device] = record.seq
+            if record.hlc[:2] > marks.get(device, (0, 0)):
+                marks[device] = record.hlc[:2]
+        return highs, marks
+
+    def _tell(self, *sentences: str | None) -> None:
+        self.report += [say for say in sentences if say]
+
+    # Reading ----------------------------------------------------------------------------------------------------
+
+    def reading(self) -> AbstractContextManager[State]:
+        """The folded state, up to date and standing still inside the block."""
+        return self._view.reading()
+
+    @property
+    def state(self) -> State:
+        """The folded state, up to date. Where other threads write, use `reading` instead."""
+        with self._view.reading() as state:
+            return state
+
+    def records(self, subject: str) -> list[Record]:
+        """The records with this subject, in order."""
+        return self._view.by("subject", subject)
+
+    def by(self, field: str, value: str) -> list[Record]:
+        """The records whose `field` (kind, subject, device, or also.NAME) is `value`, in order, from an index."""
+        return self._view.by(field, value)
+
+    @property
+    def conflicts(self) -> list[Conflict]:
+        """Every id that different records claim, with all of them, until it is corrected or withdrawn."""
+        return self._view.conflicts()
+
+    @property
+    def device(self) -> str:
+        """The name under which this folder writes. It changes when somebody else is found to write under it too."""
+        return self._writer.identity.name
+
+    @property
+    def table(self) -> RecordTable:
+        """The TinyDB table with all records, for queries of one's own."""
+        table = self._base.table(TABLE)
+        assert isinstance(table, RecordTable)
+        return table
+
+    # Writing ----------------------------------------------------------------------------------------------------
+
+    def new_id(self) -> str:
+        """A fresh ULID, for a form that is to be one record however often it is sent."""
+        return new_id(self._clock.now_ms())
+
+    def write(
+        self,
+        kind: str,
+        subject: str | None,
+        data: Mapping[str, Any],
+        *,
+        also: Mapping[str, str] | None = None,
+        id: str | None = None,
+        corrects: Sequence[str] = (),
+        happened_at: str | None = None,
+        how: Literal["live", "late", "import"] = "live",
+        entered_on: str | None = None,
+    ) -> Receipt:
+        """One record of this laptop, on the disk when this returns. `subject` None: the record's own id.
+
+        Refusal when it is malformed, NotKept when the disk refuses; nothing is stored then. An id that is known already
+        answers `same` when the record says the same, else `conflict`, with both kept.
+        """
+        draft = Draft(kind, subject, data, also, id, corrects, happened_at, how, entered_on)
+        return self.write_all([draft])[0]
+
+    def write_all(self, drafts: Sequence[Draft]) -> list[Receipt]:
+        """The records of one submit, in one commit; all are checked before any is stored."""
+        return self._writer.write_all(drafts)
+
+    def receive(self, raws: Iterable[object]) -> list[Receipt]:
+        """Envelopes of a phone's outbox, in any order and any number of times; one receipt each, in their order."""
+        return self._writer.receive(raws)
+
+    def merge(self, source: Path | Iterable[object]) -> Merged:
+        """Takes in every record of another data file, folder, backup or list of envelopes, and its photos.
+
+        A union by id: the order of merges does not matter, and a second one brings nothing. Unusable when the source
+        cannot be read; NotKept when the disk refuses.
+        """
+        return merge_into(self._writer, self.photos, source, self._put_aside)
+
+    def _put_aside(self, raw: bytes) -> Path:
+        return set_aside(raw, self.backups, f"merge-{self._day()}", ".refused")
+
+    # Keeping ----------------------------------------------------------------------------------------------------
+
+    def backup(self, folder: Path | None = None) -> Path:
+        """A copy of the data file as of the last commit, one a day. OSError when the disk refuses."""
+        return keep_backup(self._base.file.copy(), folder or self.backups, "saggar", self._day())
+
+    def _daily_backup(self) -> str | None:
+        if not self._base.file.lines or has_backup(self.backups, "saggar", self._day()):
+            return None
+        try:
+            self.backup()
+        except OSError as error:
+            return f"Today's backup could not be made: {error.strerror}."
+        return None
+
+    def _day(self) -> str:
+        return utc_text(self._clock.now_ms())[:10]
+
+    def close(self) -> None:
+        """Waits for the write under way, then lets the next process in."""
+        self._base.close()
+        self._writer.identity.note()
+        self._lock.release()
+
+    def __enter__(self) -> "Journal":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+
+def _behind(hlc: HybridClock) -> str | None:
+    if hlc.behind_ms <= MOST_AHEAD_MS:
+        return None
+    return (
+        "This computer's clock stands before the time of records that were written here. "
+        "Set it right; until then new records keep their order, but their times are wrong."
+    )

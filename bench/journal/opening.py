@@ -1,0 +1,114 @@
+"""Opening the data file: made at once when it is missing, put right when it is damaged, and told in sentences."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from bench.journal.disk import replace_file
+from bench.journal.lines import HEAD, TAIL, record_id, render
+from bench.journal.survey import Survey, survey
+from bench.journal.trouble import Unusable
+
+
+@dataclass(frozen=True)
+class Opened:
+    """The good lines of a data file by their keys, what a person should know, and whether records may be missing."""
+
+    lines: dict[str, bytes]
+    report: tuple[str, ...] = ()
+    lossy: bool = False
+
+
+def open_file(path: Path, aside: Path, stamp: str) -> Opened:
+    """Reads the data file at `path`, which is afterwards exactly as this program writes it.
+
+    A damaged file is first copied into the folder `aside`, with `stamp` in its name. Unusable when the disk refuses.
+    """
+    try:
+        if not path.exists():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            replace_file(path, HEAD + TAIL)
+        raw = path.read_bytes()
+    except OSError as error:
+        raise Unusable(f"The data file {path.name} cannot be read or made: {error.strerror}.") from error
+    found = survey(raw)
+    if found.clean:
+        return Opened(found.lines)
+    return _repair(path, raw, found, aside, stamp)
+
+
+def _repair(path: Path, raw: bytes, found: Survey, aside: Path, stamp: str) -> Opened:
+    try:
+        kept = set_aside(raw, aside, f"{path.stem}-{stamp}", ".damaged")
+        refilled, source = _refill(found, aside)
+        replace_file(path, render(found.lines.values()))
+    except OSError as error:
+        raise Unusable(
+            f"The data file {path.name} is damaged and cannot be put right: {error.strerror}. "
+            "Nothing in it was changed. Free some space on the disk, then open it again."
+        ) from error
+    report = describe(found)
+    if refilled:
+        report.append(f"{_count(refilled, 'record')} that the file no longer had came back from {source}.")
+    report.append(f"The file as it was found is kept as {aside.name}/{kept.name}.")
+    return Opened(found.lines, tuple(report), lossy=not found.torn and bool(found.lost))
+
+
+def describe(found: Survey) -> list[str]:
+    """What is wrong with a data file, in sentences; none when it is clean."""
+    told: list[str] = []
+    if found.torn:
+        told.append(
+            "The end of the file was cut off, as a power cut in the middle of a write leaves it. "
+            "Such a write had not been confirmed; every whole record before it is kept."
+        )
+    elif found.lost:
+        told.append(
+            f"The file is damaged: {_count(len(found.lost), 'place')} in it cannot be read, "
+            f"so records may be missing: {_listed(found.lost)}."
+        )
+    if found.mended:
+        told.append(
+            f"{_count(found.mended, 'record')} had a single damaged bit; "
+            "the check sum showed which one, so nothing of it is lost."
+        )
+    if found.twins:
+        told.append(f"{_count(found.twins, 'id')} stood there twice with different content; both are kept and shown.")
+    if found.doubled:
+        told.append(f"{_count(found.doubled, 'record')} stood there twice; the copy was left out.")
+    if found.reformatted:
+        told.append("The file had been written anew by another program; its records were checked one by one.")
+    if not told and not found.clean:
+        told.append("The frame around the records was damaged; every record in it is whole.")
+    return told
+
+
+def set_aside(raw: bytes, folder: Path, stem: str, suffix: str) -> Path:
+    """Keeps bytes in `folder` under a name that was not taken yet."""
+    folder.mkdir(parents=True, exist_ok=True)
+    number, path = 1, folder / f"{stem}{suffix}"
+    while path.exists():
+        number += 1
+        path = folder / f"{stem}-{number}{suffix}"
+    replace_file(path, raw)
+    return path
+
+
+def _refill(found: Survey, backups: Path) -> tuple[int, str]:
+    # Records never change, so what the newest sound backup holds is as good as what was lost.
+    for backup in sorted(backups.glob("*.backup"), reverse=True):
+        other = survey(backup.read_bytes())
+        if not other.clean:
+            continue
+        missing = {k: line for k, line in other.lines.items() if k not in found.lines and record_id(k) == k}
+        found.lines.update(missing)
+        return len(missing), f"{backups.name}/{backup.name}"
+    return 0, ""
+
+
+def _count(n: int, noun: str) -> str:
+    return f"{n} {noun}{'' if n == 1 else 's'}"
+
+
+def _listed(words: list[str]) -> str:
+    more = len(words) - 5
+    return ", ".join(words[:5]) + (f", and {more} more" if more > 0 else "")

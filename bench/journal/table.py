@@ -1,0 +1,225 @@
+"""TinyDB over the one append-only file: a storage that keeps lines, and a table that only ever appends.
+
+Threads that wait for the disk share one sync (group commit): the first to wait leads, writes everything that is queued
+in one go, and lets the others go on when it is on the disk. Nothing is visible to a reader before that.
+"""
+
+import os
+from collections.abc import Callable, ItemsView, Iterator, Mapping
+from contextlib import suppress
+from pathlib import Path
+from threading import RLock
+from typing import Any, NamedTuple, NoReturn
+
+from tinydb import TinyDB
+from tinydb.storages import Storage
+from tinydb.table import Table
+
+from bench.journal.disk import REAL, Disk
+from bench.journal.gate import Batch, Gate
+from bench.journal.lines import TABLE, TAIL, body_of, doc_of, encode
+from bench.journal.opening import open_file
+from bench.journal.trouble import AppendOnly, NotKept
+
+SAFE = "Everything before it is safe."
+REOPEN = "Close the bench and open it again; nothing more is taken until then."
+
+
+class Entry(NamedTuple):
+    """One record on its way to the disk: its key, its line, and whatever its owner wants back when it is there."""
+
+    key: str
+    line: bytes
+    owner: Any = None
+
+
+class Lines(Mapping[str, dict[str, Any]]):
+    """The records by their keys. A line is only read when somebody asks for it, and every reader gets its own copy."""
+
+    def __init__(self, lines: dict[str, bytes]) -> None:
+        self.raw = lines
+
+    def __getitem__(self, key: str) -> dict[str, Any]:
+        return doc_of(self.raw[key])
+
+    def __len__(self) -> int:
+        return len(self.raw)
+
+    def __contains__(self, key: object) -> bool:
+        return key in self.raw
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.raw.copy())  # a copy, so a walk is safe while others append
+
+    def items(self) -> ItemsView[str, dict[str, Any]]:
+        return _Items(self)
+
+
+class _Items(ItemsView[str, dict[str, Any]]):
+    def __init__(self, lines: Lines) -> None:
+        super().__init__(lines)
+        self._raw = lines.raw
+
+    def __iter__(self) -> Iterator[tuple[str, dict[str, Any]]]:
+        return ((key, doc_of(line)) for key, line in self._raw.copy().items())
+
+
+class AppendStorage(Storage):
+    """The data file, open for appending by this process alone (the caller holds the folder's lock).
+
+    Its owner may hang two calls on it: `landed` is called with the entries of a commit when they are on the disk,
+    `failed` when a commit was not kept and everything queued behind it was dropped too; both while `pen` is held.
+    """
+
+    def __init__(
+        self,
+        path: str | os.PathLike[str],
+        disk: Disk = REAL,
+        aside: Path | None = None,
+        stamp: str = "found",
+    ) -> None:
+        self.path = Path(path)
+        self.pen = RLock()
+        self._disk = disk
+        self.landed: Callable[[list[Entry]], None] = lambda entries: None
+        self.failed: Callable[[], None] = lambda: None
+        opened = open_file(self.path, aside or self.path.parent / "backups", stamp)
+        self.lines, self.report, self.lossy = Lines(opened.lines), opened.report, opened.lossy
+        self._fd: int | None = os.open(self.path, os.O_RDWR | getattr(os, "O_BINARY", 0))
+        self.end = os.fstat(self._fd).st_size - len(TAIL)
+        self.broken: str | None = None
+        self._gate: Gate[Entry] = Gate(self.pen, self._write, self._keep, lambda: self.failed())
+
+    # What TinyDB asks of a storage ------------------------------------------------------------------------------
+
+    def read(self) -> dict[str, Any]:
+        return {TABLE: self.lines}
+
+    def write(self, data: dict[str, dict[str, Any]]) -> NoReturn:
+        raise AppendOnly("records are only ever appended")
+
+    def close(self) -> None:
+        with self._gate.quiet():
+            if self._fd is not None:
+                os.close(self._fd)
+                self._fd = None
+
+    # Appending --------------------------------------------------------------------------------------------------
+
+    @property
+    def commits(self) -> int:
+        """How many times the disk was asked to keep what was written."""
+        return self._gate.commits
+
+    def queue(self, entries: list[Entry]) -> Batch[Entry]:
+        """Puts entries into the next commit. Call it with `pen` held; then `wait` without."""
+        return self._gate.queue(entries)
+
+    def wait(self, batch: Batch[Entry]) -> None:
+        """Returns when a batch is on the disk. NotKept when the disk refused; nothing of it is then visible."""
+        self._gate.wait(batch)
+
+    def _keep(self, entries: list[Entry]) -> None:
+        self.lines.raw.update((entry.key, entry.line) for entry in entries)
+        self.landed(entries)
+
+    def _write(self, entries: list[Entry]) -> None:
+        if self._fd is None or self.broken:
+            raise NotKept(
+                f"Not saved. The data file is closed{f' after an error: {self.broken}' if self.broken else ''}."
+            )
+        body = body_of((entry.line for entry in entries), first=not self.lines)
+        try:
+            self._put(self._fd, body + TAIL, self.end)
+        except BaseException as error:
+            self._restore(self._fd)
+            if not isinstance(error, OSError):
+                raise
+            raise NotKept(f"Not saved: the disk refused the write ({error.strerror}). {SAFE}") from error
+        try:
+            self._disk.sync(self._fd)
+        except BaseException as error:
+            # What the system dropped cannot be told, and a second try may report success without having written it.
+            self.broken = getattr(error, "strerror", None) or "a write was interrupted"
+            raise NotKept(f"Not saved: the disk did not confirm the write ({self.broken}). {REOPEN}") from error
+        self.end += len(body)
+
+    def _put(self, fd: int, data: bytes, at: int) -> None:
+        while data:
+            count = self._disk.put(fd, data, at)
+            data, at = data[count:], at + count
+
+    def _restore(self, fd: int) -> None:
+        # A full disk: put the old end back, so that the file stays valid and the next try starts from there.
+        try:
+            self._put(fd, TAIL, self.end)
+            self._disk.cut(fd, self.end + len(TAIL))
+            self._disk.sync(fd)
+        except OSError as error:
+            self.broken = error.strerror or "the disk is not usable"  # opening again repairs it
+
+    def copy(self) -> bytes:
+        """The file as of the last commit, byte for byte."""
+        with self.pen:
+            end = self.end
+        with self.path.open("rb") as file:
+            return file.read(end) + TAIL
+
+
+class _Additions(dict[str, Any]):
+    """What TinyDB's updaters see: which keys are taken, and a place for new ones; nothing to change or remove."""
+
+    def __init__(self, taken: Lines) -> None:
+        super().__init__()
+        self._taken = taken
+
+    def __contains__(self, key: object) -> bool:
+        return super().__contains__(key) or key in self._taken
+
+    def _refuse(self, *_: Any, **__: Any) -> NoReturn:
+        raise AppendOnly("records are only ever appended")
+
+    __getitem__ = __delitem__ = pop = popitem = clear = update = setdefault = keys = _refuse
+
+
+class RecordTable(Table):
+    """The table `records`: inserts only, keys given by the caller."""
+
+    document_id_class = str  # type: ignore[assignment]
+
+    def __init__(self, storage: Storage, name: str, cache_size: int = 0, persist_empty: bool = False) -> None:
+        # TinyDB's cache of queries is not safe under threads, so it is never used.
+        if name != TABLE:
+            raise AppendOnly(f"this file holds one table, {TABLE}")
+        super().__init__(storage, name, cache_size=0)
+
+    def _get_next_id(self) -> NoReturn:
+        raise ValueError("insert a Document with the record's id as its doc_id")
+
+    def _update_table(self, updater: Callable[[Any], None]) -> None:
+        storage = self._storage
+        assert isinstance(storage, AppendStorage)
+        with storage.pen:
+            additions = _Additions(storage.lines)
+            updater(additions)
+            entries = [Entry(key, encode(key, doc)) for key, doc in dict.items(additions)]
+            batch = storage.queue(entries)
+        storage.wait(batch)
+
+
+class RecordBase(TinyDB):
+    """TinyDB with the append-only storage and table: `RecordBase(path)`."""
+
+    default_storage_class = AppendStorage  # type: ignore[assignment]
+    table_class = RecordTable
+    default_table_name = TABLE
+
+    @property
+    def file(self) -> AppendStorage:
+        storage = self.storage
+        assert isinstance(storage, AppendStorage)
+        return storage
+
+    def close(self) -> None:
+        with suppress(OSError):
+            super().close()

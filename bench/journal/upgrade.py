@@ -1,0 +1,24 @@
+"""Older records, read as today's: one function a version of a kind.
+
+A record on the disk never changes. When the data of a kind changes shape, its version in `bench.workshop.kinds` goes up
+by one, and `UPGRADES[(kind, old version)]` says how the old data reads in the new shape.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+Step = Callable[[Mapping[str, Any]], dict[str, Any]]
+
+UPGRADES: dict[tuple[str, int], Step] = {}
+
+
+def upgraded(raw: Mapping[str, Any], steps: Mapping[tuple[str, int], Step] = UPGRADES) -> Mapping[str, Any]:
+    """The envelope with its data in the newest shape that is known; the same object when there is nothing to do.
+
+    Kinds and versions without a step are given back as they are.
+    """
+    step = steps.get((raw["kind"], raw["v"])) if steps else None
+    while step is not None:
+        raw = {**raw, "v": raw["v"] + 1, "data": step(raw["data"])}
+        step = steps.get((raw["kind"], raw["v"]))
+    return raw

@@ -1,0 +1,187 @@
+"""Numbering records, telling repeats from conflicts, and bringing them to the disk."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from bench.journal.envelopes import Parcel, Timekeeper, accepted, drafted, new_id, parcel, read_line
+from bench.journal.gate import Batch
+from bench.journal.hlc import HybridClock
+from bench.journal.identity import Identity
+from bench.journal.lines import TWIN, encode, record_id, twin_key
+from bench.journal.receipts import CONFLICT, Draft, Receipt, Status
+from bench.journal.table import AppendStorage, Entry
+from bench.journal.view import View
+from bench.workshop.moments import utc_text
+from bench.workshop.records import Record
+
+Same = Callable[[Record, Record], bool]
+
+
+def same_content(one: Record, two: Record) -> bool:
+    """Whether two records under one id say the same, whoever counted them."""
+    return one.content == two.content
+
+
+def same_record(one: Record, two: Record) -> bool:
+    """Whether two records are the same to the last field."""
+    return one == two
+
+
+@dataclass(frozen=True)
+class Found:
+    """A record that is known under an id; `batch` while it is still on its way to the disk."""
+
+    record: Record
+    batch: Batch[Entry] | None = None
+
+
+class Commit:
+    """One call's records on their way into one batch."""
+
+    def __init__(self, batch: Batch[Entry]) -> None:
+        self.batch = batch
+        self.entries: list[Entry] = []
+        self.waits: list[Batch[Entry]] = []
+        self.receipts: list[Receipt] = []
+
+    def answer(self, record: Record, status: Status, say: str | None = None) -> None:
+        self.receipts.append(Receipt(record.id, status, say, None, record))
+
+
+class Writer:
+    """Everything that adds to the file. All of its bookkeeping is guarded by the storage's pen."""
+
+    def __init__(self, storage: AppendStorage, view: View, identity: Identity, hlc: HybridClock, clock: Timekeeper):
+        self._storage, self._view, self._hlc, self._clock = storage, view, hlc, clock
+        self.identity = identity
+        self._flight: dict[str, list[Found]] = {}  # id -> what is on its way to the disk
+        self._twins: dict[str, list[str]] = {}  # id -> further keys under which it stands
+        for key in storage.lines.raw:
+            self._note_twin(key)
+
+    # Called by the storage, with the pen held -------------------------------------------------------------------
+
+    def landed(self, entries: list[Entry]) -> None:
+        """These are on the disk: count them and hand them to the view."""
+        for entry in entries:
+            record = entry.owner or _understood(entry)
+            if record is None:
+                continue
+            self._left_flight(record)
+            self._note_twin(entry.key)
+            self.identity.landed(record.device, record.seq)
+            self._view.add(record)
+
+    def failed(self) -> None:
+        """Nothing that was on its way is kept: its numbers are free again."""
+        self._flight.clear()
+        self.identity.dropped()
+
+    # Writing ----------------------------------------------------------------------------------------------------
+
+    def write_all(self, drafts: Sequence[Draft]) -> list[Receipt]:
+        """All drafts in one commit. Refusal, and none is kept, when one is malformed; NotKept when the disk refuses."""
+        now_ms = self._clock.now_ms()
+        records = [drafted(draft, draft.id or new_id(now_ms), self._clock) for draft in drafts]
+        return self._commit(records, self._stamped, same_content)
+
+    def receive(self, raws: Iterable[object], same: Same = same_content) -> list[Receipt]:
+        """Envelopes of other devices in one commit, each with its own answer; NotKept when the disk refuses."""
+        checked = [accepted(raw) for raw in raws]
+        kept = iter(self._commit([p for p in checked if isinstance(p, Parcel)], self._taken_in, same))
+        return [next(kept) if isinstance(p, Parcel) else p for p in checked]
+
+    def _stamped(self, record: Record) -> Parcel:
+        corrected = (*record.corrects, *(record.data["ids"] if record.kind == "withdrawn" else ()))
+        for other in corrected:
+            for found in self._found(other):
+                self._hlc.follow(found.record.hlc[:2])
+        identity = self.identity
+        identity.seq += 1
+        mark = (*self._hlc.tick(), identity.name)
+        at = utc_text(self._clock.now_ms())
+        return parcel(replace(record, device=identity.name, seq=identity.seq, hlc=mark, at=at))
+
+    def _taken_in(self, sent: Parcel) -> Parcel:
+        if sent.record.device == self.identity.name:
+            self.identity.rename()  # somebody else counts under this name: a copy of this folder
+        return sent
+
+    def _commit(self, items: Sequence[Any], make: Callable[[Any], Parcel], same: Same) -> list[Receipt]:
+        with self._storage.pen:
+            commit = Commit(self._storage.queue([]))
+            name, seq = self.identity.name, self.identity.seq
+            try:
+                for item in items:
+                    self._place(commit, item, make, same)
+            except BaseException:
+                for entry in commit.entries:
+                    self._left_flight(entry.owner)
+                self.identity.seq = seq if self.identity.name == name else self.identity.seq
+                raise
+            self._storage.queue(commit.entries)
+        if commit.entries:
+            commit.waits.append(commit.batch)
+        for batch in dict.fromkeys(commit.waits):
+            self._storage.wait(batch)
+        return commit.receipts
+
+    def _place(self, commit: Commit, item: Any, make: Callable[[Any], Parcel], same: Same) -> None:
+        asked = item.record if isinstance(item, Parcel) else item
+        found = self._found(asked.id)
+        for known in found:
+            if same(known.record, asked):
+                commit.waits += [known.batch] if known.batch is not None else []
+                return self._repeat(commit, found[0].record, known.record)
+        sent = make(item)
+        record = sent.record
+        key = twin_key(record.id, sent.doc) if found else record.id
+        entry = Entry(key, encode(key, sent.doc), record)
+        ahead = self._far_ahead(record)
+        commit.entries.append(entry)
+        self._flight.setdefault(record.id, []).append(Found(record, commit.batch))
+        if found:
+            return self._repeat(commit, found[0].record, record)
+        return commit.answer(record, "new", ahead)
+
+    def _repeat(self, commit: Commit, first: Record, record: Record) -> None:
+        if same_content(first, record):
+            commit.answer(record, "same")
+        else:
+            commit.answer(record, "conflict", CONFLICT)
+
+    def _found(self, identity: str) -> list[Found]:
+        # What is known under an id: on the disk first, then on its way there.
+        raw = self._storage.lines.raw
+        keys = [key for key in (identity, *self._twins.get(identity, ())) if key in raw]
+        return [Found(read_line(key, raw[key])) for key in keys] + self._flight.get(identity, [])
+
+    def _left_flight(self, record: Record) -> None:
+        left = [found for found in self._flight.pop(record.id, ()) if found.record is not record]
+        if left:
+            self._flight[record.id] = left
+
+    def _note_twin(self, key: str) -> None:
+        if TWIN in key:
+            self._twins.setdefault(record_id(key), []).append(key)
+
+    def _far_ahead(self, record: Record) -> str | None:
+        ahead_ms = self._hlc.saw(record.hlc[:2])
+        if not ahead_ms:
+            return None
+        return f"The clock of {record.device} is {_span(ahead_ms)} ahead of this one. The record is kept; set it right."
+
+
+def _understood(entry: Entry) -> Record | None:
+    try:
+        return read_line(entry.key, entry.line)
+    except ValueError:
+        return None
+
+
+def _span(ms: int) -> str:
+    minutes = round(ms / 60_000)
+    if minutes < 120:
+        return f"{minutes} minutes"
+    return f"{minutes // 60} hours" if minutes < 48 * 60 else f"{minutes // 1440} days"
