@@ -1,0 +1,72 @@
+"""The joining place: settings, library, journal and screens become one app."""
+
+import importlib
+import pkgutil
+from datetime import timedelta
+from typing import Any
+
+from flask import Blueprint, Flask
+
+from bench import clock, screens
+from bench.journal.journal import Journal
+from bench.reference import load_library
+from bench.screens import faults, guard, page, words
+from bench.screens.joined import Bench, hold_still
+from bench.settings import Settings, asset_folder, make_folders, session_key
+
+SESSION_LIFE = timedelta(days=400)
+
+
+class Clock:
+    """The computer's clock, handed to the rooms that may not read it."""
+
+    def now_ms(self) -> int:
+        """Milliseconds since 1970, UTC."""
+        return clock.now_ms()
+
+    def zone_min(self) -> int:
+        """Minutes that the local time is ahead of UTC."""
+        return clock.zone_min()
+
+
+def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
+    """The whole bench over one data folder. `keeper` tells the time instead of the computer's clock, for tests.
+
+    Errors: bench.journal's Held when another process has the folder open, Unusable when it cannot be opened.
+    """
+    make_folders(settings)
+    app = Flask("bench", template_folder=str(asset_folder("templates")), static_folder=str(asset_folder("static")))
+    time = keeper or Clock()
+    app.secret_key = session_key(settings)
+    app.config.update(
+        SESSION_COOKIE_NAME="bench",
+        SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SAMESITE="Lax",
+        SESSION_COOKIE_SECURE=not settings.plain,
+        PERMANENT_SESSION_LIFETIME=SESSION_LIFE,
+    )
+    app.extensions["bench"] = Bench(
+        library=load_library(),
+        journal=Journal.open(settings.data, clock=time),
+        settings=settings,
+        now_ms=time.now_ms,
+        zone_min=time.zone_min,
+    )
+    words.speak(getattr(settings, "language", "en"))
+    guard.stand_guard(app)
+    hold_still(app)
+    page.prepare(app)
+    faults.catch_faults(app)
+    for blueprint in find_blueprints():
+        app.register_blueprint(blueprint)
+    return app
+
+
+def find_blueprints() -> list[Blueprint]:
+    """The `blueprint` of every module in `bench/screens/` that has one, in the order of their names."""
+    found = []
+    for module in pkgutil.walk_packages(screens.__path__, f"{screens.__name__}."):
+        blueprint = getattr(importlib.import_module(module.name), "blueprint", None)
+        if isinstance(blueprint, Blueprint):
+            found.append(blueprint)
+    return found

@@ -1,0 +1,36 @@
+"""Undo: a record that withdraws what was recorded last. Nothing is deleted; the withdrawn record stays in sight."""
+
+from flask import Blueprint, Response, make_response, redirect
+
+from bench.screens.forms import read_form
+from bench.screens.ids import is_ulid
+from bench.screens.page import page
+from bench.screens.recording import record, remember
+from bench.screens.ways import own_path
+from bench.screens.words import _
+
+blueprint = Blueprint("undo", __name__)
+
+
+@blueprint.post("/undo")
+def keep() -> Response:
+    """Withdraw the named records, all from one submit, and go back to where *Undo* was tapped."""
+    form = read_form()
+    ids = [part for part in form.typed.get("ids", "").split() if is_ulid(part)][:40]
+    if not ids:
+        form.refuse(_("There is nothing here to undo."))
+    why = form.text("why", max_len=400) or _("undone at once")
+    back = own_path(form.typed.get("back", "/"))
+    said = _last_said(ids)
+    if form.ok and record("withdrawn", ids[0], {"ids": ids, "why": why}, form=form, say=said):
+        remember(ids, said, undone=True)
+        return make_response(redirect(back, 303))
+    say = " ".join(form.errors.values())
+    return page("fault.html", status=422, title=_("Not undone"), why=say, back=back)
+
+
+def _last_said(ids: list[str]) -> str:
+    from bench.screens.page import last_recorded
+
+    last = last_recorded()
+    return last.say if last and last.ids == ids else _("One record")

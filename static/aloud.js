@@ -1,0 +1,30 @@
+// Reads the step aloud where the browser can speak; where it cannot, the key stays away.
+
+const SKIPPED = "svg, .sr, .keypad, details:not([open]) > :not(summary), [hidden], script";
+
+function wordsOf(main) {
+  const copy = main.cloneNode(true);
+  for (const element of copy.querySelectorAll(SKIPPED)) element.remove();
+  for (const block of copy.querySelectorAll("p, li, h1, h2, h3, tr, dt, dd, label, section")) block.append(". ");
+  return copy.textContent.replace(/\s+/g, " ").replace(/(\. )+/g, ". ").trim();
+}
+
+function toggle(key) {
+  if (speechSynthesis.speaking) {
+    speechSynthesis.cancel();
+    return;
+  }
+  const title = document.querySelector("h1")?.textContent ?? "";
+  const said = key.dataset.aloud || `${title}. ${wordsOf(document.querySelector("main"))}`;
+  const utterance = new SpeechSynthesisUtterance(said);
+  utterance.lang = document.documentElement.lang;
+  speechSynthesis.speak(utterance);
+}
+
+if ("speechSynthesis" in window) {
+  for (const key of document.querySelectorAll("[data-aloud]")) {
+    key.hidden = false;
+    key.addEventListener("click", () => toggle(key));
+  }
+  window.addEventListener("pagehide", () => speechSynthesis.cancel());
+}
