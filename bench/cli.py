@@ -24,20 +24,9 @@ PLACES = {
 def main(argv: list[str] | None = None) -> int:
     """Run one command and give its exit code: 0 done, 1 it failed, 2 it was asked wrongly."""
     arguments = sys.argv[1:] if argv is None else argv
-    if asks_for_usage(arguments):
-        print(usage())
-        return 0
-    if arguments == ["--version"]:
-        print(f"saggar {version()}")
-        return 0
-    command = command_of(arguments)
-    if command not in COMMANDS:
-        print(unknown(command), file=sys.stderr)
-        return 2
     try:
-        code = find(command)(without_command(arguments))
+        code = run(arguments)
         sys.stdout.flush()
-        return code
     except KeyboardInterrupt:
         print("\nStopped.", file=sys.stderr)
         return 130
@@ -45,6 +34,22 @@ def main(argv: list[str] | None = None) -> int:
         # Whoever read the answer has gone: end quietly, also when Python closes the output on its way out.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 141
+    return code
+
+
+def run(arguments: list[str]) -> int:
+    """Hand over to the command that the arguments name, or answer what needs none."""
+    command = command_of(arguments)
+    if asks_for_usage(arguments):
+        print(usage())
+    elif arguments == ["--version"]:
+        print(f"saggar {version()}")
+    elif command not in COMMANDS:
+        print(unknown(command), file=sys.stderr)
+        return 2
+    else:
+        return find(command)(without_command(arguments))
+    return 0
 
 
 def reckon(argv: list[str]) -> int:

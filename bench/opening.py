@@ -10,9 +10,11 @@ from pathlib import Path
 from typing import NoReturn
 from wsgiref.types import WSGIApplication
 
+from bench.journal import Trouble
 from bench.science.refusal import Refusal
+from bench.screens.joined import Bench
 from bench.serving import plain
-from bench.settings import DEFAULT_PORT, Settings, default_data_folder, make_folders, synchronised_by
+from bench.settings import DEFAULT_PORT, Settings, default_data_folder, make_folders
 
 
 class PlainParser(argparse.ArgumentParser):
@@ -45,8 +47,8 @@ def open_bench(argv: list[str], demo: bool) -> int:
     try:
         with data_folder(asked.data, demo) as data:
             return run(asked, data, demo)
-    except Refusal as refusal:
-        print(refusal.say, file=sys.stderr)
+    except (Refusal, Trouble) as problem:
+        print(problem.say, file=sys.stderr)
         return 1
 
 
@@ -125,13 +127,6 @@ def prepare(settings: Settings) -> None:
             f"The folder {settings.data} cannot be used for the data: {error.strerror}. Name another one with --data.",
             "data",
         ) from error
-    service = synchronised_by(settings.data)
-    if service:
-        print(
-            f"Caution: {settings.data} lies in {service}, which copies it to other computers. No lock reaches from one "
-            "computer to another: open this bench on one of them at a time, or keep the data elsewhere with --data.",
-            file=sys.stderr,
-        )
 
 
 @contextmanager
@@ -140,10 +135,22 @@ def joined(settings: Settings) -> Iterator[WSGIApplication]:
     from bench.app import create_app
 
     app = create_app(settings)
+    bench = app.extensions["bench"]
     try:
+        for sentence in bench.journal.report:
+            print(f"Note: {sentence}", file=sys.stderr, flush=True)
+        if settings.demo:
+            fill_demo(bench)
         yield app
     finally:
-        app.extensions["bench"].journal.close()
+        bench.journal.close()
+
+
+def fill_demo(bench: Bench) -> None:
+    """Write the demo's records into the opened folder, at times that end now."""
+    from bench.demo import fill
+
+    fill(bench)
 
 
 def tell(settings: Settings, address: str) -> None:

@@ -8,10 +8,6 @@ from pathlib import Path
 DEFAULT_PORT = 8440
 PACKAGE = Path(__file__).resolve().parent
 ASSETS = ("templates", "static", "labels")
-# Folders that a service copies to other computers: no lock spans them, so two computers could write at once.
-SYNCHRONISED = frozenset(
-    ("dropbox", "onedrive", "google drive", "googledrive", "my drive", "icloud drive", "mobile documents", "nextcloud")
-)
 
 
 @dataclass(frozen=True)
@@ -109,11 +105,3 @@ def asset_folder(name: str) -> Path:
         if folder.is_dir():
             return folder
     raise FileNotFoundError(f"the folder {name} is missing from this installation of Saggar")
-
-
-def synchronised_by(folder: Path) -> str | None:
-    """The part of a folder's path that belongs to a service which copies it to other computers, or None."""
-    for part in folder.expanduser().absolute().parts:
-        if part.lower() in SYNCHRONISED or part.lower().startswith(("onedrive - ", "dropbox (")):
-            return part
-    return None

@@ -36,16 +36,15 @@ class QuietServer(Server):
 
 
 def free_port(first: int, only: bool = False) -> int:
-    """The first free port on localhost from `first` on, or 0 when `first` is 0: then the system chooses.
+    """The first free port on localhost from `first` on; when `first` is 0, one that the system chooses.
 
     With `only` set, no other port will do. Errors: Refusal on `port` where none is free or allowed.
     """
-    if first == 0:
-        return 0
     tried = 1 if only else PORTS_TRIED
     for port in range(first, min(first + tried, 65_536)):
-        if can_bind(port):
-            return port
+        bound = try_port(port)
+        if bound:
+            return bound
     if only:
         raise Refusal(
             f"Port {first} is not to be had: another program uses it, or it is reserved. "
@@ -55,8 +54,8 @@ def free_port(first: int, only: bool = False) -> int:
     raise Refusal(f"None of the ports {first} to {first + tried - 1} is free. Name another one with --port.", "port")
 
 
-def can_bind(port: int) -> bool:
-    """Whether a server may listen on this port of localhost now."""
+def try_port(port: int) -> int | None:
+    """The port of localhost that a server may listen on now: this one, or for 0 any; None when it is taken."""
     with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
         if os.name != "nt":
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
@@ -64,8 +63,9 @@ def can_bind(port: int) -> bool:
             probe.bind((HOST, port))
             probe.listen(1)
         except OSError:
-            return False
-    return True
+            return None
+        bound: int = probe.getsockname()[1]
+        return bound
 
 
 def make_server(app: WSGIApplication, port: int) -> Server:
