@@ -1,0 +1,142 @@
+"""Shared by all tests: an app over a throwaway folder, a clock that is turned by hand, a real server, a phone-sized page."""
+
+import re
+import shutil
+import threading
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from cheroot.wsgi import Server
+from flask import Flask
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from bench.app import create_app
+from bench.settings import Settings
+
+PHONE = {"width": 360, "height": 740}
+START_MS = 1_794_470_400_000
+TOKEN = re.compile(r'name="bench-token" content="([0-9a-f]{64})"')
+CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
+ARGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
+
+
+@dataclass
+class Keeper:
+    """A clock that stands still until a test turns it. The zone is UTC unless set."""
+
+    ms: int = START_MS
+    zone: int = 0
+
+    def now_ms(self) -> int:
+        """The moment it stands at."""
+        return self.ms
+
+    def zone_min(self) -> int:
+        """Minutes ahead of UTC."""
+        return self.zone
+
+    def turn(self, minutes: float) -> None:
+        """Let time pass."""
+        self.ms += round(minutes * 60_000)
+
+
+@pytest.fixture
+def keeper() -> Keeper:
+    """A clock to turn by hand."""
+    return Keeper()
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    """Settings over a throwaway data folder."""
+    return Settings(data=tmp_path / "data", open_browser=False)
+
+
+@pytest.fixture
+def app(settings: Settings, keeper: Keeper) -> Iterator[Flask]:
+    """The whole app over a throwaway folder, with the clock that stands still."""
+    made = create_app(settings, keeper=keeper)
+    made.testing = True
+    yield made
+    made.extensions["bench"].journal.close()
+
+
+@pytest.fixture
+def client(app: Flask) -> FlaskClient:
+    """A browser without JavaScript."""
+    return app.test_client()
+
+
+Send = Callable[..., TestResponse]
+
+
+@pytest.fixture
+def send(client: FlaskClient) -> Send:
+    """Post a form as its page would: with the session's token. `send("/path", field=…, follow=True)`."""
+
+    def sender(path: str, fields: dict[str, Any] | None = None, *, follow: bool = False, **more: Any) -> TestResponse:
+        found = TOKEN.search(client.get("/looks/").get_data(as_text=True))
+        assert found, "a page carries the session's token"
+        data = {"token": found[1], **(fields or {}), **more}
+        return client.post(path, data=data, follow_redirects=follow)
+
+    return sender
+
+
+@dataclass(frozen=True)
+class Live:
+    """A real server on this computer: its address, its app and its clock."""
+
+    url: str
+    app: Flask
+    keeper: Keeper
+
+
+def serve(app: Flask) -> tuple[Server, threading.Thread]:
+    """Serve an app on any free port in a thread."""
+    server = Server(("127.0.0.1", 0), app, numthreads=8, shutdown_timeout=1)
+    server.prepare()
+    thread = threading.Thread(target=server.serve, daemon=True)
+    thread.start()
+    return server, thread
+
+
+@pytest.fixture
+def live(app: Flask, keeper: Keeper) -> Iterator[Live]:
+    """The app on a real server."""
+    server, thread = serve(app)
+    yield Live(f"http://127.0.0.1:{server.bind_addr[1]}", app, keeper)
+    server.stop()
+    thread.join(timeout=5)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Any]:
+    """A real Chromium for the whole run; tests that need it are skipped where there is none."""
+    path = next((found for name in CHROMIUM if (found := shutil.which(name))), None)
+    if path is None:
+        pytest.skip("Chromium is not installed: the package is called chromium.")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=ARGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def browser_page(chromium: Any, live: Live) -> Iterator[Any]:
+    """A page of 360 × 740 on the real server. What the policy blocks, or a script breaks, fails the test."""
+    context = chromium.new_context(viewport=PHONE, base_url=live.url)
+    page = context.new_page()
+    complaints: list[str] = []
+    page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    yield page
+    context.close()
+    blocked = [one for one in complaints if "Content Security Policy" in one or "Error" in one.split(":")[0]]
+    assert not blocked, blocked
