@@ -1,7 +1,10 @@
 """The rules of the bench: their language, the facts of the parts, and the judge that gates a step before it is
 done."""
 
+from bench.reckoning.rules.cautions import DEFER, OLD_LINING, Caution, cautions_for
 from bench.reckoning.rules.conditions import CONDITIONS, Condition
+from bench.reckoning.rules.first_aid import FIRST_AID, FirstAid, emergency_lines
+from bench.reckoning.rules.hazard_words import HazardSummary, PartHazard, hazard_summary
 from bench.reckoning.rules.judge import (
     EFFECTS,
     STEPS,
@@ -17,17 +20,27 @@ from bench.reckoning.rules.substances import ROLES, Facts, Part, facts_of
 
 __all__ = [
     "CONDITIONS",
+    "DEFER",
     "EFFECTS",
+    "FIRST_AID",
+    "OLD_LINING",
     "ROLES",
     "STEPS",
+    "Caution",
     "Condition",
     "Decision",
     "Facts",
     "Finding",
+    "FirstAid",
+    "HazardSummary",
     "Part",
+    "PartHazard",
     "Standing",
+    "cautions_for",
+    "emergency_lines",
     "facts_of",
     "faults",
+    "hazard_summary",
     "judge",
     "overridden",
     "refuse_if_dangerous",

@@ -1,5 +1,6 @@
 """The hazard cards of the parts: which card speaks for a part, and what is assumed where none does."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -15,6 +16,8 @@ from bench.science.refusal import Refusal
 
 COMMON = frozenset({"H", "C", "N", "O", "Na", "K", "S", "Cl", "P"})
 """Elements that say nothing on their own about how harmful a compound is; the others are asked for on the cards."""
+
+NAME_BREAK = re.compile(r"[(),;:]")
 
 Counts = frozenset[tuple[str, object]]
 
@@ -60,8 +63,14 @@ class Known:
 
     @cached_property
     def cards_by_name(self) -> Mapping[str, HazardCard]:
-        """Cards by their plain name and slug."""
-        return {plain(text): card for card in self.library.hazards.values() for text in (card.name, card.slug)}
+        """Cards by their plain slug and name, and by each part of a name that stands apart, as in `Propan-2-ol
+        (isopropanol)`."""
+        found: dict[str, HazardCard] = {}
+        for card in self.library.hazards.values():
+            for text in (card.slug, card.name, *NAME_BREAK.split(card.name)):
+                found.setdefault(plain(text), card)
+        found.pop("", None)
+        return found
 
     @cached_property
     def symbols(self) -> frozenset[str]:
@@ -140,7 +149,7 @@ class Known:
     def assumed(self, part: Part) -> tuple[HazardCard, ...]:
         """The cards of the elements of a part that has no card of its own: the worst of them is assumed."""
         symbols = self.facts(part).symbols - COMMON
-        return tuple(dict.fromkeys(card for own, card in self.characteristic if own and own <= symbols))
+        return tuple({card.slug: card for own, card in self.characteristic if own and own <= symbols}.values())
 
 
 @lru_cache(maxsize=4096)
