@@ -119,3 +119,18 @@ class Statement(Row):
     code: str
     kind: str
     text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Advice(Row):
+    """One piece of how a careful practitioner works, in one sentence, with its figure.
+
+    `low` and `high` are the figure in `unit` (the same number twice for a single one; None where there is none).
+    """
+
+    slug: str
+    step: str
+    says: str
+    low: float | None = None
+    high: float | None = None
+    unit: str = ""

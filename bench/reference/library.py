@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
-from bench.reference.cautions import ChecklistItem, HazardCard, Rule, RuleTerm, Statement
+from bench.reference.cautions import Advice, ChecklistItem, HazardCard, Rule, RuleTerm, Statement
 from bench.reference.names import plain
 from bench.reference.provenance import Source
 from bench.reference.surroundings import Gas, OxideInAir, Ware
@@ -53,6 +53,7 @@ class Library:
     rules: Mapping[str, Rule]
     rule_terms: Mapping[str, RuleTerm]
     checklists: tuple[ChecklistItem, ...]
+    advice: Mapping[str, Advice]
     statements: Mapping[str, Statement]
     sources: Mapping[str, Source]
     revision: str
@@ -103,6 +104,12 @@ class Library:
         """
         wanted = {"gas", "electric", "any"} if fuel not in ("gas", "electric") else {fuel, "any"}
         return tuple(each for each in self.checklists if each.phase == phase and each.fuel in wanted)
+
+    def advice_for(self, step: str) -> tuple[Advice, ...]:
+        """The advice for one step (plan, weigh, mix, dry, load, light, fire, cool, open, wash, grind, swatch, judge
+        …).
+        """
+        return tuple(each for each in self.advice.values() if each.step == step)
 
     def oxide_in_air(self, element: str, at_c: float) -> OxideInAir | None:
         """The oxide of `element` that stands in air at `at_c`, or None where the tables say nothing."""

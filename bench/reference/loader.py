@@ -5,7 +5,7 @@ from functools import cache
 from hashlib import blake2b
 from typing import Any, TypeVar
 
-from bench.reference.cautions import ChecklistItem, GasYield, HazardCard, Rule, RuleTerm, Statement
+from bench.reference.cautions import Advice, ChecklistItem, GasYield, HazardCard, Rule, RuleTerm, Statement
 from bench.reference.library import Library
 from bench.reference.names import reagent_names, target_names
 from bench.reference.provenance import Claim, Row, Source, grounds
@@ -17,6 +17,7 @@ T = TypeVar("T")
 R = TypeVar("R", bound=Row)
 
 FILES = (
+    "advice.csv",
     "checklists.csv",
     "claims.csv",
     "gas_limits.csv",
@@ -131,6 +132,7 @@ def load_library() -> Library:
         rules=keyed(build(Rule, rows("rules.csv"))),
         rule_terms=keyed(build(RuleTerm, rows("rule_terms.csv")), "term"),
         checklists=tuple(build(ChecklistItem, rows("checklists.csv"))),
+        advice=keyed(build(Advice, rows("advice.csv"))),
         statements=keyed(build(Statement, rows("statements.csv")), "code"),
         sources=keyed(build(Source, rows("sources.csv")), "key"),
         revision=revision_of_files(),

@@ -1,0 +1,21 @@
+"""Checks every row of the reference data and says in plain words what is wrong with it."""
+
+from bench.reference.checking.cautions import check_cautions
+from bench.reference.checking.common import check_grounds
+from bench.reference.checking.reagents import check_reagents
+from bench.reference.checking.surroundings import check_surroundings
+from bench.reference.checking.targets import check_targets
+from bench.reference.library import Library
+
+__all__ = ["check"]
+
+
+def check(library: Library) -> list[str]:
+    """One sentence for each thing that is wrong; an empty list where all is well."""
+    return [
+        *check_grounds(library),
+        *check_reagents(library),
+        *check_targets(library),
+        *check_cautions(library),
+        *check_surroundings(library),
+    ]

@@ -1,0 +1,122 @@
+"""Checks of the hazard cards, rules, checklists and statement texts."""
+
+import re
+from collections.abc import Iterator
+
+from bench.reference.cautions import HazardCard, Rule
+from bench.reference.checking.common import cas_holds, in_order, one_of, read_formula
+from bench.reference.labelling import pictograms_for, signal_words_for
+from bench.reference.library import Library
+
+FLAGS = ("ok", "caution", "avoid", "refuse")
+ADVISED = (
+    "plan",
+    "weigh",
+    "mix",
+    "dry",
+    "load",
+    "light",
+    "fire",
+    "cool",
+    "open",
+    "wash",
+    "grind",
+    "swatch",
+    "judge",
+    "waste",
+    "first-aid",
+    "everywhere",
+)
+STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch")
+EFFECTS = ("refuse", "block", "flag")
+RULE_KINDS = ("element-present", "anion-or-oxidation-state", "combination", "step-condition")
+PHASES = (
+    "before-weighing",
+    "before-loading",
+    "before-lighting",
+    "firing",
+    "before-opening",
+    "after-shutdown",
+    "emergency",
+)
+
+
+def check_cautions(library: Library) -> Iterator[str]:
+    """What is wrong with the cards, rules, checklists and statements."""
+    for slug, card in library.hazards.items():
+        yield from card_sound(f"hazard card {slug}", card, library)
+    for slug, rule in library.rules.items():
+        yield from rule_sound(f"rule {slug}", rule, library)
+    yield from checklists_sound(library)
+    yield from advice_sound(library)
+    for code, statement in library.statements.items():
+        yield from one_of(f"statement {code}", "kind", statement.kind, ("H", "EUH", "P", "GHS"))
+        if not code.startswith(statement.kind) or not statement.text:
+            yield f"statement {code}: its kind or text does not fit."
+
+
+def card_sound(who: str, card: HazardCard, library: Library) -> Iterator[str]:
+    """Codes have their texts; pictograms and signal word follow from the codes; CAS numbers hold."""
+    for code in (*card.h_codes, *card.p_codes, *card.good_practice_p_codes, *card.pictograms):
+        if code not in library.statements:
+            yield f"{who}: the code {code} has no text."
+    if not card.own and card.pictograms != pictograms_for(card.h_codes):
+        called = " ".join(pictograms_for(card.h_codes)) or "none"
+        yield f"{who}: pictograms {' '.join(card.pictograms) or 'none'} stated, {called} by its codes."
+    if card.signal_word not in signal_words_for(card.h_codes):
+        yield f"{who}: the signal word {card.signal_word or 'none'} does not follow from its codes."
+    if card.classified != bool(card.h_codes):
+        yield f"{who}: it is marked as classified without codes, or the other way round."
+    yield from one_of(who, "flag", card.flag, FLAGS)
+    yield from one_of(who, "gas_yield_kind", card.gas_yield_kind, ("listed", "none", "not-computable"))
+    if (card.gas_yield_kind == "listed") != bool(card.gas_yields):
+        yield f"{who}: its gas yields do not fit their kind."
+    for number in card.cas:
+        if not cas_holds(number):
+            yield f"{who}: the CAS number {number!r} does not hold."
+    for each in card.gas_yields:
+        if each.gas != "acetone" and (read_formula(each.gas) is None or each.g_per_g == 0):
+            yield f"{who}: the gas yield of {each.gas!r} cannot be used."
+
+
+def terms_of(pattern: str) -> set[str]:
+    """The names before the signs of comparison in a rule's pattern."""
+    return set(re.findall(r"([A-Za-z_0-9]+)\s*(?:!=|<=|>=|=|<|>)", pattern))
+
+
+def rule_sound(who: str, rule: Rule, library: Library) -> Iterator[str]:
+    """Words from fixed lists; every name in the pattern is a term; the reason stands; brackets close."""
+    defined = {name.split("=")[0].strip() for term in library.rule_terms for name in term.split(",")}
+    for name in terms_of(rule.pattern) - defined:
+        yield f"{who}: its pattern uses {name!r}, which is no term."
+    for step in rule.steps:
+        yield from one_of(who, "step", step, STEPS)
+    yield from one_of(who, "effect", rule.effect, EFFECTS)
+    yield from one_of(who, "kind", rule.kind, RULE_KINDS)
+    yield from one_of(who, "override", rule.override, ("none", "recorded-decision"))
+    if rule.effect == "refuse" and rule.override != "none":
+        yield f"{who}: what is refused is never lifted."
+    if not (rule.steps and rule.reason and rule.sources) or rule.pattern.count("(") != rule.pattern.count(")"):
+        yield f"{who}: it lacks a step, a reason or a source, or its brackets do not close."
+
+
+def checklists_sound(library: Library) -> Iterator[str]:
+    """Items are counted 1, 2, 3 … in each phase; each says why, and outside an emergency what stops it."""
+    for phase in PHASES:
+        items = library.phase_items(phase)
+        if [each.order for each in items] != list(range(1, len(items) + 1)) or not items:
+            yield f"checklist {phase}: its items are not counted from 1 without a gap."
+    for each in library.checklists:
+        yield from one_of(f"checklist {each.slug}", "phase", each.phase, PHASES)
+        yield from one_of(f"checklist {each.slug}", "fuel", each.fuel, ("any", "gas", "electric"))
+        if not each.why or (not each.stop_if and each.phase != "emergency"):
+            yield f"checklist {each.slug}: it does not say why, or what stops it."
+
+
+def advice_sound(library: Library) -> Iterator[str]:
+    """Each piece of advice belongs to a step, and a figure has both ends and a unit."""
+    for slug, each in library.advice.items():
+        yield from one_of(f"advice {slug}", "step", each.step, ADVISED)
+        yield from in_order(f"advice {slug}", "its figure", each.low, each.high)
+        if (each.low is not None) != bool(each.unit):
+            yield f"advice {slug}: a figure and its unit go together."
