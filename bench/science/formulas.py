@@ -199,3 +199,12 @@ def _pretty_part(places: Places) -> str:
         if char == STOP and before.isdigit():
             marked[i] = "."
     return text[:head] + "".join(marked)
+
+
+def group_count(formula: Formula, *group: tuple[str, int]) -> float:
+    """How often a group stands in a formula unit, as written in one run: `("N", 1), ("H", 4)` finds ammonium."""
+    wanted = tuple((symbol, Fraction(count)) for symbol, count in group)
+    found = Fraction(0)
+    for times, piece in formula.runs:
+        found += times * sum(piece[i : i + len(wanted)] == wanted for i in range(len(piece) - len(wanted) + 1))
+    return float(found)

@@ -1,0 +1,168 @@
+"""What a typed formula or slug means: its formula, its row in the library, and what it does in the fire."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING, Final
+
+from bench.science.evolution import Choices, Evolution, Step, from_steps, general
+from bench.science.formulas import Formula, parse
+from bench.science.refusal import Refusal
+from bench.science.usual_oxides import VOLATILE
+
+if TYPE_CHECKING:
+    from bench.reference import Library
+    from bench.reference.things import Reagent, Target
+
+Counts = Mapping[str, Fraction]
+FINEST: Final = 1000
+"""Amounts in the library's rows are small fractions written as decimals: 0.166667 is 1/6."""
+
+
+@dataclass(frozen=True)
+class Substance:
+    """A substance as typed, its formula, and the library's row for it, if there is one."""
+
+    typed: str
+    formula: Formula
+    row: "Reagent | None" = None
+
+    def in_the_fire(self, choices: Choices) -> Evolution:
+        """What one mole leaves and gives off in air: by the row's steps, or else by the general rule."""
+        known = _known(self.row, self.formula) if self.row is not None else None
+        if known is None or self.row is None:
+            return general(self.formula, choices)
+        residue, steps = known
+        return from_steps(self.formula.numbers, residue, steps, choices)
+
+
+def substance(typed: str, library: "Library", field: str) -> Substance:
+    """The substance that a formula, a slug or a name of the library means; raises Refusal naming the field."""
+    by_slug = library.reagents.get(_slug(typed))
+    if by_slug is not None:
+        return Substance(typed, parse(by_slug.formula, field), by_slug)
+    try:
+        formula = parse(typed, field)
+    except Refusal:
+        named = library.reagent(typed)
+        if named is None or _plain(named.formula) == _plain(typed):
+            raise
+        return Substance(typed, parse(named.formula, field), named)
+    return Substance(typed, formula, _row_for(formula, library))
+
+
+def target(typed: str, library: "Library", field: str) -> "tuple[Formula, Target | None]":
+    """The formula of a wanted phase, and the library's row for it, from its formula, slug or name."""
+    row = library.targets.get(_slug(typed))
+    if row is not None:
+        return _target_formula(row, field), row
+    try:
+        formula = parse(typed, field)
+    except Refusal:
+        row = library.target(typed)
+        if row is None or _plain(row.formula) == _plain(typed):
+            raise
+        return _target_formula(row, field), row
+    same = (each for each in library.targets.values() if _same_text(each.formula, formula))
+    return formula, next(same, None)
+
+
+def _target_formula(row: "Target", field: str) -> Formula:
+    try:
+        return parse(row.formula, field)
+    except Refusal as refusal:
+        raise Refusal(f"The formula on record for {row.name} cannot be reckoned with: {refusal.say}", field) from None
+
+
+def _same_text(text: str, formula: Formula) -> bool:
+    try:
+        return parse(text).counts == formula.counts
+    except Refusal:
+        return False
+
+
+def _slug(typed: str) -> str:
+    return typed.strip().casefold().replace(" ", "-")
+
+
+def _plain(text: str) -> str:
+    return "".join(char for char in text.casefold() if char.isalnum())
+
+
+def _row_for(formula: Formula, library: "Library") -> "Reagent | None":
+    """The row of the same composition, or of the same but for its water."""
+    exact, dry = _index(library)
+    counts = formula.counts
+    for row, _ in exact.get(_key(counts), ()):
+        return row
+    candidates = ((_water(counts, own), row) for row, own in dry.get(_key(_dry(counts)), ()))
+    near = [(abs(water), row) for water, row in candidates if water is not None]
+    if not near:
+        return None
+    return min(near, key=lambda each: each[0])[1]
+
+
+_Rows = dict[tuple[tuple[str, Fraction], ...], list["tuple[Reagent, Counts]"]]
+_INDEXES: dict[str, tuple[_Rows, _Rows]] = {}
+
+
+def _index(library: "Library") -> tuple[_Rows, _Rows]:
+    """The library's reagents by composition, and those with a metal by their composition without water."""
+    found = _INDEXES.get(library.revision)
+    if found is not None:
+        return found
+    exact: _Rows = {}
+    dry: _Rows = {}
+    for row in library.reagents.values():
+        try:
+            counts = parse(row.formula).counts
+        except Refusal:
+            continue
+        exact.setdefault(_key(counts), []).append((row, counts))
+        if any(symbol not in VOLATILE for symbol in counts):
+            dry.setdefault(_key(_dry(counts)), []).append((row, counts))
+    while len(_INDEXES) > 3:
+        del _INDEXES[next(iter(_INDEXES))]
+    _INDEXES[library.revision] = exact, dry
+    return exact, dry
+
+
+def _dry(counts: Counts) -> Counts:
+    return {symbol: count for symbol, count in counts.items() if symbol not in ("H", "O")}
+
+
+def _key(counts: Counts) -> tuple[tuple[str, Fraction], ...]:
+    """The proportions of the elements, whatever the size of the formula."""
+    first = counts[min(counts)] if counts else Fraction(1)
+    return tuple((symbol, counts[symbol] / first) for symbol in sorted(counts))
+
+
+def _times(counts: Counts, own: Counts) -> Fraction:
+    symbol = min(_dry(own) or own)
+    return counts[symbol] / own[symbol]
+
+
+def _water(counts: Counts, own: Counts) -> Fraction | None:
+    """Moles of water that the typed formula holds beyond the row's, or None where they differ by something else."""
+    times = _times(counts, own)
+    hydrogen = counts.get("H", Fraction(0)) - times * own.get("H", Fraction(0))
+    oxygen = counts.get("O", Fraction(0)) - times * own.get("O", Fraction(0))
+    return oxygen if hydrogen == 2 * oxygen else None
+
+
+def _known(row: "Reagent", formula: Formula) -> tuple[dict[str, float], list[Step]] | None:
+    """What the row says that a mole of this formula leaves, and its steps; None where the row does not know."""
+    own = parse(row.formula).counts
+    times = _times(formula.counts, own)
+    if not row.residue_formula and row.residue_per_formula != 0:
+        return None
+    per = Fraction(row.residue_per_formula or 0).limit_denominator(FINEST)
+    residue = {symbol: count * per for symbol, count in parse(row.residue_formula).counts.items()} if per else {}
+    stays = {symbol for symbol in own if symbol not in VOLATILE}
+    if any(residue.get(symbol, Fraction(0)) != own[symbol] for symbol in stays):
+        return None
+    steps = [
+        Step(each.gas, float(times * Fraction(each.mol_per_formula).limit_denominator(FINEST)), each.from_c, each.to_c)
+        for each in row.gas_steps
+    ]
+    return {symbol: float(count * times) for symbol, count in residue.items()}, steps
