@@ -399,8 +399,8 @@ class SwatchMade:
 
 @kind("swatch.measured")
 class SwatchMeasured:
-    lab: tuple[float, ...]
-    se: tuple[float, ...] = ()
+    lab: tuple[float, float, float]  # CIELAB L*, a*, b*
+    se: tuple[float, float, float] | None = None  # the standard error of each
     method: str = "by eye"
 
 

@@ -102,10 +102,12 @@ class Record:
         envelope: Envelope = schema.read(Envelope, raw, "record")
         _check(envelope)
         known = KINDS.get(envelope.kind)
+        if not isinstance(envelope.data, Mapping):
+            raise Refusal("The data of a record is an object.", "data")
         if known and envelope.v == known.version:
             schema.read(known.data, envelope.data)
-        elif not isinstance(envelope.data, Mapping):
-            raise Refusal("The data of a record is an object.", "data")
+        else:
+            schema.plain(envelope.data, "data")
         return cls.trusted(cast(Mapping[str, Any], raw))
 
     @classmethod
@@ -146,7 +148,7 @@ class Envelope:
     tz_min: int
     how: Literal["live", "late", "import"]
     subject: schema.Ulid
-    data: Any
+    data: object
     offset_ms: int | None = None
     happened_at: str | None = None
     entered_on: str | None = None
@@ -179,4 +181,4 @@ def _check(envelope: Envelope) -> None:
 
 def _count(n: object) -> bool:
     # The JSON reader hands numbers on as floats; an order mark is whole and not negative.
-    return isinstance(n, int | float) and float(n).is_integer() and 0 <= n < FAR_MS
+    return not isinstance(n, bool) and isinstance(n, int | float) and float(n).is_integer() and 0 <= n < FAR_MS

@@ -39,6 +39,21 @@ RANGES: tuple[tuple[str, float, float], ...] = (
     ("_per_h", 0.0, 1e5),
     ("_per_pigment", 0.0, 1e4),
 )
+# What is counted, by name: how many, or the how-manieth. A page draws a furnace's places, so they are few.
+COUNTS: dict[str, tuple[int, int]] = {
+    "tiers": (1, 20),
+    "rows": (1, 50),
+    "columns": (1, 50),
+    "places": (1, 100),
+    "tier": (1, 20),
+    "row": (1, 50),
+    "column": (1, 50),
+    "clock": (0, 100),
+    "line": (0, 10_000),
+    "round": (0, 10_000),
+}
+TOP = ("data", "record")
+"""What is read at the top: its fields are named without the whole's name before them."""
 
 
 def is_ulid(text: object) -> bool:
@@ -63,15 +78,20 @@ def read(schema: type, raw: object, where: str = "data") -> Any:
     names = {json_name(f.name): f for f in fields(schema)}
     for key in raw:
         if key not in names:
-            raise Refusal(f"There is no field “{str(key)[:40]}” here.", where)
+            raise Refusal(f"There is no field “{_shown(key)}” here.", where)
     values: dict[str, Any] = {}
     for key, f in names.items():
-        place = key if where == "data" else f"{where}.{key}"
+        place = key if where in TOP else f"{where}.{key}"
         if key in raw and raw[key] is not None:
             values[f.name] = _value(_hints(schema)[f.name], raw[key], place)
         elif f.default is MISSING and f.default_factory is MISSING:
             raise Refusal(f"“{key.replace('_', ' ')}” is missing.", place)
     return schema(**values)
+
+
+def _shown(key: object) -> str:
+    # A name that came from elsewhere, fit to be shown and sent: broken or invisible characters would spoil the answer.
+    return "".join(c if c.isprintable() else "?" for c in str(key)[:40])
 
 
 def write(value: Any) -> Any:
@@ -93,7 +113,7 @@ def _value(hint: Any, raw: object, place: str) -> Any:
     if origin is Literal:
         return _one_of(get_args(hint), raw, place)
     if origin is tuple:
-        return _items(get_args(hint)[0], raw, place)
+        return _items(get_args(hint), raw, place)
     if origin is dict:
         return _mapping(get_args(hint)[1], raw, place)
     if is_dataclass(hint):
@@ -107,12 +127,14 @@ def _one_of(choices: tuple[Any, ...], raw: object, place: str) -> Any:
     return raw
 
 
-def _items(hint: Any, raw: object, place: str) -> tuple[Any, ...]:
+def _items(hints: tuple[Any, ...], raw: object, place: str) -> tuple[Any, ...]:
     if not isinstance(raw, list | tuple):
         raise Refusal("This should be a list.", place)
     if len(raw) > MOST_ITEMS:
         raise Refusal(f"At most {MOST_ITEMS} entries fit here.", place)
-    return tuple(_value(hint, item, f"{place}[{n}]") for n, item in enumerate(raw))
+    if hints[-1] is not Ellipsis and len(raw) != len(hints):
+        raise Refusal(f"This should be a list of {len(hints)}.", place)
+    return tuple(_value(hints[0], item, f"{place}[{n}]") for n, item in enumerate(raw))
 
 
 def _mapping(hint: Any, raw: object, place: str) -> dict[str, Any]:
@@ -146,7 +168,7 @@ def _number(raw: object, place: str) -> float:
         raise Refusal("This should be a number of ordinary size.", place)
     name = place.rsplit(".", 1)[-1].split("[")[0]
     for suffix, low, high in RANGES:
-        if name.endswith(suffix) and not low <= value <= high:
+        if (name.endswith(suffix) or name == suffix[1:]) and not low <= value <= high:
             raise Refusal(f"This should be between {low:g} and {high:g}.", place)
     return value
 
@@ -154,6 +176,9 @@ def _number(raw: object, place: str) -> float:
 def _whole(raw: object, place: str) -> int:
     if isinstance(raw, bool) or not isinstance(raw, int) or abs(raw) > 2**53:
         raise Refusal("This should be a whole number.", place)
+    low, high = COUNTS.get(place.rsplit(".", 1)[-1], (raw, raw))
+    if not low <= raw <= high:
+        raise Refusal(f"This should be between {low} and {high}.", place)
     return raw
 
 
@@ -174,13 +199,14 @@ def _when(raw: object, place: str) -> str:
     return typing.cast(str, raw)
 
 
-def _anything(raw: object, place: str, depth: int = 0) -> Any:
+def plain(raw: object, place: str, depth: int = 0) -> Any:
+    """Any JSON without broken text or numbers, nested at most six deep; Refusal otherwise."""
     if depth > 6:
         raise Refusal("This is nested too deeply.", place)
     if isinstance(raw, Mapping):
-        return {_text(k, place): _anything(v, place, depth + 1) for k, v in raw.items()}
+        return {_text(k, place): plain(v, place, depth + 1) for k, v in raw.items()}
     if isinstance(raw, list | tuple):
-        return [_anything(v, place, depth + 1) for v in raw]
+        return [plain(v, place, depth + 1) for v in raw]
     if raw is None or isinstance(raw, bool):
         return raw
     return _text(raw, place) if isinstance(raw, str) else _number(raw, place)
@@ -193,5 +219,6 @@ READERS: dict[Any, Callable[[object, str], Any]] = {
     bool: _yes_no,
     Ulid: _ulid,
     When: _when,
-    Any: _anything,
+    Any: plain,
+    object: lambda raw, place: raw,  # checked by whoever knows what it should be
 }

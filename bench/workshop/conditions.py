@@ -1,0 +1,183 @@
+"""What the records, the plan and the settings say about the conditions of a step, in the words of the rules.
+
+A condition that nobody recorded is left out: the rules then take the worse value.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+from bench.reference import Library
+from bench.workshop.kinds import BatchPlanned
+from bench.workshop.state import State
+from bench.workshop.things.batches import batch
+from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.crucibles import crucible, held_elements
+from bench.workshop.things.firings import Firing, answers, firing
+
+Conditions = dict[str, Any]
+PURGE = "Purge four chamber volumes"
+PURGE_VOLUMES = 4
+TIMES_TICKED = "fine"
+GLOVES = ("Wear shield, leather, dry gloves", "Set a dry brick stand and a clear path", "Grip with matched tongs")
+
+
+def of_bench(state: State) -> Conditions:
+    """What the settings say: whether the person who works here may be pregnant is asked, and never kept with a name."""
+    answer = state.setting("person_pregnant_or_planning")
+    return {} if answer is None else {"person_pregnant_or_planning": answer}
+
+
+def of_plan(plan: BatchPlanned, library: Library) -> Conditions:
+    """What a plan says: its heat, atmosphere, cooling, and the target's own cooling and paleness."""
+    found: Conditions = {"cooling": plan.cooling_mode, "atmosphere": plan.atmosphere}
+    if plan.schedule:
+        found["peak_c"] = max(s.to_c for s in plan.schedule)
+    found["reducing"] = plan.atmosphere in ("reducing", "airless")
+    target = library.target(plan.target) if plan.target else None
+    if target is not None:
+        found["target_cooling"] = target.cooling_mode
+        found["target_pale"] = target.pale
+    if plan.liquid:
+        found["paste_solvent"] = plan.liquid
+    return found
+
+
+def of_batch(state: State, thing: str, library: Library) -> Conditions:
+    """What is known at a batch's own steps: weighing, grinding, drying."""
+    view = batch(state, thing)
+    if view is None:
+        return {}
+    found = of_plan(view.plan, library)
+    wetted = [r.body.medium for r in state.own(thing, "mixed") if r.body.medium not in ("dry", "none")]
+    if wetted:
+        found["paste_solvent"] = wetted[-1]
+    found["undried"] = bool(wetted) and view.damp
+    found["damp"] = view.damp
+    return found
+
+
+def of_crucible(state: State, thing: str) -> Conditions:
+    """What is known of a vessel: its ware, its rating and what it held since it was last seen clean."""
+    view = crucible(state, thing)
+    if view is None:
+        return {}
+    found: Conditions = {"ware": view.added.ware, "crucible_held": tuple(sorted(held_elements(state, thing)))}
+    if view.rated_c is not None:
+        found["crucible_rated_c"] = view.rated_c
+    return found
+
+
+def of_charge(state: State, thing: str, library: Library) -> Conditions:
+    """What is known of a charge: of its batches together, of its crucible, its lid, its dampness and its heat."""
+    view = charge(state, thing)
+    if view is None:
+        return {}
+    found = of_plans([state.slot(b, "batch.planned").body for b in view.batches], library)
+    found |= of_crucible(state, view.crucible)
+    found |= {"lid": view.charged.lid, "damp": view.damp, "undried": view.damp and view.charged.wet_g is not None}
+    found |= {"cooling": view.cooling_mode, "was_hot": view.was_hot}
+    wet = [of_batch(state, b, library).get("paste_solvent") for b in view.batches]
+    solvents = [w for w in wet if w and w != "water"]
+    if any(wet):
+        found["paste_solvent"] = solvents[0] if solvents else "water"
+    found["own_reading_c"] = "none" if view.surface_c is None else view.surface_c
+    return found
+
+
+def of_plans(plans: list[BatchPlanned | None], library: Library) -> Conditions:
+    """The worse of several plans' conditions: the hottest peak, pale when one is pale, unlike coolings unknown."""
+    found: Conditions = {}
+    for plan in plans:
+        for key, value in (of_plan(plan, library) if plan is not None else {}).items():
+            if key == "peak_c":
+                found[key] = max(value, found.get(key, value))
+            elif key in ("target_pale", "reducing"):
+                found[key] = bool(value) or found.get(key, False)
+            elif found.get(key, value) != value:
+                found[key] = "unknown"
+            else:
+                found[key] = value
+    return found
+
+
+def of_firing(state: State, thing: str, library: Library) -> Conditions:
+    """What is known of a firing: its furnace, its place, its checks and its last reading."""
+    view = firing(state, thing)
+    if view is None:
+        return {}
+    found = _of_furnace(view) | _of_checks(state, view, library) | {"peak_c": view.peak_c}
+    if view.last_reading is not None:
+        found["furnace_c"] = view.last_reading.body.c
+    found["fire"] = "lit" if view.burning else "out"
+    found |= _of_notes(state, thing)
+    return found
+
+
+def _of_furnace(view: Firing) -> Conditions:
+    furnace = view.furnace
+    if furnace is None:
+        return {}
+    found: Conditions = {"furnace_fuel": furnace.fuel, "place": furnace.place}
+    optional: Mapping[str, Any] = {
+        "flue": furnace.flue,
+        "lining_rated_c": furnace.lining_rated_c,
+        "airflow": furnace.air_changes_per_h,
+    }
+    return found | {k: v for k, v in optional.items() if v is not None}
+
+
+def _of_checks(state: State, view: Firing, library: Library) -> Conditions:
+    fuel = view.furnace.fuel if view.furnace else "any"
+    missing = unticked(state, view.id, "before-lighting", fuel, library)
+    answered = answers(state, view.id, "before-lighting")
+    fine = {item for item, r in answered.items() if r.body.answer == TIMES_TICKED}
+    return {
+        "checklist": "before-lighting",
+        "ticks_missing": len(missing),
+        "co_alarm_tested": any("CO alarm" in item for item in fine),
+        "purge_volumes": PURGE_VOLUMES if PURGE in fine else 0,
+    }
+
+
+def unticked(state: State, thing: str, phase: str, fuel: str, library: Library) -> list[str]:
+    """The items of a checklist phase that do not stand ticked *fine* for a thing, in the list's order."""
+    answered = answers(state, thing, phase)
+    items = [i.item for i in library.phase_items(phase, fuel)]
+    return [i for i in items if i not in answered or answered[i].body.answer != TIMES_TICKED]
+
+
+def _of_notes(state: State, thing: str) -> Conditions:
+    found: Conditions = {}
+    for record in state.own(thing, "noted"):
+        if record.body.what == "flame":
+            found["flame"] = "lost" if record.body.value == "lost" else "lit"
+        if record.body.what == "co":
+            found |= _co(record.body.value)
+    return found
+
+
+def _co(value: str) -> Conditions:
+    if value == "alarm":
+        return {"co_alarm": "sounding"}
+    try:
+        return {"co_ppm": float(value), "co_alarm": "silent"}
+    except ValueError:
+        return {}
+
+
+def of_opening(state: State, thing: str, library: Library) -> Conditions:
+    """What is known when a charge is to be taken out or opened hot: the plan's hot pull and its protection."""
+    found = of_charge(state, thing, library)
+    view = charge(state, thing)
+    if view is None or view.stay is None:
+        return found
+    found |= of_firing(state, view.stay.firing, library)
+    found |= {"cooling": view.cooling_mode, "hot_pull_planned": hot_pull_planned(view), "was_hot": view.was_hot}
+    ticked = answers(state, view.stay.firing, "before-opening")
+    found["protection_checked"] = all(i in ticked and ticked[i].body.answer == TIMES_TICKED for i in GLOVES)
+    return found
+
+
+def hot_pull_planned(view: Charge) -> bool:
+    """Whether the maker planned this charge to be pulled hot. A cooling known only from memory never counts."""
+    return view.hot_pull and view.cooling_basis in ("read", "planned")

@@ -1,0 +1,213 @@
+"""Gates: what stands against a step before it is done, in plain reasons. What was done in fact is never refused.
+
+A gate joins the order of the work (a batch is weighed before it is mixed) with the rules of safety, for one step of one
+thing. A step is open when nothing in its findings refuses or blocks.
+"""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from bench.reckoning.rules import CONDITIONS, Decision, Finding, Part, judge, overridden
+from bench.reference import Library
+from bench.workshop import conditions
+from bench.workshop.kinds import BatchPlanned, Source
+from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_parts
+from bench.workshop.state import State
+from bench.workshop.things.batches import batch
+from bench.workshop.things.charges import charge
+from bench.workshop.things.crucibles import crucible
+from bench.workshop.things.firings import firing, has_stop, occupied
+
+Findings = list[Finding]
+EMPTY = {"damp": False, "lid": "none", "crucible_rated_c": 9999.0, "evolves": "none", "undried": False}
+"""The conditions of a furnace that is lit with nothing in it."""
+COOLINGS_ALIKE = {"either", "in-furnace"}
+OFF_PLAN_C = 25.0
+"""A firing's peak this far from what a batch was planned for is pointed out (project default)."""
+
+
+def reason(rule: str, say: str, step: str, effect: str = "block", because: tuple[str, ...] = ()) -> Finding:
+    """A reason of the work's own order, in the form that the rules use."""
+    return Finding(rule, effect, say, (), "project default", "none", because, step)
+
+
+def stops(findings: Iterable[Finding]) -> Findings:
+    """Those findings that keep the step from being done."""
+    return [f for f in findings if f.effect in ("refuse", "block")]
+
+
+def gate_plan(plan: BatchPlanned, state: State, library: Library) -> Findings:
+    """What stands against planning this, before it is recorded."""
+    return _judge("plan", plan_parts(plan, state), conditions.of_plan(plan, library), state, library, None)
+
+
+def gate_batch(state: State, step: str, thing: str, library: Library, **more: Any) -> Findings:
+    """What stands against weighing, mixing, grinding or drying a batch. `more` adds conditions, such as a liquid."""
+    view = batch(state, thing)
+    if view is None:
+        return [reason("no-such-thing", "There is no such batch on this bench.", step)]
+    own: Findings = []
+    if view.state in ("closed", "failed"):
+        own.append(reason("batch-closed", "This batch is closed.", step))
+    if step in ("mix", "grind") and view.next_line is not None:
+        name = view.next_line.plan.name or view.next_line.plan.formula
+        own.append(reason("weigh-first", f"Weigh everything first: {name} is still missing.", step))
+    found = conditions.of_bench(state) | conditions.of_batch(state, thing, library) | more
+    parts = batch_parts(state, thing) + [Part(None, m, role="liquid") for m in _liquids(more)]
+    return own + _judge(step, parts, found, state, library, thing)
+
+
+def _liquids(more: Mapping[str, Any]) -> list[str]:
+    liquid = more.get("paste_solvent")
+    return [liquid] if isinstance(liquid, str) and liquid not in ("none", "dry", "unknown") else []
+
+
+def gate_load(
+    state: State, vessel: str, sources: tuple[Source, ...], lid: str, library: Library, **more: Any
+) -> Findings:
+    """What stands against filling a crucible with these sources under this lid."""
+    view = crucible(state, vessel)
+    if view is None:
+        return [reason("no-such-thing", "There is no such crucible on this bench.", "load")]
+    own = _vessel_reasons(view.standing, view.condition)
+    for source in sources:
+        found = batch(state, source.batch) if source.batch else None
+        if found is not None and found.state in ("planned", "weighing"):
+            own.append(reason("weigh-first", f"{found.name} is not weighed yet.", "load"))
+    plans = [state.slot(s.batch, "batch.planned").body for s in sources if s.batch]
+    terms = conditions.of_bench(state) | conditions.of_plans(plans, library) | conditions.of_crucible(state, vessel)
+    return own + _judge("load", source_parts(state, sources), terms | {"lid": lid} | more, state, library, None)
+
+
+def _vessel_reasons(standing: str, condition: str) -> Findings:
+    if standing == "ended":
+        return [reason("crucible-ended", f"This crucible is {condition}: take another.", "load")]
+    if standing == "holding":
+        return [reason("crucible-occupied", "This crucible still holds a charge: open that first.", "load")]
+    if standing == "to-clean":
+        say = "This crucible is not marked clean since it was last used."
+        return [reason("crucible-to-clean", say, "load", effect="flag")]
+    return []
+
+
+def gate_place(
+    state: State, thing: str, firing_id: str, place: tuple[int, int | None, int | None, int | None]
+) -> Findings:
+    """What stands against placing a charge at a place of a firing."""
+    view, fire = charge(state, thing), firing(state, firing_id)
+    if view is None or fire is None:
+        return [reason("no-such-thing", "There is no such charge or firing on this bench.", "load")]
+    if view.state in ("opened", "lost"):
+        return [reason("charge-ended", "This charge is no longer in its crucible.", "load")]
+    if view.state == "in-heat" and view.stay is not None and view.stay.firing != firing_id:
+        return [reason("charge-elsewhere", "This charge is in another furnace now.", "load")]
+    if fire.closed:
+        return [reason("firing-closed", "This firing is closed: plan a new one.", "load")]
+    there = occupied(state, firing_id).get(place)
+    if there is not None and there != thing:
+        return [reason("place-taken", "Another crucible stands at this place already.", "load")]
+    return []
+
+
+def gate_light(state: State, thing: str, library: Library) -> Findings:
+    """What stands against lighting a firing: its checks, and every charge in it judged with its own crucible."""
+    fire = firing(state, thing)
+    if fire is None:
+        return [reason("no-such-thing", "There is no such firing on this bench.", "light")]
+    own: Findings = []
+    if fire.lit_at is not None:
+        own.append(reason("already-lit", "This firing was lit already.", "light"))
+    if not state.setting("emergency_number"):
+        say = "Set the emergency number before the first firing."
+        own.append(reason("no-emergency-number", say, "light"))
+    if has_stop(state, thing, "before-lighting"):
+        own.append(reason("check-says-stop", "A check before lighting was answered with stop. Mend it first.", "light"))
+    here = conditions.of_bench(state) | conditions.of_firing(state, thing, library)
+    load = [c for c in fire.charges if _still_here(state, c, thing)]
+    if not load:
+        own.append(reason("nothing-placed", "No crucible is placed in this firing.", "light", effect="flag"))
+        return own + _judge("light", [], here | EMPTY, state, library, thing)
+    for one in load:
+        terms = conditions.of_charge(state, one, library) | here
+        code = state.code_of(state.slot(one, "charged").body.crucible) or "a crucible"
+        own += [_of(f, code) for f in _judge("light", charge_parts(state, one), terms, state, library, thing)]
+    return _once(own + _load_reasons(state, load, fire.peak_c))
+
+
+def _still_here(state: State, thing: str, firing_id: str) -> bool:
+    view = charge(state, thing)
+    return view is not None and view.stay is not None and view.stay.firing == firing_id
+
+
+def _of(finding: Finding, code: str) -> Finding:
+    return Finding(**{**finding.__dict__, "because": (*finding.because, code)})
+
+
+def _once(findings: Findings) -> Findings:
+    """One finding a rule, with all the crucibles that it speaks of."""
+    found: dict[tuple[str, str], Finding] = {}
+    for f in findings:
+        before = found.get((f.rule, f.effect))
+        because = tuple(dict.fromkeys((*(before.because if before else ()), *f.because)))
+        found[(f.rule, f.effect)] = Finding(**{**f.__dict__, "because": because})
+    return sorted(found.values(), key=lambda f: ("refuse", "block", "flag").index(f.effect))
+
+
+def _load_reasons(state: State, load: list[str], peak_c: float) -> Findings:
+    """Clashes inside one load: coolings that cannot both be kept, and peaks that differ from what was planned."""
+    own: Findings = []
+    views = [v for v in (charge(state, c) for c in load) if v is not None]
+    coolings = {v.cooling_mode for v in views} - COOLINGS_ALIKE
+    if len(coolings) > 1:
+        words = ", ".join(sorted(c.replace("-", " ") for c in coolings))
+        say = f"The crucibles of this load want different coolings: {words}."
+        own.append(reason("cooling-clash", say, "light", effect="flag"))
+    for view in views:
+        for batch_id in view.batches:
+            plan = state.slot(batch_id, "batch.planned").body
+            wanted = max((s.to_c for s in plan.schedule), default=None) if plan else None
+            if wanted is not None and abs(wanted - peak_c) > OFF_PLAN_C:
+                say = f"{plan.name} was planned for {wanted:.0f} °C; this firing goes to {peak_c:.0f} °C."
+                own.append(reason("window-clash", say, "light", effect="flag", because=(plan.name,)))
+    return own
+
+
+def gate_out(state: State, thing: str, library: Library) -> Findings:
+    """What stands against taking a charge out of the heat, or opening it, now."""
+    view = charge(state, thing)
+    if view is None:
+        return [reason("no-such-thing", "There is no such charge on this bench.", "open")]
+    if view.state in ("opened", "lost"):
+        return [reason("charge-ended", "This charge was opened already.", "open")]
+    terms = conditions.of_bench(state) | conditions.of_opening(state, thing, library)
+    return _judge("open", charge_parts(state, thing), terms, state, library, thing)
+
+
+def gate_pigment(state: State, step: str, thing: str, library: Library, **more: Any) -> Findings:
+    """What stands against washing, grinding or swatching a fired powder."""
+    parts: list[Part] = []
+    hot = False
+    found: dict[str, Any] = {}
+    for record in state.rows(thing, "opened"):
+        parts += charge_parts(state, record.subject)
+        view = charge(state, record.subject)
+        hot = hot or (view is not None and view.too_hot_to_touch)
+        found |= conditions.of_charge(state, record.subject, library)
+    found |= {"was_hot": hot} | more
+    return _judge(step, parts, conditions.of_bench(state) | found, state, library, thing)
+
+
+def _judge(
+    step: str, parts: list[Part], terms: Mapping[str, Any], state: State, library: Library, thing: str | None
+) -> Findings:
+    known = {k: v for k, v in terms.items() if k in CONDITIONS}
+    found = judge(step, parts, known, library)
+    if thing is None:
+        return found
+    return list(overridden(found, decisions(state, thing)).still)
+
+
+def decisions(state: State, thing: str) -> list[Decision]:
+    """The recorded decisions to go on in spite of a rule, for one thing."""
+    rows = [r.body for r in state.own(thing, "rule.overridden")]
+    return [Decision(b.rule, b.step, b.who, b.why) for b in rows]
