@@ -7,7 +7,7 @@ thing. A step is open when nothing in its findings refuses or blocks.
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from bench.reckoning.rules import CONDITIONS, Decision, Finding, Part, judge, overridden
+from bench.reckoning.rules import Decision, Finding, Part, judge, overridden
 from bench.reference import Library
 from bench.workshop import conditions
 from bench.workshop.kinds import BatchPlanned, Source
@@ -200,8 +200,7 @@ def gate_pigment(state: State, step: str, thing: str, library: Library, **more: 
 def _judge(
     step: str, parts: list[Part], terms: Mapping[str, Any], state: State, library: Library, thing: str | None
 ) -> Findings:
-    known = {k: v for k, v in terms.items() if k in CONDITIONS}
-    found = judge(step, parts, known, library)
+    found = judge(step, parts, terms, library)
     if thing is None:
         return found
     return list(overridden(found, decisions(state, thing)).still)

@@ -143,7 +143,7 @@ class Envelope:
     kind: str
     device: str
     seq: int
-    hlc: tuple[Any, ...]
+    hlc: tuple[object, ...]
     at: str
     tz_min: int
     how: Literal["live", "late", "import"]
@@ -157,7 +157,7 @@ class Envelope:
 
 
 def _check(envelope: Envelope) -> None:
-    if not DEVICE.fullmatch(envelope.device):
+    if not _device(envelope.device):
         raise Refusal("A device's name has letters, figures, dots and dashes only.", "device")
     if not 1 <= envelope.seq < FAR_MS:
         raise Refusal("A device counts its records from 1.", "seq")
@@ -168,7 +168,7 @@ def _check(envelope: Envelope) -> None:
     if envelope.offset_ms is not None and abs(envelope.offset_ms) > MOST_OFFSET_MS:
         raise Refusal("That clock offset cannot be right.", "offset_ms")
     hlc = envelope.hlc
-    if len(hlc) != 3 or type(hlc[2]) is not str or not all(_count(n) for n in hlc[:2]):
+    if len(hlc) != 3 or not all(_count(n) for n in hlc[:2]) or not _device(hlc[2]):
         raise Refusal("The order mark should be [milliseconds, counter, device].", "hlc")
     instant(envelope.at, "at")
     if envelope.happened_at is not None:
@@ -179,6 +179,9 @@ def _check(envelope: Envelope) -> None:
         raise Refusal("A record cannot correct itself.", "corrects")
 
 
+def _device(name: object) -> bool:
+    return isinstance(name, str) and DEVICE.fullmatch(name) is not None
+
+
 def _count(n: object) -> bool:
-    # The JSON reader hands numbers on as floats; an order mark is whole and not negative.
-    return not isinstance(n, bool) and isinstance(n, int | float) and float(n).is_integer() and 0 <= n < FAR_MS
+    return isinstance(n, int) and not isinstance(n, bool) and 0 <= n < FAR_MS
