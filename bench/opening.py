@@ -6,6 +6,7 @@ import tempfile
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from importlib import import_module
 from pathlib import Path
 from typing import NoReturn
 from wsgiref.types import WSGIApplication
@@ -148,9 +149,7 @@ def joined(settings: Settings) -> Iterator[WSGIApplication]:
 
 def fill_demo(bench: Bench) -> None:
     """Write the demo's records into the opened folder, at times that end now."""
-    from bench.demo import fill
-
-    fill(bench)
+    import_module("bench.demo").fill(bench)
 
 
 def tell(settings: Settings, address: str) -> None:
