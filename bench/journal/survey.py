@@ -134,14 +134,14 @@ def _reformatted(raw: bytes, found: Survey) -> None:
         pairs = list(docs.items())
     except (ValueError, KeyError, TypeError, AttributeError):
         return
-    found.lost.clear()
-    found.reformatted = True
-    for key, doc in pairs:
-        line = _resealed(key, doc)
-        if line is not None:
-            found.add(key, line)
-        elif key not in found.lines:
-            found.lost.append(f"the record {key[:40]} (changed since it was written)")
+    resealed = {key: _resealed(key, doc) for key, doc in pairs}
+    gained = {key: line for key, line in resealed.items() if line is not None and key not in found.lines}
+    if not gained:
+        return
+    for key, line in gained.items():
+        found.add(key, line)
+    found.lost = [f"the record {key[:40]} (changed since it was written)" for key in resealed if key not in found.lines]
+    found.reformatted, found.torn = True, False
 
 
 def _resealed(key: str, doc: Any) -> bytes | None:

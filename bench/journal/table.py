@@ -125,9 +125,7 @@ class AppendStorage(Storage):
 
     def _write(self, entries: list[Entry]) -> None:
         if self._fd is None or self.broken:
-            raise NotKept(
-                f"Not saved. The data file is closed{f' after an error: {self.broken}' if self.broken else ''}."
-            )
+            raise NotKept(f"Not saved: {self.broken or 'the data file is closed'}. {REOPEN}")
         body = body_of((entry.line for entry in entries), first=not self.lines)
         try:
             self._put(self._fd, body + TAIL, self.end)

@@ -1,0 +1,167 @@
+"""Whether a data file is sound, in plain words. It reads only; nothing is changed and no lock is taken."""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from itertools import pairwise
+from pathlib import Path
+from threading import Event
+
+from bench.journal.envelopes import read_line
+from bench.journal.lines import TABLE
+from bench.journal.merging import data_file
+from bench.journal.opening import describe
+from bench.journal.photos import photo_gaps
+from bench.journal.survey import Survey, survey
+from bench.journal.trouble import Unusable
+from bench.journal.view import folded
+from bench.workshop.records import Record
+
+TRIES, PAUSE_S = 4, 0.05
+
+
+@dataclass(frozen=True)
+class Device:
+    """What is held of one device: how many records, the highest number, ranges missing below it, numbers used twice."""
+
+    name: str
+    count: int
+    high: int
+    missing: tuple[tuple[int, int], ...] = ()
+    twice: tuple[int, ...] = ()
+
+
+@dataclass
+class Verdict:
+    """Whether a data file is sound, with the sentences to print.
+
+    Not sound: bytes that are not as they were written, a line that is no record, a photo that was altered. Records and
+    photos that have not arrived yet, and ids that two records claim, are told but leave the file sound.
+    """
+
+    sound: bool = True
+    sentences: list[str] = field(default_factory=list)
+    records: int = 0
+    devices: list[Device] = field(default_factory=list)
+    conflicts: int = 0
+    photos_missing: list[str] = field(default_factory=list)
+    photos_altered: list[str] = field(default_factory=list)
+
+
+def verify(path: Path) -> Verdict:
+    """Judges a data file, a backup, or a folder's data file. Unusable when it cannot be read or is something else."""
+    file = data_file(path)
+    found = _read(file)
+    verdict = Verdict(sound=found.clean)
+    records = _records(found, verdict)
+    verdict.records = len(records)
+    head = f"{file.name} is sound: {_many(len(records), 'record')}, and every check sum is right."
+    if not found.clean:
+        head = f"{file.name} is not sound: {_many(len(records), 'record')} in it can be read."
+    verdict.sentences.insert(0, head)
+    verdict.sentences += describe(found)
+    if not found.clean:
+        verdict.sentences.append(
+            "Nothing was changed. The bench puts the file right when it opens it, and keeps a copy."
+        )
+    _tell_devices(verdict, records)
+    _tell_conflicts(verdict, records)
+    _tell_photos(verdict, records, file.parent / "photos")
+    return verdict
+
+
+def devices_of(records: Iterable[Record]) -> list[Device]:
+    """What is held of each device, by name."""
+    numbers: dict[str, Counter[int]] = {}
+    for record in records:
+        numbers.setdefault(record.device, Counter())[record.seq] += 1
+    return [_device(name, counted) for name, counted in sorted(numbers.items())]
+
+
+def _device(name: str, counted: Counter[int]) -> Device:
+    there = [0, *sorted(counted)]
+    missing = tuple((low + 1, high - 1) for low, high in pairwise(there) if high > low + 1)
+    twice = tuple(sorted(n for n, times in counted.items() if times > 1))
+    return Device(name, counted.total(), there[-1], missing, twice)
+
+
+def _read(file: Path) -> Survey:
+    try:
+        for _ in range(TRIES):
+            raw = file.read_bytes()
+            found = survey(raw)
+            if found.clean:
+                break
+            Event().wait(PAUSE_S)  # a bench that is open may be in the middle of a write
+    except OSError as error:
+        raise Unusable(f"{file.name} cannot be read: {error.strerror}.") from error
+    if raw and not found.lines and TABLE.encode() not in raw[:64]:
+        raise Unusable(f"{file.name} is not a data file of this bench.")
+    return found
+
+
+def _records(found: Survey, verdict: Verdict) -> list[Record]:
+    records = []
+    for key, line in found.lines.items():
+        try:
+            records.append(read_line(key, line))
+        except ValueError:
+            verdict.sound = False
+            verdict.sentences.append(f"The line of {key} is whole, but it holds no record.")
+    return records
+
+
+def _tell_devices(verdict: Verdict, records: list[Record]) -> None:
+    verdict.devices = devices_of(records)
+    for device in verdict.devices:
+        gaps = f"missing: {_ranges(device.missing)}" if device.missing else "none missing"
+        verdict.sentences.append(f"{device.name}: {_many(device.count, 'record')}, numbers 1 to {device.high}, {gaps}.")
+        if device.twice:
+            verdict.sentences.append(
+                f"{device.name}: {_ranges(tuple((n, n) for n in device.twice))} used by two records each, "
+                "because two copies of a folder wrote under one name. Both are kept."
+            )
+    if any(device.missing for device in verdict.devices):
+        verdict.sentences.append(
+            "Missing numbers are records that have not arrived here or were lost. "
+            "A phone that still holds them sends them; merging another copy brings them back."
+        )
+
+
+def _tell_conflicts(verdict: Verdict, records: list[Record]) -> None:
+    view = folded(records)
+    conflicts = view.conflicts()
+    verdict.conflicts = len(conflicts)
+    if conflicts:
+        verdict.sentences.append(
+            f"{_many(len(conflicts), 'id')} claimed by records that differ: {', '.join(c.id for c in conflicts[:5])}. "
+            "All are kept; correct the wrong one on the bench."
+        )
+    verdict.sentences += view.unfolded
+    verdict.sound &= not view.unfolded
+
+
+def _tell_photos(verdict: Verdict, records: list[Record], folder: Path) -> None:
+    named = sum(record.kind == "photo.kept" for record in records)
+    verdict.photos_missing, verdict.photos_altered = photo_gaps(records, folder)
+    if verdict.photos_missing:
+        verdict.sentences.append(
+            f"{_many(len(verdict.photos_missing), 'photo')} not here yet: {', '.join(verdict.photos_missing[:5])}."
+        )
+    if verdict.photos_altered:
+        verdict.sound = False
+        verdict.sentences.append(
+            f"{_many(len(verdict.photos_altered), 'photo')} not as recorded: {', '.join(verdict.photos_altered[:5])}."
+        )
+    elif named and not verdict.photos_missing:
+        verdict.sentences.append(f"{_many(named, 'photo')} named, all there and unaltered.")
+
+
+def _ranges(ranges: tuple[tuple[int, int], ...]) -> str:
+    words = [str(low) if low == high else f"{low} to {high}" for low, high in ranges[:10]]
+    more = len(ranges) - 10
+    return ", ".join(words) + (f" and {more} more places" if more > 0 else "")
+
+
+def _many(n: int, noun: str) -> str:
+    return f"{n:,} {noun}{'' if n == 1 else 's'}"
