@@ -1,0 +1,65 @@
+"""`saggar test` runs every check even when one fails, says how each went, and ends with 0 only if all are clean."""
+
+from pathlib import Path
+
+import pytest
+
+from bench import selfcheck
+
+PROJECT = """
+[tool.mypy]
+files = ["sample.py"]
+disallow_untyped_defs = true
+[tool.pytest.ini_options]
+testpaths = ["tests"]
+addopts = "-p no:cacheprovider"
+"""
+CLEAN = '"""A sample."""\n\n\ndef double(x: int) -> int:\n    """Twice as much."""\n    return 2 * x\n'
+TEST = "def test_it() -> None:\n    assert 2 * 2 == {}\n"
+
+
+@pytest.fixture
+def project(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A small project that is clean."""
+    (tmp_path / "tests").mkdir()
+    (tmp_path / "pyproject.toml").write_text(PROJECT, encoding="utf-8")
+    (tmp_path / "sample.py").write_text(CLEAN, encoding="utf-8")
+    (tmp_path / "tests/test_sample.py").write_text(TEST.format(4), encoding="utf-8")
+    monkeypatch.setattr(selfcheck, "ROOT", tmp_path)
+    monkeypatch.delenv("PYTEST_ADDOPTS", raising=False)
+    return tmp_path
+
+
+def went(capfd: pytest.CaptureFixture[str]) -> dict[str, str]:
+    """How each check went, from the summary at the end."""
+    lines = capfd.readouterr().out.strip().splitlines()[-4:]
+    return {line[:13].strip(): line[13:32].strip() for line in lines}
+
+
+def test_a_clean_project_ends_with_nought(project: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    assert selfcheck.main(["-n", "0"]) == 0
+    assert went(capfd) == {"linter": "clean", "formatter": "clean", "type checker": "clean", "tests": "clean"}
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "failed"),
+    [
+        ("sample.py", CLEAN.replace('"""A sample."""', "import os"), {"linter"}),
+        ("sample.py", CLEAN.replace("2 * x", "2*x"), {"formatter"}),
+        ("sample.py", CLEAN.replace("2 * x", '"x"'), {"type checker"}),
+        ("tests/test_sample.py", TEST.format(5), {"tests"}),
+    ],
+)
+def test_each_fault_is_found_and_the_other_checks_run_all_the_same(
+    project: Path, capfd: pytest.CaptureFixture[str], path: str, text: str, failed: set[str]
+) -> None:
+    (project / path).write_text(text, encoding="utf-8")
+    assert selfcheck.main(["-n", "0"]) == 1
+    said = went(capfd)
+    assert {what for what, how in said.items() if how == "FAILED"} == failed
+    assert len(said) == 4
+
+
+def test_no_test_at_all_is_no_success(project: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    assert selfcheck.main(["-n", "0", "-k", "nothing_of_this_name"]) == 1
+    assert went(capfd)["tests"] == "no test was found"
