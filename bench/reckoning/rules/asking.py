@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from bench.reckoning.rules.cards import counts_of
 from bench.reckoning.rules.composition import MARKS
-from bench.reckoning.rules.conditions import CONDITIONS, UNKNOWN, is_one_of, number
+from bench.reckoning.rules.conditions import CONDITIONS, NONE, UNKNOWN, is_one_of, number
 from bench.reckoning.rules.grammar import NO, Answer, Atom, Compares, Is, compare, matches
 from bench.reckoning.rules.scene import IN_THE_CHARGE, Scene, Seen
 
@@ -42,17 +42,22 @@ class Asking:
     def _condition(self, atom: Is) -> Answer:
         if atom.key == "cooling" and "in_reducing_gas" in atom.values:
             return self._told("cooling_in_reducing_gas", ("true",))
-        if atom.key == "acid" and "hot_or_strong" in atom.values:
-            return self._strong_acid()
-        return self._told(atom.key, atom.values)
+        if atom.key != "acid":
+            return self._told(atom.key, atom.values)
+        if atom.values == ("true",):
+            return self._any_acid()
+        return self._strong_acid() if "hot_or_strong" in atom.values else self._told("acid", atom.values)
+
+    def _any_acid(self) -> Answer:
+        without = is_one_of(self.scene.value("acid"), (NONE, "false"))
+        return Answer(None if without is None else not without, self._words("acid"))
 
     def _told(self, key: str, values: tuple[str, ...]) -> Answer:
         return Answer(is_one_of(self.scene.value(key), values), self._words(key))
 
     def _strong_acid(self) -> Answer:
         acid = self._told("acid", ("hot_or_strong",))
-        poured = is_one_of(self.scene.value("acid"), ("true",))
-        if acid.holds or poured is False:
+        if acid.holds or self._any_acid().holds is False:
             return acid
         return self._told("acid_hot_or_strong", ("true",))
 

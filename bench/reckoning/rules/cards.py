@@ -7,6 +7,7 @@ from functools import cached_property, lru_cache
 from itertools import chain
 
 from bench.reckoning.rules.composition import composition
+from bench.reckoning.rules.groups import dry_counts
 from bench.reckoning.rules.substances import Facts, Part, facts_of
 from bench.reference.cautions import HazardCard, Rule
 from bench.reference.library import Library, plain
@@ -40,14 +41,17 @@ class Known:
 
     @cached_property
     def cards_by_counts(self) -> Mapping[Counts, tuple[HazardCard, ...]]:
-        """The cards of each composition: by the reagents and targets that point at them, and by the cards' own
+        """The cards of each composition: by the reagents and targets that point at them, and by their own
         formulas."""
-        found: dict[Counts, tuple[HazardCard, ...]] = {}
-        for formula, card in chain(self._pointing(), self._own_formulas()):
-            key = counts_of(formula)
-            if key and card not in found.get(key, ()):
-                found[key] = (*found.get(key, ()), card)
-        return found
+        return _grouped((counts_of(formula), card) for formula, card in chain(self._pointing(), self._own_formulas()))
+
+    @cached_property
+    def cards_by_dry_counts(self) -> Mapping[Counts, tuple[HazardCard, ...]]:
+        """The same without water of crystallisation: a hydrate's card speaks for the dry salt and for other
+        hydrates."""
+        return _grouped(
+            (_without_water(formula), card) for formula, card in chain(self._pointing(), self._own_formulas())
+        )
 
     def _pointing(self) -> Iterable[tuple[str, HazardCard]]:
         things: list[Reagent | Target] = [*self.library.reagents.values(), *self.library.targets.values()]
@@ -136,8 +140,8 @@ class Known:
             card = self.library.hazards.get(thing.hazard_id)
             return (card,) if card else ()
         if part.formula:
-            key = counts_of(part.formula)
-            return self.cards_by_counts.get(key, ()) or self.cards_by_counts.get(_without_water(part.formula), ())
+            own_cards = self.cards_by_counts.get(counts_of(part.formula), ())
+            return own_cards or self.cards_by_dry_counts.get(_without_water(part.formula), ())
         return self._cards_by_name(part)
 
     def _cards_by_name(self, part: Part) -> tuple[HazardCard, ...]:
@@ -161,10 +165,21 @@ def counts_of(formula: str) -> Counts:
         return frozenset()
 
 
-def _without_water(formula: str) -> Counts:
-    """The composition of a hydrate's dry salt, for cards that speak for both."""
-    dry = formula.replace("·", "*").split("*")[0]
-    return counts_of(dry)
+@lru_cache(maxsize=4096)
+def _without_water(text: str) -> Counts:
+    """The composition without water of crystallisation; empty where nothing is left or it cannot be read."""
+    try:
+        return frozenset(dry_counts(parse(text)).items())
+    except Refusal:
+        return frozenset()
+
+
+def _grouped(pairs: Iterable[tuple[Counts, HazardCard]]) -> dict[Counts, tuple[HazardCard, ...]]:
+    found: dict[Counts, dict[str, HazardCard]] = {}
+    for key, card in pairs:
+        if key:
+            found.setdefault(key, {})[card.slug] = card
+    return {key: tuple(cards.values()) for key, cards in found.items()}
 
 
 MOST_KEPT = 4

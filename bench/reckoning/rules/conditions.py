@@ -13,7 +13,6 @@ from numbers import Real
 UNKNOWN = "unknown"
 NONE = "none"
 NOT_SAID = ("", UNKNOWN)
-NAY = ("false", NONE, "no")
 
 
 @dataclass(frozen=True)
@@ -135,17 +134,12 @@ def checked(conditions: Mapping[str, object]) -> dict[str, object]:
 
 
 def is_one_of(value: Value, values: tuple[str, ...]) -> bool | None:
-    """Whether a condition has one of the values of a pattern; None where it is not known.
-
-    `true` asks whether there is anything at all, so `acid=true` holds for HCl.
-    """
+    """Whether a condition has one of the values of a pattern; None where it is not known."""
     if value is None:
         return True if UNKNOWN in values else None
     if isinstance(value, float):
         return any(each == f"{value:g}" for each in values)
     wanted = {_word(each) for each in values}
-    if wanted == {"true"}:
-        return any(word not in NAY for word in value)
     return any(word in wanted for word in value)
 
 

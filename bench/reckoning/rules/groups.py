@@ -140,8 +140,8 @@ def _carbon_kind(piece: Piece, at: int, formula: Formula, nitrogen: Kinds) -> st
     if ratio(piece, at, 1, "N") == 1:
         return "cyanide"
     dry = dry_counts(formula)
-    if not {"H", "O", "N", "S"} & set(dry):
-        return "carbide"
+    if not {"H", "O", "S"} & set(dry):
+        return "cyanide" if "N" in dry else "carbide"
     if oxygen == 2 and piece[at][1] >= 2:
         return "oxalate"
     if not oxygen and "H" not in dry and dry.get("O", Fraction(0)) >= 3 * dry["C"]:

@@ -82,6 +82,14 @@ def _dried_outside(scene: Scene) -> bool:
     return scene.step == "dry" and scene.value("drying") == ("open-air",)
 
 
+def _fast_in_its_lattice(scene: Scene, seen: Seen) -> bool:
+    """Whether a part is a fired spinel or rutile: its metals are held and do not leave as fume."""
+    target = scene.known.library.targets.get(seen.part.slug or "")
+    return target is not None and any(word in target.structure for word in ("spinel", "rutile"))
+
+
+LEFT_OUT: Mapping[str, Callable[[Scene, Seen], bool]] = {"metal-fume": _fast_in_its_lattice}
+"""Parts that a rule does not look at although its pattern cannot say so."""
 EXEMPT: Mapping[str, Callable[[Scene], bool]] = {"solvent-paste": _dried_outside}
 """What lifts a rule although its pattern cannot say so."""
 
@@ -89,6 +97,9 @@ EXEMPT: Mapping[str, Callable[[Scene], bool]] = {"solvent-paste": _dried_outside
 def _finding(rule: Rule, scene: Scene) -> Finding | None:
     if rule.slug in EXEMPT and EXEMPT[rule.slug](scene):
         return None
+    if rule.slug in LEFT_OUT:
+        left_out = LEFT_OUT[rule.slug]
+        scene = replace(scene, seen=tuple(each for each in scene.seen if not left_out(scene, each)))
     answer = _answer(parse_pattern(rule.pattern), scene)
     if answer.holds is False:
         return None
