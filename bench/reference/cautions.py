@@ -1,9 +1,9 @@
 """What warns a maker: hazard cards, rules with their vocabulary, checklists, statement texts and advice."""
 
+import re
 from dataclasses import dataclass
 
-from bench.reference.provenance import Row
-from bench.reference.surroundings import Limit
+from bench.reference.provenance import Row, basis_of
 
 NO_CARD = "No card here: read the SDS."
 
@@ -22,6 +22,26 @@ class GasYield:
     g_per_g: float
     form: str = ""
     instead: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotedLimit:
+    """A limit of exposure to a dust or fume, in the words noted, with the body that set it and the ground."""
+
+    body: str
+    words: str
+    year: int | None
+    basis: str
+
+
+BODIES = {
+    "osha_pel": "OSHA PEL",
+    "niosh_rel": "NIOSH REL",
+    "uk_wel": "UK WEL (EH40/2005)",
+    "acgih_tlv": "ACGIH TLV",
+    "other_limit": "other",
+    "idlh": "NIOSH IDLH",
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,13 +74,24 @@ class HazardCard(Row):
     other_limit: str = ""
     idlh: str = ""
     iarc: str = ""
-    limits: tuple[Limit, ...] = ()
     evolves_on_heating: str = ""
     gas_yield_kind: str = "not-computable"
     gas_yields: tuple[GasYield, ...] = ()
     never_combine: str = ""
     waste_note: str = ""
     uncertain: str = ""
+
+    @property
+    def noted_limits(self) -> tuple[NotedLimit, ...]:
+        """Limits of exposure with body, ground, and year where the words give one; bodies with none are left out."""
+        noted = []
+        for field_name, body in BODIES.items():
+            words = getattr(self, field_name)
+            if words and not words.startswith("none"):
+                year = re.search(r"\b(?:19|20)\d\d\b", words)
+                basis = basis_of(self, field_name)
+                noted.append(NotedLimit(body=body, words=words, year=int(year[0]) if year else None, basis=basis))
+        return tuple(noted)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -75,7 +75,8 @@ def card_sound(who: str, card: HazardCard, library: Library) -> Iterator[str]:
         if not cas_holds(number):
             yield f"{who}: the CAS number {number!r} does not hold."
     for each in card.gas_yields:
-        if each.gas != "acetone" and (read_formula(each.gas) is None or each.g_per_g == 0):
+        known = each.gas == "acetone" or read_formula(each.gas) is not None
+        if not known or each.g_per_g == 0 or ":" in each.form:
             yield f"{who}: the gas yield of {each.gas!r} cannot be used."
 
 
