@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import fields, replace
 from hashlib import blake2b
 from json import dumps
+from math import isfinite
 from typing import Any, get_args, get_origin
 
 from bench.reference.cautions import HazardCard
@@ -31,6 +32,14 @@ NOT_TYPED = {"slug", "own", "basis", "basis_note", "field_basis", "claims"}
 
 
 def read_value(kind: Any, value: Any) -> Any:
+    """A value of a maker's row as the field's type; a number that is not finite does not fit."""
+    found = read_any(kind, value)
+    if isinstance(found, float) and not isfinite(found):
+        raise ValueError(f"{value!r} is no number to reckon with")
+    return found
+
+
+def read_any(kind: Any, value: Any) -> Any:
     """A value of a maker's row (from JSON or as typed) as the field's type.
 
     Raises ValueError or TypeError where it does not fit.
@@ -67,7 +76,7 @@ def read_fields(kind: type[Row], row: Mapping[str, Any]) -> tuple[dict[str, Any]
     for name, value in row.items():
         try:
             values[name] = read_value(types[name], value)
-        except (KeyError, TypeError, ValueError, AttributeError):
+        except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
             unfit.append(str(name))
     return values, unfit
 
@@ -130,6 +139,9 @@ def lay_one(tables: dict[str, dict[str, Any]], card: Mapping[str, Any]) -> str:
         return lay_limit(tables["gases"], slug, row, str(card.get("basis", OWN)))
     values, unfit = read_fields(TABLES[table], row)
     old = tables[table].get(slug)
+    if isinstance(old, HazardCard) and old.flag == "refuse" and values.pop("flag", "refuse") != "refuse":
+        # What the bench refuses cannot be allowed by writing a milder card.
+        unfit.append("flag")
     try:
         tables[table][slug] = laid(old, TABLES[table], slug, values, str(card.get("basis") or OWN))
     except TypeError:
@@ -144,7 +156,7 @@ def lay_limit(gases: dict[str, Any], slug: str, row: Mapping[str, Any], ground: 
         return f"Your limit for {slug} is left out: there is no gas of that name."
     try:
         limit = read_part(Limit, row)
-    except (KeyError, TypeError, ValueError, AttributeError):
+    except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
         return f"Your limit for {slug} is left out: it needs a name, a number, a unit and the body that set it."
     if limit.value <= 0 or limit.unit not in ("ppm", "mg/m3"):
         return f"Your limit for {slug} is left out: give a number above zero in ppm or mg/m3."

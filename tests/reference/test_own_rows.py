@@ -1,5 +1,8 @@
 """The maker's own rows lie over the files; the files stay as they are."""
 
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from bench.reference import NO_CARD, load_library
 from bench.reference.provenance import basis_of, is_from_memory
 
@@ -72,5 +75,75 @@ def test_a_limit_of_the_same_body_takes_the_place_of_the_old_one() -> None:
     assert [each.value for each in gas.limits if each.body.startswith("UK") and each.period == "8h"] == [2.0]
 
 
+def test_a_card_that_refuses_goes_on_refusing() -> None:
+    card = {
+        "table": "hazards",
+        "slug": "potassium-dichromate",
+        "row": {"flag": "ok", "waste_note": "mine"},
+        "basis": "own",
+    }
+    library = load_library().over([card])
+    assert library.hazards["potassium-dichromate"].flag == "refuse"
+    assert library.hazards["potassium-dichromate"].waste_note == "mine"
+    assert "flag" in library.troubles[0]
+
+
 def test_no_own_rows_leave_the_library_as_it_is() -> None:
     assert load_library().over([]) is load_library()
+
+
+ANY_JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=12),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
+    max_leaves=6,
+)
+NAMES = st.sampled_from(
+    [
+        "name",
+        "formula",
+        "gas_steps",
+        "cations",
+        "routes",
+        "fires_low",
+        "regrind_between",
+        "hydrates",
+        "melts_c",
+        "limits",
+        "value",
+        "unit",
+        "body",
+        "period",
+        "year",
+        "slug",
+        "own",
+        "field_basis",
+        "number",
+        "pale",
+        "lab",
+    ]
+)
+
+
+def test_numbers_that_are_not_finite_do_not_fit() -> None:
+    row = {"melts_c": float("nan"), "assay_low_pct": "inf", "bulk_density_low_g_ml": 1e999}
+    cards = [
+        {"table": "reagents", "slug": "zinc-oxide", "row": row, "basis": "own"},
+        {"table": "targets", "slug": "egyptian-blue", "row": {"fires_low": float("inf")}, "basis": "own"},
+        {"table": "limits", "slug": "HCl", "row": {"name": "x", "value": "nan", "unit": "ppm", "body": "home"}},
+    ]
+    library = load_library().over(cards)
+    assert len(library.troubles) == 3
+    assert library.reagents["zinc-oxide"].melts_c == load_library().reagents["zinc-oxide"].melts_c
+
+
+@given(
+    table=st.sampled_from(["reagents", "targets", "hazards", "gases", "ware", "limits"]),
+    slug=st.sampled_from(["zinc-oxide", "cobalt-aluminate-blue", "HCl", "fireclay", "new"]),
+    row=st.dictionaries(NAMES, ANY_JSON, max_size=6),
+    basis=st.none() | st.text(max_size=5) | st.sampled_from(["own", "memory"]),
+)
+@settings(max_examples=300, deadline=None)
+def test_no_row_of_any_kind_raises(table: str, slug: str, row: dict[str, object], basis: object) -> None:
+    library = load_library().over([{"table": table, "slug": slug, "row": row, "basis": basis}])
+    assert library.reagent("zinc-oxide") is not None
+    assert library.gases["HCl"].strict_8h is not None
