@@ -43,7 +43,7 @@ class Ask:
         self._data: dict[str, Any] = data
         self._path = path
         self._read: set[str] = set()
-        self._inner: list[Ask] = []
+        self._lists: dict[str, list[Ask]] = {}
 
     @property
     def path(self) -> str:
@@ -173,18 +173,18 @@ class Ask:
         items = self.list_of(name, fewest, most, default)
         if items is default:
             return items
-        found = [Ask(item, f"{self.field(name)}[{i}]") for i, item in enumerate(items)]
-        self._inner.extend(found)
-        return found
+        if name not in self._lists:
+            self._lists[name] = [Ask(item, f"{self.field(name)}[{i}]") for i, item in enumerate(items)]
+        return self._lists[name]
 
     def inner(self, name: str, default: Any = NEEDED) -> Any:
         """One object inside this one, as an Ask."""
         value, there = self._get(name, default)
         if not there:
             return value
-        found = Ask(value, self.field(name))
-        self._inner.append(found)
-        return found
+        if name not in self._lists:
+            self._lists[name] = [Ask(value, self.field(name))]
+        return self._lists[name][0]
 
     def names(self) -> list[str]:
         """The names that are there, all marked as read: for objects whose names are data, such as {formula: g}."""
@@ -198,8 +198,9 @@ class Ask:
             if name not in self._read and name not in known:
                 close = get_close_matches(name, names, 1, 0.75) if len(name) < 60 else []
                 yield self.field(name[:60]), (close[0] if close else None)
-        for inner in self._inner:
-            yield from inner.unread()
+        for inner in self._lists.values():
+            for each in inner:
+                yield from each.unread()
 
 
 def _span(fewest: int, most: int) -> str:

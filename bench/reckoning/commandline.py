@@ -100,13 +100,24 @@ def _refuse(stdout: TextIO, refusal: Refusal) -> int:
 
 
 def _write(stdout: TextIO, what: dict[str, Any] | str) -> None:
-    text = what if isinstance(what, str) else json.dumps(what, ensure_ascii=False)
+    text = what if isinstance(what, str) else json.dumps(_tidied(what), ensure_ascii=False)
     encoding = getattr(stdout, "encoding", None) or "utf-8"
     try:
         text.encode(encoding)
     except UnicodeError:
-        text = json.dumps(what) if not isinstance(what, str) else text.encode("ascii", "replace").decode()
+        text = text.encode("ascii", "replace").decode() if isinstance(what, str) else json.dumps(_tidied(what))
     stdout.write(text + "\n")
+
+
+def _tidied(value: Any) -> Any:
+    """The value with numbers at twelve digits, which drops nothing but the noise of binary fractions."""
+    if isinstance(value, float):
+        return float(f"{value:.12g}")
+    if isinstance(value, dict):
+        return {name: _tidied(item) for name, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_tidied(item) for item in value]
+    return value
 
 
 def _list_of_kinds() -> str:

@@ -1,0 +1,164 @@
+"""Reads the lines of a charge from an ask: what each is, how pure, what becomes of it, and how much of it is fixed."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+from bench.reckoning.ask import Ask
+from bench.reckoning.substances import Substance, substance
+from bench.reckoning.working import Step, step
+from bench.reference.provenance import claims_for
+from bench.science.charge import FATES, Line, Outcome
+from bench.science.evolution import L_PER_MOL_25C, Choices, Evolution
+from bench.science.formulas import Formula, parse
+from bench.science.refusal import Refusal
+
+if TYPE_CHECKING:
+    from bench.reference import Library
+
+MOST_G: Final = 1e6
+MOST_LINES: Final = 40
+WEIGHTS_SOURCE: Final = "ciaaw"
+GAS_VOLUME_SAY: Final = "Gas volumes are at 25 °C and 1 atm: 24.465 L/mol."
+FATES_SAY: Final = "reacts, washed-out, burns-out, or stays (its residue remains outside the target)"
+
+
+@dataclass(frozen=True)
+class Ingredient:
+    """One line as asked: the substance, its purity (0 to 1), its fate, what it does in the fire, and its place."""
+
+    substance: Substance
+    purity: float
+    fate: str
+    evolution: Evolution
+    field: str
+
+    @property
+    def name(self) -> str:
+        """The line as typed."""
+        return self.substance.typed
+
+    @property
+    def formula(self) -> Formula:
+        """The formula of the substance."""
+        return self.substance.formula
+
+    def line(self, g: float) -> Line:
+        """The line with this many grams as weighed."""
+        formula = self.formula
+        return Line(self.name, g, self.purity, formula.numbers, formula.molar_mass_g_mol, self.evolution, self.fate)
+
+    def g_of(self, mol: float) -> float:
+        """The grams to weigh that hold this many moles of the substance."""
+        return mol * self.formula.molar_mass_g_mol / self.purity
+
+    def mol_in(self, g: float) -> float:
+        """The moles of the substance in these grams."""
+        return g * self.purity / self.formula.molar_mass_g_mol
+
+
+def choices(ask: Ask) -> Choices:
+    """The gases that the maker chose to stand for chlorine, nitrogen and sulfur."""
+    inner = ask.inner("choices", None)
+    if inner is None:
+        return Choices()
+    return Choices(
+        inner.choice("chlorine", ("HCl", "Cl2"), None),
+        inner.choice("nitrogen", ("NO2", "N2"), None),
+        inner.choice("sulfur", ("SO2", "SO3"), None),
+    )
+
+
+def ingredient(item: Ask, library: "Library", chosen: Choices) -> Ingredient:
+    """One line: `formula`, `assay_pct` (of the formula, or of what `assay_of` names), `fate`."""
+    typed = item.text("formula")
+    found = substance(typed, library, item.field("formula"))
+    fate = item.choice("fate", FATES, "reacts")
+    evolution = found.in_the_fire(chosen)
+    left = [symbol for symbol, count in evolution.residue.items() if count > 0]
+    if fate == "burns-out" and left:
+        say = f"{typed} leaves {' and '.join(left)} behind: it cannot burn out. Choose another fate."
+        raise Refusal(say, item.field("fate"))
+    return Ingredient(found, _purity(item, found.formula), fate, evolution, item.path)
+
+
+def _purity(item: Ask, formula: Formula) -> float:
+    """The share of the jar that is the formula, 0 to 1."""
+    pct: float = item.number("assay_pct", above=0, high=110, default=100.0)
+    of = item.text("assay_of", default=None)
+    if of is None:
+        if pct > 100:
+            raise Refusal("assay_pct is per cent of the formula, so 100 at most.", item.field("assay_pct"))
+        return pct / 100
+    part = parse(of, item.field("assay_of"))
+    key = next((symbol for symbol in part.counts if symbol != "O"), None)
+    if key is None or key not in formula.counts:
+        raise Refusal(f"{formula.text} holds none of {of}.", item.field("assay_of"))
+    whole = float(formula.counts[key] / part.counts[key]) * part.molar_mass_g_mol / formula.molar_mass_g_mol
+    if pct / 100 > whole * 1.0005:
+        say = f"Pure {formula.text} holds {100 * whole:.2f} % {of}, so {pct:g} % cannot be: is it another compound?"
+        raise Refusal(say, item.field("assay_pct"))
+    return min(pct / 100 / whole, 1.0)
+
+
+def refuse_if_dangerous(
+    substances: Sequence[Substance],
+    library: "Library",
+    target: tuple[Formula, str, str | None] | None = None,
+    field: str = "reagents",
+) -> None:
+    """Refuses what is never planned here: by element, by chromate state, by combination over all lines."""
+    from bench.reckoning.rules import Part
+    from bench.reckoning.rules import refuse_if_dangerous as refuse
+
+    parts = []
+    for found in substances:
+        row = found.row
+        parts.append(Part(found.formula.text, found.typed, row.slug if row is not None else None))
+    if target is not None:
+        formula, typed, slug = target
+        parts.append(Part(formula.text, typed, slug, None, "target"))
+    refuse(parts, library, field)
+
+
+def evolved(gas_mol: Mapping[str, float], gas_g: Mapping[str, float]) -> list[dict[str, Any]]:
+    """Gases as they stand in an answer; a negative amount is taken up from the air."""
+    return [{"gas": gas, "g": gas_g[gas], "l_25c": mol * L_PER_MOL_25C} for gas, mol in gas_mol.items()]
+
+
+def assumed(ingredients: Sequence[Ingredient]) -> list[Step]:
+    """A step for each thing that was assumed about the lines in the fire."""
+    said: dict[str, Step] = {}
+    for each in ingredients:
+        row = each.substance.row
+        if each.evolution.assumed:
+            said[each.name] = step(each.evolution.assumed)
+        elif row is not None and each.evolution.steps:
+            known = " and ".join(sorted({part.gas for part in each.evolution.steps if part.mol > 0}))
+            what = f"{each.name} gives off {known}" if known else f"{each.name} takes up oxygen"
+            claims = claims_for(row, "gas_steps")
+            ground = "partly read" if claims else "from memory"
+            say = f"{what}, by its row in the reference data ({ground})."
+            said[each.name] = step(say, source=claims[0].sources[0] if claims else None)
+    return list(said.values())
+
+
+def impurity(result: Outcome) -> list[Step]:
+    """A step on the impurities, if there are any."""
+    if result.impurity_g <= 1e-9 * result.charge_g:
+        return []
+    say = (
+        "What the assays leave over is taken to stay as it is; where it is moisture, the fired mass is that much less."
+    )
+    return [step(say, result.impurity_g, "g")]
+
+
+def gas_balance(result: Outcome) -> list[Step]:
+    """Steps on oxygen or other gas taken up, and on the reference of the volumes."""
+    steps = []
+    for gas, g in result.gas_g.items():
+        if g < 0:
+            steps.append(step(f"{gas} is taken up from the air to close the balance (negative).", g, "g"))
+    if result.gas_mol:
+        steps.append(step(GAS_VOLUME_SAY, L_PER_MOL_25C, "L/mol"))
+    return steps

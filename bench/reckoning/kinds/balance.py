@@ -1,0 +1,177 @@
+"""`balance`: from the grams in the mortar to what they can become."""
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from bench.reckoning import charges
+from bench.reckoning.ask import Ask
+from bench.reckoning.charges import Ingredient
+from bench.reckoning.kind import Field, Kind
+from bench.reckoning.ratio import ratio_error_pct, ratio_of
+from bench.reckoning.substances import target
+from bench.reckoning.working import Step, step
+from bench.science.batch import Source, formed_mol, missing, rows_of
+from bench.science.charge import Outcome, grams, outcome, supplied
+from bench.science.formulas import Formula, pretty
+from bench.science.refusal import Refusal
+from bench.science.usual_oxides import VOLATILE
+
+if TYPE_CHECKING:
+    from bench.reference import Library
+    from bench.reference.surroundings import OxideInAir
+
+
+def run(ask: Ask, library: "Library") -> dict[str, Any]:
+    """How much target the weighed grams can form, what is left beside it, and how far the ratio is off."""
+    typed = ask.text("target")
+    wanted, row = target(typed, library, "target")
+    items = ask.asks("weighed", 1, charges.MOST_LINES)
+    chosen = charges.choices(ask)
+    ingredients = [charges.ingredient(item, library, chosen) for item in items]
+    weighed_g = [item.number("g", low=0, high=charges.MOST_G) for item in items]
+    charges.refuse_if_dangerous(
+        [each.substance for each in ingredients],
+        library,
+        (wanted, typed, row.slug if row is not None else None),
+        "weighed",
+    )
+    c = ask.number("c", low=0, high=3000, default=None)
+    balance_d_g = ask.number("balance_d_g", above=0, high=100, default=None)
+    lines = [each.line(g) for each, g in zip(ingredients, weighed_g, strict=True)]
+    brought = supplied(lines)
+    _refuse_missing(wanted, ingredients, brought)
+    formed, limiting = formed_mol(wanted.numbers, brought)
+    standing = _standing(brought, c, library)
+    result = outcome(lines, wanted.numbers, formed, {symbol: oxide.oxide for symbol, oxide in standing.items()})
+    salt_g = sum(line.g for line in lines if line.fate == "washed-out")
+    charge_g = result.charge_g - salt_g
+    rows = rows_of(wanted.numbers)
+    errors = ratio_error_pct(rows, lines, items, balance_d_g)
+    actual = ratio_of(rows, brought, wanted.numbers)
+    return {
+        "cations_mmol": {
+            symbol: 1000 * mol for symbol, mol in brought.items() if symbol not in VOLATILE or symbol in rows
+        },
+        "limiting": limiting[0] if limiting else None,
+        "target_g": result.target_g,
+        "target_fraction_pct": 100 * result.target_g / result.fired_g if result.fired_g > 0 else None,
+        "left_over": [_left(part, standing) for part in result.left_over],
+        "fired_g": result.fired_g,
+        "loss_on_ignition_pct": 100 * (charge_g - result.fired_g) / charge_g if charge_g > 0 else None,
+        "ratio_actual": actual,
+        "ratio_target": {symbol: wanted.numbers[symbol] for symbol in rows},
+        "ratio_error_pct": errors,
+        "charge_g": result.charge_g,
+        "evolved": charges.evolved(result.gas_mol, result.gas_g),
+        "working": [
+            *_cations(wanted, ingredients, weighed_g),
+            *_limits(wanted, brought, limiting, formed),
+            *_oxides(result, standing, c),
+            *_ratio(errors, balance_d_g),
+            *charges.assumed(ingredients),
+            *charges.impurity(result),
+            *charges.gas_balance(result),
+        ],
+    }
+
+
+def _refuse_missing(wanted: Formula, ingredients: Sequence[Ingredient], brought: Mapping[str, float]) -> None:
+    reacting = [Source(each.name, each.formula.numbers) for each in ingredients if each.fate == "reacts"]
+    absent = missing(wanted.numbers, reacting) if rows_of(wanted.numbers) else []
+    if absent:
+        raise Refusal(f"Nothing weighed here brings {' or '.join(absent)}, which the target needs.", "weighed")
+    if not rows_of(wanted.numbers):
+        raise Refusal(f"{wanted.text} holds nothing that a reagent must bring.", "target")
+    if not any(brought.values()):
+        raise Refusal("Nothing that reacts has been weighed yet.", "weighed")
+
+
+def _standing(brought: Mapping[str, float], c: float | None, library: "Library") -> "dict[str, OxideInAir]":
+    """The oxide of each element that stands in air at the temperature, where the reference data says."""
+    if c is None:
+        return {}
+    found = {symbol: library.oxide_in_air(symbol, c) for symbol in brought if symbol not in VOLATILE}
+    return {symbol: oxide for symbol, oxide in found.items() if oxide is not None}
+
+
+def _left(part: Any, standing: "Mapping[str, OxideInAir]") -> dict[str, Any]:
+    known = standing.get(part.element)
+    hint = known.colour if known is not None and known.oxide == part.formula else None
+    return {
+        "oxide": part.formula,
+        "g": part.mol * grams(part.atoms),
+        "colour_hint": hint,
+        "washes_out": part.soluble,
+    }
+
+
+def _cations(wanted: Formula, ingredients: Sequence[Ingredient], weighed_g: Sequence[float]) -> list[Step]:
+    text = pretty(wanted.text)
+    steps = [step(f"Molar mass of {text}", wanted.molar_mass_g_mol, "g/mol", charges.WEIGHTS_SOURCE)]
+    for each, g in zip(ingredients, weighed_g, strict=True):
+        pure = "" if each.purity == 1 else f" × {100 * each.purity:.4g} %"
+        say = f"{each.name}: {g:g} g{pure} ÷ {each.formula.molar_mass_g_mol:.4f} g/mol"
+        steps.append(step(say, 1000 * each.mol_in(g), "mmol", charges.WEIGHTS_SOURCE))
+    return steps
+
+
+def _limits(wanted: Formula, brought: Mapping[str, float], limiting: Sequence[str], formed: float) -> list[Step]:
+    steps = [
+        step(
+            f"{symbol} would do for this much target", 1000 * brought.get(symbol, 0.0) / wanted.numbers[symbol], "mmol"
+        )
+        for symbol in rows_of(wanted.numbers)
+    ]
+    say = f"{' and '.join(limiting)} limits." if limiting else "The elements stand in the target's ratio: none limits."
+    return [*steps, step(say, formed * wanted.molar_mass_g_mol, "g")]
+
+
+def _oxides(result: Outcome, standing: "Mapping[str, OxideInAir]", c: float | None) -> list[Step]:
+    steps = []
+    for part in result.left_over:
+        known = standing.get(part.element)
+        if known is not None and known.oxide == part.formula:
+            ground = f"{known.basis}{'' if known.basis == 'read' else ': confirm what is from memory'}"
+            say = f"Excess {part.element} stands in air at {c:g} °C as {pretty(part.formula)} ({ground})."
+            steps.append(step(say, part.mol * grams(part.atoms), "g", known.sources[0] if known.sources else None))
+        else:
+            say = f"Excess {part.element} is counted as {pretty(part.formula)}, its usual state after a strong fire."
+            steps.append(step(say, part.mol * grams(part.atoms), "g"))
+    if result.left_over and c is None:
+        steps.append(step("Give c, the temperature, to learn which oxides stand there and their colours."))
+    return steps
+
+
+def _ratio(errors: Mapping[str, float | None], balance_d_g: float | None) -> list[Step]:
+    if balance_d_g is None and not any(errors.values()):
+        return [step("Without the balance's readability (balance_d_g) no error of the ratio can be given.")]
+    say = (
+        "The ratio's error carries the balance's last digit and the spread of the assays (root of the sum of squares)."
+    )
+    return [step(say)]
+
+
+KIND = Kind(
+    name="balance",
+    summary="what weighed grams can become: target, left-over oxides, and the ratio against the target's",
+    fields=(
+        Field("weighed", "list", "What is in the mortar, each an object with the fields below."),
+        Field("weighed[].formula", "formula", "What it is, by formula or slug."),
+        Field("weighed[].g", "g", "Grams as weighed."),
+        Field("weighed[].assay_pct", "%", "How much of it is the formula, by mass.", False, 100),
+        Field("weighed[].assay_of", "formula", "What assay_pct counts, such as Co or MgO.", False, None),
+        Field("weighed[].assay_sd_pct", "%", "Standard deviation of assay_pct.", False, None),
+        Field("weighed[].fate", "word", f"{charges.FATES_SAY}.", False, "reacts"),
+        Field("target", "formula", "The phase that was meant, by formula or slug."),
+        Field("c", "°C", "The temperature, for the oxide that stands in air there.", False, None),
+        Field("balance_d_g", "g", "The balance's readability: its last digit.", False, None),
+        Field("choices", "object", "chlorine HCl or Cl2, nitrogen NO2 or N2, sulfur SO2 or SO3.", False, None),
+    ),
+    example={
+        "weighed": [{"formula": "CoCl2*6H2O", "g": 1}, {"formula": "AlCl3", "g": 5}],
+        "target": "CoAl2O4",
+        "c": 1100,
+        "balance_d_g": 0.01,
+    },
+    run=run,
+)

@@ -1,0 +1,71 @@
+"""The working of a plan, step by step."""
+
+from bench.reckoning import charges
+from bench.reckoning.plan import Plan
+from bench.reckoning.working import Step, step
+from bench.science.charge import grams
+from bench.science.formulas import pretty
+
+
+def working(plan: Plan, balance_d_g: float | None, smallest_g: float | None) -> list[Step]:
+    """How the grams, the gas and the masses came about."""
+    steps = [*_target(plan), *_amounts(plan), *charges.assumed(plan.ingredients), *_balance(plan)]
+    result = plan.outcome
+    steps += [*charges.impurity(result), *charges.gas_balance(result)]
+    if result.salt_volatile:
+        say = "A halide salt among what is washed out partly flies off in the fire, by an amount nobody can tell: "
+        steps.append(
+            step(f"{say}no mass is given for the unwashed charge. At most it holds this much salt.", result.salt_g, "g")
+        )
+    if balance_d_g is None:
+        steps.append(step("Without the balance's readability (balance_d_g) no weighing error can be given."))
+    else:
+        say = (
+            f"The weighing error is the balance's last digit, {balance_d_g:g} g, over each weighing (common practice)."
+        )
+        steps.append(step(say, balance_d_g, "g"))
+        steps.append(step("From this product on, each reacting reagent is weighed to 1 %.", smallest_g, "g"))
+    return steps
+
+
+def _target(plan: Plan) -> list[Step]:
+    mass = plan.target.molar_mass_g_mol
+    text = pretty(plan.target.text)
+    say = f"{plan.asked_g:g} g of {text} at {mass:.4f} g/mol"
+    return [
+        step(f"Molar mass of {text}", mass, "g/mol", charges.WEIGHTS_SOURCE),
+        step(say, plan.asked_g / mass, "mol"),
+    ]
+
+
+def _amounts(plan: Plan) -> list[Step]:
+    steps = []
+    if plan.part_g is not None:
+        lines = zip(plan.fixed_by, plan.ingredients, strict=True)
+        whole = all(by == "parts" for by, each in lines if each.fate == "reacts")
+        say = "so that the asked product just forms" if whole else "parts are % of the asked product"
+        steps.append(step(f"One part weighs this much: {say}.", plan.part_g, "g"))
+    if any(share is not None for share in plan.shares):
+        steps.append(step("Shares divide the moles of the element that the reagents have in common."))
+    for each, g, by in zip(plan.ingredients, plan.weigh_g, plan.fixed_by, strict=True):
+        how = f"fixed by {by}" if by else "from the elements that the target needs"
+        assay = "" if each.purity == 1 else f", {100 * each.purity:.4g} % pure"
+        say = f"{each.name} ({how}{assay}): {each.mol_in(g):.6g} mol × {each.formula.molar_mass_g_mol:.4f} g/mol"
+        steps.append(step(say, g, "g", charges.WEIGHTS_SOURCE))
+    return steps
+
+
+def _balance(plan: Plan) -> list[Step]:
+    steps = []
+    for symbol, mol in plan.excess.items():
+        steps.append(step(f"{symbol} is more than the target takes.", mol, "mol"))
+    for symbol, mol in plan.short.items():
+        steps.append(step(f"{symbol} is missing for the asked product: less of it can form.", mol, "mol"))
+    result = plan.outcome
+    for part in result.left_over:
+        way = ", which water washes out" if part.soluble else ""
+        say = f"The excess of {part.element} is counted as {pretty(part.formula)}{way}."
+        steps.append(step(say, part.mol * grams(part.atoms), "g"))
+    say = "What stays is the target, what is left beside it, and what does not react."
+    steps.append(step(say, result.fired_g, "g"))
+    return steps
