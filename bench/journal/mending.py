@@ -19,6 +19,8 @@ START = re.compile(rb'"[0-9A-Za-z._~-]{1,64}":\{')
 END = re.compile(rb',"crc":"[0-9a-f]{8}"\}')
 HEX_MARK = re.compile(rb',"crc":"([0-9a-f]{8})"\}')
 TABLE = [crc32(bytes([n])) ^ crc32(b"\0") for n in range(256)]  # what a change in the last byte does to the sum
+BITS = {TABLE[1 << bit]: bit for bit in range(8)}
+LAST = {value >> 24: n for n, value in enumerate(TABLE)}
 
 
 def recover(run: bytes) -> tuple[list[bytes], int, bytes]:
@@ -99,13 +101,14 @@ def mend(line: bytes) -> bytes | None:
 
 
 def _flipped_bit(length: int, difference: int) -> tuple[int, int] | None:
-    # The sum is linear: one changed bit changes it by an amount that depends only on its distance from the end.
-    for bit in range(8):
-        change = TABLE[1 << bit]
-        for place in range(length - 1, -1, -1):
-            if change == difference:
-                return place, bit
-            change = (change >> 8) ^ TABLE[change & 255]
+    # The sum is linear: one changed bit changes it by an amount that depends only on how many bytes follow. So the
+    # difference is wound back byte by byte, until it is what a bit of the last byte would make.
+    for place in range(length - 1, -1, -1):
+        bit = BITS.get(difference)
+        if bit is not None:
+            return place, bit
+        low = LAST[difference >> 24]
+        difference = ((difference ^ TABLE[low]) << 8) | low
     return None
 
 

@@ -1,0 +1,112 @@
+"""`saggar verify`: plain words, and an exit code."""
+
+import hashlib
+from pathlib import Path
+
+import pytest
+
+from bench.journal.commandline import main
+from bench.journal.verify import verify
+from tests.journal.helpers import assay, open_journal, phone_record, ulid
+
+JAR = ulid(9_000_000)
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    with open_journal(tmp_path) as journal:
+        for n in range(3):
+            journal.write("jar.assayed", JAR, assay(n))
+        journal.receive([phone_record(n, seq=n) for n in (2, 5, 6)])
+    return tmp_path
+
+
+def test_a_sound_file(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([str(folder / "saggar.json")]) == main([str(folder)]) == 0
+    assert capsys.readouterr().out.splitlines()[:4] == [
+        "saggar.json is sound: 6 records, and every check sum is right.",
+        "laptop: 3 records, numbers 1 to 3, none missing.",
+        "phone-kiln: 3 records, numbers 1 to 6, missing: 1, 3 to 4.",
+        "Missing numbers are records that have not arrived here or were lost. "
+        "A phone that still holds them sends them; merging another copy brings them back.",
+    ]
+
+
+def test_an_open_bench_can_be_verified(folder: Path) -> None:
+    with open_journal(folder) as journal:
+        journal.write("jar.assayed", JAR, assay(1))
+        assert verify(folder).sound and verify(folder).records == 7
+
+
+def test_a_damaged_file_is_told_and_not_touched(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = folder / "saggar.json"
+    raw = file.read_bytes().replace(b'"before_g":1', b'"before_g":77', 1)
+    file.write_bytes(raw)
+    assert main([str(file)]) == 1
+    out = capsys.readouterr().out
+    assert "saggar.json is not sound: 5 records in it can be read." in out
+    assert "line 3 (it seems to be number 2 of laptop, “jar.assayed”)" in out
+    assert "laptop: 2 records, numbers 1 to 3, missing: 2." in out
+    assert "Nothing was changed." in out and file.read_bytes() == raw
+
+
+@pytest.mark.parametrize("cut", [1, 3, 20, 200])
+def test_a_torn_end_is_told(folder: Path, cut: int, capsys: pytest.CaptureFixture[str]) -> None:
+    file = folder / "saggar.json"
+    file.write_bytes(file.read_bytes()[:-cut])
+    assert main([str(file)]) == 1
+    assert "The end of the file was cut off" in capsys.readouterr().out
+
+
+def test_a_conflict_and_a_number_used_twice_are_told(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with open_journal(folder) as journal:
+        journal.receive([phone_record(2, seq=2, data=assay(9.0)), phone_record(77, seq=5)])
+    assert main([str(folder)]) == 0
+    out = capsys.readouterr().out
+    assert f"1 id claimed by records that differ: {ulid(2)}." in out
+    assert "phone-kiln: 2, 5 used by two records each" in out
+
+
+def test_photos_missing_and_altered(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    photos = folder / "photos"
+    photos.mkdir()
+    sha256 = hashlib.sha256(b"picture").hexdigest()
+    with open_journal(folder) as journal:
+        journal.write("photo.kept", JAR, {"of": JAR, "photo": ulid(1), "sha256": sha256})
+    assert verify(folder).photos_missing == [ulid(1)] and verify(folder).sound
+    (photos / f"{ulid(1)}.jpg").write_bytes(b"picture")
+    assert verify(folder).photos_missing == verify(folder).photos_altered == []
+    assert "1 photo named, all there and unaltered." in verify(folder).sentences
+    (photos / f"{ulid(1)}.jpg").write_bytes(b"another picture")
+    assert main([str(folder)]) == 1
+    assert f"1 photo not as recorded: {ulid(1)}." in capsys.readouterr().out
+
+
+def test_a_whole_line_that_is_no_record_is_told_and_kept(folder: Path) -> None:
+    from bench.journal.lines import encode, render
+    from bench.journal.survey import survey
+
+    file = folder / "saggar.json"
+    lines = [*survey(file.read_bytes()).lines.values(), encode(ulid(3), {"from": "elsewhere"})]
+    file.write_bytes(render(lines))
+    assert not verify(folder).sound
+    with open_journal(folder) as journal:
+        assert journal.report == [f"The line of {ulid(3)} is kept, but it is no record that this bench understands."]
+        assert len(journal.state.records) == 6
+        journal.write("jar.assayed", JAR, assay(1))
+    assert ulid(3).encode() in file.read_bytes()
+
+
+@pytest.mark.parametrize("arguments", [[], ["a", "b"], ["--what"]])
+def test_asked_wrongly(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(arguments) == 2
+    assert "saggar verify FILE" in capsys.readouterr().err
+
+
+def test_what_cannot_be_read_or_is_something_else(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([str(tmp_path / "nothing.json")]) == 2
+    assert capsys.readouterr().err == "nothing.json cannot be read: No such file or directory.\n"
+    (tmp_path / "picture.jpg").write_bytes(b"\xff\xd8\xff\xe0" * 40)
+    assert main([str(tmp_path / "picture.jpg")]) == 2
+    assert capsys.readouterr().err == "picture.jpg is not a data file of this bench.\n"
+    assert main(["--help"]) == 0
