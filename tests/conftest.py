@@ -1,4 +1,4 @@
-"""Shared by all tests: an app over a throwaway folder, a clock that is turned by hand, a real server, a phone-sized page."""
+"""Shared by all tests: an app over a throwaway folder, a clock to turn by hand, a real server, a phone-sized page."""
 
 import re
 import shutil

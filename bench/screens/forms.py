@@ -1,6 +1,5 @@
 """What a person typed, read field by field. Every error stands beside its field, and what was typed is kept."""
 
-import importlib
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
@@ -8,10 +7,11 @@ from contextlib import contextmanager
 
 from flask import request
 
+from bench.science import codes
 from bench.science.refusal import Refusal
 from bench.screens.ids import fresh, is_ulid
 from bench.screens.joined import bench
-from bench.screens.moments import read_moment
+from bench.screens.moments import is_date, read_moment
 from bench.screens.numbers import read_number
 from bench.screens.words import _
 
@@ -143,6 +143,14 @@ class Form:
             return read_moment(raw, date, now_ms=self.now_ms, zone_min=self.zone_min)
         return None
 
+    def reads_time(self, name: str) -> bool:
+        """Whether a browser's own time field can show what was typed; where it cannot, a plain field keeps it."""
+        return re.fullmatch(r"(([01]\d|2[0-3]):[0-5]\d)?", self.typed.get(name, "")) is not None
+
+    def reads_date(self, name: str) -> bool:
+        """The same for the date beside it."""
+        return is_date(self.typed.get(f"{name}_date", ""))
+
     def flag(self, name: str) -> bool:
         """Whether a box is ticked."""
         return self.typed.get(name, "").strip().lower() in YES
@@ -166,8 +174,7 @@ def read_code(text: str) -> str:
 
     The check character is ISO/IEC 7064 MOD 37-2, so every single wrong character and every swap of neighbours is found.
     """
-    codes = importlib.import_module("bench.science.codes")
-    return str(codes.read(re.sub(r"[\s\-–—]", "", text).upper()[:64]))
+    return codes.read(text[:64])
 
 
 def read_form() -> Form:

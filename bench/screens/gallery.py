@@ -4,7 +4,7 @@ from bench.screens.drawing import Curve, Fan, Gauge, Pot, Rule, curve, gauge, gr
 from bench.screens.drawing.furnace import Plan
 from bench.screens.forms import Form, blank
 
-SHEETS = ("weigh", "fields", "refused", "firing", "plan", "lists", "safety", "swatches")
+SHEETS = ("today", "weigh", "fields", "refused", "firing", "plan", "lists", "safety", "swatches")
 
 HOUR_MS = 3_600_000
 LIT_MS = 1_794_470_400_000  # a morning, 08:00 UTC
@@ -31,7 +31,7 @@ def refused_form() -> Form:
     form.number("net_g", low=0.01, high=500, unit="g")
     form.text("lot", required=True)
     form.choice("hydrate", ("known", "unknown"))
-    form.refuse("The last character does not fit the other five. Look at the tag again.", "code")
+    form.code("code")
     return form
 
 

@@ -98,7 +98,7 @@ def add_headers(response: Response) -> Response:
     response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
     if request.endpoint == "static" and "v" in request.args and response.status_code == 200:
         response.headers["Cache-Control"] = "public, max-age=31536000, immutable"
-    elif request.endpoint != "static":
+    elif request.endpoint != "static" or response.status_code >= 400:
         response.headers.setdefault("Cache-Control", "no-store")
     return response
 

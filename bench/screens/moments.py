@@ -50,6 +50,14 @@ def read_moment(clock: str, date: str, *, now_ms: int, zone_min: int) -> int:
     return ms
 
 
+def is_date(text: str) -> bool:
+    """Whether this is empty or a date as a browser's own date field gives it."""
+    try:
+        return not text or datetime.strptime(text, "%Y-%m-%d").strftime("%Y-%m-%d") == text
+    except ValueError:
+        return False
+
+
 def _day(text: str) -> datetime:
     try:
         day = datetime.strptime(text, "%Y-%m-%d")

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from bench.screens.drawing.scale import Scale, marks, step_for
 
@@ -20,6 +21,7 @@ GLOW = (0, 525, 600, 700, 800, 900, 1000, 1100, 1200, 1300)
 """Temperatures (°C) of the heat scale's colours. Black heat ends near 525 °C: common practice in the trade."""
 BLACK_UNTIL_C = 480.0
 HOUR_WIDTH = 42.0
+MOST_HOURS = 48
 
 
 @dataclass(frozen=True)
@@ -73,25 +75,27 @@ def _glow(low: float, high: float) -> list[tuple[float, str]]:
     return stops
 
 
-def _shorten(text: str, label_step: int, hour: int) -> str | None:
-    return text if hour % label_step == 0 else None
-
-
 def _hours(x: Scale, zone_min: int, labelled: bool) -> list[tuple[float, str | None]]:
     """Ticks at the whole hours of the local clock; the labels as far apart as they need to be read."""
     shift = zone_min * 60_000.0
-    whole = marks(x.low + shift, x.high + shift, HOUR_MS)
-    if len(whole) > 48:
-        whole = marks(x.low + shift, x.high + shift, HOUR_MS * 6)
-    hour_px = (x.end - x.start) / ((x.high - x.low) / HOUR_MS)
-    step = next(n for n in (1, 2, 3, 6, 12, 24, 10_000) if n * hour_px >= HOUR_WIDTH or n == 10_000)
+    span_h = (x.high - x.low) / HOUR_MS
+    every = next((n for n in (1, 6, 24) if span_h / n <= MOST_HOURS), 24 * ceil(span_h / 24 / MOST_HOURS))
+    hour_px = (x.end - x.start) / span_h
+    step = next((n for n in (1, 2, 3, 6, 12, 24) if n * hour_px >= HOUR_WIDTH), 24)
     ticks: list[tuple[float, str | None]] = []
-    for mark in whole:
-        hour = round(mark / HOUR_MS) % 24
-        at = x.at(mark - shift)
-        clear = at - x.start > 12 and x.end - at > 12
-        ticks.append((at, f"{hour:02d}" if labelled and clear and hour % step == 0 else None))
-    return ticks
+    room = -HOUR_WIDTH
+    for mark in marks(x.low + shift, x.high + shift, HOUR_MS * every):
+        hour, at = round(mark / HOUR_MS) % 24, x.at(mark - shift)
+        named = labelled and hour % step == 0 and at - x.start > 12 and x.end - at > 22 and at - room >= HOUR_WIDTH - 1
+        room = at if named else room
+        ticks.append((at, f"{hour:02d}" if named else None))
+    return _with_unit(ticks)
+
+
+def _with_unit(ticks: list[tuple[float, str | None]]) -> list[tuple[float, str | None]]:
+    """The last label says that these are hours."""
+    last = max((n for n, (_, text) in enumerate(ticks) if text), default=None)
+    return [(at, f"{text} h" if n == last else text) for n, (at, text) in enumerate(ticks)]
 
 
 def _fan(fan: Fan | None, x: Scale, y: Scale) -> tuple[str, str]:
