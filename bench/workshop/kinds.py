@@ -184,7 +184,7 @@ class Withdrawn:
 
 @kind("card.changed", SINGLE, laptop=True)
 class CardChanged:
-    table: Literal["reagents", "targets", "gases", "hazards", "ware"]
+    table: Literal["reagents", "targets", "gases", "hazards", "ware", "limits"]
     slug: str
     row: Any
     basis: str
