@@ -136,13 +136,18 @@ class Known:
     def cards(self, part: Part) -> tuple[HazardCard, ...]:
         """The cards that may speak for a part; none means: read the SDS, and assume the worst of its elements."""
         thing = self.library.reagents.get(part.slug or "") or self.library.targets.get(part.slug or "")
-        if thing is not None:
-            card = self.library.hazards.get(thing.hazard_id)
-            return (card,) if card else ()
-        if part.formula:
-            own_cards = self.cards_by_counts.get(counts_of(part.formula), ())
-            return own_cards or self.cards_by_dry_counts.get(_without_water(part.formula), ())
-        return self._cards_by_name(part)
+        if thing is None:
+            return self._cards_by_formula(part.formula) if part.formula else self._cards_by_name(part)
+        card = self.library.hazards.get(thing.hazard_id)
+        pointed = (card,) if card else ()
+        if not part.formula or _without_water(part.formula) == _without_water(thing.formula):
+            return pointed
+        others = self._cards_by_formula(part.formula)  # the jar holds something else than its slug says
+        return (*pointed, *(other for other in others if other not in pointed))
+
+    def _cards_by_formula(self, formula: str) -> tuple[HazardCard, ...]:
+        exact = self.cards_by_counts.get(counts_of(formula), ())
+        return exact or self.cards_by_dry_counts.get(_without_water(formula), ())
 
     def _cards_by_name(self, part: Part) -> tuple[HazardCard, ...]:
         card = self.library.card_for(part.name) or self.cards_by_name.get(plain(part.name))

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 
 from bench.reckoning.rules.cards import Known
 from bench.reckoning.rules.conditions import NONE
-from bench.reckoning.rules.scene import Scene, Seen
+from bench.reckoning.rules.scene import UNDER_COVER, Scene, Seen
 
 HOT_STEPS = ("plan", "dry", "load", "light", "fire")
 COLD_BELOW_C = 100.0
@@ -113,7 +113,7 @@ def _drying_oil(scene: Scene) -> object:
 
 def _reducing(scene: Scene) -> object:
     """Fuel under cover reduces whatever the flame does; else the planned atmosphere tells."""
-    if scene.any_mark("fuel_material", "line", "packing", "binder", "paper", "neighbour"):
+    if scene.any_mark("fuel_material", *UNDER_COVER):
         return True
     atmosphere = scene.value("atmosphere")
     if not isinstance(atmosphere, tuple) or atmosphere == ("any",):

@@ -179,15 +179,18 @@ def evaluate(node: Node, ask: Callable[[Atom], Answer]) -> Answer:
     true before it is left unknown by what is not (Kleene's strong logic).
     """
     if isinstance(node, Every):
-        return _all_of([evaluate(part, ask) for part in node.parts])
+        return _all_of(evaluate(part, ask) for part in node.parts)
     if isinstance(node, Either):
         return either(evaluate(part, ask) for part in node.parts)
     return ask(node)
 
 
-def _all_of(answers: list[Answer]) -> Answer:
-    if any(answer.holds is False for answer in answers):
-        return NO
+def _all_of(many: Iterable[Answer]) -> Answer:
+    answers: list[Answer] = []
+    for answer in many:
+        if answer.holds is False:
+            return NO
+        answers.append(answer)
     sure = all(answer.holds for answer in answers)
     return Answer(True if sure else None, _joined(answers))
 
@@ -206,6 +209,7 @@ def _joined(answers: list[Answer]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(reason for answer in answers for reason in answer.because))
 
 
+@lru_cache(maxsize=512)
 def atoms(node: Node) -> tuple[Atom, ...]:
     """Every single comparison of a tree, from left to right."""
     if isinstance(node, Every | Either):

@@ -26,7 +26,8 @@ def sulfur_kinds(formula: Formula, known: dict[str, Fraction]) -> frozenset[str]
 def _sulfur_kind(formula: Formula, piece: Piece, at: int, charge: Fraction | None) -> str:
     after, before = ratio(piece, at, 1, "O"), ratio(piece, at, -1, "O")
     if after:
-        return "sulfate" if after >= Fraction(7, 2) else "reduced"
+        oxidised = after >= Fraction(7, 2) or (charge is not None and charge >= Fraction(11, 2))
+        return "sulfate" if oxidised else "reduced"
     if {"C", "N"} <= {symbol for symbol, _ in piece}:
         return "cyanide"
     dry = dry_counts(formula)

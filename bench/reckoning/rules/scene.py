@@ -13,6 +13,8 @@ SHARE = 0.1
 """Part of the charge by mass above which a swelling substance counts (project default)."""
 GLASS_SHARE = 0.05
 """Alkali oxide as a part of the charge by mass above which a glass former may melt to a glass (project default)."""
+UNDER_COVER = ("line", "packing", "binder", "paper", "neighbour")
+"""Roles in which something that burns makes the gas round the charge reducing."""
 IN_THE_CHARGE = ("line", "binder")
 
 
@@ -49,11 +51,19 @@ class Scene:
 
     def _told_or_following(self, name: str) -> Value:
         if name in self.conditions:
-            return _dry_paste(name, normal(self.conditions[name]))
+            return self._told(name, normal(self.conditions[name]))
         follow = self.follows.get(name)
         if follow is not None:
             return normal(follow(self))
         return normal(CONDITIONS[name].unless_told)
+
+    def _told(self, name: str, value: Value) -> Value:
+        """A told condition as the rules take it: no liquid is no solvent; fuel under cover reduces in any flame."""
+        if name == "paste_solvent" and value == (NONE,):
+            return ("water",)
+        if name == "reducing" and self.any_mark("fuel_material", *UNDER_COVER):
+            return ("true",)
+        return value
 
     @cached_property
     def symbols(self) -> frozenset[str]:
@@ -103,8 +113,3 @@ class Scene:
 def _alkali_g(seen: Seen) -> float:
     read = seen.facts.composition
     return (seen.part.g or 0.0) * read.alkali_oxide_g_mol / read.molar_mass_g_mol if read else 0.0
-
-
-def _dry_paste(name: str, value: Value) -> Value:
-    """No liquid at all is no solvent: it counts as water, which has its own rule."""
-    return ("water",) if name == "paste_solvent" and value == (NONE,) else value
