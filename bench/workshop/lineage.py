@@ -124,7 +124,7 @@ def offspring(state: State, thing: str) -> list[str]:
             ):
                 found[record.subject] = None
     for record in state.own(thing, "opened"):
-        found[record.corrects[0] if record.corrects else record.id] = None
+        found[state.made(record) or record.id] = None
     for record in state.rows(thing, "swatch.made"):
         if record.body.pigment == thing:
             found[record.subject] = None

@@ -83,7 +83,7 @@ def charge(state: State, thing: str) -> Charge | None:
         lost_g=lost_g(state, thing),
         stays=stays,
         surface_c=surface,
-        pigment=None if opened is None else (opened.corrects[0] if opened.corrects else opened.id),
+        pigment=None if opened is None else state.made(opened),
         batches=batches_of(state, thing),
         cooling_mode=mode,
         cooling_basis=basis,

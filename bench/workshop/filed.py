@@ -1,0 +1,145 @@
+"""The records in their places: under each thing that they touch, by kind, in order, and which of them stand."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from bench.workshop.kinds import KINDS, MAKERS, SINGLE
+from bench.workshop.naming import is_known, thing_made
+from bench.workshop.records import Record
+from bench.workshop.standing import verdicts
+
+NO_ROWS: dict[str, list[Record]] = {}
+
+
+def by_order(record: Record) -> Any:
+    """The key by which records stand in order."""
+    return record.order
+
+
+def by_time_then_order(record: Record) -> Any:
+    """The key by which records stand in the order in which things happened."""
+    return (record.when, record.order)
+
+
+@dataclass(frozen=True)
+class Slot:
+    """What is known in one slot: the records that nobody has corrected, first to last."""
+
+    heads: tuple[Record, ...]
+
+    @property
+    def record(self) -> Record | None:
+        """The record to go on with: the first of those that stand. Never silently the last."""
+        return self.heads[0] if self.heads else None
+
+    @property
+    def body(self) -> Any:
+        return self.heads[0].body if self.heads else None
+
+    @property
+    def disagrees(self) -> bool:
+        """Whether two records that stand say different things."""
+        return any(head.body != self.heads[0].body for head in self.heads[1:])
+
+
+class Filed:
+    """All records, filed, and what can be read of any thing's records."""
+
+    def __init__(self) -> None:
+        self.records: dict[str, Record] = {}
+        self.kind_of: dict[str, str] = {}  # thing -> what it is
+        self.index: dict[str, dict[str, list[Record]]] = {}  # thing -> kind -> records in order
+        self.corrected_by: dict[str, list[str]] = defaultdict(list)  # record -> those that correct it
+        self.withdrawn_by: dict[str, list[str]] = defaultdict(list)  # record -> those that withdraw it
+        self.codes: dict[str, set[str]] = defaultdict(set)  # code -> things it was ever assigned to
+        self.issued: set[str] = set()
+        self.of_kind: dict[str, set[str]] = defaultdict(set)  # what -> things
+        self.open: dict[str, set[str]] = defaultdict(set)  # what -> things that are not closed
+        self.unknown: list[Record] = []  # of kinds or versions this bench does not know
+        self.last: Record | None = None
+        self.standing: dict[str, bool] = {}  # what was worked out so far; emptied when anything is undone
+
+    def rows(self, thing: str, kind: str) -> list[Record]:
+        """The records of a kind that touch a thing and still stand, in order."""
+        found = self.index.get(thing, NO_ROWS).get(kind, ())
+        return [r for r in found if self.stands(r.id)]
+
+    def all_rows(self, thing: str, kind: str) -> list[Record]:
+        """As `rows`, with those that were corrected or withdrawn among them."""
+        return list(self.index.get(thing, NO_ROWS).get(kind, ()))
+
+    def own(self, thing: str, kind: str) -> list[Record]:
+        """The standing records of a kind whose subject is the thing itself."""
+        return [r for r in self.rows(thing, kind) if r.subject == thing]
+
+    def by_time(self, thing: str, kind: str) -> list[Record]:
+        """As `own`, by the time when it happened, which for what is entered late is not the order of entry."""
+        return sorted(self.own(thing, kind), key=by_time_then_order)
+
+    def in_force(self, thing: str, kind: str) -> list[Record]:
+        """As `rows`, but of two records that disagree in one slot only the one to go on with: nothing counts twice."""
+        known = KINDS[kind]
+        found = self.rows(thing, kind)
+        if known.slot != SINGLE:
+            return found
+        keys = [r.data.get(known.key) if known.key else None for r in found]
+        return [r for r, key in zip(found, keys, strict=True) if self.slot(r.subject, kind, key).record is r]
+
+    def slot(self, thing: str, kind: str, key: object = None) -> Slot:
+        """The standing records in one slot of a thing. `key` tells slots apart where the kind has a key."""
+        found = self.own(thing, kind)
+        name = KINDS[kind].key
+        if name is not None and key is not None:
+            found = [r for r in found if r.data.get(name) == key]
+        return Slot(tuple(found))
+
+    def everything_about(self, thing: str) -> list[Record]:
+        """Every record that touches a thing, standing or not, in order."""
+        rows = self.index.get(thing, NO_ROWS).values()
+        return sorted((r for found in rows for r in found), key=by_order)
+
+    def stands(self, record_id: str) -> bool:
+        """Whether a record was neither corrected nor withdrawn, or whatever did so was itself undone."""
+        if record_id not in self.corrected_by and record_id not in self.withdrawn_by:
+            return True
+        if record_id not in self.standing:
+            self.standing |= verdicts(record_id, self.corrected_by, self.withdrawn_by)
+        return self.standing[record_id]
+
+    def exists(self, thing: str) -> bool:
+        """Whether the thing was made, and its making was not withdrawn (a corrected making still makes it)."""
+        what = self.kind_of.get(thing)
+        if what is None:
+            return False
+        return any(self.stands(r.id) for r in self._makers(thing, what))
+
+    def _makers(self, thing: str, what: str) -> Iterator[Record]:
+        about = self.index.get(thing, NO_ROWS)
+        return (r for k, w in MAKERS.items() if w == what for r in about.get(k, ()) if self.made(r) == thing)
+
+    def made(self, record: Record) -> str | None:
+        """The thing that a record makes: for one that corrects an opening, the powder of the first opening."""
+        return self.chain(record)[-1] if record.kind == "opened" else thing_made(record)
+
+    def chain(self, record: Record) -> list[str]:
+        """The ids of an opening, of the one it corrects, and so on; the last one names the powder."""
+        found = {record.id: None}
+        current: Record | None = record
+        while current is not None and current.kind == "opened" and is_known(current) and current.corrects:
+            before = current.corrects[0]
+            if before in found:  # a ring, which no honest device makes: only the order of arrival must not matter
+                return [*found, min(found)]
+            found[before] = None
+            current = self.records.get(before)
+        return list(found)
+
+    def gatherings(self, charge: str) -> list[Record]:
+        """The standing records by which what was left of a charge was gathered."""
+        found = self.in_force(charge, "gathered")
+        return [r for r in found if any(s.charge == charge for s in r.body.sources)]
+
+    def emptied(self, charge: str) -> bool:
+        """Whether a charge is no longer in its crucible: opened, gathered or given up."""
+        return bool(self.own(charge, "opened") or self.own(charge, "closed") or self.gatherings(charge))
