@@ -106,11 +106,14 @@ class Known:
         return tuple(rule for rule in rules if rule.effect == "refuse" and "plan" in rule.steps)
 
     def formula(self, part: Part) -> str | None:
-        """The formula of a part: as typed, or that of the reagent or target that its slug or its name points at."""
+        """The formula of a part: as typed, else of the reagent or target it points at, else its name where that is one."""
         if part.formula:
             return part.formula
         thing = self._named(part)
-        return thing.formula if thing is not None else None
+        if thing is not None:
+            return thing.formula
+        name = part.name.strip()
+        return name if name and composition(name) is not None else None
 
     def _named(self, part: Part) -> Reagent | Target | None:
         slug = part.slug or ""
@@ -128,10 +131,11 @@ class Known:
             return (own,)
         if part.slug in self.library.targets:
             return ()
-        if part.formula:
-            return self.reagents_by_counts.get(counts_of(part.formula), ())
-        named = self.library.reagent(part.name)
-        return (named,) if named else ()
+        named = None if part.formula else self.library.reagent(part.name)
+        if named is not None:
+            return (named,)
+        formula = self.formula(part)
+        return self.reagents_by_counts.get(counts_of(formula), ()) if formula else ()
 
     def cards(self, part: Part) -> tuple[HazardCard, ...]:
         """The cards that may speak for a part; none means: read the SDS, and assume the worst of its elements."""
@@ -151,6 +155,9 @@ class Known:
 
     def _cards_by_name(self, part: Part) -> tuple[HazardCard, ...]:
         card = self.library.card_for(part.name) or self.cards_by_name.get(plain(part.name))
+        formula = self.formula(part)
+        if card is None and formula:
+            return self._cards_by_formula(formula)
         if card is None and self.facts(part).symbols == frozenset({"Si", "O"}):
             card = self.library.card_for("quartz-silica")  # sand
         return (card,) if card else ()

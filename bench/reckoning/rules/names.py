@@ -123,6 +123,25 @@ DRYING_OIL = _words(
 )
 SULFIDE = _words(r"\w*sul(?:f|ph)ide", "liver of sul(?:f|ph)ur", "ultramarine")
 PHOSPHORUS = _words("phosphorus")
+NITRATE = _words(r"\w*nitrates?", "salt ?pet(?:re|er)", "nitre", "nitric acid")
+NITRITE = _words(r"\w*nitrites?")
+AMMONIUM = _words("ammonium", "sal ammoniac", "ammonia")
+CHLORIDE = _words(r"\w*chlorides?", "oxychloride", "sal ammoniac", "common salt", "table salt", "sea salt", "rock salt")
+FLUORIDE = _words(r"\w*fluorides?", "fluorspar", "cryolite", r"\w*fluorosilicate", r"\w*fluoroborate")
+SULFATE = _words(r"\w*sul(?:f|ph)ates?", "alum", "gypsum", "plaster", "copperas", "vitriol", "baryte?s?", "blanc fixe")
+OXIDISER = _words(
+    r"\w*permanganate",
+    r"\w*peroxide",
+    r"\w*persul(?:f|ph)ate",
+    r"\w*percarbonate",
+    r"\w*perborate",
+    r"\w*iodate",
+    r"\w*bromate",
+)
+CHLORATE = _words("chlorates?", "chloric acid")
+PERCHLORATE = _words("perchlorates?", "perchloric acid")
+CYANIDE = _words(r"(?:ferro|ferri)?cyanides?", "prussiate", "prussian blue", "iron blue", "milori blue")
+THIOCYANATE = _words(r"thiocyanates?", "rhodanide", "sulfocyanide")
 HYPOCHLORITE = _words("bleach", r"\w*hypochlorite", "javel(?:le)?")
 CHROMATE = re.compile(
     r"(?:\b|di|bi|poly|per|mono|chloro)chromat(?:es?|s)?\b"
@@ -135,6 +154,8 @@ METAL = re.compile(
     re.IGNORECASE,
 )
 NOT_POWDER = _words("wire", "foil", "lids?", "crucible", "tongs", "ware", "sheet", "rod", "mesh")
+ASSAY_NOTE = re.compile(r"[,;(][^,;()]*(?:\bppm\b|[- ]free\b|\btraces?\b)[^,;()]*\)?", re.IGNORECASE)
+"""What follows a name to say that only traces of something are in it, or nothing."""
 WATER = re.compile(
     r"^\s*(?:(?:tap|distilled|deioni[sz]ed|demineralised|di|rain|soft|pure|clean|hot|cold)\s+)*water\s*$", re.I
 )

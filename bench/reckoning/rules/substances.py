@@ -64,12 +64,12 @@ def facts_of(formula: str | None, name: str, role: str = "line") -> Facts:
     told = _by_name(name)
     read = composition(formula) if formula else None
     if read is not None:
-        marks = read.marks | told.marks
+        marks = read.marks | (told.marks - ONLY_UNREAD)
         if "metal_powder" in read.marks and names.NOT_POWDER.search(name):
             marks -= {"metal_powder", "fuel_material"}
         facts = Facts(read.symbols, marks, read.anions, True, read)
     else:
-        facts = told if not formula else Facts(told.symbols, told.marks, read=False)
+        facts = told if not formula else Facts(told.symbols, told.marks, told.anions, read=False)
     return _by_role(facts, role)
 
 
@@ -89,14 +89,16 @@ def _by_name(name: str) -> Facts:
         return WATER
     if names.SAND.match(name):
         return SAND
+    full, name = name, names.ASSAY_NOTE.sub("", name)
     marks = {mark for mark, pattern in NAMED_MARKS if pattern.search(name)}
     symbols = {symbol for symbol, pattern in names.TOXIC.items() if pattern.search(name)}
-    if names.CHROMATE.search(name) and not names.CHROMATE_DENIED.search(name):
-        marks |= {"chromate", "strong_oxidiser"}
+    if names.CHROMATE.search(full) and not names.CHROMATE_DENIED.search(full):
+        marks.add("chromate")
     if names.METAL.search(name):
         marks |= {"metal_powder", "fuel_material"}
-    if not marks & KNOWN_BY_NAME:
-        return Facts(frozenset(symbols), frozenset(marks), read=False)
+    anions = frozenset(anion for anion, pattern in NAMED_ANIONS if pattern.search(name))
+    if anions or not marks & KNOWN_BY_NAME:
+        return Facts(frozenset(symbols), frozenset(marks), anions, read=False)
     return Facts(frozenset(symbols) | {"C", "H", "O"}, frozenset(marks))
 
 
@@ -113,8 +115,24 @@ NAMED_MARKS = tuple(
         (names.SULFIDE, ("sulfide", "fuel_material")),
         (names.PHOSPHORUS, ("fuel_material",)),
         (names.HYPOCHLORITE, ("hypochlorite",)),
+        (names.NITRATE, ("nitrate",)),
+        (names.NITRITE, ("nitrate", "nitrite")),
+        (names.AMMONIUM, ("ammonium",)),
+        (names.CHLORIDE, ("chloride",)),
+        (names.FLUORIDE, ("fluoride",)),
+        (names.SULFATE, ("sulfate",)),
+        (names.OXIDISER, ("strong_oxidiser",)),
+        (names.CYANIDE, ("fuel_material",)),
     )
     for mark in marks
 )
+NAMED_ANIONS = (
+    ("ClO3", names.CHLORATE),
+    ("ClO4", names.PERCHLORATE),
+    ("CN", names.CYANIDE),
+    ("SCN", names.THIOCYANATE),
+)
+ONLY_UNREAD = frozenset({"nitrate", "nitrite", "ammonium", "chloride", "fluoride", "sulfate", "strong_oxidiser"})
+"""Marks that a name gives only where no formula can be read: a formula knows these better."""
 KNOWN_BY_NAME = frozenset({"organic"})
 """A name that says it is organic is enough to check its elements; every other name without a formula stays unread."""

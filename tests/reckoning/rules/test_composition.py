@@ -246,10 +246,39 @@ def test_every_reagent_named_nitrate_is_one_and_no_other(library: Library) -> No
         ("isopropanol", "flammable_liquid", True),
         ("linseed oil", "flammable_liquid", False),
         ("walnut oil", "drying_oil", True),
+        ("strontium nitrate, technical", "nitrate", True),
+        ("saltpetre", "nitrate", True),
+        ("boron nitride", "nitrate", False),
+        ("barium peroxide", "strong_oxidiser", True),
+        ("cobalt chloride, old jar", "chloride", True),
+        ("alumina", "sulfate", False),
+        ("zinc oxide (chloride 40 ppm)", "chloride", False),
+        ("silica, nitrate-free", "nitrate", False),
+        ("salt with nitrate 10 %", "nitrate", True),
+        ("green vitriol", "sulfate", True),
     ],
 )
 def test_names(name: str, mark: str, holds: bool) -> None:
     assert (mark in facts_of(None, name).marks) is holds
+
+
+@pytest.mark.parametrize(
+    ("name", "anions"),
+    [
+        ("potassium chlorate", {"ClO3"}),
+        ("ammonium perchlorate", {"ClO4"}),
+        ("sodium hypochlorite", set()),
+        ("yellow prussiate of potash", {"CN"}),
+        ("potassium thiocyanate", {"SCN"}),
+        ("sodium chloride", set()),
+    ],
+)
+def test_anions_by_name(name: str, anions: set[str]) -> None:
+    assert facts_of(None, name).anions == anions
+
+
+def test_a_formula_knows_its_salts_better_than_a_name() -> None:
+    assert "nitrate" not in facts_of("CoCO3", "cobalt carbonate, from the nitrate").marks
 
 
 def test_a_name_is_heard_beside_a_formula() -> None:
