@@ -8,7 +8,7 @@ from typing import Any, Literal
 from bench.journal.backups import has_backup, keep_backup
 from bench.journal.clouds import cloud_warning
 from bench.journal.disk import REAL, Disk
-from bench.journal.envelopes import Timekeeper, new_id, read_line
+from bench.journal.envelopes import Timekeeper, count_of, new_id
 from bench.journal.hlc import MOST_AHEAD_MS, HybridClock, Mark
 from bench.journal.identity import Identity
 from bench.journal.lines import TABLE
@@ -44,7 +44,7 @@ class Journal:
         stamp = utc_text(clock.now_ms())[:19].replace(":", "")
         self._base = RecordBase(folder / FILE, disk=disk, aside=self.backups, stamp=stamp)
         storage = self._base.file
-        self.report: list[str] = list(storage.report)
+        self._report: list[str] = list(storage.report)
         self._view = View()
         highs, marks = self._load(storage)
         identity, say = Identity.read(folder / "keys" / "device.txt", device, highs, storage.lossy)
@@ -73,21 +73,25 @@ class Journal:
         highs: dict[str, int] = {}
         marks: dict[str, Mark] = {}
         for key, line in storage.lines.raw.items():
-            try:
-                record = read_line(key, line)
-            except ValueError:
-                self.report.append(f"The line of {key} is kept, but it is no record that this bench understands.")
+            self._view.add_line(key, line)
+            counted = count_of(key, line)
+            if counted is None:
                 continue
-            self._view.add(record)
-            device = record.device
-            if record.seq > highs.get(device, 0):
-                highs[device] = record.seq
-            if record.hlc[:2] > marks.get(device, (0, 0)):
-                marks[device] = record.hlc[:2]
+            device, seq, mark = counted
+            if seq > highs.get(device, 0):
+                highs[device] = seq
+            if mark > marks.get(device, (0, 0)):
+                marks[device] = mark
         return highs, marks
 
+    @property
+    def report(self) -> list[str]:
+        """What a person should know of this data folder, in sentences; empty when there is nothing."""
+        with self._view.reading():
+            return self._report + self._view.unfolded
+
     def _tell(self, *sentences: str | None) -> None:
-        self.report += [say for say in sentences if say]
+        self._report += [say for say in sentences if say]
 
     # Reading ----------------------------------------------------------------------------------------------------
 

@@ -53,16 +53,16 @@ def survey(raw: bytes) -> Survey:
 
 
 def _exact(raw: bytes) -> Survey | None:
-    # The common case, kept lean: one pass, a check sum a line, no JSON read.
-    if not (raw.startswith(HEAD) and raw.endswith(TAIL)):
+    # The common case, kept lean: one pass, a check sum a line, no JSON read, no second copy of the bytes.
+    if not (raw.startswith(HEAD) and raw.endswith(b"\n" + TAIL)):
         return None
-    rows = raw[len(HEAD) : -len(TAIL)].split(b"\n,")
-    lines: dict[str, bytes] = {}
+    rows = raw.split(b"\n,")
+    rows[0] = rows[0][len(HEAD) :]
+    rows[-1] = rows[-1][: -len(TAIL)]
     if rows == [b""]:
         return Survey()
-    if not rows[-1].endswith(b"\n"):
-        return None
     rows[-1] = rows[-1][:-1]
+    lines: dict[str, bytes] = {}
     for line in rows:
         if line[-18:] != b',"crc":"%08x"}' % crc32(line[:-18]) or line[:1] != b'"':
             return None

@@ -5,6 +5,7 @@ state is always up to date when it is read, a commit never waits for a screen, a
 writes cannot lock itself out.
 """
 
+import gc
 from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
@@ -13,9 +14,12 @@ from typing import Any
 
 import orjson
 
+from bench.journal.envelopes import read_line
 from bench.journal.receipts import Conflict
 from bench.workshop.records import Record
 from bench.workshop.state import State, fold
+
+MANY = 2_000
 
 
 class View:
@@ -23,7 +27,7 @@ class View:
 
     def __init__(self) -> None:
         self._lock = RLock()
-        self._waiting: deque[Record] = deque()
+        self._waiting: deque[Record | tuple[str, bytes]] = deque()
         self._state = State()
         self._variants: dict[str, list[Record]] = {}
         self._index: dict[str, dict[str, list[str]]] | None = None
@@ -32,6 +36,10 @@ class View:
     def add(self, record: Record) -> None:
         """Puts a record that is on the disk in line for filing. Does not wait for anybody."""
         self._waiting.append(record)
+
+    def add_line(self, key: str, line: bytes) -> None:
+        """As `add`, for a sound line of the file that is read only when somebody wants the state."""
+        self._waiting.append((key, line))
 
     @contextmanager
     def reading(self) -> Iterator[State]:
@@ -63,11 +71,35 @@ class View:
             return [*state.records.values(), *twins]
 
     def _catch_up(self) -> None:
+        if len(self._waiting) < MANY:
+            return self._file_waiting()
+        # Python's collector would walk the growing heap again and again, and find nothing: records hold no rings.
+        paused = gc.isenabled()
+        gc.disable()
+        try:
+            self._file_waiting()
+            gc.freeze()
+        finally:
+            if paused:
+                gc.enable()
+
+    def _file_waiting(self) -> None:
         moved = False
         while self._waiting:
-            moved |= self._file(self._waiting.popleft())
+            record = self._read(self._waiting.popleft())
+            moved |= record is not None and self._file(record)
         if moved:
             self._fold_again()
+
+    def _read(self, waiting: Record | tuple[str, bytes]) -> Record | None:
+        if isinstance(waiting, Record):
+            return waiting
+        key, line = waiting
+        try:
+            return read_line(key, line)
+        except ValueError:
+            self.unfolded.append(f"The line of {key} is kept, but it is no record that this bench understands.")
+            return None
 
     def _file(self, record: Record) -> bool:
         # Whether the record that counts for its id is now another one than was folded.
