@@ -1,0 +1,44 @@
+"""`fill`: whether a loose charge fits a crucible."""
+
+from typing import TYPE_CHECKING, Any
+
+from bench.reckoning.ask import Ask
+from bench.reckoning.kind import Field, Kind
+from bench.reckoning.working import step
+from bench.science.powders import FILL_LIMITS_PCT, fill_pct
+
+if TYPE_CHECKING:
+    from bench.reference import Library
+
+
+def run(ask: Ask, library: "Library") -> dict[str, Any]:
+    """The fill in % of the brim volume against the limit for this kind of charge."""
+    charge_g = ask.number("charge_g", low=0, high=1e6)
+    density = ask.number("bulk_density_g_ml", low=0.005, high=25)
+    crucible_ml = ask.number("crucible_ml", above=0, high=1e6)
+    kind = ask.choice("kind", tuple(FILL_LIMITS_PCT), "quiet")
+    filled, limit = fill_pct(charge_g, density, crucible_ml), FILL_LIMITS_PCT[kind]
+    return {
+        "fill_pct": filled,
+        "limit_pct": limit,
+        "fits": filled <= limit,
+        "most_g": charge_g * limit / filled if filled > 0 else limit / 100 * crucible_ml * density,
+        "working": [
+            step(f"{charge_g:g} g ÷ {density:g} g/mL loose, in {crucible_ml:g} mL to the brim", filled, "%"),
+            step(f"A charge of the kind {kind} may fill this much (our own default, common practice)", limit, "%"),
+        ],
+    }
+
+
+KIND = Kind(
+    name="fill",
+    summary="whether a charge fits a crucible",
+    fields=(
+        Field("charge_g", "g", "The charge."),
+        Field("bulk_density_g_ml", "g/mL", "Its loose density, as poured."),
+        Field("crucible_ml", "mL", "The crucible's volume to the brim."),
+        Field("kind", "word", "quiet (66.7 %), carbonate (50), froths (20) or alum (10).", False, "quiet"),
+    ),
+    example={"charge_g": 12, "bulk_density_g_ml": 0.6, "crucible_ml": 50, "kind": "carbonate"},
+    run=run,
+)

@@ -1,0 +1,62 @@
+"""Blends between two or three corners: the points of a simplex lattice, and fits over them.
+
+The lattice {q, m} and its (q+m-1)!/(m!(q-1)!) points: NIST/SEMATECH e-Handbook of Statistical Methods, 5.5.4.2.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations
+
+import numpy as np
+
+
+def lattice(corners: int, steps: int) -> list[tuple[Fraction, ...]]:
+    """The fractions of each point of a {corners, steps} lattice, the last corner first, as the handbook lists them."""
+    if corners == 1:
+        return [(Fraction(1),)]
+    return [tuple(Fraction(part, steps) for part in parts) for parts in _parts(corners, steps)]
+
+
+def _parts(corners: int, total: int) -> list[tuple[int, ...]]:
+    if corners == 1:
+        return [(total,)]
+    return [(first, *rest) for first in range(total + 1) for rest in _parts(corners - 1, total - first)]
+
+
+def centroid(corners: int) -> list[tuple[Fraction, ...]]:
+    """The points of a simplex centroid design: equal mixtures of every subset of the corners, 2^q - 1 of them."""
+    points = []
+    for size in range(1, corners + 1):
+        for chosen in combinations(range(corners), size):
+            points.append(tuple(Fraction(1, size) if i in chosen else Fraction(0) for i in range(corners)))
+    return points
+
+
+def blended_g(fractions: Sequence[float], corners: Sequence[Mapping[str, float]]) -> dict[str, float]:
+    """Grams of each component when these fractions of the corners' batches are mixed, in the order first named."""
+    amounts: dict[str, float] = {}
+    for fraction, corner in zip(fractions, corners, strict=True):
+        for name, g in corner.items():
+            amounts[name] = amounts.get(name, 0.0) + fraction * g
+    return amounts
+
+
+@dataclass(frozen=True)
+class MixtureFit:
+    """A Scheffé quadratic: b1 … bq, then b12, b13 and so on; the residual variance, None without spare runs."""
+
+    coefficients: tuple[float, ...]
+    residual_variance: float | None
+
+
+def scheffe_quadratic(points: Sequence[Sequence[float]], values: Sequence[float]) -> MixtureFit:
+    """Least squares of Σ bi·xi + Σ bij·xi·xj over fractions that add up to 1."""
+    x = np.asarray(points, dtype=float)
+    pairs = list(combinations(range(x.shape[1]), 2))
+    columns = np.column_stack([x, *(x[:, i] * x[:, j] for i, j in pairs)])
+    y = np.asarray(values, dtype=float)
+    found = np.linalg.lstsq(columns, y, rcond=None)[0]
+    spare = len(y) - int(np.linalg.matrix_rank(columns))
+    variance = float(((columns @ found - y) ** 2).sum()) / spare if spare > 0 else None
+    return MixtureFit(tuple(float(each) for each in found), variance)
