@@ -106,7 +106,7 @@ class Known:
         return tuple(rule for rule in rules if rule.effect == "refuse" and "plan" in rule.steps)
 
     def formula(self, part: Part) -> str | None:
-        """The formula of a part: as typed, else of what it points at in the library, else its name where that is one."""
+        """The formula of a part: as typed, else of what it points at, else its name where that is a formula."""
         if part.formula:
             return part.formula
         thing = self._named(part)
