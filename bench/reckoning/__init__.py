@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Mapping
+from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
 from typing import TYPE_CHECKING, Any
@@ -22,19 +23,22 @@ class _Kinds(Mapping[str, Kind]):
     """The kinds by name, each imported only when it is asked for, so that one call stays quick."""
 
     def __getitem__(self, name: str) -> Kind:
-        if name not in self._names():
+        if name not in _names():
             raise KeyError(name)
         kind: Kind = import_module(f"{kinds.__name__}.{name.replace('-', '_')}").KIND
         return kind
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._names())
+        return iter(_names())
 
     def __len__(self) -> int:
-        return len(self._names())
+        return len(_names())
 
-    def _names(self) -> list[str]:
-        return [module.name.replace("_", "-") for module in iter_modules(kinds.__path__) if module.name[0] != "_"]
+
+@cache
+def _names() -> tuple[str, ...]:
+    """The names of the kinds, one a module, in alphabetical order."""
+    return tuple(sorted(module.name.replace("_", "-") for module in iter_modules(kinds.__path__)))
 
 
 KINDS: Mapping[str, Kind] = _Kinds()

@@ -74,6 +74,7 @@ def parse(text: str, field: str = "formula") -> Formula:
         raise Refusal(str(broken), field) from None
 
 
+@lru_cache(maxsize=4096)
 def pretty(text: str) -> str:
     """The formula with Unicode subscripts and raised dots, for a screen; what is no formula comes back as it is."""
     try:
