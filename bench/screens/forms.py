@@ -7,7 +7,7 @@ from contextlib import contextmanager
 
 from flask import request
 
-from bench.science import codes
+from bench.science.codes import is_valid, normalised
 from bench.science.refusal import Refusal
 from bench.screens.ids import fresh, is_ulid
 from bench.screens.joined import bench
@@ -174,7 +174,12 @@ def read_code(text: str) -> str:
 
     The check character is ISO/IEC 7064 MOD 37-2, so every single wrong character and every swap of neighbours is found.
     """
-    return codes.read(text[:64])
+    code = normalised(text[:64])
+    if not is_valid(code):
+        raise Refusal(
+            _("This code has a slip in it: one character is wrong, or two are swapped. Look at the tag again.")
+        )
+    return code
 
 
 def read_form() -> Form:

@@ -2,7 +2,7 @@
 
 import secrets
 
-from bench.science.codes import new_code
+from bench.science.codes import BODIES, new_codes
 from bench.screens.forms import Form
 from bench.screens.recording import Entry, entry_id
 from bench.workshop.records import BENCH
@@ -11,7 +11,7 @@ from bench.workshop.state import State
 
 def free_code(state: State) -> str:
     """A code that was never issued here."""
-    return new_code(secrets.randbelow, state.issued.__contains__)
+    return new_codes(1, lambda: secrets.randbelow(BODIES), state.issued)[0]
 
 
 def code_entries(state: State, form: Form, thing: str | None = None, code: str | None = None) -> list[Entry]:
