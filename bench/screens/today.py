@@ -1,0 +1,93 @@
+"""Today: the start page. What burns, what is hot, what counts down, and the next step of everything under way."""
+
+from datetime import UTC, datetime
+
+from flask import Blueprint, Response
+
+from bench.screens.drawing import Curve, curve
+from bench.screens.joined import bench
+from bench.screens.moments import local
+from bench.screens.page import page
+from bench.screens.steps import step_path, thing_path
+from bench.screens.words import _
+from bench.workshop.moments import to_ms
+from bench.workshop.state import State
+from bench.workshop.things.firings import Firing, readings_of
+from bench.workshop.today import today
+
+blueprint = Blueprint("today", __name__)
+
+GLYPHS = {
+    "weigh": "balance",
+    "grind": "mortar",
+    "dry": "dish",
+    "load": "load",
+    "place": "load",
+    "fire": "flame",
+    "cool": "cool",
+    "open": "open",
+    "wash": "rinse",
+    "grind-again": "mortar",
+    "dry-weigh": "dish",
+    "swatch": "brush",
+    "judge": "judge",
+    "plan": "plan",
+    "after-checks": "flame",
+}
+MINUTE_MS = 60_000
+MOST_STEPS = 40
+WEEKDAYS = (_("Monday"), _("Tuesday"), _("Wednesday"), _("Thursday"), _("Friday"), _("Saturday"), _("Sunday"))
+MONTHS = (
+    _("January"), _("February"), _("March"), _("April"), _("May"), _("June"), _("July"), _("August"), _("September"),
+    _("October"), _("November"), _("December"),
+)  # fmt: skip
+
+
+@blueprint.get("/")
+def home() -> Response:
+    """What is under way now."""
+    here = bench()
+    state = here.state
+    now = here.now_ms()
+    found = today(state, datetime.fromtimestamp(now / 1000, UTC))
+    return page(
+        "today/home.html",
+        day=_day(now),
+        found=found,
+        fires=[(fire, _small_curve(state, fire)) for fire in found.firings],
+        steps=[(step, step_path(step), GLYPHS.get(step.verb, "next")) for step in found.steps[:MOST_STEPS]],
+        more=max(0, len(found.steps) - MOST_STEPS),
+        timers=[(timer, thing_path(state.kind_of.get(timer.thing), timer.thing)) for timer in found.timers],
+        empty=not (found.firings or found.hot or found.steps or state.of_kind.get("batch")),
+        reports=here.journal.report,
+    )
+
+
+def _day(now_ms: int) -> str:
+    moment = local(now_ms, bench().zone_min())
+    return f"{WEEKDAYS[moment.weekday()]} {moment.day} {MONTHS[moment.month - 1]}"
+
+
+def _small_curve(state: State, fire: Firing) -> Curve:
+    """The curve of a fire that burns, against its plan, small."""
+    start = to_ms(fire.lit_at) if fire.lit_at is not None else bench().now_ms()
+    read = [(float(to_ms(r.when)), r.body.c) for r in readings_of(state, fire.id)]
+    return curve(read, planned_points(fire, start), look="mini")
+
+
+def planned_points(fire: Firing, start_ms: float, start_c: float = 20.0) -> list[tuple[float, float]]:
+    """The plan of a firing as points (milliseconds, °C) from the moment of lighting.
+
+    A segment without a rate is drawn as a climb of 300 °C an hour, a middling rate in common practice.
+    """
+    at, c = start_ms, start_c
+    points = [(at, c)]
+    for segment in fire.plan.segments:
+        rate = segment.rate_c_per_h or 300.0
+        at += abs(segment.to_c - c) / rate * 60 * MINUTE_MS
+        c = segment.to_c
+        points.append((at, c))
+        if segment.hold_min:
+            at += segment.hold_min * MINUTE_MS
+            points.append((at, c))
+    return points
