@@ -1,0 +1,110 @@
+"""A checklist inside a form: nothing is ticked beforehand, what is answered is recorded, what is left alone stays."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from flask import Blueprint, Flask, Response
+from flask.testing import FlaskClient
+
+from bench.screens.checking import checks, read_checks, stopped, tally, unanswered
+from bench.screens.forms import Form, blank, read_form
+from bench.screens.joined import bench
+from bench.screens.page import go, page
+from bench.screens.recording import record_all
+from bench.workshop.records import BENCH
+
+PHASE = "before-weighing"
+ID = "01K9V0000000000000000000A1"
+FIRST, SECOND = f"answer.{PHASE}-1", f"answer.{PHASE}-2"
+TEMPLATE = """{% extends "base.html" %}{% block main %}
+{% call ui.ask(form=form) %}{{ ui.checks(form, found) }}{{ ui.earlier(form) }}{% endcall %}{% endblock %}"""
+
+
+def list_screen() -> Blueprint:
+    """A screen with one list, as any screen has it."""
+    blueprint = Blueprint("probe", __name__)
+
+    def show(form: Form) -> Response:
+        found = checks(bench().state, bench().library, PHASE, BENCH)
+        return page("probe.html", form=form, found=found)
+
+    def keep() -> Response:
+        form = read_form()
+        found = checks(bench().state, bench().library, PHASE, BENCH)
+        entries = read_checks(form, found, PHASE, BENCH)
+        if form.ok and record_all(entries, form=form, say="answered"):
+            return go("looks.show")
+        return show(form)
+
+    blueprint.add_url_rule("/probe", "ask", lambda: show(blank()), methods=["GET"])
+    blueprint.add_url_rule("/probe", "keep", keep, methods=["POST"])
+    return blueprint
+
+
+@pytest.fixture
+def app(app: Flask) -> Iterator[Flask]:
+    """The app with a list to answer."""
+    from jinja2 import ChoiceLoader, DictLoader
+
+    app.jinja_loader = ChoiceLoader([DictLoader({"probe.html": TEMPLATE}), app.jinja_loader])  # type: ignore[list-item]
+    app.register_blueprint(list_screen())
+    yield app
+
+
+def found(app: Flask) -> list[Any]:
+    """How the list stands."""
+    joined = app.extensions["bench"]
+    return checks(joined.state, joined.library, PHASE, BENCH)
+
+
+def test_each_item_says_why_and_what_stops_it(app: Flask, client: FlaskClient) -> None:
+    """Every item of the tables is there with its reason and its stop, and nothing is ticked beforehand."""
+    said = client.get("/probe").get_data(as_text=True)
+    items = app.extensions["bench"].library.phase_items(PHASE)
+    assert len(items) == 5 and said.count('value="fine"') == 5
+    assert all(item.why in said and item.stop_if in said for item in items)
+    assert "checked" not in said
+
+
+def test_answers_are_records_and_the_rest_stays_open(app: Flask, client: FlaskClient, send: Any) -> None:
+    """Two answers are two records; three items are still open; the fine one folds its keys away."""
+    sent = {FIRST: "fine", SECOND: "stop", f"answer_why.{PHASE}-2": "the strap is torn"}
+    assert send("/probe", sent).status_code == 303
+    now = found(app)
+    assert [one.answer for one in now] == ["fine", "stop", None, None, None]
+    assert [one.said for one in stopped(now)] == ["the strap is torn"]
+    assert len(unanswered(now)) == 3 and tally(now) == "1 of 5 fine"
+    said = client.get("/probe").get_data(as_text=True)
+    assert "Answer again" in said and "the strap is torn" in said
+
+
+def test_an_answer_can_be_given_again(app: Flask, send: Any) -> None:
+    """What was stopped and then mended is answered anew: the newest answer stands."""
+    send("/probe", {FIRST: "stop"})
+    send("/probe", {FIRST: "fine"})
+    assert found(app)[0].answer == "fine" and not stopped(found(app))
+
+
+def test_one_submit_sent_twice_is_one_record(app: Flask, send: Any) -> None:
+    """The page's id makes a repeat the same records."""
+    for _ in range(2):
+        assert send("/probe", {FIRST: "fine", SECOND: "fine"}, record_id=ID).status_code == 303
+    assert len(app.extensions["bench"].state.own(BENCH, "check.answered")) == 2
+
+
+@pytest.mark.parametrize(
+    ("sent", "said"),
+    [
+        ({}, "Nothing is answered yet"),
+        ({FIRST: "perhaps"}, "Choose one of these"),
+        ({f"answer_why.{PHASE}-1": "no card"}, "Choose an answer for this one too"),
+        ({FIRST: "stop", f"answer_why.{PHASE}-1": "x" * 100_000}, "at most 400"),
+        ({FIRST: "stop", f"answer_why.{PHASE}-1": "a\x00b"}, "control character"),
+    ],
+)
+def test_what_cannot_be_used_is_said_and_kept(app: Flask, send: Any, sent: dict[str, str], said: str) -> None:
+    """A sentence beside the item, nothing recorded, what was typed still there."""
+    answer = send("/probe", sent)
+    assert answer.status_code == 422 and said in answer.get_data(as_text=True)
+    assert not app.extensions["bench"].state.own(BENCH, "check.answered")
