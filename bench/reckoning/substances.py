@@ -1,7 +1,7 @@
 """What a typed formula or slug means: its formula, its row in the library, and what it does in the fire."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from bench.reference.things import Reagent, Target
 
 Counts = Mapping[str, Fraction]
+MOST_MET: Final = 4096
 FINEST: Final = 1000
 """Amounts in the library's rows are small fractions written as decimals: 0.166667 is 1/6."""
 
@@ -26,18 +27,29 @@ class Substance:
     typed: str
     formula: Formula
     row: "Reagent | None" = None
+    _fires: dict[Choices, Evolution] = field(default_factory=dict, compare=False, repr=False)
 
     def in_the_fire(self, choices: Choices) -> Evolution:
         """What one mole leaves and gives off in air: by the row's steps, or else by the general rule."""
-        known = _known(self.row, self.formula) if self.row is not None else None
-        if known is None or self.row is None:
-            return general(self.formula, choices)
-        residue, steps = known
-        return from_steps(self.formula.numbers, residue, steps, choices)
+        if choices not in self._fires:
+            known = _known(self.row, self.formula) if self.row is not None else None
+            self._fires[choices] = (
+                from_steps(self.formula.numbers, *known, choices) if known else general(self.formula, choices)
+            )
+        return self._fires[choices]
 
 
 def substance(typed: str, library: "Library", field: str) -> Substance:
     """The substance that a formula, a slug or a name of the library means; raises Refusal naming the field."""
+    met = _index(library).met
+    if typed not in met:
+        if len(met) >= MOST_MET:
+            met.clear()
+        met[typed] = _looked_up(typed, library, field)
+    return met[typed]
+
+
+def _looked_up(typed: str, library: "Library", field: str) -> Substance:
     by_slug = library.reagents.get(_slug(typed))
     if by_slug is not None:
         return Substance(typed, parse(by_slug.formula, field), by_slug)
@@ -63,8 +75,7 @@ def target(typed: str, library: "Library", field: str) -> "tuple[Formula, Target
         if row is None or _plain(row.formula) == _plain(typed):
             raise
         return _target_formula(row, field), row
-    same = (each for each in library.targets.values() if _same_text(each.formula, formula))
-    return formula, next(same, None)
+    return formula, _index(library).targets.get(frozenset(formula.counts.items()))
 
 
 def _target_formula(row: "Target", field: str) -> Formula:
@@ -72,13 +83,6 @@ def _target_formula(row: "Target", field: str) -> Formula:
         return parse(row.formula, field)
     except Refusal as refusal:
         raise Refusal(f"The formula on record for {row.name} cannot be reckoned with: {refusal.say}", field) from None
-
-
-def _same_text(text: str, formula: Formula) -> bool:
-    try:
-        return parse(text).counts == formula.counts
-    except Refusal:
-        return False
 
 
 def _slug(typed: str) -> str:
@@ -91,8 +95,8 @@ def _plain(text: str) -> str:
 
 def _row_for(formula: Formula, library: "Library") -> "Reagent | None":
     """The row of the same composition, or of the same but for its water."""
-    exact, dry = _index(library)
-    counts = formula.counts
+    index = _index(library)
+    exact, dry, counts = index.exact, index.dry, formula.counts
     for row, _ in exact.get(_key(counts), ()):
         return row
     candidates = ((_water(counts, own), row) for row, own in dry.get(_key(_dry(counts)), ()))
@@ -103,28 +107,48 @@ def _row_for(formula: Formula, library: "Library") -> "Reagent | None":
 
 
 _Rows = dict[tuple[tuple[str, Fraction], ...], list["tuple[Reagent, Counts]"]]
-_INDEXES: dict[str, tuple[_Rows, _Rows]] = {}
 
 
-def _index(library: "Library") -> tuple[_Rows, _Rows]:
-    """The library's reagents by composition, and those with a metal by their composition without water."""
+@dataclass(frozen=True)
+class _Index:
+    """A library's reagents by composition, those with a metal also by it without water; targets; what was looked up."""
+
+    exact: _Rows
+    dry: _Rows
+    targets: "dict[frozenset[tuple[str, Fraction]], Target]"
+    met: dict[str, Substance]
+
+
+_INDEXES: dict[str, _Index] = {}
+
+
+def _index(library: "Library") -> _Index:
+    """The index of a library, made once for each revision of it."""
     found = _INDEXES.get(library.revision)
     if found is not None:
         return found
     exact: _Rows = {}
     dry: _Rows = {}
     for row in library.reagents.values():
-        try:
-            counts = parse(row.formula).counts
-        except Refusal:
+        counts = _counts(row.formula)
+        if not counts:
             continue
         exact.setdefault(_key(counts), []).append((row, counts))
         if any(symbol not in VOLATILE for symbol in counts):
             dry.setdefault(_key(_dry(counts)), []).append((row, counts))
     while len(_INDEXES) > 3:
         del _INDEXES[next(iter(_INDEXES))]
-    _INDEXES[library.revision] = exact, dry
-    return exact, dry
+    targets = {frozenset(_counts(each.formula).items()): each for each in reversed(library.targets.values())}
+    _INDEXES[library.revision] = _Index(exact, dry, targets, {})
+    return _INDEXES[library.revision]
+
+
+def _counts(text: str) -> Counts:
+    """The composition of a formula on record, or nothing where it is none."""
+    try:
+        return parse(text).counts
+    except Refusal:
+        return {}
 
 
 def _dry(counts: Counts) -> Counts:
