@@ -1,0 +1,145 @@
+"""What a firing did to a charge: equivalent soak, time above a temperature, peak, and one crucible's own stretch of it.
+
+The equivalent soak is the integral of exp(-Ea/R·(1/T - 1/Tref)) over time: the minutes at the reference temperature
+that would have done the same to a reaction with this activation energy (Arrhenius). Between readings the temperature is
+a straight line.
+"""
+
+from bisect import bisect_right
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+from math import ceil
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bench.science.refusal import Refusal
+
+GAS_CONSTANT_J_MOL_K: Final = 8.314462618
+ZERO_C_IN_K: Final = 273.15
+LARGEST_STEP_K: Final = 2.0
+"""Straight stretches are cut into pieces of at most this many kelvins before Simpson's rule is applied."""
+
+Readings = Sequence[tuple[float, float]]
+"""(minute, °C) in the order of time; two readings may share a minute."""
+
+Rate = Callable[[NDArray[np.float64]], NDArray[np.float64]]
+
+
+def equivalent_soak_min(readings: Readings, reference_c: float, activation_kj_mol: float) -> float:
+    """Minutes at `reference_c` that do the same as the whole curve, for an activation energy in kJ/mol.
+
+    Refuses readings out of order or below absolute zero, and energies so large that the result leaves all bounds.
+    """
+    _check(readings)
+    if reference_c <= -ZERO_C_IN_K:
+        raise Refusal("The reference temperature must be above absolute zero, -273.15 °C.", "reference_c")
+    energy_k = activation_kj_mol * 1000 / GAS_CONSTANT_J_MOL_K
+    reference_k = reference_c + ZERO_C_IN_K
+
+    def rate(kelvin: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.exp(-energy_k * (1 / kelvin - 1 / reference_k))
+
+    with np.errstate(over="ignore"):
+        minutes = integral_min(readings, rate)
+    if not np.isfinite(minutes):
+        raise Refusal("The curve is so far above the reference temperature that no figure can be given.", "reference_c")
+    return minutes
+
+
+def integral_min(readings: Readings, rate: Rate) -> float:
+    """Integral over minutes of a rate that depends on the temperature in K, by Simpson's rule in steps of 2 K or less."""
+    total = 0.0
+    for (start_min, start_c), (end_min, end_c) in pairwise(readings):
+        if end_min == start_min:
+            continue
+        pieces = max(1, ceil(abs(end_c - start_c) / LARGEST_STEP_K))
+        values = rate(np.linspace(start_c, end_c, 2 * pieces + 1) + ZERO_C_IN_K)
+        total += (end_min - start_min) / (6 * pieces) * float(simpson_sum(values))
+    return total
+
+
+def simpson_sum(values: NDArray[np.float64]) -> np.float64:
+    """Simpson's weights 1, 4, 2, 4 … 1 applied to an odd number of values."""
+    return values[0] + values[-1] + 4 * values[1::2].sum() + 2 * values[2:-1:2].sum()
+
+
+def min_above(readings: Readings, threshold_c: float) -> float:
+    """Minutes at or above a temperature, with crossings on the straight line between readings."""
+    _check(readings)
+    return sum(
+        (end_min - start_min) * _fraction_above(start_c, end_c, threshold_c)
+        for (start_min, start_c), (end_min, end_c) in pairwise(readings)
+    )
+
+
+def _fraction_above(start_c: float, end_c: float, threshold_c: float) -> float:
+    low_c, high_c = min(start_c, end_c), max(start_c, end_c)
+    if low_c >= threshold_c:
+        return 1.0
+    if high_c <= threshold_c:
+        return 0.0
+    return (high_c - threshold_c) / (high_c - low_c)
+
+
+def peak_c(readings: Readings) -> float:
+    """The highest reading in °C."""
+    _check(readings)
+    return max(c for _, c in readings)
+
+
+def temperature_at(readings: Readings, minute: float) -> float:
+    """The temperature in °C at a minute, on the straight line between its neighbours.
+
+    Refuses a minute before the first or after the last reading: nothing is known there.
+    """
+    _check(readings)
+    first, last = readings[0][0], readings[-1][0]
+    if not first <= minute <= last:
+        raise Refusal(f"The readings run from {first:g} to {last:g} min; nothing is known at {minute:g} min.", "minute")
+    after = bisect_right(readings, minute, key=lambda reading: reading[0])
+    if after == len(readings):
+        return readings[-1][1]
+    (start_min, start_c), (end_min, end_c) = readings[after - 1], readings[after]
+    return start_c + (end_c - start_c) * (minute - start_min) / (end_min - start_min)
+
+
+def window(readings: Readings, in_min: float, out_min: float) -> list[tuple[float, float]]:
+    """The furnace's curve between the minutes when a crucible went in and came out, with both ends interpolated.
+
+    It is the furnace's temperature: the crucible lags behind it. Where the readings begin after `in_min` or end before
+    `out_min`, the window is cut to what was read; compare its ends with what was asked. Refuses an empty window.
+    """
+    _check(readings)
+    if out_min <= in_min:
+        raise Refusal("The crucible must come out after it went in.", "out_min")
+    start, end = max(in_min, readings[0][0]), min(out_min, readings[-1][0])
+    if end <= start:
+        raise Refusal("There are no readings from the time when this crucible was in.", "in_min")
+    inside = [(minute, c) for minute, c in readings if start < minute < end]
+    return [(start, temperature_at(readings, start)), *inside, (end, temperature_at(readings, end))]
+
+
+def mean_kinetic_c(temperatures_c: Sequence[float], activation_kj_mol: float) -> float:
+    """The steady temperature in °C that does in the same time what equal stretches at several temperatures do.
+
+    Haynes' mean kinetic temperature, as in USP <1160> and ICH Q1A.
+    """
+    kelvin = np.asarray(temperatures_c, dtype=float) + ZERO_C_IN_K
+    energy_k = activation_kj_mol * 1000 / GAS_CONSTANT_J_MOL_K
+    return float(energy_k / -np.log(np.exp(-energy_k / kelvin).mean())) - ZERO_C_IN_K
+
+
+def _check(readings: Readings) -> None:
+    if not readings:
+        raise Refusal("Give at least one reading.", "readings")
+    before = readings[0][0]
+    for place, (minute, c) in enumerate(readings):
+        if minute < before:
+            raise Refusal(
+                f"Readings must follow in time: {minute:g} min stands after {before:g} min.", f"readings[{place}]"
+            )
+        if c <= -ZERO_C_IN_K:
+            raise Refusal(f"{c:g} °C is below absolute zero.", f"readings[{place}]")
+        before = minute

@@ -1,0 +1,241 @@
+"""The slope bound: how high a furnace can still get, judged by its slope alone.
+
+A furnace left alone approaches its plateau as a sum of decaying exponentials. However many there are, none slower than
+τ_slow, it can never exceed T + slope·τ_slow. With the error of slope and level added, that is the bound; the verdict is
+"will not reach" when it lies below the target at three readings running, and it stands until the slope clearly says
+otherwise. No fit is trusted for it.
+
+Everything here is plain arithmetic on lists, because the phone runs a twin of it without the laptop.
+
+Where the curve is not an approach to a plateau, nothing is said: while steam may hold it (window below 150 °C), for an
+hour after it bent down more sharply than any sum of exponentials can (an arrest by carbonate, an open door, or a change
+that nobody noted), and while it climbs steadily, as a controller makes it do.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from math import sqrt
+from typing import Final
+
+WINDOW_MIN: Final = 20.0
+WINDOW_READINGS: Final = 5
+NOISE_FLOOR_C: Final = 2.0
+FIRST_VERDICT_READING: Final = 8
+RUNNING: Final = 3
+SLOWEST_TAU_MIN: Final = 120.0
+
+STEAM_BELOW_C: Final = 150.0
+STEAM_FOR_MIN: Final = 120.0
+
+BEND_ERRORS: Final = 2.5
+BEND_PART: Final = 0.85
+BEND_FOR_MIN: Final = 60.0
+
+STEADY_PART: Final = 0.9
+STEADY_ERRORS: Final = 4.0
+STEADY_OVER_MIN: Final = 120.0
+STEADY_WITHIN_MIN: Final = 1200.0
+
+Readings = Sequence[tuple[float, float]]
+
+
+class Call(StrEnum):
+    """What the slope bound says at a reading, or why it says nothing."""
+
+    REACHED = "reached"
+    STALLED = "stalled"
+    POSSIBLE = "possible"
+    TOO_FEW = "too-few"
+    STEAM = "steam"
+    BENT = "bent"
+    STEADY = "steady"
+    NOT_YET_THREE = "not-yet-three"
+
+
+@dataclass(frozen=True)
+class Line:
+    """A straight line through the window that ends at a reading: level and slope now, and their errors."""
+
+    mid_min: float
+    now_c: float
+    slope_c_min: float
+    leverage: float
+    """Standard error of the slope for one °C of scatter, in 1/min."""
+    scatter_c: float
+    count: int
+    span_min: float
+    lowest_c: float
+
+    @property
+    def slope_error(self) -> float:
+        """The standard error of the slope, in °C/min."""
+        return self.scatter_c * self.leverage
+
+    def bound_c(self, slowest_tau_min: float) -> float:
+        """The highest temperature in °C that can still come, with two standard errors allowed on slope and level."""
+        slope = self.slope_c_min + 2 * self.slope_error
+        return self.now_c + slope * slowest_tau_min + 2 * self.scatter_c / sqrt(self.count)
+
+    def promise_c(self, slowest_tau_min: float) -> float:
+        """What the slope, less two standard errors, leads to at the slowest rate, in °C."""
+        return self.now_c + (self.slope_c_min - 2 * self.slope_error) * slowest_tau_min
+
+
+@dataclass(frozen=True)
+class Bend:
+    """A sharp bend downwards: the minute of the reading that showed it, and the line before it."""
+
+    minute: float
+    before: Line
+
+
+def window_start(readings: Readings, last: int) -> int:
+    """Index where the window that ends at `last` begins: 20 minutes or five readings, whichever is longer."""
+    start = max(last - WINDOW_READINGS + 1, 0)
+    while start > 0 and readings[start - 1][0] >= readings[last][0] - WINDOW_MIN:
+        start -= 1
+    return start
+
+
+def line(readings: Readings, last: int) -> Line | None:
+    """The line through the window that ends at the reading `last`; None with fewer than five readings or no span."""
+    window = readings[window_start(readings, last) : last + 1]
+    count = len(window)
+    span_min = window[-1][0] - window[0][0]
+    if count < WINDOW_READINGS or span_min <= 0:
+        return None
+    mid_min = sum(minute for minute, _ in window) / count
+    mean_c = sum(c for _, c in window) / count
+    square = sum((minute - mid_min) ** 2 for minute, _ in window)
+    slope = sum((minute - mid_min) * (c - mean_c) for minute, c in window) / square
+    left = sum((c - mean_c - slope * (minute - mid_min)) ** 2 for minute, c in window)
+    return Line(
+        mid_min=mid_min,
+        now_c=mean_c + slope * (window[-1][0] - mid_min),
+        slope_c_min=slope,
+        leverage=1 / sqrt(square),
+        scatter_c=max(sqrt(left / (count - 2)), NOISE_FLOOR_C),
+        count=count,
+        span_min=span_min,
+        lowest_c=min(c for _, c in window),
+    )
+
+
+class Track:
+    """The lines of one firing, reading by reading, and what they say about a target.
+
+    `readings` are (minute, °C) in the order of time, from the start or from the last logged change of the burner on.
+    What is said at a reading rests on that reading and those before it alone.
+    """
+
+    def __init__(self, readings: Readings, slowest_tau_min: float = SLOWEST_TAU_MIN) -> None:
+        self.readings = readings
+        self.slowest_tau_min = slowest_tau_min
+        self.lines = [line(readings, last) for last in range(len(readings))]
+        self.bends = self._find_bends()
+
+    def bound_c(self) -> float | None:
+        """The bound at the newest reading, in °C; None where there is no window yet."""
+        newest = self.lines[-1] if self.lines else None
+        return newest.bound_c(self.slowest_tau_min) if newest else None
+
+    def call(self, target_c: float) -> Call:
+        """What can be said at the newest reading about reaching `target_c`."""
+        return self.calls(target_c)[-1] if self.readings else Call.TOO_FEW
+
+    def calls(self, target_c: float) -> list[Call]:
+        """What could be said at each reading about reaching `target_c`."""
+        found: list[Call] = []
+        running, stalled, reached = 0, False, False
+        for last, (_, c) in enumerate(self.readings):
+            reached = reached or c >= target_c
+            now = self.lines[last]
+            if reached:
+                found.append(Call.REACHED)
+                continue
+            if last + 1 < FIRST_VERDICT_READING or now is None:
+                found.append(Call.TOO_FEW)
+                continue
+            step = self._step(target_c, last, now)
+            running = running + 1 if step is Call.NOT_YET_THREE else 0
+            stalled = running >= RUNNING or (stalled and now.promise_c(self.slowest_tau_min) < target_c)
+            found.append(Call.STALLED if stalled else step)
+        return found
+
+    def _step(self, target_c: float, last: int, now: Line) -> Call:
+        """What one reading says by itself; NOT_YET_THREE: the bound lies below, and nothing speaks against it."""
+        if now.bound_c(self.slowest_tau_min) >= target_c:
+            return Call.POSSIBLE
+        if self._steam(target_c, last, now):
+            return Call.STEAM
+        if self._bent(target_c, last):
+            return Call.BENT
+        return Call.STEADY if self._steady(target_c, last, now) else Call.NOT_YET_THREE
+
+    def _steam(self, target_c: float, last: int, now: Line) -> bool:
+        """True while a reading of the window lies where steam holds the curve, in the first two hours."""
+        since_start = self.readings[last][0] - self.readings[0][0]
+        return now.lowest_c < STEAM_BELOW_C < target_c and since_start <= STEAM_FOR_MIN
+
+    def _bent(self, target_c: float, last: int) -> bool:
+        """True for an hour after a sharp bend, if the target was possible before it: else the bend changes nothing."""
+        minute = self.readings[last][0]
+        return any(
+            minute - BEND_FOR_MIN <= bend.minute <= minute and bend.before.bound_c(self.slowest_tau_min) >= target_c
+            for bend in self.bends
+        )
+
+    def _steady(self, target_c: float, last: int, now: Line) -> bool:
+        """True while the curve clearly climbs, as fast as in the last two hours, and would be there within a day."""
+        minute = self.readings[last][0]
+        since = max([minute - STEADY_OVER_MIN, *(bend.minute for bend in self.bends if bend.minute <= minute)])
+        steepest = max(
+            each.slope_c_min - each.slope_error
+            for each, reading in zip(self.lines[: last + 1], self.readings, strict=False)
+            if each is not None and reading[0] >= since
+        )
+        rise = now.slope_c_min + 2 * now.slope_error
+        climbs = now.slope_c_min > STEADY_ERRORS * now.slope_error
+        return climbs and rise > STEADY_PART * steepest and now.now_c + rise * STEADY_WITHIN_MIN >= target_c
+
+    def _find_bends(self) -> list[Bend]:
+        found = []
+        noise_c = float("inf")
+        for last, now in enumerate(self.lines):
+            if now is not None:
+                noise_c = min(noise_c, now.scatter_c)
+                found += self._bends_at(last, now, noise_c)
+        return found
+
+    def _bends_at(self, last: int, newest: Line, noise_c: float) -> list[Bend]:
+        """The bends that the reading `last` shows, looking back by half a window and by a whole one, twice each."""
+        found = []
+        for lag_min in (newest.span_min / 2, newest.span_min):
+            middle, first = self._line_before(last, lag_min), self._line_before(last, 2 * lag_min)
+            if middle is not None and first is not None and breaks_off(first, middle, newest, noise_c):
+                found.append(Bend(self.readings[last][0], first))
+        return found
+
+    def _line_before(self, last: int, minutes: float) -> Line | None:
+        """The line that ends at the newest reading at least so many minutes before the reading `last`."""
+        earlier = last
+        while earlier >= 0 and self.readings[earlier][0] > self.readings[last][0] - minutes:
+            earlier -= 1
+        return self.lines[earlier] if earlier >= 0 else None
+
+
+def breaks_off(first: Line, middle: Line, newest: Line, noise_c: float) -> bool:
+    """True when the slope fell off faster than in any sum of exponentials.
+
+    Such a slope is log-convex: it falls off ever more slowly. So from two earlier slopes follows the least that the
+    newest must be. A slope below most of that, by 2.5 standard errors at `noise_c` °C of scatter, is a break.
+    """
+    if not (first.slope_c_min >= middle.slope_c_min > 0 and newest.mid_min > middle.mid_min > first.mid_min):
+        return False
+    ahead = (newest.mid_min - middle.mid_min) / (middle.mid_min - first.mid_min)
+    least = BEND_PART * middle.slope_c_min * (middle.slope_c_min / first.slope_c_min) ** ahead
+    of_middle = (1 + ahead) * middle.leverage / middle.slope_c_min
+    of_first = ahead * first.leverage / first.slope_c_min
+    error = noise_c * sqrt((least * of_middle) ** 2 + (least * of_first) ** 2 + newest.leverage**2)
+    return least - newest.slope_c_min > BEND_ERRORS * error
