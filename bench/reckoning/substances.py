@@ -138,7 +138,7 @@ def _index(library: "Library") -> _Index:
             dry.setdefault(_key(_dry(counts)), []).append((row, counts))
     while len(_INDEXES) > 3:
         del _INDEXES[next(iter(_INDEXES))]
-    targets = {frozenset(_counts(each.formula).items()): each for each in reversed(library.targets.values())}
+    targets = {frozenset(_counts(each.formula).items()): each for each in reversed(list(library.targets.values()))}
     _INDEXES[library.revision] = _Index(exact, dry, targets, {})
     return _INDEXES[library.revision]
 
