@@ -24,9 +24,7 @@ def verdicts(record_id: str, corrected_by: By, withdrawn_by: By) -> dict[str, bo
     order = _last_first([record_id], bearing)  # what bears on a record comes before it
     ring = _rings(order, bearing)
     stands: dict[str, bool] = {}
-    replaces: dict[
-        str, bool
-    ] = {}  # whether it, or what corrected it, still takes the place of what it corrects
+    replaces: dict[str, bool] = {}  # whether it, or what corrected it, still takes the place of what it corrects
     for record in order:
         withdrawn = any(stands[w] for w in withdrawn_by.get(record, ()) if ring[w] != ring[record])
         replaced = any(replaces[c] for c in corrected_by.get(record, ()) if ring[c] != ring[record])

@@ -1,8 +1,10 @@
 """A batch: its plan, what was weighed of it, and where it stands."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Literal
 
+from bench.workshop.filed import by_time_then_order
 from bench.workshop.kinds import BatchPlanned, Line
 from bench.workshop.records import Record
 from bench.workshop.state import State
@@ -13,6 +15,7 @@ STEADY_FRACTION = 0.002
 """Two masses this near are steady: under 0.2 % an hour is the drying end point in common practice."""
 STEADY_G = 0.01
 EMPTY_FRACTION = 0.005
+DRY_MEDIA = ("dry", "none")
 
 
 @dataclass(frozen=True)
@@ -65,8 +68,9 @@ def batch(state: State, thing: str) -> Batch | None:
         return None
     lines = _lines(state, thing, plan)
     weighed = sum(line.weighed_g or 0.0 for line in lines)
-    charges = tuple(r.subject for r in state.rows(thing, "charged") if _share_g(r, thing) > 0)
-    loaded = sum(_share_g(r, thing) for r in state.rows(thing, "charged"))
+    fills = state.in_force(thing, "charged")
+    charges = tuple(r.subject for r in fills if _share_g(r, thing) > 0)
+    loaded = sum(_share_g(r, thing) for r in fills)
     lost = lost_g(state, thing)
     return Batch(
         id=thing,
@@ -117,15 +121,29 @@ def _state(state: State, thing: str, lines: tuple[BatchLine, ...], weighed_g: fl
     return "mixed" if state.own(thing, "mixed") else "weighed"
 
 
-def is_damp(state: State, thing: str) -> bool:
-    """Whether a batch or a charge must be taken as damp: true until two equal masses since it was last wetted."""
-    wetted = [r.order for r in state.own(thing, "mixed")]
-    masses = [
-        r.body.mass_g
-        for r in state.own(thing, "dried")
-        if r.body.mass_g is not None and (not wetted or r.order > wetted[-1])
-    ]
-    return not is_steady(masses)
+def wets(record: Record) -> bool:
+    """Whether a mixing, grinding or washing wetted the powder. Mixing it dry did not."""
+    return record.kind == "washed" or record.body.medium not in DRY_MEDIA
+
+
+def is_damp(state: State, thing: str, until: datetime | None = None) -> bool:
+    """Whether a batch must be taken as damp: true until two equal masses since it was last wetted.
+
+    What counts is when it happened, not when it was entered. `until` asks how it was at that moment.
+    """
+    wetted = [r for r in _till(state.by_time(thing, "mixed"), until) if wets(r)]
+    return not is_steady(masses_since(state, thing, wetted[-1] if wetted else None, until))
+
+
+def masses_since(state: State, thing: str, wetted: Record | None, until: datetime | None = None) -> list[float]:
+    """The masses of a thing at its dryings since a wetting, oldest first."""
+    dried = _till(state.by_time(thing, "dried"), until)
+    after = [r for r in dried if wetted is None or by_time_then_order(r) > by_time_then_order(wetted)]
+    return [r.body.mass_g for r in after if r.body.mass_g is not None]
+
+
+def _till(records: list[Record], until: datetime | None) -> list[Record]:
+    return [r for r in records if until is None or r.when <= until]
 
 
 def is_steady(masses_g: list[float]) -> bool:

@@ -4,27 +4,19 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from bench.workshop.kinds import Charged, Placed
+from bench.workshop.filed import by_time_then_order
+from bench.workshop.kinds import Charged
 from bench.workshop.records import Record
 from bench.workshop.state import State
-from bench.workshop.things.batches import is_damp, is_steady
-from bench.workshop.things.crucibles import earlier_charges
+from bench.workshop.things.batches import is_damp, is_steady, masses_since, wets
+from bench.workshop.things.coolings import cooling_of
+from bench.workshop.things.crucibles import charges_before
 from bench.workshop.things.jars import lost_g
+from bench.workshop.things.stays import Stay, stays_of, surface_c
 
 ChargeState = Literal["damp", "dry", "placed", "in-heat", "out-hot", "cool", "opened", "lost"]
 COOL_C = 40.0
 """Only a reading of that very thing below this clears *too hot to touch* (project default)."""
-
-
-@dataclass(frozen=True)
-class Stay:
-    """One stay of a charge in a furnace. `came_out` is None while it is in; `rest_place` says where it was put."""
-
-    firing: str
-    placed: Placed
-    went_in: datetime | None
-    came_out: datetime | None
-    rest_place: str | None
 
 
 @dataclass(frozen=True)
@@ -67,11 +59,11 @@ def charge(state: State, thing: str) -> Charge | None:
     charged = state.slot(thing, "charged").body
     if charged is None:
         return None
-    stays = tuple(_stay(state, thing, r) for r in state.own(thing, "placed"))
+    stays = stays_of(state, thing)
     damp = charge_is_damp(state, thing, charged)
-    surface = _surface_c(state, thing, stays)
+    surface = surface_c(state, thing, stays)
     opened = state.slot(thing, "opened").record
-    mode, basis, hot_pull = _cooling(state, thing)
+    mode, basis, hot_pull = cooling_of(state, thing)
     return Charge(
         id=thing,
         crucible=charged.crucible,
@@ -92,61 +84,30 @@ def charge(state: State, thing: str) -> Charge | None:
 
 
 def charge_is_damp(state: State, thing: str, charged: Charged) -> bool:
-    """Whether a charge must be taken as damp: dried in its crucible, or filled dry from what was dry."""
-    masses = [r.body.mass_g for r in state.own(thing, "dried") if r.body.mass_g is not None]
-    if is_steady(masses):
+    """Whether a charge must be taken as damp: not dried in its crucible, and filled wet or from what was damp then."""
+    if is_steady(masses_since(state, thing, None)):
         return False
     if charged.wet_g is not None:
         return True
-    return any(_source_damp(state, s.batch, s.pigment) for s in charged.sources)
+    filled = state.slot(thing, "charged").record
+    until = filled.when if filled else None
+    return any(_source_damp(state, s.batch, s.pigment, until) for s in charged.sources)
 
 
-def _source_damp(state: State, batch: str | None, pigment: str | None) -> bool:
+def _source_damp(state: State, batch: str | None, pigment: str | None, until: datetime | None) -> bool:
     if batch is not None:
-        return is_damp(state, batch)
-    if pigment is not None:
-        wetted = [r.order for r in (*state.own(pigment, "washed"), *state.own(pigment, "ground")) if _wet(r)]
-        dried = [r.order for r in state.own(pigment, "dry.weighed")]
-        return bool(wetted) and (not dried or dried[-1] < wetted[-1])
-    return False
+        return is_damp(state, batch, until)
+    return pigment is not None and powder_is_damp(state, pigment, until)
 
 
-def _wet(record: Record) -> bool:
-    return record.kind == "washed" or record.body.medium not in ("dry", "none")
-
-
-def _stay(state: State, thing: str, record: Record) -> Stay:
-    placed: Placed = record.body
-    firing = placed.firing
-    lit = state.slot(firing, "lit").record
-    moves_in = [r for r in state.rows(thing, "went.in") if r.body.firing == firing and r.body.charge in (thing, None)]
-    starts = [r.when for r in moves_in] or ([lit.when] if lit is not None else [])
-    out = _came_out(state, thing, firing)
-    # A placing before the fire goes in with it; one made while it burns goes in at that moment.
-    went_in = max(starts[0], record.when) if starts and not moves_in else (starts[0] if starts else None)
-    return Stay(
-        firing=firing,
-        placed=placed,
-        went_in=went_in,
-        came_out=out.when if out else None,
-        rest_place=out.body.rest_place if out else None,
-    )
-
-
-def _came_out(state: State, thing: str, firing: str) -> Record | None:
-    own = [r for r in state.rows(thing, "came.out") if r.body.firing == firing and r.body.charge == thing]
-    if own:
-        return own[-1]
-    together = [r for r in state.rows(firing, "came.out") if r.body.firing == firing and r.body.all]
-    return together[0] if together else None
-
-
-def _surface_c(state: State, thing: str, stays: tuple[Stay, ...]) -> float | None:
-    heat = [s.came_out or s.went_in for s in stays if s.went_in is not None]
-    last_heat = max((h for h in heat if h is not None), default=None)
-    read = [r for r in state.rows(thing, "touched") if r.body.thing == thing]
-    fresh = [r for r in read if last_heat is None or r.when >= last_heat]
-    return fresh[-1].body.surface_c if fresh else None
+def powder_is_damp(state: State, pigment: str, until: datetime | None = None) -> bool:
+    """Whether a fired powder was washed or ground wet and neither weighed dry nor dried to steady mass since."""
+    found = [r for k in ("washed", "ground", "dry.weighed") for r in state.own(pigment, k)]
+    found = sorted((r for r in found if until is None or r.when <= until), key=by_time_then_order)
+    last = next((r for r in reversed(found) if r.kind == "dry.weighed" or wets(r)), None)
+    if last is None or last.kind == "dry.weighed":
+        return False
+    return not is_steady(masses_since(state, pigment, last, until))
 
 
 def _state(
@@ -176,19 +137,6 @@ def batches_of(state: State, thing: str, _seen: frozenset[str] = frozenset()) ->
     for source in body.sources:
         if source.batch is not None:
             found[source.batch] = None
-        for earlier in earlier_charges(state, source.pigment):
+        for earlier in charges_before(state, source):
             found |= dict.fromkeys(batches_of(state, earlier, _seen | {thing}))
     return tuple(found)
-
-
-COOLING_WORSE = ("unknown", "controlled", "slow", "in-furnace", "either", "fast", "quench-water")
-
-
-def _cooling(state: State, thing: str) -> tuple[str, str, bool]:
-    """The cooling that all batches of a charge allow: the gentlest of theirs, and unknown when one of them has none."""
-    plans = [state.slot(b, "batch.planned").body for b in batches_of(state, thing)]
-    known = [p for p in plans if p is not None]
-    if not known:
-        return "unknown", "unknown", False
-    worst = min(known, key=lambda p: COOLING_WORSE.index(p.cooling_mode))
-    return worst.cooling_mode, worst.cooling_basis, all(p.hot_pull for p in known)

@@ -5,7 +5,9 @@ from typing import Literal
 
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
-from bench.workshop.kinds import CrucibleAdded
+from bench.workshop.filed import by_time_then_order
+from bench.workshop.kinds import CrucibleAdded, Source
+from bench.workshop.records import Record
 from bench.workshop.state import State
 
 Standing = Literal["free", "holding", "to-clean", "ended"]
@@ -39,7 +41,7 @@ def crucible(state: State, thing: str) -> Crucible | None:
     added = state.slot(thing, "crucible.added").body
     if added is None:
         return None
-    seen = [r.body for r in state.own(thing, "crucible.seen")]
+    seen = [r.body for r in state.by_time(thing, "crucible.seen")]
     tares = [s.tare_g for s in seen if s.tare_g is not None]
     lids = [s.lid_g for s in seen if s.lid_g is not None]
     condition = seen[-1].condition if seen else "sound"
@@ -58,15 +60,16 @@ def crucible(state: State, thing: str) -> Crucible | None:
 
 def held_charge(state: State, thing: str) -> str | None:
     """The charge that is in a crucible now: filled, and neither opened, lost nor closed since."""
-    for record in reversed(state.rows(thing, "charged")):
-        charge = record.subject
-        if record.body.crucible == thing and not _emptied(state, charge):
-            return charge
+    for record in reversed(_fills(state, thing)):
+        if not state.emptied(record.subject):
+            return record.subject
     return None
 
 
-def _emptied(state: State, charge: str) -> bool:
-    return bool(state.own(charge, "opened") or state.own(charge, "closed"))
+def _fills(state: State, thing: str) -> list[Record]:
+    """The fillings of a crucible by the time they were made."""
+    found = [r for r in state.in_force(thing, "charged") if r.body.crucible == thing]
+    return sorted(found, key=by_time_then_order)
 
 
 def _standing(state: State, thing: str, condition: str, holds: str | None) -> Standing:
@@ -74,20 +77,29 @@ def _standing(state: State, thing: str, condition: str, holds: str | None) -> St
         return "ended"
     if holds is not None:
         return "holding"
-    fills = [r for r in state.rows(thing, "charged") if r.body.crucible == thing]
-    seen = state.own(thing, "crucible.seen")
-    if fills and (not seen or seen[-1].order < fills[-1].order):
+    marks = [r for r in state.by_time(thing, "crucible.seen") if r.body.condition in ("clean", "stained")]
+    if marks and marks[-1].body.condition == "stained":
         return "to-clean"
-    return "to-clean" if condition == "stained" else "free"
+    return "free" if all(_cleaned_since(state, fill, marks) for fill in _fills(state, thing)) else "to-clean"
+
+
+def _cleaned_since(state: State, fill: Record, seen: list[Record]) -> bool:
+    """Whether a vessel was seen clean after what a filling brought into it was taken out again."""
+    charge = fill.subject
+    ends = [*state.own(charge, "opened"), *state.own(charge, "closed"), *state.gatherings(charge)]
+    if not ends:
+        return False
+    emptied = max(by_time_then_order(r) for r in (fill, *ends))
+    return any(r.body.condition == "clean" and by_time_then_order(r) > emptied for r in seen)
 
 
 def held_elements(state: State, thing: str) -> frozenset[str]:
     """The elements of what a crucible has held since it was last seen clean."""
-    cleaned = [r.order for r in state.own(thing, "crucible.seen") if r.body.condition == "clean"]
+    seen = state.by_time(thing, "crucible.seen")
     found: set[str] = set()
-    for record in state.rows(thing, "charged"):
-        if record.body.crucible == thing and (not cleaned or record.order > cleaned[-1]):
-            found |= charge_elements(state, record.subject)
+    for fill in _fills(state, thing):
+        if not _cleaned_since(state, fill, seen):
+            found |= charge_elements(state, fill.subject)
     return frozenset(found)
 
 
@@ -115,7 +127,7 @@ def charge_formulas(state: State, charge: str, _seen: frozenset[str] = frozenset
         if source.jar is not None:
             opened = state.slot(source.jar, "jar.opened").body
             found += [opened.formula] if opened else []
-        for earlier in earlier_charges(state, source.pigment):
+        for earlier in charges_before(state, source):
             found += charge_formulas(state, earlier, _seen | {charge})
     return found
 
@@ -124,9 +136,14 @@ def earlier_charges(state: State, pigment: str | None, _seen: frozenset[str] = f
     """The charges that a pigment came from: the one it was opened from, or those it was gathered from."""
     if pigment is None or pigment in _seen:
         return []
-    found = [r.subject for r in state.rows(pigment, "opened")]
-    for record in state.own(pigment, "gathered"):
-        for source in record.body.sources:
-            found += [source.charge] if source.charge else []
-            found += earlier_charges(state, source.pigment, _seen | {pigment})
-    return found
+    found = [r.subject for r in state.rows(pigment, "opened") if state.made(r) == pigment]
+    gathered = state.slot(pigment, "gathered").body
+    for source in gathered.sources if gathered else ():
+        found += [source.charge] if source.charge else []
+        found += earlier_charges(state, source.pigment, _seen | {pigment})
+    return list(dict.fromkeys(found))
+
+
+def charges_before(state: State, source: Source) -> list[str]:
+    """The charges of earlier fires from which a source came."""
+    return [source.charge] if source.charge else earlier_charges(state, source.pigment)

@@ -57,8 +57,7 @@ def firing(state: State, thing: str) -> Firing | None:
     if plan is None or not plan.segments:
         return None
     lit = state.slot(thing, "lit").record
-    offs = state.own(thing, "fire.off")
-    off = offs[-1] if offs and (lit is None or offs[-1].when >= lit.when) else None
+    off = fire_off(state, thing)
     readings = readings_of(state, thing)
     draft = Firing(
         id=thing,
@@ -80,6 +79,13 @@ def firing(state: State, thing: str) -> Firing | None:
     return _with(draft, soak_start=soak, state=_state(state, thing, draft, soak))
 
 
+def fire_off(state: State, thing: str) -> Record | None:
+    """The record by which the fire went out for the last time; None while it burns, also after a second lighting."""
+    lit = [r.when for r in state.own(thing, "lit")]
+    offs = state.by_time(thing, "fire.off")
+    return offs[-1] if offs and (not lit or offs[-1].when >= max(lit)) else None
+
+
 def _with(draft: Firing, **changes: object) -> Firing:
     return Firing(**{**draft.__dict__, **changes})
 
@@ -91,12 +97,13 @@ def _state(state: State, thing: str, draft: Firing, soak: datetime | None) -> Fi
         return "after-checks" if answers(state, thing, "after-shutdown") else "off"
     if draft.lit_at is not None:
         return "soaking" if soak is not None else "lit"
-    return "checked" if answers(state, thing, "before-lighting") else "planned"
+    said = [r.body.answer for r in answers(state, thing, "before-lighting").values()]
+    return "checked" if said and all(answer == "fine" for answer in said) else "planned"
 
 
 def readings_of(state: State, thing: str) -> list[Record]:
     """The standing readings of a firing by the time they were taken, which for late ones is not the order of entry."""
-    return sorted(state.own(thing, "reading"), key=lambda r: (r.when, r.order))
+    return state.by_time(thing, "reading")
 
 
 def curve(state: State, thing: str) -> list[tuple[float, float]]:
@@ -114,9 +121,18 @@ def _soak_start(readings: list[Record], soak_c: float) -> datetime | None:
 
 
 def charges_in(state: State, thing: str) -> tuple[str, ...]:
-    """The charges that were placed in a firing, in the order of placing."""
-    found = dict.fromkeys(r.subject for r in state.rows(thing, "placed") if r.body.firing == thing)
+    """The charges that were placed in a firing, in the order of placing, and those that went in without a place."""
+    placed = [r.subject for r in state.rows(thing, "placed") if r.body.firing == thing]
+    moved = [move_of(r) for kind in ("went.in", "came.out") for r in state.rows(thing, kind) if r.body.firing == thing]
+    found = dict.fromkeys((*placed, *(c for c in moved if c is not None)))
     return tuple(c for c in found if state.slot(c, "charged").record is not None)
+
+
+def move_of(record: Record) -> str | None:
+    """The one charge that a going in or coming out is about; None when it is about all of them."""
+    if record.body.charge is not None:
+        return str(record.body.charge)
+    return None if record.body.all or record.subject == record.body.firing else record.subject
 
 
 def answers(state: State, thing: str, phase: str) -> dict[str, Record]:

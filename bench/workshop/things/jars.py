@@ -44,8 +44,8 @@ def jar(state: State, thing: str) -> Jar | None:
 
 def used_g(state: State, thing: str) -> float:
     """Grams weighed out of a jar, into mortars and straight into crucibles, and grams lost from it."""
-    weighed = sum(r.body.net_g for r in state.rows(thing, "weighed") if r.body.jar == thing)
-    loaded = sum(s.g for r in state.rows(thing, "charged") for s in r.body.sources if s.jar == thing)
+    weighed = sum(r.body.net_g for r in state.in_force(thing, "weighed") if r.body.jar == thing)
+    loaded = sum(s.g for r in state.in_force(thing, "charged") for s in r.body.sources if s.jar == thing)
     return weighed + loaded + lost_g(state, thing)
 
 

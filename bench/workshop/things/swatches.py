@@ -26,7 +26,7 @@ def swatch(state: State, thing: str) -> Swatch | None:
     if made is None:
         return None
     measured = tuple(r.body for r in state.own(thing, "swatch.measured"))
-    judged = state.own(thing, "judged")
+    judged = state.by_time(thing, "judged")
     return Swatch(
         id=thing,
         code=state.code_of(thing),
