@@ -1,8 +1,8 @@
 """The forecast of a firing: what it is heading for, whether the target will be reached, and when.
 
 The plateau fit tells where the curve is heading and when it gets there; the slope bound alone may say "will not reach".
-"Will reach" is said when the target was read, or when the whole 95 % interval lay above it at three readings running and
-in the second half of the readings alone, and half of the way was done. Between the two nothing is promised.
+"Will reach" is said when the target was read, or when the whole 95 % interval lay above it at three readings running
+and in the second half of the readings alone, and half of the way was done. Between the two nothing is promised.
 """
 
 from collections.abc import Sequence
@@ -28,7 +28,7 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True)
 class Forecast:
-    """What the readings say: temperatures in °C, times in minutes on the clock of the readings, None where unsupported."""
+    """What the readings say: °C, minutes on the clock of the readings, None where nothing can be said."""
 
     target_c: float
     verdict: Verdict
@@ -59,8 +59,8 @@ def forecast(
     """The forecast from (minute, °C) readings in the order of time.
 
     `slowest_tau_min` is the slowest time constant that the furnace may have, 120 min unless past firings say better.
-    After a logged change of the burner, or at the start of a programmed segment, only the readings from `changed_at_min`
-    on count; but a target once read stays reached.
+    After a logged change of the burner, or at the start of a programmed segment, only the readings from
+    `changed_at_min` on count; but a target once read stays reached.
     """
     used = [reading for reading in readings if changed_at_min is None or reading[0] >= changed_at_min]
     track = Track(used, slowest_tau_min)
@@ -92,7 +92,7 @@ def forecast(
 
 
 def minute_reached(readings: Readings, target_c: float) -> float | None:
-    """The minute when the target was first crossed, on the straight line up to the first reading at it; None if never."""
+    """The minute when the target was first crossed, on the straight line to the first reading at it, or None."""
     before: tuple[float, float] | None = None
     for minute, c in readings:
         if c >= target_c:
@@ -118,10 +118,14 @@ def _promises(used: Readings, plateau: Plateau, target_c: float) -> bool:
     start_c, now_c = used[0][1], used[-1][1]
     if len(used) < FIRST_VERDICT_READING + RUNNING - 1 or now_c - start_c < (target_c - start_c) / 2:
         return False
-    if not _lies_above(plateau, target_c) or not (plateau.bends or _soon(used, target_c)):
+    if not _lies_above(plateau, target_c) or not (_bounded(plateau) or _soon(used, target_c)):
         return False
     others = [used[:-back] for back in range(1, RUNNING)] + [used[len(used) // 2 :]]
     return all(_lies_above(fit(each), target_c) for each in others)
+
+
+def _bounded(plateau: Plateau) -> bool:
+    return plateau.bends and not plateau.open_above
 
 
 def _soon(used: Readings, target_c: float) -> bool:

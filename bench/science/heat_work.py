@@ -49,7 +49,7 @@ def equivalent_soak_min(readings: Readings, reference_c: float, activation_kj_mo
 
 
 def integral_min(readings: Readings, rate: Rate) -> float:
-    """Integral over minutes of a rate that depends on the temperature in K, by Simpson's rule in steps of 2 K or less."""
+    """Integral over minutes of a rate that depends on the temperature in K, by Simpson's rule in steps of up to 2 K."""
     total = 0.0
     for (start_min, start_c), (end_min, end_c) in pairwise(readings):
         if end_min == start_min:
