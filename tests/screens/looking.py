@@ -1,0 +1,95 @@
+"""Looks at a page in a real browser as a maker would: sizes of keys, overflow, and the accessibility audit."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from axe_playwright_python.sync_playwright import Axe
+
+KEYS = "a[href], button, input:not([type=hidden]), select, textarea, summary, label.choice, label.ten"
+
+MEASURE = """(selector) => {
+  const holder = (e) => e.closest('label.choice, label.ten, .sw label') || e;
+  const seen = new Map();
+  for (const e of document.querySelectorAll(selector)) {
+    const target = e.matches('input[type=radio], input[type=checkbox]') ? holder(e) : e;
+    const box = target.getBoundingClientRect();
+    if (box.width === 0 || box.height === 0 || target.closest('.skip, [hidden]')) continue;
+    const size = [box.width, box.height].map((px) => Math.round(px * 10) / 10);
+    seen.set(target, [...size, target.outerHTML.slice(0, 120)]);
+  }
+  return [...seen.values()];
+}"""
+
+SMALL_TEXT = """(least) => {
+  const found = [];
+  const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walk.nextNode()) {
+    const e = walk.currentNode.parentElement;
+    if (!walk.currentNode.textContent.trim() || e.closest('.sr, script, style, [hidden], datalist')) continue;
+    const box = e.getBoundingClientRect();
+    const svg = e.ownerSVGElement;
+    const scale = svg ? svg.getBoundingClientRect().width / svg.viewBox.baseVal.width : 1;
+    const size = parseFloat(getComputedStyle(e).fontSize) * scale;
+    if (box.width && size < least - 0.3) found.push([size, walk.currentNode.textContent.trim().slice(0, 40)]);
+  }
+  return found;
+}"""
+
+OVERFLOW = """() => {
+  const edge = document.documentElement.clientWidth;
+  const out = [...document.querySelectorAll('body *')].filter((e) => {
+    if (e.closest('.skip, .sr, .ledger-wrap') || e.ownerSVGElement) return false;
+    return e.getBoundingClientRect().right > edge + 1;
+  });
+  return document.documentElement.scrollWidth > edge ? out.map((e) => e.outerHTML.slice(0, 100)) : [];
+}"""
+
+
+def small_keys(page: Any, least: float = 64.0) -> list[list[Any]]:
+    """The keys that a gloved finger would miss: under `least` px high or wide."""
+    return [key for key in page.evaluate(MEASURE, KEYS) if key[0] < least or key[1] < least]
+
+
+def small_text(page: Any, least: float = 18.0) -> list[list[Any]]:
+    """Texts under `least` px, drawings included."""
+    return list(page.evaluate(SMALL_TEXT, least))
+
+
+def overflow(page: Any) -> list[str]:
+    """What sticks out of the page sideways."""
+    return list(page.evaluate(OVERFLOW))
+
+
+WHOLE = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def audit(page: Any, only_contrast: bool = False) -> list[str]:
+    """Findings of the accessibility audit, contrast of 7 : 1 among them; or of that contrast alone."""
+    options: dict[str, Any] = {"rules": {"color-contrast-enhanced": {"enabled": True}}, "runOnly": WHOLE}
+    if only_contrast:
+        options = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
+    # As tall as the page, so that the bar at the foot covers nothing that a maker would scroll to.
+    height = page.evaluate("document.documentElement.scrollHeight")
+    page.set_viewport_size({"width": page.viewport_size["width"], "height": max(740, height)})
+    found = Axe().run(page, options=options).response["violations"]
+    return [f"{one['id']}: {node['html'][:140]}" for one in found for node in one["nodes"]]
+
+
+def turn(page: Any, theme: str) -> None:
+    """Day or night, on the page as it stands."""
+    page.evaluate("(theme) => { document.documentElement.dataset.theme = theme; }", theme)
+
+
+def findings(page: Any, widths: Iterable[int], least_key: float = 64.0) -> list[str]:
+    """Everything that is wrong with the page that is open: audit by day and by night, and at each width."""
+    found = audit(page)
+    turn(page, "night")
+    found += audit(page, only_contrast=True)
+    turn(page, "day")
+    for width in widths:
+        page.set_viewport_size({"width": width, "height": 740})
+        text_px = 18.0 if width >= 360 else 15.0
+        wrong = [*overflow(page), *small_keys(page, least_key), *small_text(page, text_px)]
+        found += [f"{width} px: {one}" for one in wrong]
+    page.set_viewport_size({"width": 360, "height": 740})
+    return found

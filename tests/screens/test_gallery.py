@@ -1,0 +1,92 @@
+"""The gallery in a real Chromium: audited, measured and tried, in both lights and at every width."""
+
+import importlib.util
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from bench.screens.gallery import SHEETS
+
+spec = importlib.util.spec_from_file_location("looking", Path(__file__).with_name("looking.py"))
+assert spec and spec.loader
+looking = importlib.util.module_from_spec(spec)
+spec.loader.exec_module(looking)
+
+WIDTHS = (320, 360, 768, 1280)
+KEY_PX = {"today": 60.0}
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_every_part_can_be_seen_read_and_hit(browser_page: Any, sheet: str) -> None:
+    """WCAG 2.2 AA and a contrast of 7 : 1 by day and night; no sideways scrolling, keys of 64 px (60 on Today), text of
+    18 px (in drawings 15 at 320) at each width."""
+    browser_page.goto(f"/look/{sheet}")
+    assert looking.findings(browser_page, WIDTHS, KEY_PX.get(sheet, 64.0)) == []
+
+
+def test_the_measures_find_what_is_wrong(browser_page: Any) -> None:
+    """A page with faults put into it: each of the measures finds its own."""
+    browser_page.goto("/look/fields")
+    browser_page.evaluate("""() => {
+      const main = document.querySelector('main');
+      main.innerHTML = '<a class="tag" href="#x">7</a><p id="wide">x</p><p id="pale">grey</p><svg role="img"></svg>';
+      document.querySelector('#wide').setAttribute('class', 'sheet');
+      document.styleSheets[0].insertRule('#wide { width: 900px; font-size: 12px; }', 0);
+      document.styleSheets[0].insertRule('#pale { color: #666; }', 0);
+    }""")
+    found = " ".join(looking.findings(browser_page, (360,)))
+    for what in ("svg-img-alt", "color-contrast-enhanced", "360 px: <", "[12", 'href="#x"'):
+        assert what in found, what
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_wide_letters_fit(chromium: Any, live: Any, sheet: str) -> None:
+    """With a face as wide as DejaVu Sans nothing sticks out or is cut off."""
+    context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=live.url, bypass_csp=True)
+    page = context.new_page()
+    page.goto(f"/look/{sheet}")
+    page.add_style_tag(content=":root { --face: 'DejaVu Sans' !important }")
+    assert looking.overflow(page) == []
+    cut = "e => e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).overflowX !== 'visible'"
+    assert page.evaluate(f"[...document.querySelectorAll('a, button, p')].filter({cut}).length") == 0
+    spilt = "e => [...e.children].some(c => c.getBoundingClientRect().right > e.getBoundingClientRect().right + 1)"
+    spilling = f"[...document.querySelectorAll('.tap, .plate, .plain, .stop')].filter({spilt})"
+    found = page.evaluate(f"{spilling}.map((e) => e.textContent)")
+    context.close()
+    assert found == []
+
+
+def test_the_left_hand_has_the_plate_at_its_thumb(browser_page: Any, live: Any) -> None:
+    """The bar mirrors: with the left hand the plate stands left of the emergency key."""
+    places = {}
+    for hand in ("right", "left"):
+        browser_page.context.add_cookies([{"name": "hand", "value": hand, "url": live.url}])
+        browser_page.goto("/look/firing")
+        places[hand] = [browser_page.locator(one).bounding_box()["x"] for one in (".stop", ".actionbar .plate")]
+    assert places["right"][0] < places["right"][1] and places["left"][0] > places["left"][1]
+
+
+def test_the_system_light_is_followed(chromium: Any, live: Any) -> None:
+    """Without a choice the device's own light holds."""
+    grounds = []
+    for scheme in ("light", "dark"):
+        context = chromium.new_context(color_scheme=scheme, base_url=live.url)
+        page = context.new_page()
+        page.goto("/look/fields")
+        grounds.append(page.evaluate("getComputedStyle(document.documentElement).backgroundColor"))
+        context.close()
+    assert grounds == ["rgb(246, 241, 230)", "rgb(18, 16, 14)"]
+
+
+def test_the_gallery_is_shut_on_a_makers_bench(app: Any, client: FlaskClient) -> None:
+    """It opens in the demo and in tests alone."""
+    app.testing = False
+    assert client.get("/look/").status_code == 404
+
+
+def test_each_sheet_has_its_template(client: FlaskClient) -> None:
+    """Every sheet answers; others do not."""
+    assert all(client.get(f"/look/{sheet}").status_code == 200 for sheet in SHEETS)
+    assert client.get("/look/none").status_code == 404
