@@ -8,16 +8,18 @@ from typing import Generic, TypeVar
 from bench.journal.trouble import NotKept
 
 T = TypeVar("T")
+LINGER_S = 0.0005
 INTERRUPTED = "Not saved: the write was interrupted. Send it again."
 
 
 class Batch(Generic[T]):
     """What goes to the disk together."""
 
-    __slots__ = ("done", "entries", "error")
+    __slots__ = ("done", "entries", "error", "riders")
 
     def __init__(self) -> None:
         self.entries: list[T] = []
+        self.riders = 0  # how many calls put something in
         self.done = False
         self.error: BaseException | None = None
 
@@ -36,14 +38,19 @@ class Gate(Generic[T]):
         failed: Callable[[], None],
     ) -> None:
         self._turn = Condition(lock)
+        self._more = Condition(lock)
         self._write, self._landed, self._failed = write, landed, failed
         self._next: Batch[T] = Batch()
         self._current: Batch[T] | None = None
+        self._riders_before = 0
         self.commits = 0
 
     def queue(self, entries: list[T]) -> Batch[T]:
         """Adds to the next batch; the caller holds the lock."""
-        self._next.entries += entries
+        if entries:
+            self._next.entries += entries
+            self._next.riders += 1
+            self._more.notify()
         return self._next
 
     def wait(self, batch: Batch[T]) -> None:
@@ -71,7 +78,11 @@ class Gate(Generic[T]):
             yield
 
     def _lead(self, batch: Batch[T]) -> None:
-        self._current, self._next = batch, Batch()
+        self._current = batch
+        if self._riders_before > 1:
+            # Those who shared the sync before are on their way back; without this moment every second sync is for one.
+            self._more.wait_for(lambda: batch.riders >= self._riders_before, LINGER_S)
+        self._next, self._riders_before = Batch(), batch.riders
         self._turn.release()
         try:
             if batch.entries:

@@ -27,6 +27,7 @@ def open_file(path: Path, aside: Path, stamp: str) -> Opened:
         if not path.exists():
             path.parent.mkdir(parents=True, exist_ok=True)
             replace_file(path, HEAD + TAIL)
+            return Opened({}, _missing(path, aside))
         raw = path.read_bytes()
     except OSError as error:
         raise Unusable(f"The data file {path.name} cannot be read or made: {error.strerror}.") from error
@@ -34,6 +35,16 @@ def open_file(path: Path, aside: Path, stamp: str) -> Opened:
     if found.clean:
         return Opened(found.lines)
     return _repair(path, raw, found, aside, stamp)
+
+
+def _missing(path: Path, backups: Path) -> tuple[str, ...]:
+    newest = max(backups.glob("*.backup"), default=None)
+    if newest is None:
+        return ()
+    return (
+        f"There was no {path.name}, so a new one was made. The newest backup is {backups.name}/{newest.name}: "
+        f"to go on with it, close the bench and copy it over {path.name}.",
+    )
 
 
 def _repair(path: Path, raw: bytes, found: Survey, aside: Path, stamp: str) -> Opened:

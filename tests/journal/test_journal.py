@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from bench.journal import Draft, Journal
+from bench.journal.disk import Disk
 from bench.journal.receipts import CONFLICT
 from bench.science.refusal import Refusal
 from bench.workshop.records import Record
@@ -168,6 +169,32 @@ def test_order_marks_go_on_where_the_clock_fell_back(tmp_path: Path) -> None:
         assert "clock stands before" in journal.report[0]
         after = journal.write("jar.opened", None, JAR).record
         assert after.order > before.order and after.at < before.at
+
+
+def test_a_repeat_is_not_answered_before_the_first_is_on_the_disk(tmp_path: Path) -> None:
+    go, entered = threading.Event(), threading.Event()
+
+    def slow(fd: int) -> None:
+        entered.set()
+        assert go.wait(10)
+
+    with open_journal(tmp_path, disk=Disk(sync=slow)) as journal:
+        answers: list[str] = []
+        page = journal.new_id()
+
+        def send() -> None:
+            answers.append(journal.write("jar.opened", None, JAR, id=page).status)
+
+        threads = [threading.Thread(target=send) for _ in range(4)]
+        for thread in threads:
+            thread.start()
+        assert entered.wait(10)
+        threading.Event().wait(0.05)
+        assert answers == [] and not journal.state.records
+        go.set()
+        for thread in threads:
+            thread.join()
+        assert sorted(answers) == ["new", "same", "same", "same"] and journal._base.file.commits == 1
 
 
 def test_a_gate_and_its_record_are_one_step(journal: Journal) -> None:

@@ -123,6 +123,28 @@ def test_every_order_of_merging_comes_to_the_same(
             journal.close()
 
 
+OUTBOX = [phone_record(n, seq=n) for n in range(1, 8)] + [phone_record(n, "phone-2", n - 10) for n in range(11, 15)]
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(some.lists(some.lists(some.sampled_from(OUTBOX), max_size=6), max_size=8))
+def test_outboxes_in_pieces_shuffled_and_repeated_are_counted_exactly(
+    deliveries: list[list[dict[str, object]]],
+) -> None:
+    with tempfile.TemporaryDirectory() as root, open_journal(Path(root), disk=QUICK) as journal:
+        receipts = [r for piece in deliveries for r in journal.receive(piece)]
+        sent = {raw["id"] for piece in deliveries for raw in piece}
+        assert sorted(r.id for r in receipts if r.status == "new") == sorted(sent)
+        assert {r.status for r in receipts} <= {"new", "same"}
+        assert {r.id for r in journal.records(JAR)} == sent == set(journal.state.records)
+        held = {(r.device, r.seq) for r in journal.records(JAR)}
+        for device in devices_of(journal.records(JAR)):
+            gaps = {n for low, high in device.missing for n in range(low, high + 1)}
+            assert gaps == set(range(1, device.high)) - {seq for name, seq in held if name == device.name}
+        journal.receive(OUTBOX)
+        assert len(journal.records(JAR)) == len(OUTBOX) and all(not d.missing for d in devices_of(journal.records(JAR)))
+
+
 def test_the_state_is_that_of_the_first_by_order_whatever_came_first(folders: Iterator[Path]) -> None:
     early, late = phone_record(1, hlc=[START_MS, 0, "p"]), phone_record(1, hlc=[START_MS + 9, 0, "p"], data=assay(7.0))
     states = []
