@@ -83,7 +83,7 @@ def forecast(
         high_c=None if shown is None or shown.open_above else shown.high.end_c,
         early_min=early_min,
         late_min=late_min,
-        bound_c=track.bound_c(),
+        bound_c=track.stall_bound_c(target_c) if call is Call.STALLED else track.bound_c(),
         slope_c_min=newest.slope_c_min if newest else None,
         bent_at_min=track.bends[-1].minute if track.bends else None,
         count=len(used),

@@ -140,6 +140,17 @@ class Track:
         newest = self.lines[-1] if self.lines else None
         return newest.bound_c(self.slowest_tau_min) if newest else None
 
+    def stall_bound_c(self, target_c: float) -> float | None:
+        """The lowest bound of the readings on which the present verdict stands, in °C; None where it did not stall."""
+        calls = self.calls(target_c)
+        first = len(calls)
+        while first > 0 and calls[first - 1] is Call.STALLED:
+            first -= 1
+        if first == len(calls):
+            return None
+        since = self.lines[max(first - RUNNING + 1, 0) :]
+        return min(each.bound_c(self.slowest_tau_min) for each in since if each is not None)
+
     def call(self, target_c: float) -> Call:
         """What can be said at the newest reading about reaching `target_c`."""
         return self.calls(target_c)[-1] if self.readings else Call.TOO_FEW
