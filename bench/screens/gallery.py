@@ -4,7 +4,7 @@ from bench.screens.drawing import Curve, Fan, Gauge, Pot, Rule, curve, gauge, gr
 from bench.screens.drawing.furnace import Plan
 from bench.screens.forms import Form, blank
 
-SHEETS = ("today", "weigh", "fields", "refused", "firing", "plan", "lists", "safety", "swatches")
+SHEETS = ("today", "weigh", "fields", "refused", "firing", "reading", "plan", "lists", "safety", "swatches")
 
 HOUR_MS = 3_600_000
 LIT_MS = 1_794_470_400_000  # a morning, 08:00 UTC

@@ -17,6 +17,7 @@ from bench.screens.joined import bench
 from bench.screens.words import _, many
 
 PARTS = "parts/"
+SHOWN_MS = 30 * 60_000
 
 
 class Kit:
@@ -53,18 +54,21 @@ class Kit:
 
 
 class Crumb(NamedTuple):
-    """The last thing recorded from this browser, shown with *Undo* on the next screens."""
+    """The last thing recorded from this browser, shown with *Undo* on the next screens for half an hour."""
 
     ids: list[str]
     say: str
-    at: str
+    ms: int
     undone: bool
 
 
 def last_recorded() -> Crumb | None:
-    """What this browser recorded last, or None."""
-    kept = session.get("last")
-    return Crumb(**kept) if kept else None
+    """What this browser recorded last, or None where that is long ago."""
+    try:
+        last = Crumb(**session["last"])
+    except (KeyError, TypeError):
+        return None
+    return last if 0 <= bench().now_ms() - last.ms < SHOWN_MS else None
 
 
 def here() -> str:

@@ -7,9 +7,8 @@ from typing import Any
 from flask import session
 
 from bench.journal.receipts import Draft, Receipt
-from bench.journal.trouble import NotKept
+from bench.journal.trouble import Trouble
 from bench.science.refusal import Refusal
-from bench.screens import moments
 from bench.screens.forms import Form
 from bench.screens.ids import derived
 from bench.screens.joined import bench
@@ -64,7 +63,7 @@ def record_all(entries: Sequence[Entry], *, form: Form, say: str) -> bool:
     except Refusal as refusal:
         form.refuse(refusal)
         return False
-    except NotKept as trouble:
+    except Trouble as trouble:
         form.refuse(trouble.say)
         return False
     for receipt in receipts:
@@ -99,5 +98,4 @@ def _draft(entry: Entry, form: Form, identity: str) -> Draft:
 
 def remember(ids: Sequence[str], say: str, undone: bool = False) -> None:
     """Keep in this browser's cookie what was recorded last, for the line with *Undo*."""
-    at = moments.clock_text(bench().now_ms(), bench().zone_min())
-    session["last"] = {"ids": list(ids)[:40], "say": say[:120], "at": at, "undone": undone}
+    session["last"] = {"ids": list(ids)[:40], "say": say[:120], "ms": bench().now_ms(), "undone": undone}

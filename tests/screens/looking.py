@@ -35,6 +35,10 @@ SMALL_TEXT = """(least) => {
   return found;
 }"""
 
+CUT = """() => [...document.querySelectorAll('input, a, button, p')].filter((e) => {
+  return e.clientWidth > 1 && e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).overflowX !== 'visible';
+}).map((e) => e.outerHTML.slice(0, 120))"""
+
 OVERFLOW = """() => {
   const edge = document.documentElement.clientWidth;
   const out = [...document.querySelectorAll('body *')].filter((e) => {
@@ -61,6 +65,11 @@ def overflow(page: Any) -> list[str]:
 
 
 WHOLE = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def cut_off(page: Any) -> list[str]:
+    """Fields and keys whose words do not fit into them."""
+    return list(page.evaluate(CUT))
 
 
 def audit(page: Any, only_contrast: bool = False) -> list[str]:

@@ -110,12 +110,14 @@ def test_a_full_disk_is_a_sentence(app: Flask, send, monkeypatch: pytest.MonkeyP
     assert answer.status_code == 422 and "The disk is full" in answer.get_data(as_text=True)
 
 
-def test_undo_withdraws_and_says_so(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+def test_undo_withdraws_and_says_so(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
     """The next screen offers Undo; it adds a record that withdraws, and deletes nothing."""
     shown = send("/probe", record_id=ID, name="place", value="the yard", follow=True).get_data(as_text=True)
     assert "the yard" in shown and f'value="{ID}"' in shown
     after = send("/undo", ids=ID, back="/probe", follow=True).get_data(as_text=True)
     assert "withdrawn" in after and kept(app) == ["the yard"]
+    keeper.turn(31)
+    assert "the yard" not in client.get("/looks/").get_data(as_text=True)
     [undone] = app.extensions["bench"].journal.by("kind", "withdrawn")
     assert list(undone.data["ids"]) == [ID]
 
