@@ -87,8 +87,9 @@ class AppendStorage(Storage):
         self.lines, self.report, self.lossy = Lines(opened.lines), opened.report, opened.lossy
         self._fd: int | None = os.open(self.path, os.O_RDWR | getattr(os, "O_BINARY", 0))
         self.end = os.fstat(self._fd).st_size - len(TAIL)
+        self._queued: set[str] = set()
         self.broken: str | None = None
-        self._gate: Gate[Entry] = Gate(self.pen, self._write, self._keep, lambda: self.failed())
+        self._gate: Gate[Entry] = Gate(self.pen, self._write, self._keep, self._drop)
 
     # What TinyDB asks of a storage ------------------------------------------------------------------------------
 
@@ -112,8 +113,16 @@ class AppendStorage(Storage):
         return self._gate.commits
 
     def queue(self, entries: list[Entry]) -> Batch[Entry]:
-        """Puts entries into the next commit. Call it with `pen` held; then `wait` without."""
+        """Puts entries into the next commit; hold `pen`, then `wait` without it. ValueError for a key that is taken."""
+        keys = {entry.key for entry in entries}
+        if len(keys) < len(entries) or any(self.has(key) for key in keys):
+            raise ValueError("a key stands in the file once")
+        self._queued |= keys
         return self._gate.queue(entries)
+
+    def has(self, key: str) -> bool:
+        """Whether a key is in the file or on its way there. Call it with `pen` held."""
+        return key in self.lines or key in self._queued
 
     def wait(self, batch: Batch[Entry]) -> None:
         """Returns when a batch is on the disk. NotKept when the disk refused; nothing of it is then visible."""
@@ -121,7 +130,12 @@ class AppendStorage(Storage):
 
     def _keep(self, entries: list[Entry]) -> None:
         self.lines.raw.update((entry.key, entry.line) for entry in entries)
+        self._queued.difference_update(entry.key for entry in entries)
         self.landed(entries)
+
+    def _drop(self) -> None:
+        self._queued.clear()  # what queued behind a failed write is dropped with it
+        self.failed()
 
     def _write(self, entries: list[Entry]) -> None:
         if self._fd is None or self.broken:
@@ -167,12 +181,12 @@ class AppendStorage(Storage):
 class _Additions(dict[str, Any]):
     """What TinyDB's updaters see: which keys are taken, and a place for new ones; nothing to change or remove."""
 
-    def __init__(self, taken: Lines) -> None:
+    def __init__(self, storage: AppendStorage) -> None:
         super().__init__()
-        self._taken = taken
+        self._storage = storage
 
     def __contains__(self, key: object) -> bool:
-        return super().__contains__(key) or key in self._taken
+        return super().__contains__(key) or self._storage.has(str(key))
 
     def _refuse(self, *_: Any, **__: Any) -> NoReturn:
         raise AppendOnly("records are only ever appended")
@@ -198,7 +212,7 @@ class RecordTable(Table):
         storage = self._storage
         assert isinstance(storage, AppendStorage)
         with storage.pen:
-            additions = _Additions(storage.lines)
+            additions = _Additions(storage)
             updater(additions)
             entries = [Entry(key, encode(key, doc)) for key, doc in dict.items(additions)]
             batch = storage.queue(entries)

@@ -65,7 +65,7 @@ class Writer:
     def landed(self, entries: list[Entry]) -> None:
         """These are on the disk: count them and hand them to the view."""
         for entry in entries:
-            record = entry.owner or _understood(entry)
+            record = entry.owner or _understood(entry.key, entry.line)
             if record is None:
                 continue
             self._left_flight(record)
@@ -136,7 +136,8 @@ class Writer:
                 return self._repeat(commit, found[0].record, known.record)
         sent = make(item)
         record = sent.record
-        key = twin_key(record.id, sent.doc) if found else record.id
+        taken = bool(found) or self._storage.has(record.id)  # maybe by a line that holds no record
+        key = twin_key(record.id, sent.doc) if taken else record.id
         entry = Entry(key, encode(key, sent.doc), record)
         ahead = self._far_ahead(record)
         commit.entries.append(entry)
@@ -155,7 +156,8 @@ class Writer:
         # What is known under an id: on the disk first, then on its way there.
         raw = self._storage.lines.raw
         keys = [key for key in (identity, *self._twins.get(identity, ())) if key in raw]
-        return [Found(read_line(key, raw[key])) for key in keys] + self._flight.get(identity, [])
+        kept = [_understood(key, raw[key]) for key in keys]
+        return [Found(record) for record in kept if record is not None] + self._flight.get(identity, [])
 
     def _left_flight(self, record: Record) -> None:
         left = [found for found in self._flight.pop(record.id, ()) if found.record is not record]
@@ -173,9 +175,9 @@ class Writer:
         return f"The clock of {record.device} is {_span(ahead_ms)} ahead of this one. The record is kept; set it right."
 
 
-def _understood(entry: Entry) -> Record | None:
+def _understood(key: str, line: bytes) -> Record | None:
     try:
-        return read_line(entry.key, entry.line)
+        return read_line(key, line)
     except ValueError:
         return None
 

@@ -303,6 +303,25 @@ def test_threads_that_wait_share_one_sync(path: Path) -> None:
         assert len(done) == len(base) == 16 and base.file.commits == 2
 
 
+def test_one_key_from_many_threads_stands_in_the_file_once(path: Path) -> None:
+    kept: list[int] = []
+    refused: list[str] = []
+    with RecordBase(path, disk=Disk(sync=lambda fd: threading.Event().wait(0.002))) as base:
+
+        def work(n: int) -> None:
+            try:
+                base.insert(doc(7, thread=n))
+                kept.append(n)
+            except ValueError as error:
+                refused.append(str(error))
+
+        threads = [threading.Thread(target=work, args=(n,)) for n in range(8)]
+        [thread.start() for thread in threads]
+        [thread.join() for thread in threads]
+        assert len(kept) == 1 and len(refused) == 7 and base.all() == [doc(7, thread=kept[0])]
+    assert survey(path.read_bytes()).clean and path.read_bytes().count(b"E000007") == 1
+
+
 def test_a_walk_is_safe_while_others_append(path: Path) -> None:
     with RecordBase(path, disk=Disk(sync=lambda fd: None)) as base:
         base.insert_multiple(doc(n) for n in range(300))

@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 
 from bench.journal.commandline import main
+from bench.journal.lines import encode, render
+from bench.journal.survey import survey
 from bench.journal.verify import verify
 from tests.journal.helpers import assay, open_journal, phone_record, ulid
 
@@ -83,9 +85,6 @@ def test_photos_missing_and_altered(folder: Path, capsys: pytest.CaptureFixture[
 
 
 def test_a_whole_line_that_is_no_record_is_told_and_kept(folder: Path) -> None:
-    from bench.journal.lines import encode, render
-    from bench.journal.survey import survey
-
     file = folder / "saggar.json"
     lines = [*survey(file.read_bytes()).lines.values(), encode(ulid(3), {"from": "elsewhere"})]
     file.write_bytes(render(lines))
@@ -93,6 +92,8 @@ def test_a_whole_line_that_is_no_record_is_told_and_kept(folder: Path) -> None:
     with open_journal(folder) as journal:
         assert journal.report == [f"The line of {ulid(3)} is kept, but it is no record that this bench understands."]
         assert len(journal.state.records) == 6
+        assert journal.receive([phone_record(3, seq=3)])[0].status == "new"
+        assert journal.state.records[ulid(3)].seq == 3
         journal.write("jar.assayed", JAR, assay(1))
     assert ulid(3).encode() in file.read_bytes()
 
