@@ -69,11 +69,17 @@ def _source_g(state: State, source: Source) -> tuple[float | None, str | None]:
     return source.g * fraction, None
 
 
+def _found_g(state: State, thing: str, pigment: str) -> float | None:
+    # Of a powder that was gathered from several charges only this one's share was in this crucible.
+    shares = [s.g for r in state.gatherings(thing) for s in r.body.sources if s.charge == thing]
+    return sum(shares) if shares and not state.own(thing, "opened") else raw_g(state, pigment)
+
+
 def gap(state: State, thing: str) -> Gap | None:
     """The gap of an opened charge, or of one that is not weighed out yet (then `found_g` is None)."""
     view = charge(state, thing)
     if view is None:
         return None
     expected, why_not = expected_g(state, thing)
-    found = raw_g(state, view.pigment) if view.pigment else None
+    found = _found_g(state, thing, view.pigment) if view.pigment else None
     return Gap(view.dry_g, expected, found, why_not)

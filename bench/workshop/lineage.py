@@ -1,6 +1,6 @@
 """Where something came from, gram by gram, and what became of something: batch, charge, pigment, swatch."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from bench.workshop.state import State
@@ -8,6 +8,7 @@ from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.jars import lost_g
+from bench.workshop.things.pigments import mass_g
 
 What = Literal["swatch", "pigment", "charge", "batch", "jar", "line"]
 
@@ -45,8 +46,20 @@ def _swatch(state: State, thing: str) -> Node | None:
 
 
 def _pigment(state: State, thing: str, g: float | None, seen: frozenset[str]) -> Node:
+    """A powder as a source: with `g` grams of it, of all that it came from the share that they hold."""
+    whole = mass_g(state, thing)
     sources = () if thing in seen else tuple(_pigment_sources(state, thing, seen | {thing}))
-    return Node("pigment", thing, g, "powder", lost_g=lost_g(state, thing), sources=sources)
+    share = 1.0 if g is None else g / whole if whole is not None and whole > 0 else None
+    shared = tuple(_share_of(s, share) for s in sources)
+    return Node("pigment", thing, whole if g is None else g, "powder", lost_g=lost_g(state, thing), sources=shared)
+
+
+def _share_of(node: Node, share: float | None) -> Node:
+    # A powder that was never weighed has no share to tell: what it came from is named, its grams are not.
+    if share == 1.0:
+        return node
+    g = None if node.g is None or share is None else node.g * share
+    return replace(node, g=g, sources=tuple(_share_of(s, share) for s in node.sources))
 
 
 def _pigment_sources(state: State, thing: str, seen: frozenset[str]) -> list[Node]:
@@ -62,21 +75,30 @@ def _pigment_sources(state: State, thing: str, seen: frozenset[str]) -> list[Nod
     return found
 
 
-def _charge(state: State, thing: str, seen: frozenset[str], g: float | None = None) -> Node:
+def _charge(state: State, thing: str, seen: frozenset[str], gathered_g: float | None = None) -> Node:
+    """A charge as a source: whole, or the share of it that `gathered_g` grams are of all that was gathered from it."""
     view = charge(state, thing)
     if view is None or thing in seen:
-        return Node("charge", thing, g, "charge")
+        return Node("charge", thing, gathered_g, "charge")
     sources = []
     for source in view.charged.sources:
         if source.batch is not None:
             sources.append(_batch(state, source.batch, source.g))
         elif source.pigment is not None:
             sources.append(_pigment(state, source.pigment, source.g, seen | {thing}))
+        elif source.charge is not None:
+            sources.append(_charge(state, source.charge, seen | {thing}, source.g))
         elif source.jar is not None:
             opened = state.slot(source.jar, "jar.opened").body
             sources.append(Node("jar", source.jar, source.g, opened.reagent if opened else "jar"))
     fires = tuple(s.firing for s in view.stays if s.went_in is not None)
-    return Node("charge", thing, view.dry_g if g is None else g, "charge", fires, view.lost_g, tuple(sources))
+    whole = Node("charge", thing, view.dry_g, "charge", fires, view.lost_g, tuple(sources))
+    return whole if gathered_g is None else _share_of(whole, gathered_g / _all_gathered_g(state, thing, gathered_g))
+
+
+def _all_gathered_g(state: State, thing: str, at_least_g: float) -> float:
+    found = [s.g for r in state.gatherings(thing) for s in r.body.sources if s.charge == thing]
+    return max(sum(found), at_least_g) or 1.0
 
 
 def _batch(state: State, thing: str, g: float | None) -> Node:
@@ -118,14 +140,14 @@ def offspring(state: State, thing: str) -> list[str]:
     """What was made of a thing directly: a batch's charges, a charge's pigment, a pigment's charges and swatches."""
     found: dict[str, None] = {}
     for kind in ("charged", "gathered"):
-        for record in state.rows(thing, kind):
+        for record in state.in_force(thing, kind):
             if record.subject != thing and any(
                 thing in (s.batch, s.pigment, s.jar, s.charge) for s in record.body.sources
             ):
                 found[record.subject] = None
     for record in state.own(thing, "opened"):
         found[state.made(record) or record.id] = None
-    for record in state.rows(thing, "swatch.made"):
+    for record in state.in_force(thing, "swatch.made"):
         if record.body.pigment == thing:
             found[record.subject] = None
     return list(found)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.workshop.state import State
-from bench.workshop.things.batches import Batch, batch
+from bench.workshop.things.batches import EMPTY_FRACTION, Batch, batch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing
 from bench.workshop.things.pigments import Pigment, pigment
@@ -105,6 +105,12 @@ def _needs_washing(state: State, view: Pigment) -> bool:
     return False
 
 
+def is_used_up(view: Pigment) -> bool:
+    """Whether nothing worth loading is left of a powder. What was never weighed counts as used once any of it was."""
+    left = view.left_g
+    return view.used_g > 0 and (left is None or left <= max(0.02, EMPTY_FRACTION * view.used_g))
+
+
 def _of_pigment(view: Pigment, name: str, salty: bool) -> NextStep | None:
     def step(verb: Verb, title: str, thing: str = view.id, what: str = "pigment") -> NextStep:
         return NextStep(verb, thing, what, title, name, view.code)
@@ -118,7 +124,7 @@ def _of_pigment(view: Pigment, name: str, salty: bool) -> NextStep | None:
             return step("dry-weigh", "Dry and weigh")
         case "dry":
             return step("judge", "Judge it") if view.swatches else step("swatch", "Brush out a swatch")
-        case "refire":
+        case "refire" if not is_used_up(view):
             return step("load", "Load it again")
         case "make-up":
             return step("plan", "Plan the make-up")

@@ -5,13 +5,14 @@ from datetime import datetime
 
 from bench.workshop.moments import instant
 from bench.workshop.next_steps import NextStep, batch_step, charge_step, firing_step, pigment_step
-from bench.workshop.records import Record
+from bench.workshop.records import BENCH, Record
 from bench.workshop.state import State
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing
 
 LONGEST_MIN = 48 * 60
 """A timer that ended longer ago than this is not shown any more."""
+TIMED = ("firing", "charge", "batch", "pigment", "swatch")
 
 
 @dataclass(frozen=True)
@@ -45,18 +46,21 @@ def today(state: State, now: datetime) -> Today:
     steps += [firing_step(state, f.id) for f in firings if not f.burning]
     return Today(
         firings=tuple(f for f in firings if f.burning),
-        hot=tuple(c for c in charges if c.state == "out-hot" and c.too_hot_to_touch),
+        hot=tuple(c for c in charges if c.too_hot_to_touch and not _in_fire(c, firings)),
         timers=tuple(timers(state, now)),
         steps=tuple(s for s in steps if s is not None),
     )
 
 
+def _in_fire(view: Charge, firings: list[Firing]) -> bool:
+    # What stands in a burning furnace is shown there; once the fire is out it is hot like what was taken out.
+    return view.state == "in-heat" and any(f.burning and view.stay and f.id == view.stay.firing for f in firings)
+
+
 def timers(state: State, now: datetime) -> list[Timer]:
     """The timers that run or ended within two days and were not undone, the next to end first."""
-    found = []
-    for what in ("firing", "charge", "batch", "pigment"):
-        for thing in state.open_things(what):
-            found += [_timer(r, now) for r in state.own(thing, "timer.set")]
+    things = [BENCH, *(t for w in TIMED for t in state.open_things(w))]
+    found = [_timer(r, now) for thing in things for r in state.own(thing, "timer.set")]
     return sorted((t for t in found if t.left_min > -LONGEST_MIN), key=lambda t: t.ends_at)
 
 

@@ -75,12 +75,18 @@ def charge(state: State, thing: str) -> Charge | None:
         lost_g=lost_g(state, thing),
         stays=stays,
         surface_c=surface,
-        pigment=None if opened is None else state.made(opened),
+        pigment=_powder(state, thing, opened),
         batches=batches_of(state, thing),
         cooling_mode=mode,
         cooling_basis=basis,
         hot_pull=hot_pull,
     )
+
+
+def _powder(state: State, thing: str, opened: Record | None) -> str | None:
+    if opened is not None:
+        return state.made(opened)
+    return next((r.subject for r in state.gatherings(thing)), None)
 
 
 def charge_is_damp(state: State, thing: str, charged: Charged) -> bool:
@@ -115,9 +121,8 @@ def _state(
 ) -> ChargeState:
     if opened is not None:
         return "opened"
-    closed = state.slot(thing, "closed").body
-    if closed is not None:
-        return "lost"
+    if state.emptied(thing):
+        return "lost" if state.own(thing, "closed") else "opened"  # gathered from, when it was not given up
     stay = stays[-1] if stays else None
     if stay is None:
         return "damp" if damp else "dry"

@@ -1,6 +1,7 @@
 """A crucible: its ware, tare and rating, what it holds now and what it has held."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Literal
 
 from bench.science.formulas import parse
@@ -56,6 +57,14 @@ def crucible(state: State, thing: str) -> Crucible | None:
         standing=_standing(state, thing, condition, holds),
         holds=holds,
     )
+
+
+def tare_at(state: State, thing: str, moment: datetime) -> float | None:
+    """The tare last weighed up to a moment, in grams, or the first one after it: a vessel gains and loses by use."""
+    found = [r for r in state.by_time(thing, "crucible.seen") if r.body.tare_g is not None]
+    before = [r for r in found if r.when <= moment]
+    nearest = before[-1:] or found[:1]
+    return float(nearest[0].body.tare_g) if nearest else None
 
 
 def held_charge(state: State, thing: str) -> str | None:

@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from bench.workshop.filed import by_time_then_order
 from bench.workshop.kinds import Judged
 from bench.workshop.state import State
-from bench.workshop.things.crucibles import crucible, earlier_charges
+from bench.workshop.things.crucibles import earlier_charges, tare_at
 from bench.workshop.things.jars import lost_g
 
 PigmentState = Literal["raw", "washed", "ground", "dry", "kept", "refire", "make-up", "tint", "waste"]
@@ -46,7 +47,7 @@ def pigment(state: State, thing: str) -> Pigment | None:
     if state.kind_of.get(thing) != "pigment" or not state.exists(thing):
         return None
     dry = state.slot(thing, "dry.weighed").body
-    judged = state.own(thing, "judged")
+    judged = state.by_time(thing, "judged")
     return Pigment(
         id=thing,
         code=state.code_of(thing),
@@ -54,12 +55,12 @@ def pigment(state: State, thing: str) -> Pigment | None:
         generation=generation(state, thing),
         raw_g=raw_g(state, thing),
         dry_g=dry.net_g if dry else None,
-        used_g=sum(s.g for r in state.rows(thing, "charged") for s in r.body.sources if s.pigment == thing),
+        used_g=used_g(state, thing),
         lost_g=lost_g(state, thing),
         washes=len(state.own(thing, "washed")),
         state=_state(state, thing),
         judged=judged[-1].body if judged else None,
-        swatches=tuple(r.subject for r in state.rows(thing, "swatch.made") if r.body.pigment == thing),
+        swatches=tuple(r.subject for r in state.in_force(thing, "swatch.made") if r.body.pigment == thing),
     )
 
 
@@ -68,15 +69,26 @@ def raw_g(state: State, thing: str) -> float | None:
     gathered = state.slot(thing, "gathered").body
     if gathered is not None:
         return float(sum(s.g for s in gathered.sources))
-    opened = next(iter(state.rows(thing, "opened")), None)
+    opened = next((r for r in state.rows(thing, "opened") if state.made(r) == thing), None)
     if opened is None or opened.body.gross_g is None:
         return None
     tare = opened.body.tare_after_g
     if tare is None:
         charged = state.slot(opened.subject, "charged").body
-        vessel = crucible(state, charged.crucible) if charged else None
-        tare = vessel.tare_g if vessel else None
+        tare = tare_at(state, charged.crucible, opened.when) if charged else None
     return None if tare is None else float(opened.body.gross_g - tare)
+
+
+def used_g(state: State, thing: str) -> float:
+    """Grams of a powder that were put into a crucible again or gathered into another powder."""
+    charged = sum(s.g for r in state.in_force(thing, "charged") for s in r.body.sources if s.pigment == thing)
+    return charged + sum(s.g for r in state.in_force(thing, "gathered") for s in r.body.sources if s.pigment == thing)
+
+
+def mass_g(state: State, thing: str) -> float | None:
+    """Grams of a powder before any of it was used: weighed dry, or as it came out; None while it was not weighed."""
+    dry = state.slot(thing, "dry.weighed").body
+    return float(dry.net_g) if dry else raw_g(state, thing)
 
 
 def generation(state: State, thing: str, _seen: frozenset[str] = frozenset()) -> int:
@@ -96,7 +108,7 @@ def _state(state: State, thing: str) -> PigmentState:
     last = [r for kind in ("washed", "ground", "dry.weighed", "judged") for r in state.own(thing, kind)]
     if not last:
         return "raw"
-    newest = max(last, key=lambda r: r.order)
+    newest = max(last, key=by_time_then_order)
     if newest.kind == "judged":
         return AFTER_VERDICT[newest.body.verdict]
     return {"washed": "washed", "ground": "ground", "dry.weighed": "dry"}[newest.kind]  # type: ignore[return-value]
