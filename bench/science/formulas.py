@@ -53,8 +53,9 @@ class Formula:
     @cached_property
     def molar_mass_range_g_mol(self) -> tuple[float, float]:
         """The lowest and highest grams per mole that normal materials can have, by the intervals of the weights."""
-        low = sum(float(count) * WEIGHTS[symbol].low_g_mol for symbol, count in self.counts.items())
-        high = sum(float(count) * WEIGHTS[symbol].high_g_mol for symbol, count in self.counts.items())
+        weights = [(float(count), WEIGHTS[symbol]) for symbol, count in self.counts.items()]
+        low = sum(count * min(weight.low_g_mol, weight.g_mol) for count, weight in weights)
+        high = sum(count * max(weight.high_g_mol, weight.g_mol) for count, weight in weights)
         return low, high
 
     @cached_property
