@@ -1,0 +1,68 @@
+"""Tinting strength and hiding power from reflectance: Kubelka and Munk's theory.
+
+K/S = (1 - R)²/2R for a layer thick enough to hide (Kubelka and Munk 1931); relative strength is the ratio of K/S at
+equal mass in the same white (ISO 787-24, EN ISO 18314-2); hiding is 98 % contrast (ISO 6504-3). Reflectances run from 0 to 1.
+"""
+
+from math import tanh
+from typing import Final
+
+from bench.science.refusal import Refusal
+
+HIDES_AT_PCT: Final = 98.0
+SWAPPED_ABOVE_PCT: Final = 102.0
+"""Over black a paint is never lighter than over white; beyond scatter of the meter the two readings are swapped."""
+
+
+def k_over_s(reflectance: float, field: str = "reflectance") -> float:
+    """Absorption over scattering, K/S, of a hiding layer with this reflectance, above 0 and up to 1."""
+    if not 0 < reflectance <= 1:
+        raise Refusal("A reflectance must be more than 0 and at most 1: 20 % is 0.20.", field)
+    return (1 - reflectance) ** 2 / (2 * reflectance)
+
+
+def relative_strength_pct(sample: float, reference: float) -> float:
+    """Tinting strength of a sample in % of a reference, from the reflectances of equal mixtures with white."""
+    of_reference = k_over_s(reference, "reflectance_reference")
+    if of_reference == 0:
+        raise Refusal("The reference absorbs nothing, so nothing can be compared with it.", "reflectance_reference")
+    return 100 * k_over_s(sample, "reflectance_sample") / of_reference
+
+
+def contrast_ratio_pct(y_over_black: float, y_over_white: float) -> float:
+    """Lightness Y over black in % of Y over white, both in the same scale."""
+    if y_over_white <= 0:
+        raise Refusal("Y over white must be more than 0.", "y_over_white")
+    if y_over_black < 0:
+        raise Refusal("Y over black must be 0 or more.", "y_over_black")
+    ratio = 100 * y_over_black / y_over_white
+    if ratio > SWAPPED_ABOVE_PCT:
+        raise Refusal("Y over black is greater than Y over white: the two seem to be swapped.", "y_over_black")
+    return ratio
+
+
+def hides(ratio_pct: float) -> bool:
+    """True from a contrast ratio of 98 % on, which counts as complete hiding."""
+    return ratio_pct >= HIDES_AT_PCT - 1e-9
+
+
+def reflectance_over(ground: float, r_infinity: float, scattering: float) -> float:
+    """Reflectance of a layer with scattering power S·X over a ground, by the hyperbolic solution (Kubelka 1948).
+
+    `ground` from 0 to 1, `r_infinity` (the hiding layer's reflectance) between 0 and 1, `scattering` S·X of 0 or more.
+    """
+    if not 0 < r_infinity < 1:
+        raise Refusal("The reflectance of the hiding layer must lie between 0 and 1.", "r_infinity")
+    a = (1 / r_infinity + r_infinity) / 2
+    b = (1 / r_infinity - r_infinity) / 2
+    slope = tanh(b * scattering)
+    if slope <= 0:
+        return ground
+    b_coth = b / slope
+    return (1 - ground * (a - b_coth)) / (a - ground + b_coth)
+
+
+def layer_contrast_pct(r_infinity: float, scattering: float, white: float = 0.80) -> float:
+    """Contrast ratio of a layer over black (0) and over a white ground, in %."""
+    over_black = reflectance_over(0.0, r_infinity, scattering)
+    return contrast_ratio_pct(over_black, reflectance_over(white, r_infinity, scattering))
