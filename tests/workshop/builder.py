@@ -59,6 +59,11 @@ class Builder:
     def state(self) -> State:
         return fold_all(self.records)
 
+    @property
+    def minutes(self) -> float:
+        """Minutes since START, for `happened`."""
+        return (self.now - START).total_seconds() / 60
+
     def wait(self, minutes: float) -> None:
         self.now += timedelta(minutes=minutes)
 
