@@ -1,0 +1,41 @@
+"""From a template in `labels/` to a page of HTML, and from there to PDF."""
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+
+from bench.science.refusal import Refusal
+
+
+@cache
+def _templates(folder: Path) -> Environment:
+    made = Environment(
+        loader=FileSystemLoader(folder),
+        autoescape=select_autoescape(["html", "svg"]),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters["mm"] = lambda value: f"{value:.3f}".rstrip("0").rstrip(".") + "mm"
+    return made
+
+
+def html(folder: Path, template: str, **content: Any) -> str:
+    """The printed page as HTML with its style sheet inside, so that a browser can print it where no PDF can be made."""
+    return _templates(folder).get_template(template).render(**content)
+
+
+def pdf(page: str) -> bytes:
+    """The page as PDF. Refusal where this computer has no Pango, with the way round it."""
+    try:
+        from weasyprint import HTML
+    except OSError as error:
+        say = "This computer lacks Pango, so it cannot make a PDF. Print the page from the browser instead."
+        raise Refusal(say) from error
+    return bytes(HTML(string=page, url_fetcher=_nothing_from_outside).write_pdf())
+
+
+def _nothing_from_outside(url: str, *_: object, **__: object) -> dict[str, Any]:
+    raise ValueError(f"a printed page holds everything itself, and asks for nothing: {url[:80]}")
