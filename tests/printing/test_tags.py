@@ -20,7 +20,7 @@ SHEETS = load_sheets(LABELS)
 
 def some_codes(count: int, seed: int) -> list[str]:
     dice = random.Random(seed)
-    return newsome_codes(count, lambda: dice.randrange(BODIES))
+    return new_codes(count, lambda: dice.randrange(BODIES))
 
 
 def printed(codes: list[str], sheet: Sheet, start: int = 1) -> bytes:
