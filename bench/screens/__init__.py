@@ -57,6 +57,7 @@ What to remember
 - `ui.ask` brings the session's token and the record id. A form without them is turned away.
 - `say` is the value as it was read: the next screen shows it with *Undo*.
 - One plate a screen, in the block `bar`. `ui.stop()` beside it while a fire may be lit.
+- A picture: `ui.photo(form)` in an `ui.ask(files=true)`, then `read_photo(form)` of `bench.screens.uploads`.
 - Every text in `_("…")`, values in braces: `_("{n} of {total}", n=2, total=4)`. Codes through the filter `code`.
 - Pictures: `bench.screens.drawing` works them out, `ui.gauge`, `ui.curve`, `ui.furnace` … draw them.
 - No inline style or script, no `hx-on`. Blocks of base.html: title, kind (body class), statusline, head, steps,

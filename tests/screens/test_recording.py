@@ -1,6 +1,7 @@
 """From a submit to records: repeats are one, refusals stand beside their field, conflicts show both, undo withdraws."""
 
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from flask import Blueprint, Flask, Response
@@ -135,3 +136,17 @@ def test_late_entry(app: Flask, send, keeper) -> None:  # type: ignore[no-untype
     [late] = app.extensions["bench"].journal.by("kind", "setting.changed")
     assert late.how == "late" and late.happened_at.startswith("2026-11-12T07:15")
     assert send("/probe", name="place", value="yard", happened="23:15").status_code == 422
+
+
+def test_many_browsers_at_once(app: Flask) -> None:
+    """Eight browsers record at the same moment: none waits for ever, and each record is kept once."""
+
+    def submit(n: int) -> int:
+        browser = app.test_client()
+        shown = browser.get("/looks/").get_data(as_text=True)
+        token = shown.split('name="bench-token" content="')[1].split('"')[0]
+        return browser.post("/probe", data={"token": token, "name": "place", "value": f"yard {n}"}).status_code
+
+    with ThreadPoolExecutor(8) as pool:
+        assert set(pool.map(submit, range(24), timeout=30)) == {303}
+    assert sorted(kept(app)) == sorted(f"yard {n}" for n in range(24))
