@@ -61,20 +61,25 @@ def premixes(plan: Plan, balance_d_g: float | None) -> list[dict[str, Any]]:
 def jar_spread(plan: Plan, ask: Ask) -> list[dict[str, Any] | None]:
     """For each line whose hydrate is not known or whose assay is spread: the range of grams that may be right.
 
-    `supplied_pct` is what the planned grams bring of what was meant, at worst and at best.
+    `supplied_pct` is what the planned grams bring of what was meant, at worst and at best. An assay that is given with
+    its spread for a jar of unknown hydrate already stands for the middle of the hydrates.
     """
     return [
-        _hydrates(plan, i) if item.flag("hydrate_known", True) is False else _assay(plan, i, item)
+        (_hydrates(plan, i, item) or _assay(plan, i, item))
+        if item.flag("hydrate_known", True) is False
+        else _assay(plan, i, item)
         for i, item in enumerate(ask.asks("reagents"))
     ]
 
 
-def _hydrates(plan: Plan, i: int) -> dict[str, Any] | None:
+def _hydrates(plan: Plan, i: int, item: Ask) -> dict[str, Any] | None:
     each, g = plan.ingredients[i], plan.weigh_g[i]
+    wide = item.number("assay_sd_pct", low=0, high=50, default=None)
+    pure_g = g * each.purity if wide else g
     row = each.substance.row
     options = list(row.hydrates) if row is not None else []
     formulas = [each.formula, *(parse(text) for text in options)]
-    found = {text.text: _g_alike(each.formula, text, g) for text in formulas}
+    found = {text.text: _g_alike(each.formula, text, pure_g) for text in formulas}
     grams = {text: value for text, value in found.items() if value is not None}
     if len(grams) < 2:
         return None
