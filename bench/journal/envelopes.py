@@ -12,7 +12,6 @@ from bench.journal.lines import doc_of, encode, record_id
 from bench.journal.receipts import Draft, Receipt
 from bench.journal.upgrade import upgraded
 from bench.science.refusal import Refusal
-from bench.workshop import schema
 from bench.workshop.kinds import KINDS
 from bench.workshop.moments import utc_text
 from bench.workshop.records import Record
@@ -54,7 +53,6 @@ def drafted(draft: Draft, identity: str, clock: Timekeeper) -> Record:
     known = KINDS.get(draft.kind) if isinstance(draft.kind, str) else None
     if known is None:
         raise Refusal(f"There is no kind of record called “{str(draft.kind)[:40]}”.", "kind")
-    schema.read(known.data, draft.data)  # first, so that a field of the form is named as the form knows it
     raw: dict[str, Any] = {
         "id": identity,
         "v": known.version,

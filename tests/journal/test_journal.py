@@ -1,13 +1,16 @@
 """Writing, repeating, receiving and reading through the journal."""
 
 import json
+import random
 import threading
+from functools import partial
 from pathlib import Path
 
 import pytest
 
-from bench.journal import Draft, Journal
-from bench.journal.disk import Disk
+from bench.journal import Draft, Journal, NotKept
+from bench.journal.disk import Disk, put
+from bench.journal.lines import TAIL
 from bench.journal.receipts import CONFLICT
 from bench.science.refusal import Refusal
 from bench.workshop.records import Record
@@ -247,3 +250,35 @@ def run(jobs: list) -> None:
     for thread in threads:
         thread.join()
     assert not errors
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_numbers_stay_dense_for_threads_over_a_disk_that_often_refuses(tmp_path: Path, seed: int) -> None:
+    rng = random.Random(seed)
+
+    def flaky(fd: int, data: bytes, at: int) -> int:
+        if data != TAIL and rng.random() < 0.3:
+            put(fd, data[: rng.randrange(len(data))], at)
+            threading.Event().wait(0.001)  # so that others queue behind the write that fails
+            raise OSError(28, "No space left on device")
+        return put(fd, data, at)
+
+    acknowledged: set[str] = set()
+    refused: list[str] = []
+    with open_journal(tmp_path, disk=Disk(put=flaky, sync=lambda fd: None)) as journal:
+
+        def screen(first: int) -> None:
+            for n in range(first, first + 30):
+                for _ in range(2):  # as a phone sends again what was not confirmed
+                    try:
+                        acknowledged.add(journal.write("jar.assayed", ulid(5), assay(n), id=ulid(n)).id)
+                    except NotKept as trouble:
+                        refused.append(trouble.say)
+
+        run([partial(screen, 100 * k) for k in range(6)])
+        there = journal.records(ulid(5))
+    assert refused and {r.id for r in there} == acknowledged
+    assert sorted(r.seq for r in there) == list(range(1, len(there) + 1))
+    with open_journal(tmp_path) as journal:
+        assert journal.records(ulid(5)) == there and not journal.report
+        assert journal.write("jar.assayed", ulid(5), assay(1.0)).record.seq == len(there) + 1

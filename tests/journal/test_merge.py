@@ -156,6 +156,21 @@ def test_the_state_is_that_of_the_first_by_order_whatever_came_first(folders: It
     assert states[0][1][0].data == assay(1.0)
 
 
+def test_one_page_sent_to_two_benches_is_one_record_and_no_number_is_missed(folders: Iterator[Path]) -> None:
+    with open_journal(next(folders), device="a") as a, open_journal(next(folders), device="b") as b:
+        for journal in (a, b):
+            journal.write("jar.assayed", JAR, assay(1), id=ulid(40))
+            journal.write("jar.assayed", JAR, assay(2))
+        results = []
+        for order in ((a, b), (b, a)):
+            with open_journal(next(folders), device="home") as home:
+                for source in order:
+                    home.merge(source.folder)
+                gaps = [device.missing for device in devices_of(home._view.everything())]
+                results.append((counting(home), gaps, len(home.records(JAR)), home.conflicts))
+        assert results[0] == results[1] and results[0][1:] == ([(), ()], 3, [])
+
+
 def test_what_a_merge_refuses_is_put_aside(folders: Iterator[Path]) -> None:
     with open_journal(next(folders)) as journal:
         merged = journal.merge([phone_record(1), phone_record(2, data={"before_g": "x"}), 17])
