@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from bench.science.formulas import Formula, group_count, parse
-from bench.science.usual_oxides import HALOGENS, KEEPS_SALT, OXYGEN, VOLATILE, usual_oxide, valence
+from bench.science.usual_oxides import HALOGENS, KEEPS_FLUORIDE, KEEPS_SALT, OXYGEN, VOLATILE, usual_oxide, valence
 
 L_PER_MOL_25C: Final = 24.465
 """Volume of a mole of gas at 25 °C and 1 atm, in litres: R·T/p with the CODATA gas constant."""
@@ -145,7 +145,7 @@ def _usual_residue(formula: Formula) -> dict[str, float]:
     atoms = formula.numbers
     residue = {symbol: count for symbol, count in atoms.items() if symbol not in VOLATILE}
     oxygen = sum(count * float(OXYGEN.get(symbol, 0)) for symbol, count in residue.items())
-    bonds = 2 * oxygen
+    bonds = sum(count * valence(symbol) for symbol, count in residue.items() if symbol in KEEPS_FLUORIDE)
     salt_bonds = sum(count * valence(symbol) for symbol, count in residue.items() if symbol in KEEPS_SALT)
     for symbol in HALOGENS:
         room = bonds if symbol == "F" else min(bonds, salt_bonds)

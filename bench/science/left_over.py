@@ -7,7 +7,7 @@ from math import gcd
 from typing import Final
 
 from bench.science.formulas import parse
-from bench.science.usual_oxides import ALKALI, HALOGENS, KEEPS_SALT, usual_oxide, valence
+from bench.science.usual_oxides import ALKALI, HALOGENS, KEEPS_FLUORIDE, KEEPS_SALT, usual_oxide, valence
 
 SALTS: Final = (*HALOGENS, "S")
 
@@ -42,7 +42,12 @@ def left_over(excess: Mapping[str, float], held: Mapping[str, float], oxides: Ma
     for element, amount in excess.items():
         rest = amount
         for acid in SALTS:
-            if rest > 0 and acids[acid] > 0 and valence(element) and (acid == "F" or element in KEEPS_SALT):
+            if (
+                rest > 0
+                and acids[acid] > 0
+                and valence(element)
+                and element in (KEEPS_FLUORIDE if acid == "F" else KEEPS_SALT)
+            ):
                 formula, atoms = _salt(element, acid)
                 part = min(rest, acids[acid] / atoms[acid])
                 acids[acid] -= part * atoms[acid]

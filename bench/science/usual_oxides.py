@@ -15,6 +15,9 @@ ALKALI: Final = frozenset(["Li", "Na", "K", "Rb", "Cs"])
 KEEPS_SALT: Final = ALKALI | {"Ca", "Sr", "Ba"}
 """Elements whose chloride and sulfate outlast a fire."""
 
+KEEPS_FLUORIDE: Final = KEEPS_SALT | {"Mg", "Al", "Sc", "Y", "La", "Ce", "Pr", "Nd"}
+"""Elements whose fluoride outlasts a fire; that of silicon or boron flies off."""
+
 # Atoms of oxygen for one atom of the element, and the elements with that many.
 _OXYGEN: Final = {
     "1/2": "Li Na K Rb Cs",
