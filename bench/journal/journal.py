@@ -8,7 +8,7 @@ from typing import Any, Literal
 from bench.journal.backups import has_backup, keep_backup
 from bench.journal.clouds import cloud_warning
 from bench.journal.disk import REAL, Disk
-from bench.journal.envelopes import Timekeeper, count_of, new_id
+from bench.journal.envelopes import Timekeeper, counts_of, new_id
 from bench.journal.hlc import MOST_AHEAD_MS, HybridClock, Mark
 from bench.journal.identity import Identity
 from bench.journal.lines import TABLE
@@ -69,20 +69,9 @@ class Journal:
             raise
 
     def _load(self, storage: AppendStorage) -> tuple[dict[str, int], dict[str, Mark]]:
-        # The highest number and the last order mark of each device; every record put in line for the fold.
-        highs: dict[str, int] = {}
-        marks: dict[str, Mark] = {}
-        for key, line in storage.lines.raw.items():
-            self._view.add_line(key, line)
-            counted = count_of(key, line)
-            if counted is None:
-                continue
-            device, seq, mark = counted
-            if seq > highs.get(device, 0):
-                highs[device] = seq
-            if mark > marks.get(device, (0, 0)):
-                marks[device] = mark
-        return highs, marks
+        # Every record is put in line for the fold; what is known before it is how far each device has counted.
+        self._view.add_lines(storage.lines.raw)
+        return counts_of(storage.lines.raw)
 
     @property
     def report(self) -> list[str]:

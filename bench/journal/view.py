@@ -7,7 +7,7 @@ writes cannot lock itself out.
 
 import gc
 from collections import defaultdict, deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from threading import RLock
 from typing import Any
@@ -27,7 +27,8 @@ class View:
 
     def __init__(self) -> None:
         self._lock = RLock()
-        self._waiting: deque[Record | tuple[str, bytes]] = deque()
+        self._waiting: deque[Record] = deque()
+        self._unread: dict[str, bytes] = {}
         self._state = State()
         self._variants: dict[str, list[Record]] = {}
         self._index: dict[str, dict[str, list[str]]] | None = None
@@ -37,9 +38,9 @@ class View:
         """Puts a record that is on the disk in line for filing. Does not wait for anybody."""
         self._waiting.append(record)
 
-    def add_line(self, key: str, line: bytes) -> None:
-        """As `add`, for a sound line of the file that is read only when somebody wants the state."""
-        self._waiting.append((key, line))
+    def add_lines(self, lines: Mapping[str, bytes]) -> None:
+        """As `add`, for the sound lines of a file, which are read only when somebody wants the state."""
+        self._unread.update(lines)
 
     @contextmanager
     def reading(self) -> Iterator[State]:
@@ -71,35 +72,35 @@ class View:
             return [*state.records.values(), *twins]
 
     def _catch_up(self) -> None:
-        if len(self._waiting) < MANY:
-            return self._file_waiting()
+        if len(self._unread) + len(self._waiting) < MANY:
+            return self._file_all()
         # Python's collector would walk the growing heap again and again, and find nothing: records hold no rings.
         paused = gc.isenabled()
         gc.disable()
         try:
-            self._file_waiting()
+            self._file_all()
             gc.freeze()
         finally:
             if paused:
                 gc.enable()
 
-    def _file_waiting(self) -> None:
+    def _file_all(self) -> None:
         moved = False
+        if self._unread:
+            for record in self._read_lines():
+                moved |= self._file(record)
+            self._unread = {}
         while self._waiting:
-            record = self._read(self._waiting.popleft())
-            moved |= record is not None and self._file(record)
+            moved |= self._file(self._waiting.popleft())
         if moved:
             self._fold_again()
 
-    def _read(self, waiting: Record | tuple[str, bytes]) -> Record | None:
-        if isinstance(waiting, Record):
-            return waiting
-        key, line = waiting
-        try:
-            return read_line(key, line)
-        except ValueError:
-            self.unfolded.append(f"The line of {key} is kept, but it is no record that this bench understands.")
-            return None
+    def _read_lines(self) -> Iterator[Record]:
+        for key, line in self._unread.items():
+            try:
+                yield read_line(key, line)
+            except ValueError:
+                self.unfolded.append(f"The line of {key} is kept, but it is no record that this bench understands.")
 
     def _file(self, record: Record) -> bool:
         # Whether the record that counts for its id is now another one than was folded.

@@ -9,6 +9,7 @@ from tinydb import TinyDB
 
 from bench.journal import FILE
 from bench.journal.survey import survey
+from bench.measure.store import append_figures, run
 from bench.measure.store_core import KINDS, appends, group_gain
 from bench.measure.store_opening import open_here, opened
 from bench.measure.store_rivals import Ours, OursWhole, Raw, Rival, Sqlite, Stock, envelope, seed_ours
@@ -73,3 +74,17 @@ def test_opening_is_timed_here_and_in_a_process_of_its_own(tmp_path: Path) -> No
 
 def test_writers_that_share_a_sync_are_faster_than_one() -> None:
     assert group_gain(writers=8, each=4, sync_s=0.01) > 2
+
+
+def test_the_figures_follow_from_what_was_timed() -> None:
+    taken = {"ours": 0.003, "journal": 0.004, "SQLite": 0.002, "stock TinyDB": 0.3, "write and sync": 0.0015}
+    figures = append_figures(1000, taken)
+    assert [figure.value for figure in figures] == pytest.approx([1.5, 2.0, 2.0, 100.0])
+    assert figures[0].met is False and figures[0].note == "3.00 ms against 2.00 ms"
+    assert append_figures(1000, taken | {"ours": 0.0024})[0].met is True
+
+
+def test_a_whole_run_at_a_small_size() -> None:
+    figures = run(sizes=(50,), rounds=3)
+    assert len(figures) == 9 and all(figure.value >= 0 for figure in figures)
+    assert figures[0].name == "append at 50 records, against SQLite WAL FULL"
