@@ -1,4 +1,4 @@
-"""Whether what a form says may be recorded: a gate stands before the act, but what was done in fact is never refused."""
+"""Whether what a form says may be recorded: a gate stands before the act; what was done in fact is never refused."""
 
 from collections.abc import Iterable
 
