@@ -160,5 +160,5 @@ def gas_balance(result: Outcome) -> list[Step]:
         if g < 0:
             steps.append(step(f"{gas} is taken up from the air to close the balance (negative).", g, "g"))
     if result.gas_mol:
-        steps.append(step(GAS_VOLUME_SAY, L_PER_MOL_25C, "L/mol"))
+        steps.append(step(GAS_VOLUME_SAY, L_PER_MOL_25C, "L/mol", "codata-r"))
     return steps

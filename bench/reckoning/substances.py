@@ -1,10 +1,12 @@
 """What a typed formula or slug means: its formula, its row in the library, and what it does in the fire."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
+from bench.reckoning.ask import shown
 from bench.science.evolution import Choices, Evolution, Step, from_steps, general
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
@@ -15,6 +17,7 @@ if TYPE_CHECKING:
     from bench.reference.things import Reagent, Target
 
 Counts = Mapping[str, Fraction]
+WORD: Final = re.compile(r"[a-z]{4}")
 MOST_MET: Final = 4096
 FINEST: Final = 1000
 """Amounts in the library's rows are small fractions written as decimals: 0.166667 is 1/6."""
@@ -58,6 +61,7 @@ def _looked_up(typed: str, library: "Library", field: str) -> Substance:
     except Refusal:
         named = library.reagent(typed)
         if named is None or _plain(named.formula) == _plain(typed):
+            _refuse_name(typed, "reagent", field)
             raise
         return Substance(typed, parse(named.formula, field), named)
     return Substance(typed, formula, _row_for(formula, library))
@@ -73,6 +77,7 @@ def target(typed: str, library: "Library", field: str) -> "tuple[Formula, Target
     except Refusal:
         row = library.target(typed)
         if row is None or _plain(row.formula) == _plain(typed):
+            _refuse_name(typed, "target", field)
             raise
         return _target_formula(row, field), row
     return formula, _index(library).targets.get(frozenset(formula.counts.items()))
@@ -83,6 +88,12 @@ def _target_formula(row: "Target", field: str) -> Formula:
         return parse(row.formula, field)
     except Refusal as refusal:
         raise Refusal(f"The formula on record for {row.name} cannot be reckoned with: {refusal.say}", field) from None
+
+
+def _refuse_name(typed: str, what: str, field: str) -> None:
+    """Refuses a text that is a name rather than a formula with a slip."""
+    if WORD.search(typed):
+        raise Refusal(f"There is no {what} {shown(typed)} on record, and it is no formula: give a formula.", field)
 
 
 def _slug(typed: str) -> str:

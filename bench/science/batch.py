@@ -41,8 +41,8 @@ class Amounts:
 
 
 def rows_of(target: Mapping[str, float]) -> list[str]:
-    """The elements of a target that reagents must bring."""
-    return [symbol for symbol in target if symbol not in FREE_TO_COME]
+    """The elements of a target that reagents must bring, those that stay first."""
+    return sorted((symbol for symbol in target if symbol not in FREE_TO_COME), key=lambda symbol: symbol in VOLATILE)
 
 
 def missing(target: Mapping[str, float], sources: Sequence[Source]) -> list[str]:
@@ -78,10 +78,11 @@ def amounts(target: Mapping[str, float], target_mol: float, sources: Sequence[So
 def formed_mol(target: Mapping[str, float], supplied: Mapping[str, float]) -> tuple[float, list[str]]:
     """The most moles of a target that supplied moles of elements can form, and the elements that limit it.
 
-    No element limits when all stand in the target's ratio.
+    No element limits when all that stay stand in the target's ratio; what is over of the others leaves as gas.
     """
     reach = {symbol: supplied.get(symbol, 0.0) / target[symbol] for symbol in rows_of(target)}
-    least, most = min(reach.values(), default=0.0), max(reach.values(), default=0.0)
+    stays = [mol for symbol, mol in reach.items() if symbol not in VOLATILE] or list(reach.values())
+    least, most = min(reach.values(), default=0.0), max(stays, default=0.0)
     if most - least <= EXACT * most:
         return least, []
     return least, [symbol for symbol, mol in reach.items() if mol - least <= EXACT * most]

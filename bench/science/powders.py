@@ -12,7 +12,7 @@ from bench.science.refusal import Refusal
 
 LINSEED_G_PER_ML: Final = 0.93
 FILL_LIMITS_PCT: Final = {"quiet": 66.7, "carbonate": 50.0, "froths": 20.0, "alum": 10.0}
-"""How far a crucible may be filled by kind of charge: our own defaults."""
+"""How far a crucible may be filled by kind of charge: common practice and our own defaults, from memory."""
 GRAVITY_M_S2: Final = 9.80665
 REYNOLDS_LIMIT: Final = 0.25
 

@@ -103,6 +103,8 @@ def test_what_limits() -> None:
     assert formed_mol(need("CoAl2O4"), {"Co": 1.0, "Al": 5.0}) == (1.0, ["Co"])
     assert formed_mol(need("CoAl2O4"), {"Co": 1.0, "Al": 2.0}) == (1.0, [])
     assert formed_mol(need("CoAl2O4"), {"Co": 1.0}) == (0.0, ["Al"])
+    assert formed_mol(need("NH4MnP2O7"), {"Mn": 1.0, "P": 2.0, "N": 2.0}) == (1.0, [])
+    assert formed_mol(need("NH4MnP2O7"), {"Mn": 1.0, "P": 2.0, "N": 0.5}) == (0.5, ["N"])
 
 
 @given(st.floats(1e-6, 1e6), st.permutations(["Co3O4", "ZnO", "Al(OH)3"]))

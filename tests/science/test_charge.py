@@ -14,9 +14,10 @@ from tests.science.tables import rows
 
 ALL_CHOICES = [Choices(), Choices("Cl2", "N2", "SO2"), Choices("HCl", "NO2", "SO3")]
 SUBSTANCES = [
-    "CoCO3", "2CoCO3*3Co(OH)2", "CoCl2*6H2O", "AlCl3", "Co(NO3)2*6H2O", "CoC2O4*2H2O", "Al(OH)3", "NH4Al(SO4)2*12H2O",
-    "KAl(SO4)2*12H2O", "NaCl", "CaF2", "Na2CO3", "NH4H2PO4", "S", "C", "Fe", "CuS", "Sb2O3", "MnO2", "Na3AlF6", "Na2SiF6",
-    "CaCl2*2H2O", "Cr(CH3COO)3", "NH4NO3", "C2H5NO2", "KI", "BaSO4", "ZrOCl2*8H2O", "Au", "NH4HF2", "NaBr", "SiO2*0.3H2O",
+    "CoCO3", "2CoCO3*3Co(OH)2", "CoCl2*6H2O", "AlCl3", "Co(NO3)2*6H2O", "CoC2O4*2H2O", "Al(OH)3", "Fe", "CuS", "Au",
+    "NH4Al(SO4)2*12H2O", "KAl(SO4)2*12H2O", "NaCl", "CaF2", "Na2CO3", "NH4H2PO4", "S", "C", "Sb2O3", "MnO2", "Na3AlF6",
+    "Na2SiF6", "CaCl2*2H2O", "Cr(CH3COO)3", "NH4NO3", "C2H5NO2", "KI", "BaSO4", "ZrOCl2*8H2O", "NH4HF2", "NaBr",
+    "SiO2*0.3H2O",
 ]  # fmt: skip
 
 

@@ -43,7 +43,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         amounts = blended_g(parts, [corner.grams for corner in corners])
         points.append({"fractions": parts, "amounts_g": amounts, "cations_mol_pct": _cations(amounts, formulas)})
     working = [
-        step(SOURCE_SAY.format(q=len(corners), m=steps), len(points), "points"),
+        step(SOURCE_SAY.format(q=len(corners), m=steps), len(points), "points", "nist-mix"),
         step("Fractions are by mass of the corners' batches as given: mix them, or weigh the grams at each point."),
     ]
     if any(isinstance(item, str) for item in asked):

@@ -38,7 +38,7 @@ def _checked(typed: str) -> dict[str, Any]:
 
 
 def _method() -> Step:
-    return step("Five characters and a check character by ISO/IEC 7064, MOD 37-2.")
+    return step("Five characters and a check character by ISO/IEC 7064, MOD 37-2.", source="iso7064")
 
 
 KIND = Kind(

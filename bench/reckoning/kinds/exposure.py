@@ -66,12 +66,9 @@ def _working(
         return [step(OUTDOORS_SAY if outdoors else UNKNOWN_SAY)]
     rate = g * 60_000 / release_min
     steps = [
-        step(
-            f"All {g:g} g of {gas.slug} escape evenly in {release_min:g} min (20 min is our own default)", rate, "mg/h"
-        ),
-        step(
-            f"In {room_m3:g} m³ at {air:g} air changes an hour, times {factor:g} near the source (3: our own default)"
-        ),
+        step(f"All {g:g} g of {gas.slug} escape evenly in {release_min:g} min", rate, "mg/h"),
+        step("Where nothing was measured, 20 min and 3 times near the source are taken", source="own-exposure"),
+        step(f"In {room_m3:g} m³ at {air:g} air changes an hour, times {factor:g} near the source"),
         step(
             "C = k·G/(nV)·(1 - e^(-nt)), at the end of the release, and never more than k·m/V",
             found.peak_mg_m3,

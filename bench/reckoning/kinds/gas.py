@@ -76,7 +76,7 @@ def _working(ingredients: Sequence[Ingredient], grams: Sequence[float], steps: S
     working.append(
         step("Each charge is followed alone, to the highest heat: a reaction between charges may give gas earlier.")
     )
-    working.append(step(charges.GAS_VOLUME_SAY, L_PER_MOL_25C, "L/mol"))
+    working.append(step(charges.GAS_VOLUME_SAY, L_PER_MOL_25C, "L/mol", "codata-r"))
     return working
 
 

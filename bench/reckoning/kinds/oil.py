@@ -32,7 +32,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "ml_per_100g": ml,
         "g_per_100g": g,
         "working": [
-            step(METHOD_SAY, source="iso787-1"),
+            step(METHOD_SAY, source="iso787-5"),
             step(say, ml, "mL/100 g"),
             step(f"At {density:g} g/mL (linseed oil is 0.93)", g, "g/100 g"),
         ],

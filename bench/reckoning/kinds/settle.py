@@ -19,8 +19,8 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     c = ask.number("c", low=0, high=100, default=20.0)
     found = settle(diameter_um, density_kg_m3, depth_mm, c)
     working = [
-        step(f"Density of water at {c:g} °C (Kell 1975, from memory)", water_density_kg_m3(c), "kg/m³"),
-        step(f"Viscosity of water at {c:g} °C (IAPWS, from memory)", 1000 * water_viscosity_pa_s(c), "mPa·s"),
+        step(f"Density of water at {c:g} °C", water_density_kg_m3(c), "kg/m³", "kell75"),
+        step(f"Viscosity of water at {c:g} °C", 1000 * water_viscosity_pa_s(c), "mPa·s", "iapws-visc"),
         step("Speed by Stokes' law: (ρ - ρ_water)·g·d²/(18·η)", found.mm_per_min, "mm/min"),
         step("Reynolds number, which must not pass 0.25", found.reynolds),
         step(f"{depth_mm:g} mm at this speed", found.minutes, "min"),

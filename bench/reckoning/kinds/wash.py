@@ -22,7 +22,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "salt_left_pct": 100 * left_g / salt_g if salt_g > 0 else None,
         "working": [
             step(f"{salt_g:g} g × {left_fraction:g} to the power {count}", left_g, "g"),
-            step("The salt is taken to be dissolved and mixed at every wash; test the last water (common practice)."),
+            step("All salt is taken to be dissolved at every wash; test the last water.", source="common-practice"),
         ],
     }
 
