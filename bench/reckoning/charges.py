@@ -126,6 +126,11 @@ def evolved(gas_mol: Mapping[str, float], gas_g: Mapping[str, float]) -> list[di
     return [{"gas": gas, "g": gas_g[gas], "l_25c": mol * L_PER_MOL_25C} for gas, mol in gas_mol.items()]
 
 
+def loss_pct(charge_g: float, fired_g: float) -> float | None:
+    """The loss on ignition in % of the charge, without the noise of binary fractions; negative is a gain."""
+    return round(100 * (charge_g - fired_g) / charge_g, 9) + 0.0 if charge_g > 0 else None
+
+
 def assumed(ingredients: Sequence[Ingredient]) -> list[Step]:
     """A step for each thing that was assumed about the lines in the fire."""
     said: dict[str, Step] = {}

@@ -48,6 +48,9 @@ def _amounts(plan: Plan) -> list[Step]:
     if any(share is not None for share in plan.shares):
         steps.append(step("Shares divide the moles of the element that the reagents have in common."))
     for each, g, by in zip(plan.ingredients, plan.weigh_g, plan.fixed_by, strict=True):
+        if g == 0:
+            steps.append(step(f"{each.name} is not needed: the others bring all that it could.", 0.0, "g"))
+            continue
         how = f"fixed by {by}" if by else "from the elements that the target needs"
         assay = "" if each.purity == 1 else f", {100 * each.purity:.4g} % pure"
         say = f"{each.name} ({how}{assay}): {each.mol_in(g):.6g} mol × {each.formula.molar_mass_g_mol:.4f} g/mol"

@@ -13,6 +13,8 @@ from bench.science.left_over import SALTS, LeftOver, left_over
 from bench.science.usual_oxides import HALOGENS, VOLATILE
 from bench.science.weights import G_MOL
 
+ROUNDING: Final = 1e-10
+"""Part of an element's amount below which a difference is nothing but the noise of binary fractions."""
 FATES: Final = ("reacts", "washed-out", "burns-out", "stays")
 
 
@@ -134,7 +136,7 @@ def _gases(lines: Sequence[Line], brought: Mapping[str, float], solid: Mapping[s
             gases[gas] = leaving / GASES[gas][symbol]
     for gas, symbol in (("H2O", "H"), ("O2", "O")):
         leaving = brought.get(symbol, 0.0) - solid.get(symbol, 0.0) - atoms_in_gas(gases, symbol)
-        if abs(leaving) > 1e-12 * max(brought.get(symbol, 0.0), solid.get(symbol, 0.0)):
+        if abs(leaving) > ROUNDING * max(brought.get(symbol, 0.0), solid.get(symbol, 0.0)):
             gases[gas] = leaving / 2
     return gases
 

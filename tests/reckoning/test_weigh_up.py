@@ -222,3 +222,26 @@ def assert_conserved(found: dict[str, Any]) -> None:
     """Charge = fired + evolved - taken up, where what is taken up stands as negative gas."""
     fired_g = found["fired_unwashed_g"]
     assert found["charge_g"] == pytest.approx(fired_g + sum(gases(found).values()), abs=1e-9 * found["charge_g"])
+
+
+def test_a_reagent_that_is_not_needed_is_said_so(answer: Answer) -> None:
+    found = answer("weigh-up", target="CaAl2Si2O8", product_g=10, reagents=lines("CaSiO3", "Al2Si2O7", "SiO2"))
+    assert found["weigh_g"][2] == 0
+    assert any("SiO2 is not needed" in step["say"] for step in found["working"])
+    assert [each["oxide"] for each in found["left_over"]] == ["SiO2"]
+    assert found["evolved"] == []
+    assert_conserved(found)
+
+
+def test_a_flux_in_parts_is_per_cent_of_the_product(answer: Answer) -> None:
+    reagents = [*lines("ZrO2", "SiO2", "NH4VO3"), {"formula": "NaF", "parts": 5, "fate": "washed-out"}]
+    found = answer("weigh-up", target="Zr0.97V0.03SiO4", product_g=10, reagents=reagents)
+    assert found["weigh_g"][3] == pytest.approx(0.5)
+
+
+def test_water_of_a_flux_counts_as_gas_but_not_as_loss(answer: Answer) -> None:
+    flux = {"formula": "borax-decahydrate", "g": 2, "fate": "washed-out"}
+    found = answer("weigh-up", target="CoAl2O4", product_g=10, reagents=[*lines("CoO", "Al2O3"), flux])
+    assert found["loss_on_ignition_pct"] == 0
+    assert gases(found)["H2O"] == pytest.approx(2 * 0.47239, abs=1e-3)
+    assert_conserved(found)

@@ -57,7 +57,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "target_fraction_pct": 100 * result.target_g / result.fired_g if result.fired_g > 0 else None,
         "left_over": [_left(part, standing) for part in result.left_over],
         "fired_g": result.fired_g,
-        "loss_on_ignition_pct": 100 * (charge_g - result.fired_g) / charge_g if charge_g > 0 else None,
+        "loss_on_ignition_pct": charges.loss_pct(charge_g, result.fired_g),
         "ratio_actual": actual,
         "ratio_target": {symbol: wanted.numbers[symbol] for symbol in rows},
         "ratio_error_pct": errors,

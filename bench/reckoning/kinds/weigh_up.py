@@ -32,7 +32,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "fired_g": result.fired_g,
         "fired_unwashed_g": None if result.salt_volatile else result.fired_g + result.salt_g,
         "washed_g": result.washed_g,
-        "loss_on_ignition_pct": _loss_pct(charge_without_salt_g, result.fired_g),
+        "loss_on_ignition_pct": charges.loss_pct(charge_without_salt_g, result.fired_g),
         "evolved": charges.evolved(result.gas_mol, result.gas_g),
         "evolved_by_reagent": _by_reagent(plan),
         "excess": plan.excess,
@@ -47,10 +47,6 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "jar_spread": jar_spread(plan, ask),
         "working": working(plan, balance_d_g, smallest),
     }
-
-
-def _loss_pct(charge_g: float, fired_g: float) -> float | None:
-    return 100 * (charge_g - fired_g) / charge_g if charge_g > 0 else None
 
 
 def _by_reagent(plan: Plan) -> list[dict[str, Any]]:
