@@ -11,7 +11,7 @@ from bench.screens.checking import Check, checks, read_checks, stopped, tally, u
 from bench.screens.forms import Form, blank, read_form
 from bench.screens.gating import may_record, repeated
 from bench.screens.joined import bench
-from bench.screens.naming import reagent_name
+from bench.screens.naming import formula_text, reagent_name
 from bench.screens.page import code_text, go, page
 from bench.screens.recording import Entry, record_all
 from bench.screens.weighing import Aim, Mend, aims, becomes, mend, next_aim, readability_g, working
@@ -67,7 +67,7 @@ def _asks_checks(view: Batch) -> bool:
 
 
 def _stands_against(view: Batch) -> list[Finding]:
-    found = gate_batch(bench().state, "weigh", view.id, bench().library)
+    found = gate_batch(bench().state, "weigh", view.id, bench().library, dry_handling=True)
     if stopped(_list(view.id)):
         said = _("A check before weighing was answered with stop. Mend it, then answer it again.")
         found = [reason("check-says-stop", said, "weigh"), *found]
@@ -220,7 +220,7 @@ def _way_by_jar(taken: Jar, mortars: list[Aim], aim: Aim) -> Way:
     ]
     place = next(n for n, one in enumerate(order) if (one.batch.id, one.number) == (aim.batch.id, aim.number))
     after = next((one for one in order[place + 1 :] if one.line.weighed is None), None)
-    sub = _("mortar {n} of {total} · jar {code}", n=place + 1, total=len(order), code=code_text(taken.code))
+    sub = _("Mortar {n} of {total}", n=place + 1, total=len(order))
     here = url_for("weigh.keep_by_jar", thing=taken.id)
     said = None if after is None else f"{after.batch.name} · {after.text(after.target_g)} g"
     return Way(here, f"/jar/{taken.id}", sub, place, len(order), _("Mortar"), taken, said)
@@ -337,6 +337,7 @@ def _show_sum(view: Batch, form: Form, gap_g: float | None = None) -> Response:
         gap_counts=gap_g is not None and abs(gap_g) > d_g * (len(found) + 1),
         target_g=sum(aim.target_g for aim in found),
         becomes=whole,
+        meant=formula_text(view.plan.target_formula or ""),
         sources={key: source.title for key, source in library.sources.items()},
         list_said=tally(_list(view.id)),
         next=next_aim(found),
