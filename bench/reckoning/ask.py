@@ -1,16 +1,13 @@
 """Strict readers for what was asked: every wrong value is refused with a sentence and the name of its field."""
 
-import math
 from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
 from typing import Any, Final
 
+from bench.reckoning.typed import number_in, refuse_monsters, shown, span, text_in
 from bench.science.refusal import Refusal
 
-DEEPEST: Final = 8
-MOST_VALUES: Final = 50_000
-LONGEST_TEXT: Final = 2_000
-LARGEST: Final = 1e15
+__all__ = ["NEEDED", "Ask", "shown"]
 
 
 class Needed:
@@ -18,13 +15,6 @@ class Needed:
 
 
 NEEDED: Final = Needed()
-
-
-def shown(value: Any) -> str:
-    """A typed value as it may stand in a sentence: short, on one line."""
-    text = value if isinstance(value, str) else repr(value)
-    text = "".join(c if c.isprintable() else "?" for c in text[:60])
-    return f"“{text}{'…' if len(str(value)) > 60 else ''}”"
 
 
 class Ask:
@@ -37,7 +27,7 @@ class Ask:
 
     def __init__(self, data: Any, path: str = "") -> None:
         if not path:
-            _refuse_monsters(data)
+            refuse_monsters(data)
         if not isinstance(data, dict):
             raise Refusal("This must be one object with named fields, written in braces.", path or None)
         self._data: dict[str, Any] = data
@@ -84,14 +74,14 @@ class Ask:
     ) -> Any:
         """A finite number with low ≤ it ≤ high and above < it, as float; the default, perhaps None, where left out."""
         value, there = self._get(name, default)
-        return _number(value, self.field(name), low, high, above) if there else value
+        return number_in(value, self.field(name), low, high, above) if there else value
 
     def whole(self, name: str, low: int, high: int, default: Any = NEEDED) -> Any:
         """A whole number within bounds, as int; 3.0 counts as 3."""
         value, there = self._get(name, default)
         if not there:
             return value
-        number = _number(value, self.field(name), low, high, None)
+        number = number_in(value, self.field(name), low, high, None)
         if number != int(number):
             raise Refusal(f"{name} must be a whole number; {shown(value)} is not.", self.field(name))
         return int(number)
@@ -101,7 +91,7 @@ class Ask:
         value, there = self._get(name, default)
         if not there:
             return value
-        return _text(value, self.field(name), longest)
+        return text_in(value, self.field(name), longest)
 
     def choice(self, name: str, options: Sequence[str], default: Any = NEEDED) -> Any:
         """One of the given words."""
@@ -129,7 +119,7 @@ class Ask:
                 f"{name} must be a list, written in square brackets; {shown(value)} is not.", self.field(name)
             )
         if not fewest <= len(value) <= most:
-            raise Refusal(f"{name} must hold {_span(fewest, most)}; it holds {len(value)}.", self.field(name))
+            raise Refusal(f"{name} must hold {span(fewest, most)}; it holds {len(value)}.", self.field(name))
         return value
 
     def numbers(
@@ -149,7 +139,7 @@ class Ask:
         if items is default:
             return items
         return [
-            None if nulls and item is None else _number(item, f"{self.field(name)}[{i}]", low, high, above)
+            None if nulls and item is None else number_in(item, f"{self.field(name)}[{i}]", low, high, above)
             for i, item in enumerate(items)
         ]
 
@@ -164,7 +154,10 @@ class Ask:
             if not isinstance(item, list) or len(item) != 2:
                 raise Refusal(f"Each entry of {name} must be a pair of two numbers; {shown(item)} is not.", where)
             pairs.append(
-                (_number(item[0], f"{where}[0]", None, None, None), _number(item[1], f"{where}[1]", None, None, None))
+                (
+                    number_in(item[0], f"{where}[0]", None, None, None),
+                    number_in(item[1], f"{where}[1]", None, None, None),
+                )
             )
         return pairs
 
@@ -201,59 +194,3 @@ class Ask:
         for inner in self._lists.values():
             for each in inner:
                 yield from each.unread()
-
-
-def _span(fewest: int, most: int) -> str:
-    if fewest == most:
-        return f"exactly {fewest}"
-    return f"{fewest} to {most} entries"
-
-
-def _number(value: Any, field: str, low: float | None, high: float | None, above: float | None) -> float:
-    name = field.rsplit(".", 1)[-1]
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise Refusal(f"{name} must be a number; {shown(value)} is not.", field)
-    if (isinstance(value, float) and not math.isfinite(value)) or abs(value) > LARGEST:
-        raise Refusal(f"{name} must be a finite number of a size that occurs.", field)
-    number = float(value)
-    if above is not None and number <= above:
-        raise Refusal(f"{name} must be more than {above:g}; it is {number:g}.", field)
-    if low is not None and number < low:
-        raise Refusal(f"{name} must be at least {low:g}; it is {number:g}.", field)
-    if high is not None and number > high:
-        raise Refusal(f"{name} must be at most {high:g}; it is {number:g}.", field)
-    return number
-
-
-def _text(value: Any, field: str, longest: int) -> str:
-    name = field.rsplit(".", 1)[-1]
-    if not isinstance(value, str):
-        raise Refusal(f"{name} must be a text in quotation marks; {shown(value)} is not.", field)
-    text = value.strip()
-    if not text:
-        raise Refusal(f"Give {name}; it is empty.", field)
-    if len(text) > longest:
-        raise Refusal(f"{name} is too long: {len(text)} characters, {longest} at most.", field)
-    return text
-
-
-def _refuse_monsters(data: Any) -> None:
-    """Refuses what is nested too deep, holds too many values, or holds a text far too long."""
-    stack: list[tuple[Any, int, str | None]] = [(data, 1, None)]
-    seen = 0
-    while stack:
-        value, depth, field = stack.pop()
-        seen += 1
-        if seen > MOST_VALUES:
-            raise Refusal(f"This is too large: more than {MOST_VALUES} values.", field)
-        if depth > DEEPEST:
-            raise Refusal(f"This is nested too deep: {DEEPEST} levels at most.", field)
-        if isinstance(value, str) and len(value) > LONGEST_TEXT:
-            raise Refusal(f"This text is too long: {len(value)} characters, {LONGEST_TEXT} at most.", field)
-        if isinstance(value, dict):
-            for name, item in value.items():
-                if not isinstance(name, str) or len(name) > LONGEST_TEXT:
-                    raise Refusal("Every field needs a name that is a short text.", field)
-                stack.append((item, depth + 1, field or name[:60]))
-        elif isinstance(value, list | tuple):
-            stack.extend((item, depth + 1, field) for item in value)
