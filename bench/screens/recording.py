@@ -20,13 +20,17 @@ Data = Mapping[str, Any]
 
 @dataclass(frozen=True)
 class Entry:
-    """One record of a submit that makes several. `subject` None: this record makes the thing, its id is the thing's."""
+    """One record of a submit that makes several. `subject` None: this record makes the thing, its id is the thing's.
+
+    `happened_ms` is when this one happened, where the entries of a submit happened at different times.
+    """
 
     kind: str
     subject: str | None
     data: Data
     also: Mapping[str, str] = field(default_factory=dict)
     corrects: Sequence[str] = ()
+    happened_ms: int | None = None
 
 
 class Conflict(Exception):
@@ -83,7 +87,7 @@ def entry_id(form: Form, n: int) -> str:
 
 
 def _draft(entry: Entry, form: Form, identity: str) -> Draft:
-    late = form.happened_ms is not None
+    happened = entry.happened_ms if entry.happened_ms is not None else form.happened_ms
     return Draft(
         kind=entry.kind,
         subject=entry.subject,
@@ -91,8 +95,8 @@ def _draft(entry: Entry, form: Form, identity: str) -> Draft:
         also=dict(entry.also),
         id=identity,
         corrects=tuple(entry.corrects),
-        happened_at=utc_text(form.happened_ms) if form.happened_ms is not None else None,
-        how="late" if late else "live",
+        happened_at=utc_text(happened) if happened is not None else None,
+        how="late" if happened is not None else "live",
     )
 
 

@@ -1,0 +1,176 @@
+"""The run sheets: which rows a printed sheet has, in which order.
+
+The printed page and the screen that it is entered on share this. A row has a number, words, and blanks to fill. Paper
+is the fallback at the bench: everything is optional on it.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bench.reference import Library
+from bench.workshop.state import State
+from bench.workshop.things.batches import batch
+from bench.workshop.things.charges import charge
+from bench.workshop.things.firings import answers, firing
+
+BlankKind = Literal["number", "words", "choice", "tick", "code"]
+LOAD_ROWS = 6
+READING_ROWS = 27
+NOTE_ROWS = 6
+LIDS = ("loose", "vented", "sealed", "none")
+OFF_REASONS = ("reached", "stalled", "out-of-gas", "fault", "emergency")
+NOTES = ("flame", "lid", "wind", "burner-change", "gas-change", "smell", "noise", "co", "words")
+
+
+@dataclass(frozen=True)
+class Blank:
+    """One thing to fill in: its name in the form, its words, its unit, and what may stand there."""
+
+    name: str
+    words: str
+    unit: str = ""
+    kind: BlankKind = "number"
+    options: tuple[str, ...] = ()
+    low: float = 0.0
+    high: float = 1e6
+
+
+@dataclass(frozen=True)
+class Row:
+    """One numbered row: `what` record it becomes, of which `thing` and `key`; `standing` is what is recorded."""
+
+    no: str
+    what: str
+    words: str
+    blanks: tuple[Blank, ...]
+    thing: str = ""
+    key: str = ""
+    standing: str | None = None
+    standing_id: str | None = None
+    timed: bool = True
+
+    @property
+    def field(self) -> str:
+        """The name that this row's fields begin with in the form: stable, however many rows come before it."""
+        return f"r{self.no}"
+
+
+@dataclass(frozen=True)
+class Section:
+    """Rows under one heading, in `columns` columns on paper."""
+
+    title: str
+    rows: tuple[Row, ...]
+    columns: int = 1
+
+
+GRAMS = Blank("g", "net", "g")
+
+
+def batch_sheet(state: State, thing: str) -> list[Section]:
+    """The sheet of a batch, from the weighing to the filled crucibles; no sections when there is no such batch."""
+    view = batch(state, thing)
+    if view is None:
+        return []
+    weigh = []
+    for n, line in enumerate(view.lines, 1):
+        code = state.code_of(line.plan.jar) if line.plan.jar else None
+        name = line.plan.name or line.plan.formula
+        words = f"{name} {line.plan.formula if name != line.plan.formula else ''}".strip()
+        jar = f", jar {code[:5]}-{code[5:]}" if code else ""
+        done = None if line.weighed_g is None else f"{line.weighed_g:g} g"
+        done_id = line.weighed.id if line.weighed else None
+        said = f"{words}{jar}: {line.target_g:.3f} g"
+        weigh.append(Row(f"1.{n}", "weighed", said, (GRAMS,), thing, str(line.plan.line), done, done_id))
+    medium = Blank("medium", "liquid, or dry", kind="words")
+    streak = Blank("streak", "streak", kind="choice", options=("even", "specks"))
+    mix = Row("2.1", "mixed", "Ground and mixed", (medium, Blank("minutes", "for", "min"), streak), thing)
+    dry_blanks = (Blank("c", "at", "°C", high=400), Blank("minutes", "for", "min"), Blank("mass_g", "mass", "g"))
+    drying = [Row(f"3.{n}", "dried", "Dried in a dish", dry_blanks, thing) for n in (1, 2, 3)]
+    fill = (
+        Blank("code", "crucible", kind="code"),
+        Blank("g", "of the batch", "g"),
+        Blank("wet_g", "wet", "g"),
+        Blank("gross_g", "all together", "g"),
+        Blank("lid", "lid", kind="choice", options=LIDS),
+    )
+    loads = [Row(f"4.{n}", "charged", f"Crucible {n}", fill, thing) for n in range(1, LOAD_ROWS + 1)]
+    lost = (Blank("g", "lost", "g"), Blank("how", "how", kind="choice", options=("spill", "breakage", "dust")))
+    rest = [Row("5.1", "lost", "Lost on the way", lost, thing), _note("5.2", thing), _note("5.3", thing)]
+    return [
+        Section("Weigh", tuple(weigh)),
+        Section("Grind and mix", (mix,)),
+        Section("Dry to two equal masses", tuple(drying)),
+        Section("Fill the crucibles", tuple(loads)),
+        Section("Notes", tuple(rest)),
+    ]
+
+
+def _note(no: str, thing: str) -> Row:
+    return Row(no, "words", "Note", (Blank("value", "", kind="words"),), thing)
+
+
+def firing_sheet(state: State, thing: str, library: Library) -> list[Section]:
+    """The sheet of a firing, from the checks before lighting to what came out; no sections when there is no such."""
+    view = firing(state, thing)
+    if view is None:
+        return []
+    fuel = view.furnace.fuel if view.furnace else "any"
+    lit = f"{view.lit_at:%H:%M} UTC" if view.lit_at else None
+    reason = Blank("reason", "because", kind="choice", options=OFF_REASONS)
+    readings = [
+        Row(f"3.{n}", "reading", "", (Blank("c", "", "°C", low=-40, high=2000),), thing)
+        for n in range(1, READING_ROWS + 1)
+    ]
+    what = (Blank("what", "what", kind="choice", options=NOTES), Blank("value", "how", kind="words"))
+    notes = [Row(f"4.{n}", "noted", "", what, thing) for n in range(1, NOTE_ROWS + 1)]
+    return [
+        Section("Before lighting", _checks(state, thing, "before-lighting", fuel, library, "1"), 2),
+        Section("Lit", (Row("2.1", "lit", "Lit", (Blank("lit", "", kind="tick"),), thing, "", lit),)),
+        Section("Readings", tuple(readings), 3),
+        Section("Flame, lid, wind, burner, gas, smell", tuple(notes), 2),
+        Section("Out of the fire", _outs(state, thing, view.charges)),
+        Section("Fire off", (Row("6.1", "fire.off", "Fire off", (reason,), thing),)),
+        Section("After the fire", _checks(state, thing, "after-shutdown", fuel, library, "7"), 2),
+        Section("Opened", _openings(state, view.charges)),
+    ]
+
+
+def _checks(state: State, thing: str, phase: str, fuel: str, library: Library, no: str) -> tuple[Row, ...]:
+    given = answers(state, thing, phase)
+    rows = []
+    for n, item in enumerate(library.phase_items(phase, fuel), 1):
+        said = given.get(item.item)
+        standing = said.body.answer if said else None
+        box = (Blank("fine", "", kind="tick"),)
+        rows.append(Row(f"{no}.{n}", "check.answered", item.item, box, thing, phase, standing, timed=False))
+    return tuple(rows)
+
+
+def _crucible_words(state: State, thing: str) -> str:
+    view = charge(state, thing)
+    code = view.crucible_code if view else None
+    return f"{code[:5]}-{code[5:]}" if code else "A crucible"
+
+
+def _outs(state: State, firing_id: str, charges: tuple[str, ...]) -> tuple[Row, ...]:
+    blanks = (Blank("rest_place", "put where", kind="words"), Blank("surface_c", "read on it", "°C", high=1500))
+    return tuple(
+        Row(f"5.{n}", "came.out", _crucible_words(state, c), blanks, c, firing_id) for n, c in enumerate(charges, 1)
+    )
+
+
+def _openings(state: State, charges: tuple[str, ...]) -> tuple[Row, ...]:
+    blanks = (
+        Blank("gross_g", "with its powder", "g"),
+        Blank("tare_after_g", "empty", "g"),
+        Blank("stuck_g", "stuck", "g"),
+        Blank("signs", "seen", kind="words"),
+        Blank("broken", "broken", kind="tick"),
+    )
+    rows = []
+    for n, thing in enumerate(charges, 1):
+        view = charge(state, thing)
+        standing = "opened" if view and view.state == "opened" else None
+        rows.append(Row(f"8.{n}", "opened", _crucible_words(state, thing), blanks, thing, "", standing))
+    return tuple(rows)

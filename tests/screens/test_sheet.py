@@ -1,0 +1,116 @@
+"""From the sheet: rows entered in their printed order, each with the time it happened."""
+
+import re
+from typing import Any
+
+from flask import Flask
+from flask.testing import FlaskClient
+
+Made = dict[str, str]
+
+
+def prepare(app: Flask) -> Made:
+    """A batch of two lines, a crucible with a code, and a firing with one charge placed in it."""
+    journal = app.extensions["bench"].journal
+    jar = journal.write("jar.opened", None, {"reagent": "Chalk", "formula": "CaCO3"}).id
+    lines = [
+        {"line": 1, "formula": "CaCO3", "target_g": 8.07, "jar": jar},
+        {"line": 2, "formula": "SiO2", "target_g": 19.27},
+    ]
+    batch = journal.write("batch.planned", None, {"name": "Yard blue", "from": "grams", "lines": lines}).id
+    pot = journal.write("crucible.added", None, {"ware": "alumina-99", "volume_ml": 30}).id
+    journal.write("code.assigned", pot, {"code": "T5C7HJ", "thing": pot})
+    furnace = journal.write("furnace.described", None, {"name": "Yard ring", "fuel": "gas"}).id
+    segments = [{"to_c": 900.0, "hold_min": 60}]
+    firing = journal.write("firing.planned", None, {"furnace": furnace, "segments": segments}).id
+    return {"batch": batch, "pot": pot, "firing": firing}
+
+
+def rows(app: Flask, thing: str, kind: str) -> list[Any]:
+    return app.extensions["bench"].state.rows(thing, kind)  # type: ignore[no-any-return]
+
+
+def test_a_batch_sheet_becomes_late_records_at_their_times(app: Flask, send) -> None:  # type: ignore[no-untyped-def]
+    made = prepare(app)
+    filled = {
+        "day": "2026-11-11",
+        "r1.1.g": "8,07",
+        "r1.1.at": "09:12",
+        "r1.2.g": "19.31",
+        "r2.1.medium": "water",
+        "r2.1.minutes": "15",
+        "r2.1.at": "09:40",
+        "r4.1.code": "t5c7h-j",
+        "r4.1.g": "27.3",
+        "r4.1.wet_g": "33",
+        "r4.1.lid": "loose",
+        "r4.1.at": "10:05",
+    }
+    answer = send(f"/sheet/batch/{made['batch']}", filled)
+    assert answer.status_code == 303
+    weighed = rows(app, made["batch"], "weighed")
+    assert [r.body.net_g for r in weighed] == [8.07, 19.31]
+    assert {r.how for r in weighed} == {"late"}
+    assert [r.happened_at[:16] for r in weighed] == ["2026-11-11T09:12", "2026-11-11T09:12"]
+    charged = rows(app, made["pot"], "charged")[0]
+    assert charged.body.sources[0].g == 27.3 and charged.body.lid == "loose"
+    assert charged.happened_at.startswith("2026-11-11T10:05")
+
+
+def test_a_firing_sheet_runs_past_midnight(app: Flask, send) -> None:  # type: ignore[no-untyped-def]
+    made = prepare(app)
+    filled = {
+        "day": "2026-11-10",
+        "r2.1.lit": "1",
+        "r2.1.at": "20:00",
+        "r3.1.c": "300",
+        "r3.1.at": "21:30",
+        "r3.2.c": "880",
+        "r3.2.at": "00:20",
+        "r6.1.reason": "stalled",
+        "r6.1.at": "01:00",
+    }
+    assert send(f"/sheet/firing/{made['firing']}", filled).status_code == 303
+    read = rows(app, made["firing"], "reading")
+    assert [(r.body.c, r.happened_at[:16]) for r in read] == [(300, "2026-11-10T21:30"), (880, "2026-11-11T00:20")]
+    assert rows(app, made["firing"], "fire.off")[0].happened_at.startswith("2026-11-11T01:00")
+
+
+def test_wrong_rows_say_so_beside_their_fields_and_nothing_is_kept(app: Flask, send) -> None:  # type: ignore[no-untyped-def]
+    made = prepare(app)
+    before = len(app.extensions["bench"].state.records)
+    filled = {"day": "2026-11-11", "r1.1.g": "8,07.1", "r1.1.at": "25:00", "r4.1.code": "T5C7HK", "r5.2.value": "dusty"}
+    answer = send(f"/sheet/batch/{made['batch']}", filled)
+    text = answer.get_data(as_text=True)
+    assert answer.status_code == 422
+    assert 'value="8,07.1"' in text and 'value="25:00"' in text and "dusty" in text
+    assert text.count('class="complaint"') >= 3
+    assert len(app.extensions["bench"].state.records) == before
+
+
+def test_the_same_sheet_sent_twice_is_kept_once(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    made = prepare(app)
+    path = f"/sheet/batch/{made['batch']}"
+    found = re.search(r'name="record_id" value="(\w{26})"', client.get(path).get_data(as_text=True))
+    assert found
+    filled = {"day": "2026-11-11", "record_id": found[1], "r5.2.value": "a little dust", "r5.2.at": "09:00"}
+    for _ in range(3):
+        assert send(path, filled).status_code == 303
+    assert len(rows(app, made["batch"], "noted")) == 1
+
+
+def test_a_row_that_stands_is_shown_and_typing_it_again_corrects_it(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    made = prepare(app)
+    path = f"/sheet/batch/{made['batch']}"
+    send(path, {"day": "2026-11-11", "r1.1.g": "8.70", "r1.1.at": "09:00"})
+    assert "8.7 g" in client.get(path).get_data(as_text=True)
+    send(path, {"day": "2026-11-11", "r1.1.g": "8.07", "r1.1.at": "09:00"})
+    assert [r.body.net_g for r in rows(app, made["batch"], "weighed")] == [8.07]
+    assert not app.extensions["bench"].state.disagreements(made["batch"])
+
+
+def test_an_empty_sheet_and_an_unknown_thing(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    made = prepare(app)
+    assert send(f"/sheet/batch/{made['batch']}", {"day": "2026-11-11"}).status_code == 422
+    assert client.get("/sheet/batch/01ZZZZZZZZZZZZZZZZZZZZZZZZ").status_code == 404
+    assert client.get("/sheet/firing/nothing").status_code == 404
