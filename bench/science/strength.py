@@ -1,7 +1,8 @@
 """Tinting strength and hiding power from reflectance: Kubelka and Munk's theory.
 
 K/S = (1 - R)²/2R for a layer thick enough to hide (Kubelka and Munk 1931); relative strength is the ratio of K/S at
-equal mass in the same white (ISO 787-24, EN ISO 18314-2); hiding is 98 % contrast (ISO 6504-3). Reflectances run from 0 to 1.
+equal mass in the same white (ISO 787-24, EN ISO 18314-2); hiding is 98 % contrast (ISO 6504-3).
+Reflectances run from 0 to 1.
 """
 
 from math import tanh
