@@ -172,6 +172,18 @@ def _load_reasons(state: State, load: list[str], peak_c: float) -> Findings:
     return own
 
 
+def gate_dry(state: State, thing: str, library: Library, **more: Any) -> Findings:
+    """What stands against drying a charge in its crucible. `more` adds conditions, such as where it dries."""
+    view = charge(state, thing)
+    if view is None:
+        return [reason("no-such-thing", "There is no such charge on this bench.", "dry")]
+    if view.state in ("opened", "lost"):
+        return [reason("charge-ended", "This charge is no longer in its crucible.", "dry")]
+    own = [reason("in-heat", "This charge is in the furnace.", "dry")] if view.state == "in-heat" else []
+    terms = conditions.of_bench(state) | conditions.of_charge(state, thing, library) | more
+    return own + _judge("dry", charge_parts(state, thing), terms, state, library, thing)
+
+
 def gate_out(state: State, thing: str, library: Library) -> Findings:
     """What stands against taking a charge out of the heat, or opening it, now."""
     view = charge(state, thing)

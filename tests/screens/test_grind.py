@@ -1,0 +1,122 @@
+"""Grinding and mixing: the medium, the streak, and what must not be ground in what."""
+
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.screens.making import Making
+from tests.workshop.builder import lines
+
+ID = "01K9V0000000000000000000A1"
+ZINC = (("ZnO", 5.7), ("CoO", 1.5))
+NITRATE = (("Co(NO3)2*6H2O", 5.0), ("Al(OH)3", 4.0))
+
+
+@pytest.fixture
+def make(app: Flask, keeper: Any) -> Making:
+    """Earlier steps."""
+    return Making(app, keeper)
+
+
+def mortar(make: Making, parts: tuple[tuple[str, float], ...] = ZINC) -> str:
+    """A batch that is weighed."""
+    thing = make.batch(lines(*parts), name="green")
+    make.weigh(thing, *(g for _, g in parts))
+    return thing
+
+
+def mixed(make: Making, thing: str) -> list[Any]:
+    """What stands recorded of it."""
+    return [r.body for r in make.state.own(thing, "mixed")]
+
+
+def test_the_screen(make: Making, client: FlaskClient) -> None:
+    """It asks for medium, minutes and streak, with the cautions of grinding and who decides."""
+    said = client.get(f"/batch/{mortar(make)}/grind").text
+    for words in ("Alcohol", "Streak on white paper", "Grind wet where you can", "the SDS of your jar", "Dust"):
+        assert words in said or words.lower() in said, words
+
+
+def test_ground_wet_and_on_to_drying(make: Making, client: FlaskClient, send: Any) -> None:
+    """In water, ten minutes, an even streak."""
+    thing = mortar(make)
+    answer = send(f"/batch/{thing}/grind", medium="water", minutes="10,5", streak="even")
+    assert answer.status_code == 303 and answer.location == f"/batch/{thing}/grind/done"
+    [body] = mixed(make, thing)
+    assert (body.medium, body.minutes, body.streak) == ("water", 10.5, "even")
+    assert "Dry it" in client.get(answer.location).text
+
+
+def test_specks_ask_for_more(make: Making, client: FlaskClient, send: Any) -> None:
+    """Specks bring the same screen again, which says so."""
+    thing = mortar(make)
+    answer = send(f"/batch/{thing}/grind", medium="dry", minutes="3", streak="specks")
+    assert answer.location == f"/batch/{thing}/grind"
+    assert "Specks in the streak" in client.get(answer.location).text
+
+
+def test_weigh_first(make: Making, client: FlaskClient, send: Any) -> None:
+    """What is not weighed is not ground; that it was ground in fact can be entered."""
+    thing = make.batch(lines(*ZINC))
+    said = client.get(f"/batch/{thing}/grind").text
+    assert "Weigh everything first" in said and 'form="ask"' not in said
+    assert send(f"/batch/{thing}/grind", medium="water").status_code == 422
+    assert send(f"/batch/{thing}/grind", medium="water", happened="00:05").status_code == 303
+
+
+def test_a_nitrate_is_never_ground_in_alcohol(make: Making, send: Any) -> None:
+    """Nitrate with a liquid that burns is refused, whatever is ticked; in water it goes."""
+    thing = mortar(make, NITRATE)
+    for medium in ("alcohol", "acetone"):
+        answer = send(f"/batch/{thing}/grind", medium=medium, no_flame="1")
+        assert answer.status_code == 422 and "can explode" in answer.text and not mixed(make, thing)
+    unknown = send(f"/batch/{thing}/grind", medium="other", medium_name="white spirit", no_flame="1")
+    assert unknown.status_code == 422
+    assert send(f"/batch/{thing}/grind", medium="water").status_code == 303
+
+
+def test_acetone_keeps_off_the_fire(make: Making, send: Any) -> None:
+    """A liquid that burns needs to know that no flame is near."""
+    thing = mortar(make)
+    answer = send(f"/batch/{thing}/grind", medium="acetone")
+    assert answer.status_code == 422 and "Keep 10 m apart" in answer.text
+    assert send(f"/batch/{thing}/grind", medium="acetone", no_flame="1").status_code == 303
+
+
+@pytest.mark.parametrize(
+    ("sent", "said"),
+    [
+        ({}, "Choose one of these"),
+        ({"medium": "lava"}, "Choose one of these"),
+        ({"medium": "other"}, "Say which liquid"),
+        ({"medium": "other", "medium_name": "x" * 100_000}, "at most 80"),
+        ({"medium": "other", "medium_name": "a\x00b"}, "control character"),
+        ({"medium": "dry", "minutes": "ten"}, "is not a number"),
+        ({"medium": "dry", "minutes": "-1"}, "less than nothing"),
+        ({"medium": "dry", "minutes": "1e9"}, "number"),
+        ({"medium": "dry", "minutes": "1.000,5"}, "one decimal mark only"),
+        ({"medium": "dry", "streak": "fine"}, "Choose one of these"),
+    ],
+)
+def test_what_cannot_be_used(make: Making, send: Any, sent: dict[str, str], said: str) -> None:
+    """A sentence beside the field, nothing recorded."""
+    thing = mortar(make)
+    answer = send(f"/batch/{thing}/grind", sent)
+    assert answer.status_code == 422 and said in answer.text and not mixed(make, thing)
+
+
+def test_sent_twice_it_is_one(make: Making, send: Any) -> None:
+    """One submit is one record."""
+    thing = mortar(make)
+    for _ in range(2):
+        assert send(f"/batch/{thing}/grind", record_id=ID, medium="water").status_code == 303
+    assert len(mixed(make, thing)) == 1
+
+
+def test_unknown_things(client: FlaskClient, send: Any) -> None:
+    """A calm page."""
+    for path in (f"/batch/{ID}/grind", f"/batch/{ID}/grind/done"):
+        assert client.get(path).status_code == 404
+    assert send(f"/batch/{ID}/grind", medium="dry").status_code == 404
