@@ -11,7 +11,17 @@ from bench.workshop.state import State
 
 def free_code(state: State) -> str:
     """A code that was never issued here."""
-    return new_codes(1, lambda: secrets.randbelow(BODIES), state.issued)[0]
+    return free_codes(state, 1)[0]
+
+
+def free_codes(state: State, count: int) -> list[str]:
+    """Codes that were never issued here, each once."""
+    return new_codes(count, lambda: secrets.randbelow(BODIES), state.issued)
+
+
+def spare_codes(state: State) -> list[str]:
+    """Codes that were issued and stand on no thing yet: tags that wait for their crucible."""
+    return sorted(code for code in state.issued if not state.things_with(code))
 
 
 def code_entries(state: State, form: Form, thing: str | None = None, code: str | None = None) -> list[Entry]:

@@ -1,0 +1,110 @@
+"""Load cards: what is in a crucible today. Dated, because it is true for one charge only; the tag stays bare."""
+
+from dataclasses import dataclass
+
+from bench.printing.symbols import Symbol, symbol
+from bench.reckoning.rules import hazard_summary
+from bench.reference import NO_CARD, Library
+from bench.science.formulas import pretty
+from bench.science.refusal import Refusal
+from bench.workshop.parts import charge_parts
+from bench.workshop.state import State
+from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.firings import firing
+
+COOLING_WORDS = {
+    "in-furnace": "Leave it in the furnace to cool",
+    "slow": "Cool slowly, in the furnace",
+    "fast": "Out and cool fast",
+    "controlled": "Controlled cooling: follow the plan",
+    "either": "In the furnace",
+    "quench-water": "Quench in water, as planned",
+    "unknown": "It stays in",
+}
+"""What a card says of each planned cooling. `either` means in the furnace: nobody needs to open it hot."""
+ASKS_TO_OPEN_HOT = ("fast", "quench-water")
+
+
+@dataclass(frozen=True)
+class LoadCard:
+    """One card: all of it in words, ready to be set. `no_card` names parts without a hazard card."""
+
+    code: str
+    symbol: Symbol | None
+    date: str
+    names: tuple[str, ...]
+    formula: str
+    cooling: str
+    cooling_note: str
+    soak: str
+    where: str
+    signal_word: str
+    pictograms: tuple[str, ...]
+    no_card: str
+    lid: str
+    mass: str
+
+    @property
+    def words(self) -> str:
+        return f"{self.code[:5]}-{self.code[5:]}" if len(self.code) == 6 else self.code
+
+
+def load_card(state: State, thing: str, library: Library, date: str) -> LoadCard | None:
+    """The card of a charge, or None when there is no such charge."""
+    view = charge(state, thing)
+    if view is None:
+        return None
+    plans = [p for p in (state.slot(b, "batch.planned").body for b in view.batches) if p is not None]
+    hazards = hazard_summary(charge_parts(state, thing), library)
+    peaks = sorted({max(s.to_c for s in p.schedule) for p in plans if p.schedule})
+    code = view.crucible_code or ""
+    return LoadCard(
+        code=code or "no code",
+        symbol=symbol(code, 1, 7) if code else None,
+        date=date,
+        names=tuple(p.name for p in plans) or ("Charge",),
+        formula=" + ".join(dict.fromkeys(_pretty(p.target_formula) for p in plans if p.target_formula)),
+        cooling=_cooling(view),
+        cooling_note=_cooling_note(view),
+        soak="soak at " + " and ".join(f"{c:.0f} °C" for c in peaks) if peaks else "",
+        where=_where(state, view),
+        signal_word=hazards.signal_word,
+        pictograms=hazards.pictograms,
+        no_card=f"{NO_CARD} ({', '.join(hazards.without_card)})" if hazards.without_card else "",
+        lid=f"lid {view.charged.lid}",
+        mass=f"{view.dry_g:.2f} g dry",
+    )
+
+
+def _pretty(formula: str) -> str:
+    try:
+        return pretty(formula)
+    except Refusal:
+        return formula
+
+
+def _cooling(view: Charge) -> str:
+    if view.cooling_mode in ASKS_TO_OPEN_HOT and not (view.hot_pull and view.cooling_basis in ("read", "planned")):
+        return COOLING_WORDS["unknown"]
+    return COOLING_WORDS[view.cooling_mode]
+
+
+def _cooling_note(view: Charge) -> str:
+    if view.cooling_mode in ASKS_TO_OPEN_HOT and _cooling(view) == COOLING_WORDS["unknown"]:
+        return "No hot pull was planned for it."
+    if view.cooling_mode == "unknown":
+        return "No cooling is planned."
+    return "" if view.cooling_basis in ("read", "planned") else "known from memory only"
+
+
+def _where(state: State, view: Charge) -> str:
+    stay = view.stay
+    if stay is None:
+        return "not placed yet"
+    fire = firing(state, stay.firing)
+    place = stay.placed
+    if place is None:
+        return fire.name if fire else ""
+    spot = f"{place.clock} o’clock" if place.clock else f"row {place.row}, column {place.column}" if place.row else ""
+    tier = f"tier {place.tier}" if place.tier > 1 else ""
+    return ", ".join(part for part in (fire.name if fire else "", spot, tier) if part)

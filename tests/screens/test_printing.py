@@ -1,0 +1,99 @@
+"""Printing: issued before printed, one page a sheet, read back by a decoder that is not ours."""
+
+import re
+
+import pypdfium2
+import pytest
+import zxingcpp
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.screens.test_sheet import prepare
+
+
+def symbols(data: bytes) -> list[str]:
+    """Every symbol on every page of a PDF, as an independent decoder reads it."""
+    document = pypdfium2.PdfDocument(data)
+    found: list[str] = []
+    for number in range(len(document)):
+        picture = document[number].render(scale=300 / 72).to_pil().convert("L")
+        found += [read.text for read in zxingcpp.read_barcodes(picture, formats=zxingcpp.BarcodeFormat.QRCode)]
+    document.close()
+    return found
+
+
+def pages_of(data: bytes) -> int:
+    document = pypdfium2.PdfDocument(data)
+    count = len(document)
+    document.close()
+    return count
+
+
+def test_codes_are_on_the_disk_before_their_sheet(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    answer = send("/print/tags", {"count": "24", "sheet": "a4-24", "start": "1"})
+    assert answer.status_code == 303
+    issued = app.extensions["bench"].state.issued
+    assert len(issued) == 24
+    printed = client.get(answer.headers["Location"] + "&pdf=1")
+    assert printed.mimetype == "application/pdf"
+    assert pages_of(printed.data) == 1
+    assert sorted(symbols(printed.data)) == sorted([*issued, *issued])
+
+
+def test_the_same_submit_issues_once(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    found = re.search(r'name="record_id" value="(\w{26})"', client.get("/print").get_data(as_text=True))
+    assert found
+    fields = {"count": "3", "sheet": "letter-24", "start": "2", "record_id": found[1]}
+    first, again = send("/print/tags", fields), send("/print/tags", fields)
+    assert first.headers["Location"] == again.headers["Location"]
+    assert len(app.extensions["bench"].state.issued) == 3
+
+
+@pytest.mark.parametrize(
+    "wrong", [{"count": "0"}, {"count": "many"}, {"count": "2.5"}, {"start": "25"}, {"sheet": "b5"}, {"count": "999"}]
+)
+def test_wrong_sheets_are_refused_beside_the_field(app: Flask, send, wrong: dict[str, str]) -> None:  # type: ignore[no-untyped-def]
+    fields = {"count": "24", "sheet": "a4-24", "start": "1"} | wrong
+    answer = send("/print/tags", fields)
+    assert answer.status_code == 422
+    assert 'class="complaint"' in answer.get_data(as_text=True)
+    assert not app.extensions["bench"].state.issued
+
+
+@pytest.mark.parametrize("what", ["batch", "firing"])
+def test_a_run_sheet_is_one_page_with_every_row(app: Flask, client: FlaskClient, what: str) -> None:
+    made = prepare(app)
+    path = f"/print/sheet/{what}/{made[what]}"
+    assert pages_of(client.get(path + "?pdf=1").data) == 1
+    text = client.get(path).get_data(as_text=True)
+    assert "Guidance only" in text
+    entered = client.get(f"/sheet/{what}/{made[what]}").get_data(as_text=True)
+    numbers = re.findall(r'<span class="no">([\d.]+)</span>', text)
+    assert numbers == re.findall(r'<b class="num">([\d.]+)</b>', entered)
+
+
+def test_a_load_card_names_its_charge_and_never_opens_hot_from_memory(app: Flask, client: FlaskClient) -> None:
+    made = prepare(app)
+    journal = app.extensions["bench"].journal
+    plan = {
+        "name": "Yard green",
+        "from": "grams",
+        "lines": [{"line": 1, "formula": "CoO", "target_g": 1.5}],
+        "target_formula": "Zn0.78Co0.22O",
+        "cooling_mode": "fast",
+        "cooling_basis": "memory",
+        "hot_pull": True,
+    }
+    batch = journal.write("batch.planned", None, plan).id
+    journal.write("charged", None, {"crucible": made["pot"], "sources": [{"batch": batch, "g": 1.5}], "lid": "loose"})
+    text = client.get("/print/load-cards").get_data(as_text=True)
+    assert "Yard green" in text and "It stays in" in text and "No hot pull" in text
+    assert "T5C7H-J" in text and "GHS08" in text
+    data = client.get("/print/load-cards?pdf=1").data
+    assert symbols(data) == ["T5C7HJ"] and pages_of(data) == 1
+
+
+def test_nothing_to_print_is_a_calm_404(client: FlaskClient) -> None:
+    for path in ("/print/load-cards", "/print/tags", "/print/sheet/batch/x", "/print/tags?sheet=no"):
+        assert client.get(path).status_code == 404
+    assert client.get("/print").status_code == 200
