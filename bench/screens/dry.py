@@ -55,7 +55,9 @@ class Drying:
     def against(self, way: str, no_flame: bool = True) -> list[Finding]:
         """What stands against drying it in an oven or in the open air. `no_flame`: nothing hot is within 10 m."""
         state, library = bench().state, bench().library
-        more = {"drying": way, "flame_or_hot_furnace_within_m": "none" if no_flame else "unknown"}
+        more: dict[str, Any] = {"drying": way, "flame_or_hot_furnace_within_m": "none" if no_flame else "unknown"}
+        if self.steady:
+            more["flammable_liquid_open"] = False
         if self.where == "dish":
             return gate_batch(state, "dry", self.thing, library, **more)
         return gate_dry(state, self.thing, library, **more)
