@@ -40,6 +40,7 @@ class Forecast:
     late_min: float | None
     bound_c: float | None
     slope_c_min: float | None
+    falls: bool
     bent_at_min: float | None
     count: int
     """Readings used: those since the start or since the last change."""
@@ -85,6 +86,7 @@ def forecast(
         late_min=late_min,
         bound_c=track.stall_bound_c(target_c) if call is Call.STALLED else track.bound_c(),
         slope_c_min=newest.slope_c_min if newest else None,
+        falls=newest is not None and newest.falls,
         bent_at_min=track.bends[-1].minute if track.bends else None,
         count=len(used),
         last_min=readings[-1][0] if readings else None,
@@ -160,6 +162,8 @@ def sentence(found: Forecast) -> str:
     if found.call is Call.REACHED:
         return f"{target} was reached at {found.early_min:.0f} min."
     if found.verdict is Verdict.WILL_NOT_REACH:
+        if found.falls and found.slope_c_min is not None:
+            return f"{target} will not be reached unless something is changed: {_falling(found.slope_c_min)}."
         limit = f"by its slope the furnace gets to {found.bound_c:.0f} °C at most"
         return f"{target} will not be reached unless something is changed: {limit}{_heading(found, ', and it is ')}."
     if found.verdict is Verdict.WILL_REACH:
@@ -167,11 +171,17 @@ def sentence(found: Forecast) -> str:
     return f"It cannot be said yet whether {target} will be reached: {_why(found)}."
 
 
+def _falling(slope_c_min: float) -> str:
+    return f"the temperature is falling by {-slope_c_min:.1f} °C a minute"
+
+
 def _why(found: Forecast) -> str:
     if found.call is Call.TOO_FEW:
         if found.count >= FIRST_VERDICT_READING:
             return "the readings lie too close together in time"
         return f"readings since the start or the last change: {found.count}, and it takes ten"
+    if found.falls and found.slope_c_min is not None:
+        return _falling(found.slope_c_min)
     if found.call is Call.STEAM:
         return "below 150 °C steam can hold the curve flat"
     if found.call is Call.BENT:

@@ -74,8 +74,13 @@ class Line:
 
     def bound_c(self, slowest_tau_min: float) -> float:
         """The highest temperature in °C that can still come, with two standard errors allowed on slope and level."""
-        slope = self.slope_c_min + 2 * self.slope_error
+        slope = max(self.slope_c_min + 2 * self.slope_error, 0.0)
         return self.now_c + slope * slowest_tau_min + 2 * self.scatter_c / sqrt(self.count)
+
+    @property
+    def falls(self) -> bool:
+        """True when the temperature clearly falls."""
+        return self.slope_c_min + 2 * self.slope_error < 0
 
     def promise_c(self, slowest_tau_min: float) -> float:
         """What the slope, less two standard errors, leads to at the slowest rate, in °C."""
