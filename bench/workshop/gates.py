@@ -17,6 +17,7 @@ from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import crucible
 from bench.workshop.things.firings import firing, has_stop, occupied
+from bench.workshop.ware_fit import attacks
 
 Findings = list[Finding]
 EMPTY = {"damp": False, "lid": "none", "crucible_rated_c": 9999.0, "evolves": "none", "undried": False}
@@ -63,9 +64,15 @@ def _liquids(more: Mapping[str, Any]) -> list[str]:
 
 
 def gate_load(
-    state: State, vessel: str, sources: tuple[Source, ...], lid: str, library: Library, **more: Any
+    state: State,
+    vessel: str,
+    sources: tuple[Source, ...],
+    lid: str,
+    library: Library,
+    packing: str | None = None,
+    **more: Any,
 ) -> Findings:
-    """What stands against filling a crucible with these sources under this lid."""
+    """What stands against filling a crucible with these sources under this lid, with what is packed round them."""
     view = crucible(state, vessel)
     if view is None:
         return [reason("no-such-thing", "There is no such crucible on this bench.", "load")]
@@ -76,7 +83,9 @@ def gate_load(
             own.append(reason("weigh-first", f"{found.name} is not weighed yet.", "load"))
     plans = [state.slot(s.batch, "batch.planned").body for s in sources if s.batch]
     terms = conditions.of_bench(state) | conditions.of_plans(plans, library) | conditions.of_crucible(state, vessel)
-    return own + _judge("load", source_parts(state, sources), terms | {"lid": lid} | more, state, library, None)
+    parts = source_parts(state, sources) + ([Part(None, packing, role="packing")] if packing else [])
+    own += attacks(library.ware.get(view.added.ware), parts, terms.get("peak_c"))
+    return own + _judge("load", parts, terms | {"lid": lid} | more, state, library, None)
 
 
 def _vessel_reasons(standing: str, condition: str) -> Findings:
