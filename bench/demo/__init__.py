@@ -1,0 +1,13 @@
+"""Demo data of our own invention: a yard workshop, told through the journal like any other records."""
+
+from bench.demo.story import tell
+from bench.demo.teller import Teller
+from bench.screens.joined import Bench
+
+
+def fill(bench: Bench) -> None:
+    """Tell the yard workshop's last ten days up to this moment into an empty bench."""
+    tell(Teller(bench))
+
+
+__all__ = ["fill"]
