@@ -76,7 +76,7 @@ def test_a_called_stall_stands_through_scatter_and_falls_when_the_furnace_rises(
 
 
 def test_silent_while_steam_holds_the_curve() -> None:
-    steaming = [(2.0 * place, min(20.0 + 20 * place, 99.0)) for place in range(40)]
+    steaming = [(2.0 * place, min(20.0 + 20 * place, 99.0)) for place in range(59)]
     assert set(Track(steaming).calls(1000)[15:]) == {Call.STEAM}
     assert Track(steaming).call(140) is Call.STALLED, "a target below the steam is judged like any other"
 
