@@ -1,0 +1,235 @@
+"""What is known: search, and a page for each target, reagent and gas, with its ground and sources in sight."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Blueprint, Response, abort, request
+
+from bench.reckoning.rules import Part, hazard_summary
+from bench.reference import NO_CARD, Library, basis_of, is_from_memory
+from bench.reference.provenance import BASES, Row, claims_for
+from bench.reference.search import search
+from bench.reference.things import Reagent, Target
+from bench.science.colour import lab_to_srgb_hex
+from bench.science.formulas import pretty
+from bench.science.refusal import Refusal
+from bench.screens.forms import blank
+from bench.screens.joined import bench
+from bench.screens.page import page
+from bench.screens.words import _
+
+blueprint = Blueprint("known", __name__, url_prefix="/known")
+
+MOST_TYPED = 120
+PATHS = {"target": "/known/target/", "reagent": "/known/reagent/", "card": "/known/card/"}
+COOLING_WORDS = {
+    "in-furnace": _("in the furnace"),
+    "slow": _("slowly, in the furnace"),
+    "fast": _("fast, in air"),
+    "controlled": _("controlled, by a plan"),
+    "either": _("in the furnace; it does not mind"),
+    "quench-water": _("quenched in water"),
+    "unknown": _("not known: it stays in"),
+}
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One fact on a page: its name, its words, how sure the ground is, and the sources of it."""
+
+    name: str
+    words: str
+    ground: str
+    sources: tuple[str, ...] = ()
+
+
+@blueprint.get("")
+def home() -> Response:
+    """Search what is known by name, formula, Colour Index name or colour word."""
+    typed = request.args.get("q", "")[:MOST_TYPED]
+    library = bench().library
+    hits = search(library, typed) if typed.strip() else []
+    rows = [(PATHS[hit.kind] + hit.slug, hit) for hit in hits if hit.kind in PATHS]
+    colours = sorted(((t.name, t.slug, t.colour_words) for t in library.targets.values()), key=lambda row: row[0])
+    return page("known/home.html", form=blank(q=typed), typed=typed, rows=rows, targets=colours)
+
+
+@blueprint.get("/target/<slug>")
+def target(slug: str) -> Response:
+    """What is known of a target."""
+    library = bench().library
+    found = library.targets.get(slug)
+    if found is None:
+        abort(404)
+    part = Part(found.formula, found.name, slug=found.slug, role="target")
+    return page(
+        "known/target.html",
+        target=found,
+        formula=formula_text(found.formula),
+        swatch=lab_to_srgb_hex(found.lab).hex if found.lab else None,
+        facts=target_facts(found, library),
+        routes=[[(slug, name_of(library, slug)) for slug in route.reagents] for route in found.routes],
+        hazards=hazard_summary([part], library),
+        memory=is_from_memory,
+        sources=source_titles(library, found.sources),
+        ground=BASES.get(found.basis, found.basis),
+        no_card=NO_CARD,
+    )
+
+
+def target_facts(row: Target, library: Library) -> list[Fact]:
+    """The facts of a target in the order in which a maker asks for them."""
+    soak = _range(row.soak_low_c, row.soak_high_c, "°C")
+    minutes = _range(row.soak_min_minutes, row.soak_max_minutes, "min")
+    fires = _range(row.fires_low, row.fires_high, "")
+    rows: list[tuple[str, str, str]] = [
+        (_("Colour"), row.colour_words, "colour_words"),
+        (_("Colour Index"), f"{row.colour_index_name} {row.ci_constitution_no}".strip(), "colour_index_name"),
+        (_("Composition may vary"), _family(row), "x_low"),
+        (_("Soak"), ", ".join(part for part in (soak, minutes) if part), "soak_low_c"),
+        (_("Falls apart above"), _range(row.decomposes_above_c, None, "°C"), "decomposes_above_c"),
+        (_("Fires"), fires + (_(", ground between them") if row.regrind_between else ""), "fires_low"),
+        (_("Atmosphere"), row.atmosphere_words or row.atmosphere, "atmosphere"),
+        (_("What reduction does"), row.reduction, "reduction"),
+        (_("Cooling"), cooling_text(row), "cooling_mode"),
+        (_("Mineralisers"), row.mineralisers, "mineralisers"),
+        (_("Washing"), row.washing or row.wash, "washing"),
+        (_("Milling"), row.milling, "milling"),
+        (_("Side phases"), row.side_phases, "side_phases"),
+        (_("Hazards"), row.hazard, "hazard"),
+        (_("Note"), row.note, "note"),
+    ]
+    return _facts(row, rows, library)
+
+
+def _facts(row: Row, rows: Iterable[tuple[str, str, str]], library: Library) -> list[Fact]:
+    return [
+        Fact(name, words, BASES.get(basis_of(row, field), ""), _sources_of(row, field, library))
+        for name, words, field in rows
+        if words.strip()
+    ]
+
+
+def _sources_of(row: Row, field: str, library: Library) -> tuple[str, ...]:
+    keys = dict.fromkeys(key for claim in claims_for(row, field) for key in claim.sources)
+    return tuple(source_titles(library, keys))
+
+
+def source_titles(library: Library, keys: Iterable[str]) -> list[str]:
+    """The titles behind source keys; a key that nobody knows is shown as it is."""
+    return [library.sources[key].title if key in library.sources else key for key in keys]
+
+
+def cooling_text(row: Target) -> str:
+    """How a target is cooled and why. What is only remembered never tells anybody to open hot."""
+    words = COOLING_WORDS.get(row.cooling_mode, COOLING_WORDS["unknown"])
+    hot = row.cooling_mode in ("fast", "quench-water") and is_from_memory(row, "cooling_mode")
+    why = row.cooling_why or row.cooling_note
+    said = f"{words}. {why}".strip() if why else words
+    return said + (" " + _("Known from memory only: plan no hot pull on it.") if hot else "")
+
+
+def _family(row: Target) -> str:
+    if not row.formula_family:
+        return ""
+    x = _range(row.x_low, row.x_high, "")
+    return f"{row.formula_family}, x {x}" if x else row.formula_family
+
+
+def _range(low: float | None, high: float | None, unit: str) -> str:
+    if low is None and high is None:
+        return ""
+    shown = [f"{value:g}" for value in dict.fromkeys((low, high)) if value is not None]
+    return f"{_(' to ').join(shown)} {unit}".strip()
+
+
+def formula_text(text: str) -> str:
+    """A formula with its figures set low; what cannot be read stays as it is."""
+    try:
+        return pretty(text)
+    except Refusal:
+        return text
+
+
+def name_of(library: Library, slug: str) -> str:
+    """The name of a reagent, or its slug where the library has none."""
+    found = library.reagents.get(slug)
+    return found.name if found is not None else slug
+
+
+@blueprint.get("/reagent/<slug>")
+def reagent(slug: str) -> Response:
+    """What is known of a reagent."""
+    library = bench().library
+    found = library.reagents.get(slug)
+    if found is None:
+        abort(404)
+    state = bench().state
+    jars = [t for t in state.open_things("jar") if state.slot(t, "jar.opened").body.reagent == slug]
+    return page(
+        "known/reagent.html",
+        reagent=found,
+        formula=formula_text(found.formula),
+        facts=reagent_facts(found, library),
+        steps=found.gas_steps,
+        hydrates=[formula_text(h) for h in found.hydrates],
+        never=found.never_with,
+        makes=[(t.slug, t.name) for t in library.targets.values() if any(slug in r.reagents for r in t.routes)],
+        jars=[(t, state.code_of(t)) for t in jars],
+        hazards=hazard_summary([Part(found.formula, found.name, slug=slug)], library),
+        sources=source_titles(library, found.sources),
+        ground=BASES.get(found.basis, found.basis),
+    )
+
+
+def reagent_facts(row: Reagent, library: Library) -> list[Fact]:
+    """The facts of a reagent in the order in which a maker asks for them."""
+    assay = _range(row.assay_low_pct, row.assay_high_pct, "%")
+    rows = [
+        (_("Also called"), ", ".join(row.synonyms), "synonyms"),
+        (_("CAS"), row.cas, "cas"),
+        (_("Molar mass"), f"{row.molar_mass_g_mol:.3f} g/mol" if row.molar_mass_g_mol else "", "molar_mass_g_mol"),
+        (_("Looks"), f"{row.form}, {row.appearance}".strip(", "), "appearance"),
+        (_("Usual assay"), f"{assay} {row.assay_formula}".strip() if assay else "", "assay_low_pct"),
+        (_("How to tell which it is"), row.how_to_tell, "how_to_tell"),
+        (_("Loss on ignition"), _range(row.loss_on_ignition_pct, None, "%"), "loss_on_ignition_pct"),
+        (_("Gains oxygen"), row.gains_oxygen, "gains_oxygen"),
+        (_("Falls apart"), f"{row.decomposition_c} °C: {row.decomposition_products}", "decomposition_c"),
+        (_("Melts"), _range(row.melts_c, None, "°C"), "melts_c"),
+        (_("In water"), row.water_note or row.water_soluble, "water_soluble"),
+        (_("Takes up water"), row.hygroscopic_note or row.hygroscopic, "hygroscopic"),
+        (_("In the crucible"), row.froths, "froths"),
+        (
+            _("Bulk density"),
+            _range(row.bulk_density_low_g_ml, row.bulk_density_high_g_ml, "g/mL"),
+            "bulk_density_low_g_ml",
+        ),
+        (_("Hazards"), row.hazard, "hazard"),
+        (_("Assay note"), row.assay_note, "assay_note"),
+        (_("Note"), row.note, "note"),
+    ]
+    shown = [each for each in rows if each[1].strip(" °C:")]
+    return _facts(row, shown, library)
+
+
+@blueprint.get("/card/<slug>")
+def card(slug: str) -> Response:
+    """A hazard card, whole."""
+    library = bench().library
+    found = library.hazards.get(slug)
+    if found is None:
+        abort(404)
+    return page("known/card.html", card=found, texts=_texts(library, found), ground=BASES.get(found.basis, found.basis))
+
+
+def _texts(library: Library, found: Any) -> list[tuple[str, str]]:
+    codes = (*found.h_codes, *found.p_codes)
+    return [(code, library.statements[code].text) for code in codes if code in library.statements]
+
+
+@blueprint.get("/gases")
+def gases() -> Response:
+    """The gases that a charge or a flame gives off, with their limits, body and year."""
+    rows = sorted(bench().library.gases.values(), key=lambda row: row.name)
+    return page("known/gases.html", gases=rows)
