@@ -23,6 +23,16 @@ blueprint = Blueprint("known", __name__, url_prefix="/known")
 
 MOST_TYPED = 120
 PATHS = {"target": "/known/target/", "reagent": "/known/reagent/", "card": "/known/card/"}
+GROUNDS = {
+    "read": _("read"),
+    "read-part": _("partly from memory"),
+    "mixed": _("partly from memory"),
+    "computed": _("computed"),
+    "project-default": _("our own default"),
+    "memory": _("from memory: confirm it first"),
+    "own": _("entered by you"),
+}
+"""How sure the ground of one fact is, in a few words; the page's foot says it at length."""
 COOLING_WORDS = {
     "in-furnace": _("in the furnace"),
     "slow": _("slowly, in the furnace"),
@@ -105,7 +115,7 @@ def target_facts(row: Target, library: Library) -> list[Fact]:
 
 def _facts(row: Row, rows: Iterable[tuple[str, str, str]], library: Library) -> list[Fact]:
     return [
-        Fact(name, words, BASES.get(basis_of(row, field), ""), _sources_of(row, field, library))
+        Fact(name, words, GROUNDS.get(basis_of(row, field), ""), _sources_of(row, field, library))
         for name, words, field in rows
         if words.strip()
     ]
