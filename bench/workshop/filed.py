@@ -136,10 +136,15 @@ class Filed:
         return list(found)
 
     def gatherings(self, charge: str) -> list[Record]:
-        """The standing records by which what was left of a charge was gathered."""
-        found = self.in_force(charge, "gathered")
-        return [r for r in found if any(s.charge == charge for s in r.body.sources)]
+        """The records in force by which what was left of a charge was gathered."""
+        return [r for r in self.in_force(charge, "gathered") if _gathers(r, charge)]
 
     def emptied(self, charge: str) -> bool:
         """Whether a charge is no longer in its crucible: opened, gathered or given up."""
-        return bool(self.own(charge, "opened") or self.own(charge, "closed") or self.gatherings(charge))
+        # Any gathering that stands counts, also one that disagrees with another: both say that the crucible is empty.
+        ended = self.own(charge, "opened") or self.own(charge, "closed")
+        return bool(ended) or any(_gathers(r, charge) for r in self.rows(charge, "gathered"))
+
+
+def _gathers(record: Record, charge: str) -> bool:
+    return any(source.charge == charge for source in record.body.sources)

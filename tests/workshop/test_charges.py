@@ -8,6 +8,7 @@ import typing
 import pytest
 
 from bench.workshop.kinds import KINDS
+from bench.workshop.state import fold_all
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import crucible
 from tests.workshop.builder import Builder, moment
@@ -389,6 +390,14 @@ def test_gathering_what_is_left_ends_the_charge_and_makes_a_powder(b: Builder) -
     assert b.state.open_things("charge") == []
     b.withdraw(powder)
     assert b.state.open_things("charge") == [one, two] and view(b, one).state == "cool"
+
+
+def test_a_gathering_that_disagrees_with_another_empties_its_crucible_too(b: Builder) -> None:
+    one, two = filled(b), filled(b)
+    powder = b.gathered({"charge": one, "g": 7.0})
+    b.add("gathered", {"sources": [{"charge": two, "g": 7.0}]}, powder)
+    assert b.state.open_things("charge") == [] and len(b.state.disagreements(powder)) == 1
+    assert fold_all(reversed(b.records)).open_things("charge") == []
 
 
 # Cooling -------------------------------------------------------------------------------------------------------
