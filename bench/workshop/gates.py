@@ -11,11 +11,12 @@ from bench.reckoning.rules import Decision, Finding, Part, judge, overridden
 from bench.reference import Library
 from bench.workshop import conditions
 from bench.workshop.kinds import BatchPlanned, Source
+from bench.workshop.load_gas import estimates
 from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_parts
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
-from bench.workshop.things.charges import charge
-from bench.workshop.things.crucibles import crucible
+from bench.workshop.things.charges import batches_of, charge
+from bench.workshop.things.crucibles import charges_before, crucible
 from bench.workshop.things.firings import firing, has_stop, occupied
 from bench.workshop.ware_fit import attacks
 
@@ -81,7 +82,10 @@ def gate_load(
         found = batch(state, source.batch) if source.batch else None
         if found is not None and found.state in ("planned", "weighing"):
             own.append(reason("weigh-first", f"{found.name} is not weighed yet.", "load"))
-    plans = [state.slot(s.batch, "batch.planned").body for s in sources if s.batch]
+    # A fired powder is fired again as its batches were planned: its plan still says how hot.
+    batches = [b for s in sources for c in charges_before(state, s) for b in batches_of(state, c)]
+    batches += [s.batch for s in sources if s.batch]
+    plans = [state.slot(b, "batch.planned").body for b in dict.fromkeys(batches)]
     terms = conditions.of_bench(state) | conditions.of_plans(plans, library) | conditions.of_crucible(state, vessel)
     parts = source_parts(state, sources) + ([Part(None, packing, role="packing")] if packing else [])
     own += attacks(library.ware.get(view.added.ware), parts, terms.get("peak_c"))
@@ -136,6 +140,7 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
     if not load:
         own.append(reason("nothing-placed", "No crucible is placed in this firing.", "light", effect="flag"))
         return own + _judge("light", [], here | EMPTY, state, library, thing)
+    here |= estimates(state, thing, load, library)
     for one in load:
         terms = conditions.of_charge(state, one, library) | here
         code = state.code_of(state.slot(one, "charged").body.crucible) or "a crucible"

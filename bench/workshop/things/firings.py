@@ -146,10 +146,15 @@ def has_stop(state: State, thing: str, phase: str) -> bool:
 
 
 def occupied(state: State, firing_id: str) -> dict[tuple[int, int | None, int | None, int | None], str]:
-    """Which charge stands where in a firing: (tier, row, column, clock place) to charge."""
+    """Which charge stands where in a firing: (tier, row, column, clock place) to charge.
+
+    One that was placed elsewhere before this fire was lit has left its place.
+    """
     found = {}
+    lit = state.slot(firing_id, "lit").record is not None
     for charge in charges_in(state, firing_id):
         placed = state.slot(charge, "placed", firing_id).body
-        if placed is not None:
+        left = not lit and state.by_time(charge, "placed")[-1].body.firing != firing_id
+        if placed is not None and not left:
             found[(placed.tier, placed.row, placed.column, placed.clock)] = charge
     return found
