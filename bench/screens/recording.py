@@ -13,7 +13,7 @@ from bench.screens.forms import Form
 from bench.screens.ids import derived
 from bench.screens.joined import bench
 from bench.screens.words import _
-from bench.workshop.moments import utc_text
+from bench.workshop.moments import to_ms, utc_text
 
 Data = Mapping[str, Any]
 
@@ -88,6 +88,9 @@ def entry_id(form: Form, n: int) -> str:
 
 def _draft(entry: Entry, form: Form, identity: str) -> Draft:
     happened = entry.happened_ms if entry.happened_ms is not None else form.happened_ms
+    # A correction says what was so then: it keeps the time of what it corrects, and is no late entry for that.
+    first = bench().state.records.get(entry.corrects[0]) if entry.corrects and happened is None else None
+    then = to_ms(first.when) if first is not None else happened
     return Draft(
         kind=entry.kind,
         subject=entry.subject,
@@ -95,7 +98,7 @@ def _draft(entry: Entry, form: Form, identity: str) -> Draft:
         also=dict(entry.also),
         id=identity,
         corrects=tuple(entry.corrects),
-        happened_at=utc_text(happened) if happened is not None else None,
+        happened_at=utc_text(then) if then is not None else None,
         how="late" if happened is not None else "live",
     )
 

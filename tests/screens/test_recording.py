@@ -150,3 +150,21 @@ def test_many_browsers_at_once(app: Flask) -> None:
     with ThreadPoolExecutor(8) as pool:
         assert set(pool.map(submit, range(24), timeout=30)) == {303}
     assert sorted(kept(app)) == sorted(f"yard {n}" for n in range(24))
+
+
+def test_a_correction_keeps_the_time_of_what_it_corrects(app: Flask, send, keeper) -> None:  # type: ignore[no-untyped-def]
+    """What was wrong then is right then: a correction made later does not move the moment, and is no late entry."""
+
+    def mend() -> Response:
+        form = read_form()
+        data = {"name": "place", "value": form.text("value", required=True)}
+        record("setting.changed", BENCH, data, form=form, say="mended", corrects=[ID])
+        return go("looks.show")
+
+    app.add_url_rule("/mend", "mend", mend, methods=["POST"])
+    send("/probe", record_id=ID, name="place", value="indoors")
+    keeper.turn(31)
+    send("/mend", record_id=fresh(keeper.ms), value="yard")
+    first, second = app.extensions["bench"].journal.by("kind", "setting.changed")
+    assert second.corrects == (ID,) and second.how == "live"
+    assert second.at > first.at and second.when == first.when

@@ -216,3 +216,14 @@ def test_one_firing_never_blocks_opening_the_charges_of_another(b: Builder) -> N
     opened = charge(b.state, done)
     assert opened is not None and opened.state == "opened"
     assert view(b, first).state == "off" and view(b, second).state == "lit"  # neither of them is closed yet
+
+
+def test_what_went_in_without_a_place_or_was_moved_on_stands_at_no_place(b: Builder) -> None:
+    thing, other = b.firing(), b.firing()
+    stays, moved, thrown_in = (b.charge({"batch": b.batch(), "g": 5.0}) for _ in range(3))
+    b.placed(stays, thing)
+    b.placed(moved, thing, column=2)
+    b.placed(moved, other)
+    b.went_in(thing, thrown_in)
+    assert occupied(b.state, thing) == {(1, 1, 1, None): stays}
+    assert occupied(b.state, other) == {(1, 1, 1, None): moved}

@@ -154,7 +154,8 @@ def occupied(state: State, firing_id: str) -> dict[tuple[int, int | None, int | 
     lit = state.slot(firing_id, "lit").record is not None
     for charge in charges_in(state, firing_id):
         placed = state.slot(charge, "placed", firing_id).body
-        left = not lit and state.by_time(charge, "placed")[-1].body.firing != firing_id
-        if placed is not None and not left:
+        if placed is None:  # it went in without being given a place
+            continue
+        if lit or state.by_time(charge, "placed")[-1].body.firing == firing_id:
             found[(placed.tier, placed.row, placed.column, placed.clock)] = charge
     return found
