@@ -23,6 +23,7 @@ from bench.workshop.gates import gate_place, stops
 from bench.workshop.moments import to_ms
 from bench.workshop.next_steps import charge_step
 from bench.workshop.parts import charge_parts
+from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import crucible
 from bench.workshop.things.firings import Firing, firing
@@ -49,6 +50,7 @@ COOLINGS = {
     "unknown": _("Not known: it stays in"),
 }
 LIDS = {"none": _("none"), "loose": _("loose"), "vented": _("vented"), "sealed": _("sealed")}
+LEAST_LEFT_G = 0.05
 SURE = ("read", "planned")
 
 
@@ -99,12 +101,19 @@ def show(thing: str) -> Response:
         following=following,
         path=step_path(following) if following is not None else None,
         # A charge may go on to another furnace after one: then it can be placed again.
+        more=[(row.what, left) for row in _sources(view) if (left := _left_g(row)) > LEAST_LEFT_G],
         place_again=view.state in ("placed", "out-hot", "cool") and view.pigment is None,
         pigment=called(view.pigment, state, library) if view.pigment else None,
         disagreements=state.disagreements(thing),
         working=_working(view),
         foot=cautions("open" if view.was_hot else "load", charge_parts(state, thing), library),
     )
+
+
+def _left_g(row: SourceRow) -> float:
+    """What is left of a batch that went in, for the next crucible."""
+    found = batch(bench().state, row.what.id) if row.what.sort == "batch" else None
+    return found.left_g if found is not None and found.state in ("weighed", "mixed") else 0.0
 
 
 def _inside(gross_g: float, tare_g: float | None) -> float | None:

@@ -297,7 +297,15 @@ def _show_line(aim: Aim, way: Way, form: Form) -> Response:
         others=aims(state, library, aim.batch),
         foot=cautions("weigh", [part], library),
         list_said=tally(_list(aim.batch.id)),
+        waiting=_waiting(aim, way),
     )
+
+
+def _waiting(aim: Aim, way: Way) -> int:
+    """How many other mortars wait for the same jar; 0 where one comes by jar already."""
+    if aim.jar is None or way.jar is not None:
+        return 0
+    return sum(one.line.weighed is None and one.batch.id != aim.batch.id for one in _mortars(aim.jar))
 
 
 # What is in the mortar --------------------------------------------------------------------------------------------

@@ -81,6 +81,8 @@ def test_from_the_list_and_shared(make: Making, vessels: list[str], client: Flas
     assert 'value="3.6"' in client.get(f"/batch/{thing}/load?share=2").text
     assert send(f"/batch/{thing}/load", crucible=vessels[0], g="3.6", lid="loose").status_code == 303
     assert batch(make.state, thing).left_g == pytest.approx(3.6)  # type: ignore[union-attr]
+    said = client.get(f"/charge/{make.state.things('charge')[0]}").text
+    assert "Load the next crucible" in said and f"/batch/{thing}/load" in said
 
 
 def test_a_wet_paste_by_its_share(make: Making, vessels: list[str], client: FlaskClient, send: Any) -> None:

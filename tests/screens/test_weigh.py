@@ -286,3 +286,16 @@ def test_unknown_things_and_wrong_ways(client: FlaskClient, send: Any, blue: str
         assert send(path, net_g="1").status_code == 404, path
     assert send(f"/weigh/jar/{jars[0]}", batch=ID, line="1", net_g="1").status_code == 404
     assert client.put(at(blue, 1)).status_code in (403, 405)
+
+
+def test_a_jar_that_holds_too_little_is_said(make: Making, client: FlaskClient, jars: list[str]) -> None:
+    """By the records there is not enough in it, and other mortars wait for it too."""
+    scarce = make.jar("CaCO3", "calcium-carbonate", net_g=3.0)
+    planned = lines(("CaCO3", 5.0), ("SiO2", 9.0))
+    planned[0]["jar"] = scarce
+    for name in ("One", "Two"):
+        thing = make.batch(planned, name=name)
+        make.checked(thing, "before-weighing")
+    said = client.get(at(thing, 1)).text
+    assert "Not enough in the jar" in said and "3.00 g" in said
+    assert f"/weigh/jar/{scarce}" in said and "one other mortar waits" in said

@@ -1,0 +1,74 @@
+"""The step screens in a real Chromium: audited and measured by day and by night; the needle follows what is typed."""
+
+from typing import Any
+
+from bench.reference import load_library
+from tests.screens import looking
+from tests.screens.making import Making
+from tests.workshop.builder import lines
+
+ZINC = (("ZnO", 5.7), ("CoO", 1.5))
+
+
+def steps(make: Making) -> dict[str, str]:
+    """A bench with something at every step, and the address of each screen."""
+    plan = {"schedule": [{"to_c": 1000.0, "hold_min": 240.0}], "cooling_mode": "in-furnace"}
+    vessel = make.crucible()
+    make.coded(vessel, "T5C7HJ")
+    planned = lines(*ZINC)
+    planned[0]["jar"] = make.jar("ZnO", "zinc-oxide", net_g=100.0)
+    fresh, begun = make.batch(planned, name="green", **plan), make.batch(planned, name="green", **plan)
+    make.checked(begun, "before-weighing")
+    paste = make.batch(lines(*ZINC), name="green", **plan)
+    make.weigh(paste, 5.7, 1.5)
+    make.mixed(paste, "acetone")
+    make.checked(paste, "before-loading")
+    filled = make.charge({"batch": make.ready_batch(lines(*ZINC), name="green", **plan), "g": 7.2}, crucible=vessel)
+    fire = make.firing(make.furnace(layout="ring", places=6))
+    return {
+        "checks": f"/batch/{fresh}/weigh",
+        "weigh": f"/batch/{begun}/weigh/1",
+        "sum": f"/batch/{paste}/weigh",
+        "grind": f"/batch/{paste}/grind",
+        "dry": f"/batch/{paste}/dry",
+        "load": f"/batch/{paste}/load",
+        "charge": f"/charge/{filled}",
+        "place": f"/charge/{filled}/place?firing={fire}",
+    }
+
+
+def test_every_step_can_be_read_and_hit(browser_page: Any, live: Any) -> None:
+    """No finding of the audit, keys of 64 px, text of 18 px, nothing that sticks out."""
+    paths = steps(Making(live.app, live.keeper))
+    for theme in ("day", "night"):
+        browser_page.context.add_cookies([{"name": "theme", "value": theme, "url": live.url}])
+        for name, path in paths.items():
+            browser_page.goto(path)
+            assert looking.audit(browser_page) == [], (name, theme)
+            assert looking.small_keys(browser_page) == [], name
+            assert looking.small_text(browser_page) == [], name
+            assert looking.overflow(browser_page) == [], name
+
+
+def test_the_needle_follows_and_the_weight_is_kept(browser_page: Any, live: Any) -> None:
+    """Typed on the large keys, seen on the graduation, recorded, and one weighing more after it."""
+    make = Making(live.app, live.keeper)
+    path = steps(make)["weigh"]
+    browser_page.goto(path)
+    needle = browser_page.locator(".gauge .needle")
+    assert needle.count() == 0
+    for key in ("5", ".", "7"):
+        browser_page.locator(f"[data-key='{key}']").click()
+    assert needle.get_attribute("d").startswith("M164.0 ")
+    browser_page.locator(".plate").click()
+    browser_page.wait_for_url("**/weigh/2")
+    assert "5.70 g zinc oxide" in browser_page.locator(".recorded").inner_text()
+    assert len(make.state.own(path.split("/")[2], "weighed")) == 1
+
+
+def test_the_lists_that_the_steps_ask_for_are_there() -> None:
+    """Five items before weighing and six before loading, each with what stops it."""
+    library = load_library()
+    for phase, n in (("before-weighing", 5), ("before-loading", 6)):
+        items = library.phase_items(phase)
+        assert len(items) == n and all(item.why and item.stop_if for item in items)
