@@ -16,7 +16,7 @@ from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_p
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import batches_of, charge
-from bench.workshop.things.crucibles import charges_before, crucible
+from bench.workshop.things.crucibles import charges_before, crucible, earlier_charges
 from bench.workshop.things.firings import firing, has_stop, occupied
 from bench.workshop.ware_fit import attacks
 
@@ -214,11 +214,11 @@ def gate_pigment(state: State, step: str, thing: str, library: Library, **more: 
     parts: list[Part] = []
     hot = False
     found: dict[str, Any] = {}
-    for record in state.rows(thing, "opened"):
-        parts += charge_parts(state, record.subject)
-        view = charge(state, record.subject)
+    for earlier in earlier_charges(state, thing):
+        parts += charge_parts(state, earlier)
+        view = charge(state, earlier)
         hot = hot or (view is not None and view.too_hot_to_touch)
-        found |= conditions.of_charge(state, record.subject, library)
+        found |= conditions.of_charge(state, earlier, library)
     found |= {"was_hot": hot} | more
     return _judge(step, parts, conditions.of_bench(state) | found, state, library, thing)
 

@@ -2,8 +2,10 @@
 
 import pytest
 
+from bench.reference import load_library
+from bench.workshop.gates import gate_pigment
 from bench.workshop.things.pigments import Pigment, pigment
-from tests.workshop.builder import Builder
+from tests.workshop.builder import Builder, lines
 
 
 @pytest.fixture
@@ -163,3 +165,13 @@ def test_a_powder_that_nobody_made_is_none(b: Builder) -> None:
     thing = fired(b)
     b.withdraw(thing)
     assert pigment(b.state, thing) is None and pigment(b.state, b.new_id()) is None
+
+
+def test_a_gathered_powder_meets_the_same_gate_as_one_that_was_opened(b: Builder) -> None:
+    library = load_library()
+    chromate = lines(("K2CrO4", 5.0), ("Al2O3", 5.0))
+    one, two = (b.charge({"batch": b.ready_batch(chromate), "g": 10.0}) for _ in range(2))
+    b.fired(one, two)
+    opened, gathered = b.opened(one), b.gathered({"charge": two, "g": 8.0})
+    expected = {f.rule for f in gate_pigment(b.state, "wash", opened, library)}
+    assert expected and {f.rule for f in gate_pigment(b.state, "wash", gathered, library)} == expected
