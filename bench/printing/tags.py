@@ -1,9 +1,18 @@
-"""Crucible tags: bare, because a tag outlives what the crucible holds. The code twice as a symbol and once in words."""
+"""Crucible tags: bare, because a tag outlives what the crucible holds. The code as a symbol, twice where it fits, and
+in large plain type."""
 
 from dataclasses import dataclass
 
 from bench.printing.sheets import Placed, Sheet, lay_out
 from bench.printing.symbols import Symbol, symbol
+
+MM_PER_PT = 25.4 / 72
+DIGIT_EM = 0.62
+"""Width of a bold figure or capital in ems, on the safe side for the fonts that stand first in the style sheet."""
+LETTERS = 7
+MARGIN_MM = 1.0
+SIDE_MM = 2.0
+EYELET_ROOM_MM = 8.0
 
 
 @dataclass(frozen=True)
@@ -16,6 +25,42 @@ class Tag:
     @property
     def words(self) -> str:
         return f"{self.code[:5]}-{self.code[5:]}"
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Where things stand on a tag of one size, in millimetres from its left top corner."""
+
+    symbols: tuple[tuple[float, float], ...]
+    eyelet: bool
+    code_left: float
+    code_top: float
+    code_width: float
+    code_pt: float
+
+
+def tag_layout(sheet: Sheet) -> Layout:
+    """The layout of a tag: two symbols where both and their quiet zones fit, the code under them or beside the one."""
+    size = symbol("00000", sheet.symbol_version, sheet.dots_per_module).size_mm
+    twice = sheet.width >= 2 * size + EYELET_ROOM_MM
+    under = sheet.height - size - 2 * MARGIN_MM
+    if sheet.width < size + 3 * MARGIN_MM or under >= sheet.width / LETTERS:
+        left = SIDE_MM if twice else (sheet.width - size) / 2
+        symbols = ((left, MARGIN_MM), (sheet.width - left - size, MARGIN_MM)) if twice else ((left, MARGIN_MM),)
+        width = sheet.width - 2 * MARGIN_MM
+        pt = min(_pt_for(width), under / MM_PER_PT)
+        top = MARGIN_MM + size + (under - pt * MM_PER_PT) / 2
+        return Layout(symbols, twice, MARGIN_MM, top, width, pt)
+    top = (sheet.height - size) / 2
+    width = sheet.width - size - 3 * MARGIN_MM
+    pt = _pt_for(width)
+    code_top = (sheet.height - pt * MM_PER_PT) / 2
+    return Layout(((MARGIN_MM, top),), False, size + 2 * MARGIN_MM, code_top, width, pt)
+
+
+def _pt_for(width_mm: float) -> float:
+    """The largest type size in points at which a code stays inside a width; 24 at the most."""
+    return round(min(24.0, width_mm / (LETTERS * DIGIT_EM) / MM_PER_PT), 1)
 
 
 def tag_pages(codes: list[str], sheet: Sheet, start: int = 1) -> list[list[Placed]]:

@@ -9,7 +9,7 @@ from bench.printing.paper import html, pdf
 from bench.printing.pictograms import sign
 from bench.printing.run_sheets import run_sheet
 from bench.printing.sheets import Placed, Sheet, load_sheets
-from bench.printing.tags import tag_pages
+from bench.printing.tags import tag_layout, tag_pages
 from bench.science.refusal import Refusal
 from bench.screens.forms import Form, blank, read_form
 from bench.screens.issuing import free_codes, spare_codes
@@ -120,7 +120,7 @@ def tags() -> Response:
         form.refuse(_("This sheet has {n} places: begin at one of them.", n=sheet.places), "start")
         return _home(form)
     pages = tag_pages(codes[:MOST_TAGS], sheet, int(start))
-    return paper("tags.html", "tags", title="Tags", sheet=sheet, pages=pages)
+    return paper("tags.html", "tags", title="Tags", sheet=sheet, pages=pages, layout=tag_layout(sheet))
 
 
 @blueprint.get("/load-cards")
