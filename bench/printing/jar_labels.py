@@ -1,0 +1,110 @@
+"""Jar labels for reagents, made pigments and waste: what is in it, and its hazards in the form of the GHS."""
+
+from dataclasses import dataclass
+
+from bench.printing.symbols import Symbol, symbol
+from bench.reckoning.rules import DEFER, Part, hazard_summary
+from bench.reference import NO_CARD, Library
+from bench.science.formulas import pretty
+from bench.science.refusal import Refusal
+from bench.workshop.parts import charge_parts
+from bench.workshop.state import State
+from bench.workshop.things.charges import batches_of
+from bench.workshop.things.crucibles import earlier_charges
+from bench.workshop.things.waste import waste
+
+
+@dataclass(frozen=True)
+class JarLabel:
+    """One label, ready to be set. `statements` and `precautions` are (code, text); both empty where not classified."""
+
+    name: str
+    formula: str
+    facts: tuple[str, ...]
+    code: str
+    symbol: Symbol | None
+    signal_word: str
+    pictograms: tuple[str, ...]
+    statements: tuple[tuple[str, str], ...]
+    precautions: tuple[tuple[str, str], ...]
+    note: str
+    defer: str = DEFER
+
+    @property
+    def words(self) -> str:
+        return f"{self.code[:5]}-{self.code[5:]}" if len(self.code) == 6 else ""
+
+
+def jar_label(state: State, thing: str, library: Library) -> JarLabel | None:
+    """The label of a reagent's jar, or None when there is no such jar."""
+    record = state.slot(thing, "jar.opened").record
+    if record is None:
+        return None
+    opened = record.body
+    row = library.reagents.get(opened.reagent)
+    name = row.name if row else opened.reagent
+    facts = [f"opened {record.local:%Y-%m-%d}"]
+    facts += [f"lot {opened.lot}"] if opened.lot else []
+    facts += [f"CAS {row.cas}"] if row and row.cas else []
+    facts += [f"assay {opened.assay_pct:g} %"]
+    facts += [] if opened.hydrate_known else ["water of crystals not known"]
+    part = Part(opened.formula, name, slug=row.slug if row else None)
+    return _label(state, thing, name, opened.formula, facts, [part], library)
+
+
+def pigment_label(state: State, thing: str, library: Library) -> JarLabel | None:
+    """The label of a made pigment, or None when there is no such powder."""
+    if state.kind_of.get(thing) != "pigment" or not state.exists(thing):
+        return None
+    charges = earlier_charges(state, thing)
+    batches = dict.fromkeys(b for c in charges for b in batches_of(state, c))
+    plans = [p for p in (state.slot(b, "batch.planned").body for b in batches) if p is not None]
+    made = next((r for r in state.everything_about(thing) if r.kind in ("opened", "gathered")), None)
+    codes = [code for code in (state.code_of(b) for b in batches) if code]
+    facts = [f"batch {', '.join(f'{c[:5]}-{c[5:]}' for c in codes)}"] if codes else []
+    facts += [f"fired, opened {made.local:%Y-%m-%d}"] if made else []
+    targets = [Part(p.target_formula, p.name, slug=p.target, role="target") for p in plans if p.target_formula]
+    raw = [part for c in charges for part in charge_parts(state, c)]
+    name = " + ".join(p.name for p in plans) or "Pigment"
+    formula = " + ".join(dict.fromkeys(p.target_formula for p in plans if p.target_formula))
+    return _label(state, thing, name, formula, facts, targets or raw, library)
+
+
+def waste_label(state: State, thing: str, library: Library) -> JarLabel | None:
+    """The label of a waste container: its contents summed from the records, the hazards of what went in."""
+    view = waste(state, thing)
+    if view is None:
+        return None
+    contents = list(dict.fromkeys(a.contents for a in view.added))
+    sources = [a.from_ for a in view.added if a.from_ is not None]
+    charges = [c for s in sources for c in earlier_charges(state, s)]
+    parts = [part for c in dict.fromkeys(charges) for part in charge_parts(state, c)]
+    facts = [*contents, f"{view.volume_ml:g} mL", f"{view.mass_g:g} g"]
+    return _label(state, thing, "Waste: never down the drain", "", facts, parts, library)
+
+
+def _label(
+    state: State, thing: str, name: str, formula: str, facts: list[str], parts: list[Part], library: Library
+) -> JarLabel:
+    hazards = hazard_summary(parts, library)
+    code = state.code_of(thing) or ""
+    precautions = dict.fromkeys(pair for part in hazards.parts for pair in part.precautions)
+    return JarLabel(
+        name=name,
+        formula=_pretty(formula),
+        facts=tuple(facts),
+        code=code,
+        symbol=symbol(code, 1, 7) if code else None,
+        signal_word=hazards.signal_word,
+        pictograms=hazards.pictograms,
+        statements=hazards.statements,
+        precautions=tuple(precautions),
+        note=NO_CARD if hazards.without_card or not parts else "",
+    )
+
+
+def _pretty(formula: str) -> str:
+    try:
+        return pretty(formula) if formula else ""
+    except Refusal:
+        return formula

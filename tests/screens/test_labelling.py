@@ -1,0 +1,58 @@
+"""Jar labels: the hazards of the cards in words and signs, never cut off, and read back by another decoder."""
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.screens.test_printing import pages_of, symbols
+
+
+def a_jar(app: Flask, slug: str, formula: str, code: str) -> str:
+    journal = app.extensions["bench"].journal
+    jar = journal.write("jar.opened", None, {"reagent": slug, "formula": formula, "lot": "26-114"}).id
+    journal.write("code.assigned", jar, {"code": code, "thing": jar})
+    return str(jar)
+
+
+def test_a_label_says_what_is_in_it_and_what_it_does(app: Flask, client: FlaskClient) -> None:
+    jar = a_jar(app, "cobalt-ii-iii-oxide", "Co3O4", "T5C7HJ")
+    page = client.get("/print/labels", query_string={"thing": jar, "sheet": "a4-4"})
+    text = page.get_data(as_text=True)
+    assert page.status_code == 200
+    for words in ("Co₃O₄", "lot 26-114", "CAS 1308-06-1", "Danger", "H350i", "H334", "GHS08", "T5C7H-J"):
+        assert words in text, words
+    data = client.get("/print/labels", query_string={"thing": jar, "sheet": "a4-4", "pdf": "1"}).data
+    assert symbols(data) == ["T5C7HJ"] and pages_of(data) == 1
+
+
+def test_a_label_that_does_not_fit_is_refused_with_the_size_that_would(app: Flask, client: FlaskClient) -> None:
+    jar = a_jar(app, "cobalt-ii-iii-oxide", "Co3O4", "T5C7HJ")
+    answer = client.get("/print/labels", query_string={"thing": jar, "sheet": "roll-50"})
+    assert answer.status_code == 422
+    text = answer.get_data(as_text=True)
+    assert "does not fit" in text and "It fits on" in text and "sheet=a4-" in text
+
+
+def test_what_is_not_classified_bears_no_sign(app: Flask, client: FlaskClient) -> None:
+    jar = a_jar(app, "calcium-carbonate", "CaCO3", "T5C7HJ")
+    text = client.get("/print/labels", query_string={"thing": jar, "sheet": "a4-8"}).get_data(as_text=True)
+    assert "GHS0" not in text and "Danger" not in text and "Warning" not in text
+
+
+def test_a_stranger_without_a_card_never_looks_harmless(app: Flask, client: FlaskClient) -> None:
+    jar = a_jar(app, "Scandium molybdate", "Sc2(MoO4)3", "T5C7HJ")
+    text = client.get("/print/labels", query_string={"thing": jar, "sheet": "a4-4"}).get_data(as_text=True)
+    assert "read the SDS" in text
+
+
+def test_the_shelf_list_names_every_jar(app: Flask, client: FlaskClient) -> None:
+    a_jar(app, "calcium-carbonate", "CaCO3", "T5C7HJ")
+    a_jar(app, "zinc-oxide", "ZnO", "7K3MQX")
+    text = client.get("/print/shelf").get_data(as_text=True)
+    assert "T5C7H-J" in text and "7K3MQ-X" in text
+    assert pages_of(client.get("/print/shelf?pdf=1").data) == 1
+
+
+@pytest.mark.parametrize("query", ["", "?thing=x", "?sheet=none", "?start=0"])
+def test_nothing_to_print_is_a_calm_404(app: Flask, client: FlaskClient, query: str) -> None:
+    assert client.get("/print/labels" + query).status_code == 404
