@@ -13,7 +13,7 @@ from bench.screens.drawing import Gauge, gauge
 from bench.screens.naming import formula_text, line_name
 from bench.screens.words import _
 from bench.workshop.state import State
-from bench.workshop.things.batches import Batch, BatchLine
+from bench.workshop.things.batches import Batch, BatchLine, batch
 from bench.workshop.things.jars import Jar, jar
 
 BALANCE_D_G = 0.01
@@ -200,3 +200,15 @@ def becomes(view: Batch, d_g: float, library: Library) -> Becomes | None:
         return Becomes(reckon("balance", ask, library))
     except Refusal:
         return None
+
+
+def mortars(state: State, library: Library, taken: Jar) -> list[Aim]:
+    """Every line that comes from a jar, of all open batches, those of one series together by its levels."""
+    views = [v for v in (batch(state, t) for t in state.open_things("batch")) if v is not None]
+    found = [aim for view in views for aim in aims(state, library, view) if aim.line.plan.jar == taken.id]
+    return sorted(found, key=lambda aim: (aim.batch.plan.series or "~", _level(aim.batch.plan.level)))
+
+
+def _level(level: object) -> tuple[int, float, str]:
+    number = isinstance(level, int | float) and not isinstance(level, bool)
+    return (0, float(level), "") if number else (1, 0.0, str(level))  # type: ignore[arg-type]
