@@ -5,12 +5,29 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from bench.journal.disk import replace_file
+from bench.journal.pictures import without_place
+from bench.journal.trouble import NotKept
 from bench.workshop.records import Record
 
 
 def find_photo(folder: Path, photo: str) -> Path | None:
     """The file of a photo, whatever kind of picture it is; None when it is not there."""
     return next((path for path in sorted(folder.glob(f"{photo}.*")) if path.suffix != ".new"), None)
+
+
+def keep_photo(folder: Path, photo: str, data: bytes) -> str:
+    """Keeps a picture under a ULID, without the place where it was taken; the SHA-256 of what is stored, in hex.
+
+    The same bytes under the same name are kept once. Errors: Refusal for what is no picture that can be kept; NotKept
+    when the disk refuses.
+    """
+    picture = without_place(data)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        replace_file(folder / f"{photo}.{picture.ending}", picture.data)
+    except OSError as error:
+        raise NotKept(f"The photo could not be stored: {error.strerror}. Nothing of this was recorded.") from error
+    return hashlib.sha256(picture.data).hexdigest()
 
 
 def sha256_of(path: Path) -> str:
