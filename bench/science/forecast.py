@@ -14,6 +14,8 @@ from bench.science.plateau import Plateau, fit
 from bench.science.slope_bound import FIRST_VERDICT_READING, RUNNING, SLOWEST_TAU_MIN, Call, Track, line
 
 SOON_MIN: Final = 20.0
+MOST_READINGS: Final = 1000
+THIN_MIN: Final = 0.5
 
 Readings = Sequence[tuple[float, float]]
 
@@ -63,7 +65,7 @@ def forecast(
     After a logged change of the burner, or at the start of a programmed segment, only the readings from
     `changed_at_min` on count; but a target once read stays reached.
     """
-    used = [reading for reading in readings if changed_at_min is None or reading[0] >= changed_at_min]
+    used = thinned([reading for reading in readings if changed_at_min is None or reading[0] >= changed_at_min])
     track = Track(used, slowest_tau_min)
     reached_min = minute_reached(readings, target_c)
     call = Call.REACHED if reached_min is not None else track.call(target_c)
@@ -91,6 +93,19 @@ def forecast(
         count=len(used),
         last_min=readings[-1][0] if readings else None,
     )
+
+
+def thinned(readings: Readings) -> Readings:
+    """Up to a thousand readings as they are; of more, the mean of every half minute, so that a logger is no burden."""
+    if len(readings) <= MOST_READINGS:
+        return readings
+    groups: list[list[tuple[float, float]]] = []
+    for reading in readings:
+        if groups and reading[0] - groups[-1][0][0] < THIN_MIN:
+            groups[-1].append(reading)
+        else:
+            groups.append([reading])
+    return [(sum(m for m, _ in group) / len(group), sum(c for _, c in group) / len(group)) for group in groups]
 
 
 def minute_reached(readings: Readings, target_c: float) -> float | None:
@@ -179,7 +194,7 @@ def _why(found: Forecast) -> str:
     if found.call is Call.TOO_FEW:
         if found.count >= FIRST_VERDICT_READING:
             return "the readings lie too close together in time"
-        return f"readings since the start or the last change: {found.count}, and it takes ten"
+        return f"{found.count} of the ten readings that it takes are there since the start or the last change"
     if found.falls and found.slope_c_min is not None:
         return _falling(found.slope_c_min)
     if found.call is Call.STEAM:

@@ -53,7 +53,8 @@ class Pair:
     """A free oxide and what it becomes when it loses oxygen.
 
     `error_j` is the uncertainty in J per mol of O atoms (about 95 %), from the spread of the published fits.
-    `source` is a key of the reference data; `memory` tells that the fit was recalled and not read.
+    `source` is a key of the reference data; `memory` tells that the fit was recalled and not read, `agrees` that values
+    which were read confirm it.
     """
 
     product: str
@@ -61,6 +62,7 @@ class Pair:
     error_j: float
     source: str
     memory: bool
+    agrees: bool
 
 
 R_LN10: Final = 8.314462618 * 2.302585092994046
@@ -72,10 +74,10 @@ def _buffer(from_k: float, to_k: float, a: float, b: float) -> Fit:
 
 
 PAIRS: Final[dict[str, Pair]] = {
-    "CoO": Pair("Co", (Fit(700, 1700, -492186, 509.322, -53.284, 0.02518),), 300, "oneill-pownceby93", True),
-    "NiO": Pair("Ni", (Fit(700, 1700, -478967, 248.514, -9.7961),), 300, "oneill-pownceby93", True),
-    "Cu2O": Pair("Cu", (Fit(750, 1330, -347705, 246.096, -12.9053),), 300, "oneill-pownceby93", True),
-    "CuO": Pair("Cu2O", (Fit(750, 1330, -292245, 377.012, -23.1976),), 1000, "oneill88", True),
+    "CoO": Pair("Co", (Fit(700, 1700, -492186, 509.322, -53.284, 0.02518),), 300, "oneill-pownceby93", True, True),
+    "NiO": Pair("Ni", (Fit(700, 1700, -478967, 248.514, -9.7961),), 300, "oneill-pownceby93", True, True),
+    "Cu2O": Pair("Cu", (Fit(750, 1330, -347705, 246.096, -12.9053),), 300, "oneill-pownceby93", True, True),
+    "CuO": Pair("Cu2O", (Fit(750, 1330, -292245, 377.012, -23.1976),), 1000, "oneill88", True, False),
     "Fe2O3": Pair(
         "Fe3O4",
         (
@@ -86,6 +88,7 @@ PAIRS: Final[dict[str, Pair]] = {
         1000,
         "frost91",
         False,
+        True,
     ),
     "FeO": Pair(
         "Fe",
@@ -97,9 +100,10 @@ PAIRS: Final[dict[str, Pair]] = {
         400,
         "oneill-pownceby93",
         True,
+        True,
     ),
-    "MnO": Pair("Mn", (Fit(298, 1500, -769400, 145.6),), 7300, "gaskell", True),
-    "Cr2O3": Pair("Cr", (Fit(298, 1793, -740066.7, 164.8667),), 7300, "gaskell", True),
+    "MnO": Pair("Mn", (Fit(298, 1500, -769400, 145.6),), 7300, "gaskell", True, False),
+    "Cr2O3": Pair("Cr", (Fit(298, 1793, -740066.7, 164.8667),), 7300, "gaskell", True, False),
 }
 """Oxide → what it becomes and its oxygen potential."""
 

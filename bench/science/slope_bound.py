@@ -12,7 +12,7 @@ hour after it bent down more sharply than any sum of exponentials can (an arrest
 that nobody noted), and while it climbs steadily, as a controller makes it do.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from math import sqrt
@@ -196,24 +196,35 @@ class Track:
 
     def _bent(self, target_c: float, last: int) -> bool:
         """True for an hour after a sharp bend, if the target was possible before it: else the bend changes nothing."""
-        minute = self.readings[last][0]
-        return any(
-            minute - BEND_FOR_MIN <= bend.minute <= minute and bend.before.bound_c(self.slowest_tau_min) >= target_c
-            for bend in self.bends
-        )
+        since = self.readings[last][0] - BEND_FOR_MIN
+        for bend in self._bends_until(last):
+            if bend.minute < since:
+                return False
+            if bend.before.bound_c(self.slowest_tau_min) >= target_c:
+                return True
+        return False
 
     def _steady(self, target_c: float, last: int, now: Line) -> bool:
         """True while the curve clearly climbs, as fast as in the last two hours, and would be there within a day."""
-        minute = self.readings[last][0]
-        since = max([minute - STEADY_OVER_MIN, *(bend.minute for bend in self.bends if bend.minute <= minute)])
-        steepest = max(
-            each.slope_c_min - each.slope_error
-            for each, reading in zip(self.lines[: last + 1], self.readings, strict=False)
-            if each is not None and reading[0] >= since
-        )
         rise = now.slope_c_min + 2 * now.slope_error
-        climbs = now.slope_c_min > STEADY_ERRORS * now.slope_error
-        return climbs and rise > STEADY_PART * steepest and now.now_c + rise * STEADY_WITHIN_MIN >= target_c
+        if now.slope_c_min <= STEADY_ERRORS * now.slope_error or now.now_c + rise * STEADY_WITHIN_MIN < target_c:
+            return False
+        since = self.readings[last][0] - STEADY_OVER_MIN
+        bend = next(self._bends_until(last), None)
+        if bend is not None:
+            since = max(since, bend.minute)
+        earlier = last
+        while earlier >= 0 and self.readings[earlier][0] >= since:
+            each = self.lines[earlier]
+            if each is not None and rise <= STEADY_PART * (each.slope_c_min - each.slope_error):
+                return False
+            earlier -= 1
+        return True
+
+    def _bends_until(self, last: int) -> Iterator[Bend]:
+        """The bends up to the reading `last`, the latest first."""
+        minute = self.readings[last][0]
+        return (bend for bend in reversed(self.bends) if bend.minute <= minute)
 
     def _find_bends(self) -> list[Bend]:
         found = []

@@ -15,6 +15,9 @@ TYPES: Final = tuple(PIECES)
 ROUNDING_MV: Final = 0.0005
 """Printed tables and meters round to 1 µV, so the last printed value of a table may lie this far outside."""
 
+ROUNDING_C: Final = 0.1
+"""What a microvolt can be in degrees: a reading of a class's last degree may lie this far outside."""
+
 LOWEST_INVERSE_C: Final = {"B": 50.0}
 """Type B gives the same few microvolts at two temperatures below about 42 °C; from 50 °C on it can be read back."""
 
@@ -106,7 +109,7 @@ def tolerance_c(letter: str, tolerance_class: int, c: float) -> float:
         known = ", ".join(str(each) for each in (1, 2, 3) if (letter, each) in TOLERANCES)
         raise Refusal(f"IEC 60584-1 has no class {tolerance_class} for type {letter}; it has {known}.", "class")
     low, high, least, per_degree = row
-    if not low <= c <= high:
+    if not low - ROUNDING_C <= c <= high + ROUNDING_C:
         raise Refusal(
             f"Class {tolerance_class} of type {letter} is published from {low:g} to {high:g} °C; "
             f"{c:.6g} °C lies outside, so no tolerance can be given.",

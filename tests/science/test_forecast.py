@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from bench.science.forecast import Verdict, forecast, minute_reached
+from bench.science.forecast import Verdict, forecast, minute_reached, thinned
 from bench.science.slope_bound import Call
 
 TARGET_C = 1000.0
@@ -126,3 +126,12 @@ def test_early_on_there_is_always_a_sentence(count: int) -> None:
     assert say.startswith("It cannot be said yet")
     assert say.endswith(".")
     assert "None" not in say
+
+
+def test_a_logger_of_seconds_gives_the_same_answer_as_its_half_minutes() -> None:
+    dense = [(k / 60, 720 - 700 * math.exp(-k / 60 / 40)) for k in range(0, 7200, 2)]
+    sparse = [(k / 2, 720 - 700 * math.exp(-k / 2 / 40)) for k in range(240)]
+    assert len(thinned(dense)) == 240
+    found, other = forecast(dense, TARGET_C), forecast(sparse, TARGET_C)
+    assert found.verdict is other.verdict is Verdict.WILL_NOT_REACH
+    assert found.heading_c == pytest.approx(other.heading_c, abs=0.1)

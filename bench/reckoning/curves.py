@@ -1,0 +1,25 @@
+"""Reads a firing curve from an ask: readings of time and temperature, in order and of a size that occurs."""
+
+from bench.reckoning.ask import Ask
+from bench.science.heat_work import ZERO_C_IN_K
+from bench.science.refusal import Refusal
+
+MOST_READINGS = 5000
+HOTTEST_C = 3000.0
+LONGEST_MIN = 1e6
+
+
+def readings(ask: Ask, fewest: int = 1, name: str = "readings") -> list[tuple[float, float]]:
+    """The curve as (minute, °C) in the order of time; refuses what stands out of order or cannot be, with its place."""
+    found: list[tuple[float, float]] = ask.pairs(name, fewest=fewest, most=MOST_READINGS)
+    before = -LONGEST_MIN
+    for place, (minute, c) in enumerate(found):
+        where = f"{ask.field(name)}[{place}]"
+        if not -LONGEST_MIN <= minute <= LONGEST_MIN:
+            raise Refusal(f"The minute {minute:g} is out of all bounds.", where)
+        if minute < before:
+            raise Refusal(f"Readings must follow in time: {minute:g} min stands after {before:g} min.", where)
+        if not -ZERO_C_IN_K < c <= HOTTEST_C:
+            raise Refusal(f"{c:g} °C cannot be a reading: it must lie between -273.15 and {HOTTEST_C:g} °C.", where)
+        before = minute
+    return found
