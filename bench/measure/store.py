@@ -5,9 +5,9 @@ store was the faster one.
 """
 
 import tempfile
-from dataclasses import dataclass
 from pathlib import Path
 
+from bench.measure.figure import Figure
 from bench.measure.store_core import SYNC_S, WRITERS, appends, group_gain
 from bench.measure.store_opening import opened
 from bench.measure.store_rivals import Ours, OursWhole, Raw, Sqlite, Stock, seed_ours
@@ -15,18 +15,6 @@ from bench.measure.store_rivals import Ours, OursWhole, Raw, Sqlite, Stock, seed
 NAME = "store"
 SIZES = (1_000, 10_000, 100_000)
 OPEN_TRIES = 3
-
-
-@dataclass(frozen=True)
-class Figure:
-    """One measured figure. `goal` says what it should be, with `met` whether it is; both None where there is none."""
-
-    name: str
-    value: float
-    unit: str
-    goal: str | None = None
-    met: bool | None = None
-    note: str = ""
 
 
 def run(sizes: tuple[int, ...] = SIZES, rounds: int = 200) -> list[Figure]:

@@ -1,0 +1,86 @@
+"""`saggar measure`: parts by name, figures beside their goals, and plain words for what is asked wrongly."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from bench.measure import commandline, forecast, reckon
+from bench.measure.figure import Figure
+
+FIGURES = [
+    Figure("a call", 0.21, "s", "at most 0.5", True),
+    Figure("lost records", 3, "records", "0", False, "of 400"),
+    Figure("a ratio without a goal", 1234.5, "×"),
+]
+
+
+class Part:
+    """A part that is done at once."""
+
+    NAME = "reckon"
+
+    @staticmethod
+    def run() -> list[Figure]:
+        """The figures above."""
+        return FIGURES
+
+
+@pytest.fixture
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every part is the quick one."""
+    monkeypatch.setattr(commandline, "import_module", lambda name: Part)
+
+
+def test_every_part_is_a_module_of_its_name() -> None:
+    for part in commandline.PARTS:
+        module = commandline.import_module(f"bench.measure.{part}")
+        assert part == module.NAME
+        assert callable(module.run)
+
+
+def test_no_option_means_all_parts() -> None:
+    assert commandline.read([]) == (list(commandline.PARTS), None)
+    assert commandline.read(["--reckon", "--store"]) == (["store", "reckon"], None)
+    assert commandline.read(["--json", "out.json", "--forecast"]) == (["forecast"], Path("out.json"))
+
+
+@pytest.mark.parametrize("argv", [["--speed"], ["reckon"], ["--json"], ["--json", "--store"]])
+def test_what_is_asked_wrongly_gets_a_sentence(argv: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert commandline.main(argv) == 2
+    assert commandline.USAGE in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("quick")
+def test_figures_stand_beside_their_goals(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    file = tmp_path / "figures.json"
+    assert commandline.main(["--reckon", "--json", str(file)]) == 1
+    lines = capsys.readouterr().out.splitlines()
+    assert "0.21 s  goal at most 0.5: met" in lines[1]
+    assert "3 records  goal 0: MISSED  (of 400)" in lines[2]
+    assert lines[3].endswith("1,234 ×")
+    assert lines[-1] == "Goals missed: 1."
+    assert json.loads(file.read_text(encoding="utf-8"))["reckon"][0]["value"] == 0.21
+
+
+@pytest.mark.usefixtures("quick")
+def test_a_file_that_cannot_be_written_is_said(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    assert commandline.main(["--reckon", "--json", str(tmp_path / "none" / "x.json")]) == 1
+    assert "could not be written" in capsys.readouterr().err
+
+
+def test_help_names_the_parts(capsys: pytest.CaptureFixture[str]) -> None:
+    assert commandline.main(["--help"]) == 0
+    assert "--forecast" in capsys.readouterr().out
+
+
+def test_reckon_measures_real_answers() -> None:
+    """Three figures with a goal each. Whether they are met depends on the computer and is no test."""
+    figures = reckon.run(tries=1)
+    assert [figure.unit for figure in figures] == ["s", "ms", "ms"]
+    assert all(figure.value > 0 and figure.goal for figure in figures)
+
+
+def test_forecast_counts_its_firings() -> None:
+    """Seven furnaces, four rhythms and two slowest time constants make 2,800 at fifty firings each."""
+    assert forecast.RUNS * 7 * 4 * 2 == 2800
