@@ -11,14 +11,17 @@ from typing import Final
 from bench.science.refusal import Refusal
 
 HIDES_AT_PCT: Final = 98.0
+DARKEST: Final = 1e-4
+"""No surface and no meter goes below this reflectance; K/S would only be noise."""
+
 SWAPPED_ABOVE_PCT: Final = 102.0
 """Over black a paint is never lighter than over white; beyond scatter of the meter the two readings are swapped."""
 
 
 def k_over_s(reflectance: float, field: str = "reflectance") -> float:
-    """Absorption over scattering, K/S, of a hiding layer with this reflectance, above 0 and up to 1."""
-    if not 0 < reflectance <= 1:
-        raise Refusal("A reflectance must be more than 0 and at most 1: 20 % is 0.20.", field)
+    """Absorption over scattering, K/S, of a hiding layer with this reflectance, from 0.0001 to 1."""
+    if not DARKEST <= reflectance <= 1:
+        raise Refusal(f"A reflectance must be from {DARKEST:g} to 1: 20 % is 0.20.", field)
     return (1 - reflectance) ** 2 / (2 * reflectance)
 
 

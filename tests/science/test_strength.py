@@ -48,6 +48,7 @@ def test_what_cannot_be_is_refused() -> None:
         (lambda: strength.k_over_s(20, "reflectance_sample"), "reflectance_sample"),
         (lambda: strength.relative_strength_pct(0.2, 1), "reflectance_reference"),
         (lambda: strength.relative_strength_pct(0, 0.5), "reflectance_sample"),
+        (lambda: strength.k_over_s(1e-300), "reflectance"),
         (lambda: strength.contrast_ratio_pct(60, 50), "y_over_black"),
         (lambda: strength.contrast_ratio_pct(60, 0), "y_over_white"),
         (lambda: strength.contrast_ratio_pct(-1, 5), "y_over_black"),
