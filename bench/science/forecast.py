@@ -11,7 +11,8 @@ from enum import StrEnum
 from typing import Final
 
 from bench.science.plateau import Plateau, fit
-from bench.science.slope_bound import FIRST_VERDICT_READING, RUNNING, SLOWEST_TAU_MIN, Call, Track, line
+from bench.science.slope_bound import FIRST_VERDICT_READING, RUNNING, SLOWEST_TAU_MIN, Call, Track
+from bench.science.slope_line import line
 
 SOON_MIN: Final = 20.0
 MOST_READINGS: Final = 1000

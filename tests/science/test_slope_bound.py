@@ -7,7 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bench.science.slope_bound import Call, Track, line, window_start
+from bench.science.slope_bound import Call, Track
+from bench.science.slope_line import line, window_start
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors" / "slope_bound.json").read_text(encoding="utf-8"))
 
