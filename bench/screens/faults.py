@@ -71,7 +71,8 @@ def on_conflict(error: Conflict) -> Response:
         {"title": record_title(n, one.at), "facts": [(name, str(value)) for name, value in one.data.items()]}
         for n, one in enumerate(sides)
     ]
-    return page("conflict.html", status=409, sides=shown, back=_way_back())
+    settle = f"/thing/{sides[0].subject}/correct/{sides[0].id}" if sides else None
+    return page("conflict.html", status=409, sides=shown, back=_way_back(), settle=settle)
 
 
 def record_title(n: int, at: str) -> str:

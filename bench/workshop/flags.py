@@ -1,0 +1,116 @@
+"""Flags: rules that were broken in fact, as the records tell. Nothing here was refused; it is kept in sight."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from bench.reference import Library
+from bench.workshop.state import State
+from bench.workshop.things.charges import COOL_C, Charge, charge
+from bench.workshop.things.crucibles import ENDS, crucible
+from bench.workshop.things.firings import answers, charges_in, firing, readings_of
+from bench.workshop.things.jars import jar
+
+PHASES = ("before-lighting", "before-opening", "after-shutdown")
+
+
+@dataclass(frozen=True)
+class Flag:
+    """One rule that was broken in fact: in words, and when; `record` is what tells it, where one record does."""
+
+    say: str
+    at: datetime | None = None
+    record: str | None = None
+
+
+def flags_of(state: State, thing: str, library: Library) -> list[Flag]:
+    """The flags of a thing, the earliest first; those without a moment at the end."""
+    finders = {"firing": _firing, "charge": _charge, "crucible": _crucible, "jar": _jar, "pigment": _pigment}
+    sort = state.kind_of.get(thing, "")
+    found = [*_decisions(state, thing, library), *(finders[sort](state, thing) if sort in finders else ())]
+    return sorted(dict.fromkeys(found), key=lambda flag: (flag.at is None, flag.at.timestamp() if flag.at else 0.0))
+
+
+def _decisions(state: State, thing: str, library: Library) -> Iterator[Flag]:
+    for record in state.own(thing, "rule.overridden"):
+        rule = library.rules.get(record.body.rule)
+        reason = rule.reason if rule is not None else record.body.rule
+        say = f"Gone on in spite of: {reason} Decided by {record.body.who}: {record.body.why}"
+        yield Flag(say, record.when, record.id)
+
+
+def _firing(state: State, thing: str) -> Iterator[Flag]:
+    view = firing(state, thing)
+    if view is None:
+        return
+    lit = state.slot(thing, "lit").record
+    for words in view.deviations:
+        yield Flag(f"Lit although: {words}", view.lit_at, lit.id if lit is not None else None)
+    for phase in PHASES:
+        for item, record in answers(state, thing, phase).items():
+            if record.body.answer == "stop":
+                yield Flag(f"Answered with stop: {item}", record.when, record.id)
+    lining = view.furnace.lining_rated_c if view.furnace is not None else None
+    hottest = _hottest(state, thing)
+    if lining is not None and hottest is not None and hottest[1] > lining:
+        say = f"It read {hottest[1]:g} °C; its lining is rated to {lining:g} °C."
+        yield Flag(say, hottest[0])
+    for one in charges_in(state, thing):
+        yield from (flag for flag in _charge(state, one, thing))
+
+
+def _hottest(state: State, thing: str) -> tuple[datetime, float] | None:
+    return max(((r.when, r.body.c) for r in readings_of(state, thing)), key=lambda each: each[1], default=None)
+
+
+def _charge(state: State, thing: str, only: str | None = None) -> Iterator[Flag]:
+    """The flags of a charge; with `only`, those that this firing had a part in."""
+    view = charge(state, thing)
+    if view is None:
+        return
+    code = view.crucible_code or "its crucible"
+    if view.was_hot and view.damp:
+        yield Flag(f"{code} went into the heat without being recorded dry.", view.stays[0].went_in)
+    vessel = crucible(state, view.crucible)
+    rated = vessel.rated_c if vessel is not None else None
+    for stay in view.stays:
+        if stay.went_in is None or only not in (None, stay.firing):
+            continue
+        hottest = _hottest(state, stay.firing)
+        if hottest is not None and rated is not None and hottest[1] > rated:
+            yield Flag(f"{code} is rated to {rated:g} °C; the furnace read {hottest[1]:g} °C.", hottest[0])
+    if only is None:
+        yield from _opened(state, view, code)
+
+
+def _opened(state: State, view: Charge, code: str) -> Iterator[Flag]:
+    opened = state.slot(view.id, "opened").record
+    if opened is None or not view.was_hot:
+        return
+    read = [
+        r.body.surface_c for r in state.rows(view.id, "touched") if r.body.thing == view.id and r.when <= opened.when
+    ]
+    if not any(c < COOL_C for c in read):
+        yield Flag(f"{code} was opened before it was itself read below {COOL_C:g} °C.", opened.when, opened.id)
+
+
+def _pigment(state: State, thing: str) -> Iterator[Flag]:
+    for record in state.rows(thing, "opened"):
+        yield from _charge(state, record.subject)
+
+
+def _crucible(state: State, thing: str) -> Iterator[Flag]:
+    fills = [r for r in state.in_force(thing, "charged") if r.body.crucible == thing]
+    still = [r for r in fills if not state.emptied(r.subject)]
+    if len(still) > 1:
+        yield Flag(f"{len(still)} charges are recorded in it at the same time.", still[-1].when, still[-1].id)
+    ends = [r for r in state.by_time(thing, "crucible.seen") if r.body.condition in ENDS]
+    for fill in fills:
+        if ends and fill.when > ends[0].when:
+            yield Flag(f"It was filled after it was seen {ends[0].body.condition}.", fill.when, fill.id)
+
+
+def _jar(state: State, thing: str) -> Iterator[Flag]:
+    view = jar(state, thing)
+    if view is not None and view.left_g is not None and view.left_g < 0:
+        yield Flag(f"{-view.left_g:.2f} g more came out of it than it held.")
