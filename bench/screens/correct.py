@@ -37,7 +37,7 @@ WHY_MAX = 400
 def ask(thing: str, record: str) -> Response:
     """The record as it stands, in a form."""
     found = _find(thing, record)
-    start = correcting.start(_fields(found), found.data) if _can(found) else {}
+    start = correcting.start(_fields(found), schema.write(found.body)) if _can(found) else {}
     return _show(thing, found, blank(**start, **_then(found)))
 
 
@@ -132,7 +132,7 @@ def _said(form: Form, record: Record) -> list[Entry]:
         data["code"] = chosen_code(form, bench().state, record.subject) or _fresh(form, record)
     if form.ok:
         _check(form, record, data)
-    if form.ok and not moved and data == schema.write(record.body) and not repeated(form):
+    if form.ok and not moved and schema.read(KINDS[record.kind].data, data) == record.body and not repeated(form):
         form.refuse(_("Nothing is different from what stands. Change what is wrong, or leave it."))
     if not form.ok:
         return []

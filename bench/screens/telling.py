@@ -2,23 +2,26 @@
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass
 from datetime import timedelta, timezone
 from typing import Any
 
 from bench.reference import Library
 from bench.screens.called import called
 from bench.screens.field_words import field_unit, field_words, kind_words
+from bench.screens.naming import line_name
 from bench.screens.page import code_text
 from bench.screens.words import _
 from bench.workshop.moments import instant
 from bench.workshop.records import BENCH, Record
-from bench.workshop.schema import is_ulid, json_name
+from bench.workshop.schema import is_ulid
 from bench.workshop.state import State
 
 Facts = list[tuple[str, str]]
 HIDDEN = frozenset({"thing", "of", "photo", "sha256"})
 """What says nothing to a person: the thing whose page it is, and the marks of a stored picture."""
+UNSAID = frozenset({"line"})
+"""What says nothing inside a list: the number of a line."""
 MOST_TEXT = 400
 
 
@@ -113,24 +116,28 @@ def is_reason(record: Record) -> bool:
 
 def facts_of(record: Record, state: State, library: Library) -> Facts:
     """Each field that a record fills, with its unit; of a kind that this bench does not know, its plain data."""
-    body = record.body
-    if body is None:
+    if record.body is None:
         return [(name, _cut(json.dumps(value, ensure_ascii=False))) for name, value in record.data.items()]
     found: Facts = []
-    for name, value in _fields(body):
-        if value is None or name in HIDDEN or value == ():
+    for name, value in record.data.items():
+        if value is None or name in HIDDEN or value == []:
             continue
-        found.append((field_words(name), value_text(name, value, state, library)))
+        text = _line(record, state, library) if name == "line" else value_text(name, value, state, library)
+        found.append((field_words(name), text))
     return found
+
+
+def _line(record: Record, state: State, library: Library) -> str:
+    """The line of a batch that was weighed, by its name."""
+    plan = state.slot(record.subject, "batch.planned").body
+    lines = plan.lines if plan is not None else ()
+    named = next((line_name(one, state, library) for one in lines if one.line == record.data["line"]), None)
+    return named or str(record.data["line"])
 
 
 def line_of(record: Record, state: State, library: Library) -> str:
     """What a record says, on one line."""
     return " · ".join(f"{name} {value}" for name, value in facts_of(record, state, library))
-
-
-def _fields(body: Any) -> list[tuple[str, Any]]:
-    return [(json_name(field.name), getattr(body, field.name)) for field in fields(body)]
 
 
 def value_text(name: str, value: Any, state: State, library: Library) -> str:
@@ -142,11 +149,11 @@ def value_text(name: str, value: Any, state: State, library: Library) -> str:
         return f"{value:.10g} {unit}" if unit else f"{value:.10g}"
     if isinstance(value, str):
         return _text(name, value, state, library)
-    if is_dataclass(value) and not isinstance(value, type):
-        parts = [(n, v) for n, v in _fields(value) if v is not None]
-        return " ".join(value_text(n, v, state, library) for n, v in parts)
     if isinstance(value, tuple | list):
         return _cut("; ".join(value_text(name, one, state, library) for one in value))
+    if isinstance(value, Mapping) and name != "row":
+        parts = [(n, v) for n, v in value.items() if v is not None and n not in UNSAID]
+        return " ".join(value_text(n, v, state, library) for n, v in parts)
     if isinstance(value, Mapping):
         return _cut(json.dumps(value, ensure_ascii=False, default=str))
     return _cut(str(value))

@@ -7,13 +7,17 @@ from flask import Blueprint, Response, abort, request
 from bench.journal.receipts import Conflict
 from bench.screens.called import Called, called
 from bench.screens.correcting import NOT_CORRECTED
+from bench.screens.ending import LOSES
 from bench.screens.joined import bench
+from bench.screens.labels import read_label
+from bench.screens.moments import local
 from bench.screens.page import page
 from bench.screens.telling import Told, is_reason, line_of, moment_of, told
 from bench.screens.words import _
 from bench.workshop.filed import Slot
-from bench.workshop.flags import flags_of
+from bench.workshop.flags import Flag, flags_of
 from bench.workshop.lineage import Node, firings_of, offspring, origin, total_lost_g, weighed_lines
+from bench.workshop.moments import to_ms
 from bench.workshop.naming import things_touched
 from bench.workshop.records import BENCH, Record
 from bench.workshop.things.swatches import photos_of
@@ -41,7 +45,8 @@ def show(thing: str) -> Response:
         total=len(rows),
         a_page=A_PAGE,
         firm=NOT_CORRECTED,
-        flags=[{"say": flag.say, "at": _short(flag.at)} for flag in flags_of(here.state, thing, here.library)],
+        loses=LOSES,
+        flags=[{"say": flag.say, "at": _flag_at(flag)} for flag in flags_of(here.state, thing, here.library)],
         disagreements=disagreements(thing),
         tree=_branch(tree) if tree is not None else None,
         summed=_summed(tree) if tree is not None else None,
@@ -69,8 +74,12 @@ def bench_itself() -> Called:
     return Called(BENCH, None, _("bench"), _("The bench itself"), None, "/settings")
 
 
-def _short(at: Any) -> str:
-    return f"{at:%Y-%m-%d %H:%M} UTC" if at is not None else ""
+def _flag_at(flag: Flag) -> str:
+    """When it was: in the zone of the record that tells it, else in the bench's own."""
+    record = bench().state.records.get(flag.record or "")
+    if record is not None and record.when == flag.at:
+        return moment_of(record)
+    return f"{local(to_ms(flag.at), bench().zone_min()):%Y-%m-%d %H:%M}" if flag.at is not None else ""
 
 
 def disagreements(thing: str) -> list[dict[str, Any]]:
@@ -121,7 +130,7 @@ def _branch(node: Node) -> dict[str, Any]:
     """One thing of a lineage with all that it came from, as the page draws it."""
     here = bench()
     thing = called(node.thing, here.state, here.library)
-    named = node.words if node.what == "line" else thing.name
+    named = _weighed_name(node.words) if node.what == "line" else thing.name
     return {
         "what": "" if node.what == "line" else thing.what,
         "name": named,
@@ -134,11 +143,17 @@ def _branch(node: Node) -> dict[str, Any]:
     }
 
 
+def _weighed_name(words: str) -> str:
+    """What was weighed, by the library's name; a formula that several jars share stays a formula."""
+    return read_label(words, "", bench().library).name
+
+
 def _summed(tree: Node) -> dict[str, Any]:
     """A lineage in figures: every weighed gram, each firing once, and what was lost."""
     here = bench()
     grams: dict[str, float | None] = {}
-    for name, g in weighed_lines(tree):
+    for words, g in weighed_lines(tree):
+        name = _weighed_name(words)
         before = grams.get(name, 0.0)
         grams[name] = None if g is None or before is None else before + g
     return {

@@ -68,7 +68,7 @@ def _charge(state: State, thing: str, only: str | None = None) -> Iterator[Flag]
     view = charge(state, thing)
     if view is None:
         return
-    code = view.crucible_code or "its crucible"
+    code = _read_out(view.crucible_code)
     if view.was_hot and view.damp:
         yield Flag(f"{code} went into the heat without being recorded dry.", view.stays[0].went_in)
     vessel = crucible(state, view.crucible)
@@ -81,6 +81,10 @@ def _charge(state: State, thing: str, only: str | None = None) -> Iterator[Flag]
             yield Flag(f"{code} is rated to {rated:g} °C; the furnace read {hottest[1]:g} °C.", hottest[0])
     if only is None:
         yield from _opened(state, view, code)
+
+
+def _read_out(code: str | None) -> str:
+    return f"{code[:5]}-{code[5:]}" if code else "Its crucible"
 
 
 def _opened(state: State, view: Charge, code: str) -> Iterator[Flag]:
