@@ -11,6 +11,7 @@ from bench.screens.called import called
 from bench.screens.correcting import NOT_CORRECTED, Asked, field_of
 from bench.screens.forms import Form, blank, read_form
 from bench.screens.gating import repeated
+from bench.screens.ids import is_ulid
 from bench.screens.issuing import free_code
 from bench.screens.joined import bench
 from bench.screens.labels import findings as label_findings
@@ -126,10 +127,12 @@ def _taken(form: Form, record: Record, taken: str) -> list[Entry]:
 
 def _said(form: Form, record: Record) -> list[Entry]:
     """What the form says in place of the record."""
-    data = correcting.read(form, _fields(record), KINDS[record.kind], record.data)
     moved = _moved(form, record)
     if record.kind == "code.assigned":
-        data["code"] = chosen_code(form, bench().state, record.subject) or _fresh(form, record)
+        code = chosen_code(form, bench().state, record.subject) or _fresh(form, record)
+        data = dict(record.data) | {"code": code}
+    else:
+        data = correcting.read(form, _fields(record), KINDS[record.kind], record.data)
     if form.ok:
         _check(form, record, data)
     if form.ok and not moved and schema.read(KINDS[record.kind].data, data) == record.body and not repeated(form):
@@ -172,9 +175,8 @@ def _check(form: Form, record: Record, data: dict[str, Any]) -> None:
             for finding in refusals(label_findings(label, here.state, here.library)):
                 form.refuse(finding.say, "formula")
         if record.kind == "batch.planned":
-            for finding in gate_plan(body, bench().state, bench().library):
-                if finding.effect == "refuse":
-                    form.refuse(finding.say)
+            for finding in refusals(gate_plan(body, bench().state, bench().library)):
+                form.refuse(f"{finding.say} {', '.join(finding.because)}")
     except Refusal as refusal:
         form.refuse(refusal, field_of(refusal))
 
@@ -192,15 +194,22 @@ def _show(thing: str, record: Record, form: Form) -> Response:
         fields=_fields(record) if can else [],
         sides=[told(one, here.state, here.library) for one in found] if len(found) > 1 else [],
         stands=here.state.stands(record.id),
-        things=_things(_fields(record)) if can else {},
+        things=_things(_fields(record), form) if can else {},
     )
 
 
-def _things(found: Sequence[Asked]) -> dict[str, list[tuple[str, str]]]:
-    """For each sort of thing that a field names, the things to choose from."""
-    sorts = {one.sort for one in found if one.sort}
-    sorts |= {each.sort for one in found for row in one.inner for each in row if each.sort}
-    return {sort: [_option(thing) for thing in bench().state.things(sort)] for sort in sorts}
+def _things(found: Sequence[Asked], form: Form) -> dict[str, list[tuple[str, str]]]:
+    """For each sort of thing that a field names, the things to choose from; what stands is always among them."""
+    naming = [*found, *(each for one in found for row in one.inner for each in row)]
+    chosen: dict[str, list[str]] = {one.sort: [] for one in naming if one.sort}
+    for one in naming:
+        value = form.typed.get(one.name, "")
+        if one.sort and is_ulid(value):
+            chosen[one.sort].append(value)
+    return {
+        sort: [_option(thing) for thing in dict.fromkeys([*bench().state.things(sort), *values])]
+        for sort, values in chosen.items()
+    }
 
 
 def _option(thing: str) -> tuple[str, str]:
