@@ -6,7 +6,7 @@ gives the record to keep in the same submit, once everything else of the form is
 
 import hashlib
 
-from flask import Blueprint, Response, abort, make_response, redirect, request, send_file
+from flask import Blueprint, Response, abort, make_response, redirect, request
 
 from bench.journal.photos import find_photo, keep_photo
 from bench.journal.trouble import NotKept
@@ -77,6 +77,6 @@ def show(photo: str) -> Response:
     path = find_photo(bench().settings.photos, photo) if is_ulid(photo) else None
     if path is None or path.suffix not in TYPES:
         abort(404)
-    answer = make_response(send_file(path, mimetype=TYPES[path.suffix], conditional=True, etag=True))
+    answer = Response(path.read_bytes(), mimetype=TYPES[path.suffix])
     answer.headers["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
     return answer
