@@ -5,6 +5,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, make_response, redirect, url_for
 
+from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.screens import correcting
 from bench.screens.called import called
@@ -15,7 +16,7 @@ from bench.screens.ids import is_ulid
 from bench.screens.issuing import free_code
 from bench.screens.joined import bench
 from bench.screens.labels import findings as label_findings
-from bench.screens.labels import read_label, refusals
+from bench.screens.labels import label_of, refusals
 from bench.screens.moments import clock_text, date_text
 from bench.screens.page import page
 from bench.screens.recording import Entry, record_all
@@ -171,7 +172,8 @@ def _check(form: Form, record: Record, data: dict[str, Any]) -> None:
         body = schema.read(KINDS[record.kind].data, data)
         if record.kind == "jar.opened":
             here = bench()
-            label = read_label(body.reagent, body.formula, here.library)
+            parse(body.formula, "formula")
+            label = label_of(body, here.library)
             for finding in refusals(label_findings(label, here.state, here.library)):
                 form.refuse(finding.say, "formula")
         if record.kind == "batch.planned":

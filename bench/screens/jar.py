@@ -7,7 +7,7 @@ from bench.reckoning.working import Step, step
 from bench.screens.cautioning import cautions
 from bench.screens.forms import Form, blank, read_form
 from bench.screens.joined import bench
-from bench.screens.labels import read_label
+from bench.screens.labels import label_of
 from bench.screens.naming import formula_text, reagent_name
 from bench.screens.page import go, page
 from bench.screens.recording import record
@@ -26,7 +26,7 @@ def show(thing: str) -> Response:
     """The jar."""
     view, here = _find(thing), bench()
     opened = view.opened
-    label = read_label(opened.reagent, opened.formula, here.library)
+    label = label_of(opened, here.library)
     return page(
         "jar/show.html",
         jar=view,
@@ -79,7 +79,7 @@ def ask(thing: str) -> Response:
 
 def _ask(view: Jar, form: Form) -> Response:
     here = bench()
-    label = read_label(view.opened.reagent, view.opened.formula, here.library)
+    label = label_of(view.opened, here.library)
     return page(
         "jar/assay.html",
         form=form,

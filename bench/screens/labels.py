@@ -19,6 +19,7 @@ from bench.science.refusal import Refusal
 from bench.screens.forms import Form
 from bench.screens.words import _
 from bench.workshop import conditions
+from bench.workshop.kinds import JarOpened
 from bench.workshop.state import State
 
 SHOWN_RULES = frozenset({"formula-unread", "no-card", "reproductive"})
@@ -112,6 +113,11 @@ def read_label(typed: str, formula: str, library: Library) -> Label:
         return Label(text, library.reagents[named], library.reagents[named].formula)
     hits = (library.reagents.get(hit.slug) for hit in search(library, text) if hit.kind == "reagent")
     return Label(text, options=tuple(each for each in hits if each is not None)[:MOST_OPTIONS])
+
+
+def label_of(opened: JarOpened, library: Library) -> Label:
+    """The label of a jar that is recorded, with the formula that stands; raises nothing, whatever that is."""
+    return Label(opened.reagent, library.reagents.get(opened.reagent), opened.formula)
 
 
 def _one_of(text: str, same: tuple[Reagent, ...]) -> Label:

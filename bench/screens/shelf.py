@@ -9,7 +9,7 @@ from bench.screens.forms import Form, blank, read_form
 from bench.screens.gating import repeated
 from bench.screens.issuing import code_entries
 from bench.screens.joined import bench
-from bench.screens.labels import UNKNOWN, Label, findings, jar_data, read_label, refusals
+from bench.screens.labels import UNKNOWN, Label, findings, jar_data, label_of, read_label, refusals
 from bench.screens.naming import formula_text, reagent_name
 from bench.screens.page import go, page
 from bench.screens.recording import Entry, record_all
@@ -31,7 +31,7 @@ def show() -> Response:
 
 def _row(view: Jar) -> dict[str, object]:
     here = bench()
-    label = read_label(view.opened.reagent, view.opened.formula, here.library)
+    label = label_of(view.opened, here.library)
     return {
         "id": view.id,
         "code": view.code,

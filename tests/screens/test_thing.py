@@ -147,8 +147,17 @@ def test_whatever_was_recorded_can_be_looked_at(app: Flask, client: FlaskClient)
     found = history(range(5_000, 5_400))
     raws = [record.to_dict() | {"device": f"phone-{n}", "seq": 1} for n, record in enumerate(found)]
     journal.receive(raws)
+    for path in ("/shelf", "/crucibles", "/furnaces", "/settings"):
+        assert client.get(path).status_code == 200, path
     for thing in THINGS:
-        assert client.get(f"/thing/{thing}").status_code in (200, 404), thing
+        for path in (
+            f"/thing/{thing}",
+            f"/jar/{thing}",
+            f"/jar/{thing}/assay",
+            f"/crucible/{thing}",
+            f"/furnace/{thing}",
+        ):
+            assert client.get(path).status_code in (200, 404), path
     seen = 0
     for record in found[::4]:
         answer = client.get(f"/thing/{record.subject}/correct/{record.id}")
