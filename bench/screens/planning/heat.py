@@ -1,0 +1,94 @@
+"""The heat and the cooling of a plan: segments, atmosphere, cooling with its ground, and what goes round the charge."""
+
+from typing import Any
+
+from bench.reference import Library, basis_of
+from bench.reference.things import Target
+from bench.screens.forms import Form
+from bench.screens.words import _
+
+SEGMENTS = 3
+COOLINGS = (
+    ("in-furnace", _("In the furnace")),
+    ("slow", _("Slowly, in the furnace")),
+    ("controlled", _("Controlled, by a plan")),
+    ("either", _("In the furnace; it does not mind")),
+    ("fast", _("Fast, in air")),
+    ("quench-water", _("Quenched in water")),
+    ("unknown", _("Not known: it stays in")),
+)
+ATMOSPHERES = (
+    ("oxidising", _("Oxidising")),
+    ("neutral", _("Neutral")),
+    ("reducing", _("Reducing")),
+    ("airless", _("Airless, luted")),
+    ("unknown", _("Not known")),
+)
+HOTTEST_C = 1800.0
+
+
+def start_heat(target: Target | None) -> dict[str, Any]:
+    """The fields to begin with for a target: the middle of its window, its shortest time, its own cooling."""
+    if target is None:
+        return {"cooling": "unknown", "atmosphere": "oxidising"}
+    known = {name for name, _words in ATMOSPHERES}
+    start: dict[str, Any] = {"cooling": target.cooling_mode}
+    start["atmosphere"] = target.atmosphere if target.atmosphere in known else "unknown"
+    if target.soak_low_c is not None:
+        high = target.soak_high_c if target.soak_high_c is not None else target.soak_low_c
+        start["to_c.0"] = f"{round((target.soak_low_c + high) / 20) * 10:g}"
+    if target.soak_min_minutes is not None:
+        start["hold_min.0"] = f"{target.soak_min_minutes:g}"
+    return start
+
+
+def read_heat(form: Form, target: Target | None, library: Library) -> dict[str, Any]:
+    """The plan's fields on heat and cooling. A cooling that is the target's own keeps the target's ground for it."""
+    segments = [segment for segment in (_segment(form, n) for n in range(SEGMENTS)) if segment]
+    cooling = form.choice("cooling", [name for name, _words in COOLINGS], required=False) or "unknown"
+    told: dict[str, Any] = {
+        "schedule": segments,
+        "cooling_mode": cooling,
+        "cooling_basis": cooling_basis(cooling, target),
+        "hot_pull": form.flag("hot_pull"),
+        "atmosphere": form.choice("atmosphere", [name for name, _words in ATMOSPHERES], required=False) or "unknown",
+    }
+    for name in ("liquid", "binder", "packing"):
+        told[name] = form.text(name, max_len=120)
+    return {name: value for name, value in told.items() if value is not None}
+
+
+def cooling_basis(cooling: str, target: Target | None) -> str:
+    """On what ground a cooling stands: unknown, the target's own (read or from memory), or the maker's plan."""
+    if cooling == "unknown":
+        return "unknown"
+    if target is not None and cooling == target.cooling_mode:
+        return "read" if basis_of(target, "cooling_mode") == "read" else "memory"
+    return "planned"
+
+
+def _segment(form: Form, n: int) -> dict[str, Any] | None:
+    to_c = form.number(f"to_c.{n}", low=20, high=HOTTEST_C, unit="°C", required=False)
+    rate = form.number(f"rate.{n}", low=1, high=3000, unit="°C/h", required=False)
+    hold = form.number(f"hold_min.{n}", low=0, high=20_000, unit="min", required=False)
+    if to_c is None:
+        if rate is not None or hold is not None:
+            form.refuse(_("Say how hot this stretch goes."), f"to_c.{n}")
+        return None
+    told: dict[str, Any] = {"to_c": to_c, "hold_min": hold or 0.0}
+    return told | ({"rate_c_per_h": rate} if rate is not None else {})
+
+
+def window_words(target: Target | None, segments: list[dict[str, Any]]) -> str | None:
+    """A sentence where the plan's peak lies outside the target's window, else None."""
+    if target is None or not segments or target.soak_low_c is None:
+        return None
+    peak = max(one["to_c"] for one in segments)
+    high = target.soak_high_c if target.soak_high_c is not None else target.soak_low_c
+    if target.decomposes_above_c is not None and peak > target.decomposes_above_c:
+        return _("{name} falls apart above {c:g} °C.", name=target.name, c=target.decomposes_above_c)
+    if not target.soak_low_c <= peak <= high:
+        low = target.soak_low_c
+        return _("{name} is fired at {low:g} to {high:g} °C; this goes to {peak:g} °C.",
+                 name=target.name, low=low, high=high, peak=peak)  # fmt: skip
+    return None

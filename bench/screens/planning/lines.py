@@ -1,0 +1,159 @@
+"""The lines of a plan as a form brings them: from a jar on the shelf, or by a typed formula."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from bench.reference import Library
+from bench.science.formulas import parse
+from bench.science.refusal import Refusal
+from bench.screens.forms import Form
+from bench.screens.naming import formula_text, reagent_name
+from bench.screens.words import _
+from bench.workshop.assays import jar_assay
+from bench.workshop.state import State
+from bench.workshop.things.jars import jar
+
+FATES = ("reacts", "washed-out", "burns-out", "stays")
+FIXED_UNITS = ("g", "parts", "mol")
+FIRST_ROWS = 4
+MOST_ROWS = 24
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line as typed: `n` is its place in the form. Amounts are None where nothing was typed."""
+
+    n: int
+    formula: str
+    name: str
+    jar: str | None
+    fate: str
+    assay_pct: float
+    assay_sd_pct: float | None
+    hydrate_known: bool
+    slug: str
+    amount: float | None = None
+    unit: str = "g"
+    share: float | None = None
+
+    def ask(self) -> dict[str, Any]:
+        """The line as a calculation asks for it, without its amount."""
+        told: dict[str, Any] = {"formula": self.formula, "assay_pct": self.assay_pct, "fate": self.fate}
+        if self.assay_sd_pct is not None:
+            told["assay_sd_pct"] = self.assay_sd_pct
+        return told
+
+    def line(self, target_g: float) -> dict[str, Any]:
+        """The line as a plan records it."""
+        told: dict[str, Any] = {"line": self.n + 1, "formula": self.formula, "target_g": round(target_g, 5)}
+        told |= {"name": self.slug, "fate": self.fate, "assay_pct": self.assay_pct}
+        return told | ({"jar": self.jar} if self.jar else {})
+
+
+def row_count(form: Form) -> int:
+    """How many rows the form shows: as many as it had, one more where that was asked for."""
+    typed = form.typed.get("rows", "")
+    count = int(typed) if typed.isascii() and typed.isdecimal() and len(typed) < 4 else FIRST_ROWS
+    return max(1, min(MOST_ROWS, count + (form.typed.get("do") == "row")))
+
+
+def read_rows(form: Form, state: State, library: Library, amount: str, required: bool) -> list[Row]:
+    """Every row of which something is filled in; what is wrong stands beside its field.
+
+    `amount` names the number of a row (`g`, `parts`, or `fixed`, which has a unit too); `required` asks for each.
+    """
+    found = []
+    for n in range(row_count(form)):
+        names = [f"{field}.{n}" for field in ("jar", "formula", amount)]
+        if any(form.typed.get(name, "").strip() for name in names):
+            row = _row(form, n, state, library, amount, required)
+            found += [row] if row is not None else []
+    if not found and not form.errors:
+        form.refuse(_("Choose a jar, or type a formula."), "formula.0")
+    return found
+
+
+def _row(form: Form, n: int, state: State, library: Library, amount: str, required: bool) -> Row | None:
+    thing = form.ulid(f"jar.{n}", required=False)
+    typed = form.text(f"formula.{n}", max_len=120)
+    fate = form.choice(f"fate.{n}", FATES, required=False) or "reacts"
+    number = form.number(f"{amount}.{n}", low=0, high=100_000, required=required)
+    if number == 0:
+        form.refuse(_("This should be more than nothing."), f"{amount}.{n}")
+    unit = form.choice(f"unit.{n}", FIXED_UNITS, required=False) or "g"
+    share = form.number(f"share.{n}", low=0.001, high=1000, required=False)
+    source = _from_jar(form, n, thing, state, library) if thing else _typed(form, n, typed, library)
+    if source is None:
+        return None
+    return Row(n=n, fate=fate, amount=number, unit=unit, share=share, **source)
+
+
+def _from_jar(form: Form, n: int, thing: str, state: State, library: Library) -> dict[str, Any] | None:
+    view = jar(state, thing)
+    assay = jar_assay(state, thing, library)
+    if view is None or assay is None:
+        form.refuse(_("There is no such jar on the shelf now. Choose it again."), f"jar.{n}")
+        return None
+    return {
+        "formula": view.opened.formula,
+        "name": reagent_name(view.opened.reagent, library),
+        "slug": view.opened.reagent,
+        "jar": thing,
+        "assay_pct": min(assay.assay_pct, 100.0),
+        "assay_sd_pct": assay.assay_sd_pct,
+        "hydrate_known": assay.hydrate_known,
+    }
+
+
+def _typed(form: Form, n: int, typed: str | None, library: Library) -> dict[str, Any] | None:
+    if not typed:
+        form.refuse(_("Choose a jar, or type a formula."), f"formula.{n}")
+        return None
+    assay = form.number(f"assay.{n}", low=0.1, high=100, unit="%", required=False)
+    row = library.reagents.get(typed) or library.reagent(typed)
+    formula = row.formula if row is not None and not _reads(typed) else typed
+    with form.beside(f"formula.{n}"):
+        parse(formula)
+        slug = row.slug if row is not None else typed
+        known = {"name": row.name if row is not None else formula_text(formula), "slug": slug, "jar": None}
+        return known | {"formula": formula, "assay_pct": assay or 100.0, "assay_sd_pct": None, "hydrate_known": True}
+    return None
+
+
+def _reads(text: str) -> bool:
+    try:
+        parse(text)
+    except Refusal:
+        return False
+    return True
+
+
+def shelf_options(state: State, library: Library) -> list[tuple[str, str]]:
+    """The jars on the shelf for a list: id, and name with formula and code."""
+    found = []
+    for thing in state.open_things("jar"):
+        view = jar(state, thing)
+        if view is None:
+            continue
+        code = f" · {view.code[:5]}-{view.code[5:]}" if view.code else ""
+        name = reagent_name(view.opened.reagent, library)
+        found.append((thing, f"{name}, {formula_text(view.opened.formula)}{code}"))
+    return sorted(found, key=lambda option: option[1].casefold())
+
+
+def place_refusal(form: Form, refusal: Refusal, rows: list[Row]) -> None:
+    """Put what a calculation refused beside the row that it speaks of; else above the form."""
+    field = refusal.field or ""
+    for n, row in enumerate(rows):
+        if field.startswith((f"reagents[{n}]", f"weighed[{n}]", f"lines[{n}]")):
+            form.refuse(refusal.say, f"formula.{row.n}")
+            return
+    if field in ("target", "product_g", "total_g"):
+        form.refuse(refusal.say, field)
+        return
+    named = next((row for row in rows if _names(refusal.say, row)), None)
+    form.refuse(refusal.say, f"formula.{named.n}" if named else "")
+
+
+def _names(say: str, row: Row) -> bool:
+    return row.formula in say or row.name in say
