@@ -175,6 +175,9 @@ def of_opening(state: State, thing: str, library: Library) -> Conditions:
     found |= {"cooling": view.cooling_mode, "hot_pull_planned": hot_pull_planned(view), "was_hot": view.was_hot}
     ticked = answers(state, view.stay.firing, "before-opening")
     found["protection_checked"] = all(i in ticked and ticked[i].body.answer == TIMES_TICKED for i in GLOVES)
+    if view.state == "cool":
+        # It stands outside and was itself read cold: what the furnace says no longer matters.
+        found |= {"open_hot": False, "furnace_c": view.surface_c}
     return found
 
 

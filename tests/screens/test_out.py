@@ -1,0 +1,145 @@
+"""Out of the fire: opened, washed, ground, weighed, brushed out, judged; and the waste."""
+
+import io
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from PIL import Image
+
+from bench.workshop.lineage import firings_of, origin, weighed_lines
+from bench.workshop.things.pigments import pigment
+from tests.screens.test_firing import prepare
+
+
+def state_of(app: Flask) -> Any:
+    return app.extensions["bench"].state
+
+
+def fired(app: Flask, send: Any, keeper: Any) -> str:
+    """A charge that was fired, came out, and was read cold."""
+    made = prepare(app)
+    keeper.turn(5)
+    send(f"/firing/{made['firing']}/light", {"in_fact": "1"})
+    keeper.turn(120)
+    send(f"/firing/{made['firing']}/off", {"reason": "reached"})
+    keeper.turn(300)
+    send(f"/firing/{made['firing']}/out", {"charge": made["charge"], "rest_place": "brick", "in_fact": "1"})
+    send(f"/charge/{made['charge']}/cool", {"surface_c": "24"})
+    return made["charge"]
+
+
+def a_photo() -> tuple[io.BytesIO, str]:
+    kept = io.BytesIO()
+    Image.new("RGB", (40, 30), "#26649f").save(kept, "JPEG")
+    kept.seek(0)
+    return kept, "swatch.jpg"
+
+
+def opened(app: Flask, send: Any, keeper: Any, **more: Any) -> str:
+    charge = fired(app, send, keeper)
+    answer = send(f"/charge/{charge}/open", {"gross_g": "53,1", "tare_after_g": "48.2", "fate": "clean", **more})
+    assert answer.status_code == 303, answer.get_data(as_text=True)
+    return str(answer.headers["Location"].rsplit("/", 1)[1])
+
+
+def test_what_comes_out_is_a_powder_with_a_code_and_its_crucible_is_free(
+    app: Flask, client: FlaskClient, send, keeper
+) -> None:  # type: ignore[no-untyped-def]
+    powder = opened(app, send, keeper, photo=a_photo())
+    view = pigment(state_of(app), powder)
+    assert view is not None and view.raw_g == pytest.approx(4.9) and view.code and view.state == "raw"
+    page = client.get(f"/pigment/{powder}")
+    assert page.status_code == 200 and "/photo/" in page.get_data(as_text=True)
+
+
+def test_hot_or_in_the_heat_it_is_not_opened(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
+    made = prepare(app)
+    keeper.turn(5)
+    send(f"/firing/{made['firing']}/light", {"in_fact": "1"})
+    send(f"/firing/{made['firing']}/reading", {"c": "900", "unit": "C"})
+    keeper.turn(5)
+    answer = send(f"/charge/{made['charge']}/open", {"gross_g": "53", "fate": "clean"})
+    assert answer.status_code == 422
+    assert "Too hot to touch" in answer.get_data(as_text=True)
+    assert not state_of(app).own(made["charge"], "opened")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field"),
+    [
+        ({"gross_g": "heavy"}, "gross_g"),
+        ({"gross_g": "-4"}, "gross_g"),
+        ({"gross_g": "40", "tare_after_g": "48"}, "tare_after_g"),
+        ({"fate": "melted"}, "fate"),
+        ({"more_signs": "x" * 100_000}, "more_signs"),
+    ],
+)
+def test_wrong_weighings_out_stand_beside_their_field(
+    app: Flask, send, keeper, wrong: dict[str, str], field: str
+) -> None:  # type: ignore[no-untyped-def]
+    charge = fired(app, send, keeper)
+    answer = send(f"/charge/{charge}/open", {"fate": "clean"} | wrong)
+    assert answer.status_code == 422 and 'class="complaint"' in answer.get_data(as_text=True)
+    assert not state_of(app).own(charge, "opened")
+
+
+def test_the_whole_way_to_a_judged_swatch(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
+    powder = opened(app, send, keeper)
+    bin_ = send("/waste/new", {"contents": "rinses with zinc"}).headers["Location"].rsplit("/", 1)[1]
+    base = f"/pigment/{powder}"
+    fields = {"round": "1", "water_ml": "200", "acid": "none", "test": "pH", "result": "7", "waste": bin_}
+    assert send(base + "/wash", fields).status_code == 303
+    assert send(base + "/grind", {"medium": "water", "minutes": "10", "sieve_um": "45"}).status_code == 303
+    assert send(base + "/dry", {"net_g": "4,8"}).status_code == 303
+    made = send(base + "/swatch", {"binder": "linseed oil", "oil_g": "0.4", "photo": a_photo()})
+    assert made.status_code == 303, made.get_data(as_text=True)
+    swatch = made.headers["Location"].rsplit("/", 1)[1]
+    measured = send(f"/swatch/{swatch}/measure", {"l": "60", "a": "-3", "b": "-20", "method": "by eye"})
+    assert measured.status_code == 303
+    judged = send(base + "/judge", {"verdict": "keep", "words": "clean", "guess.underfired": "1"})
+    assert judged.status_code == 303
+    state = state_of(app)
+    view = pigment(state, powder)
+    assert view is not None and view.state == "kept" and view.dry_g == 4.8
+    tree = origin(state, swatch)
+    assert tree is not None and len(firings_of(tree)) == 1
+    assert weighed_lines(tree) == [("ZnO", pytest.approx(5.0))]
+    for path in (base, f"/swatch/{swatch}", "/swatches", f"/waste/{bin_}", "/waste", f"/thing/{swatch}", "/"):
+        assert client.get(path).status_code == 200, path
+    assert "200 mL" in client.get(f"/waste/{bin_}").get_data(as_text=True)
+
+
+def test_two_swatches_side_by_side_say_what_differed(app: Flask, client: FlaskClient) -> None:
+    from bench.demo import fill
+
+    bench = app.extensions["bench"]
+    fill(bench)
+    first, second = bench.state.things("swatch")[:2]
+    page = client.get(f"/swatches?pick.{first}=1&pick.{second}=1").get_data(as_text=True)
+    assert "ΔE₀₀" in page and "What differed" in page and "Na2CO3" in page
+
+
+def test_nothing_is_doubled_and_wrong_input_keeps_what_was_typed(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
+    powder = opened(app, send, keeper)
+    base = f"/pigment/{powder}"
+    same = {"record_id": "01M7ZZZZZZZZZZZZZZZZZZZZZZ", "medium": "dry", "minutes": "5"}
+    for _ in range(10):
+        assert send(base + "/grind", same).status_code == 303
+    assert len(state_of(app).own(powder, "ground")) == 1
+    for path, fields in (
+        ("/wash", {"round": "two", "acid": "none"}),
+        ("/grind", {"medium": "soup"}),
+        ("/dry", {"net_g": "1,2.3"}),
+        ("/swatch", {"binder": ""}),
+        ("/judge", {"verdict": "perhaps"}),
+    ):
+        assert send(base + path, fields).status_code == 422, path
+    assert 'value="1,2.3"' in send(base + "/dry", {"net_g": "1,2.3"}).get_data(as_text=True)
+    assert send("/waste/new", {"contents": ""}).status_code == 422
+
+
+def test_strangers_are_404(client: FlaskClient) -> None:
+    for path in ("/pigment/x", "/pigment/x/wash", "/swatch/x", "/waste/x", "/charge/x/open", "/swatch/x/measure"):
+        assert client.get(path).status_code == 404
