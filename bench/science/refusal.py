@@ -4,7 +4,7 @@
 class Refusal(ValueError):
     """Input that cannot be used.
 
-    `say` is one sentence that a maker can act on; `field` names the field it belongs to, or is None when it concerns the whole.
+    `say` is one sentence that a maker can act on; `field` names the field it belongs to; None: it concerns the whole.
     """
 
     def __init__(self, say: str, field: str | None = None) -> None:
