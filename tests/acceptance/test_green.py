@@ -1,0 +1,191 @@
+"""A published batch by the screens alone, in a real browser: the cobalt zinc green of a preparative sheet.
+
+ZnO 5.7 g and CoO 1.5 g with about 20 g KCl as a flux that is washed out again, 1,000 °C for 4 h, washed free of
+chloride, fired again with fresh flux; 7.2 g in theory (preparative sheet citing a university workbook of 1989).
+"""
+
+import re
+from typing import Any
+
+import pytest
+
+from bench.journal.verify import verify
+from bench.workshop.lineage import firings_of, origin, weighed_lines
+from bench.workshop.things.batches import batch
+from bench.workshop.things.charges import charge
+from bench.workshop.things.pigments import pigment
+
+
+class Maker:
+    """A maker at a phone: goes to a page, fills what it asks, presses its plate."""
+
+    def __init__(self, page: Any, live: Any) -> None:
+        self.page, self.live = page, live
+
+    @property
+    def state(self) -> Any:
+        return self.live.app.extensions["bench"].state
+
+    def at(self, path: str) -> None:
+        answer = self.page.goto(self.live.url + path)
+        assert answer is not None and answer.status == 200, path
+
+    def fill(self, form: str = "#ask", **fields: Any) -> None:
+        for name, value in fields.items():
+            control = self.page.locator(f'{form} [name="{name.replace("__", ".")}"]')
+            kind = control.first.get_attribute("type") or control.first.evaluate("e => e.tagName.toLowerCase()")
+            self.page.evaluate("() => document.querySelectorAll('details').forEach(d => d.open = true)")
+            if kind == "radio":
+                self.page.locator(f'{form} [name="{name.replace("__", ".")}"][value="{value}"]').check(force=True)
+            elif kind == "checkbox":
+                control.first.check(force=True)
+            elif kind == "select":
+                control.first.select_option(str(value))
+            else:
+                control.first.fill(str(value))
+
+    def press(self, words: str | None = None) -> str:
+        """Press the plate (or the key with these words) and give the path that it led to."""
+        key = self.page.get_by_role("button", name=words) if words else self.page.locator("footer .plate")
+        with self.page.expect_navigation():
+            key.first.click()
+        return str(self.page.url.removeprefix(self.live.url))
+
+    def ticks_all(self) -> str:
+        """Answer every item of a checklist with *fine*."""
+        self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=fine]').forEach(e => e.click())")
+        return self.press()
+
+
+@pytest.fixture
+def maker(browser_page: Any, live: Any) -> Maker:
+    browser_page.set_default_timeout(8000)
+    return Maker(browser_page, live)
+
+
+def prepare(maker: Maker) -> dict[str, str]:
+    journal = maker.live.app.extensions["bench"].journal
+    made = {}
+    for name, slug, formula in (
+        ("zinc", "zinc-oxide", "ZnO"),
+        ("cobalt", "cobalt-ii-oxide", "CoO"),
+        ("salt", "potassium-chloride", "KCl"),
+    ):
+        data = {"reagent": slug, "formula": formula, "net_g": 500.0}
+        made[name] = journal.write("jar.opened", None, data).id
+    pot = journal.write("crucible.added", None, {"ware": "alumina-99", "volume_ml": 80, "rated_c": 1650}).id
+    journal.write("crucible.seen", pot, {"condition": "clean", "tare_g": 80.0})
+    journal.write("code.assigned", pot, {"code": "T5C7HJ", "thing": pot})
+    journal.write("setting.changed", "0" * 26, {"name": "emergency_number", "value": "000"})
+    told = {"name": "Yard ring", "fuel": "gas", "layout": "ring", "places": 6, "place": "outdoors", "ceiling_c": 1200}
+    made["furnace"] = journal.write("furnace.described", None, told | {"lining_rated_c": 1300}).id
+    return made | {"pot": pot}
+
+
+def test_the_published_green_from_the_plan_to_the_second_fire(maker: Maker) -> None:
+    made = prepare(maker)
+    maker.at("/plan/target")
+    maker.fill(target="Zn0.78Co0.22O", product_g="7.2", jar__0=made["zinc"], jar__1=made["cobalt"], jar__2=made["salt"])
+    maker.fill(
+        fate__2="washed-out", fixed__2="20", to_c__0="1000", hold_min__0="240", cooling="in-furnace", name="Green"
+    )
+    maker.press()
+    path = maker.press("Keep this plan")
+    thing = re.match(r"/batch/(\w{26})", path)
+    assert thing, maker.page.content()[:4000]
+    view = batch(maker.state, thing[1])
+    assert view is not None
+    assert [line.target_g for line in view.lines] == pytest.approx([5.7, 1.5, 20.0], rel=0.02)
+    assert view.plan.washed_g == pytest.approx(7.2)
+
+    maker.at(f"/batch/{view.id}/weigh")
+    maker.ticks_all()
+    for line in view.lines:
+        maker.at(f"/batch/{view.id}/weigh/{line.plan.line}")
+        maker.fill(net_g=f"{line.target_g:.2f}".replace(".", ","))
+        maker.press()
+    maker.at(f"/batch/{view.id}/grind")
+    maker.fill(medium="dry", minutes="20", streak="even")
+    maker.press()
+    for _ in range(2):
+        maker.at(f"/batch/{view.id}/dry")
+        maker.fill(way="oven", c="110", gross_g="27.2")
+        maker.press()
+    assert not batch(maker.state, view.id).damp
+
+    maker.at(f"/batch/{view.id}/load")
+    maker.ticks_all()
+    maker.at(f"/batch/{view.id}/load")
+    maker.fill(code="T5C7H-J", g="27.2", lid="loose")
+    path = maker.press()
+    filled = re.match(r"/charge/(\w{26})", path)
+    assert filled, maker.page.locator("main").inner_text()
+    maker.at(f"/firings/new?charge={filled[1]}")
+    maker.fill(furnace=made["furnace"])
+    maker.press()
+    maker.fill(place="c.12")
+    maker.press()
+    placed = charge(maker.state, filled[1])
+    assert placed is not None and placed.state == "placed"
+    fire(maker, placed.stay.firing)
+    powder = come_out(maker, placed.stay.firing, filled[1], "86.9")
+
+    for n in range(1, 4):
+        maker.at(f"/pigment/{powder}/wash")
+        maker.fill(water_ml="300", acid="none", test="silver nitrate: chloride", result="clear" if n == 3 else "cloudy")
+        maker.press()
+    maker.at(f"/pigment/{powder}/dry")
+    maker.fill(net_g="7.1")
+    maker.press()
+    maker.at(f"/pigment/{powder}/swatch")
+    maker.fill(oil_g="0.4", words="green, a little black")
+    swatch = re.match(r"/swatch/(\w{26})", maker.press())
+    assert swatch
+    maker.at(f"/pigment/{powder}/judge")
+    maker.fill(verdict="refire", words="black is left")
+    maker.press()
+    found = pigment(maker.state, powder)
+    assert found is not None and found.state == "refire" and found.dry_g == 7.1
+
+    tree = origin(maker.state, swatch[1])
+    assert tree is not None and len(firings_of(tree)) == 1
+    assert sum(g or 0.0 for _words, g in weighed_lines(tree)) == pytest.approx(27.2, abs=0.1)
+    assert verify(maker.live.app.extensions["bench"].settings.file).sound
+
+
+def fire(maker: Maker, firing: str) -> None:
+    """Check, light, read to the soak, and put it out."""
+    maker.at(f"/firing/{firing}/checks/before-lighting")
+    maker.ticks_all()
+    maker.at(f"/firing/{firing}")
+    assert maker.press("It is lit") == f"/firing/{firing}", maker.page.locator("main").inner_text()
+    assert maker.state.own(firing, "lit")[0].body.deviations == ()
+    for c in ("400", "800", "995", "1001"):
+        maker.live.keeper.turn(40)
+        maker.at(f"/firing/{firing}/reading?other=1")
+        maker.fill(c=c, unit="C")
+        maker.press()
+    maker.live.keeper.turn(240)
+    maker.at(f"/firing/{firing}/off")
+    maker.fill(reason="reached")
+    maker.press()
+    maker.ticks_all()
+    maker.live.keeper.turn(600)
+
+
+def come_out(maker: Maker, firing: str, thing: str, gross: str) -> str:
+    """Out cold, read by itself, opened and weighed."""
+    maker.at(f"/firing/{firing}/reading?other=1")
+    maker.fill(c="22", unit="C")
+    maker.press()
+    maker.at(f"/firing/{firing}/out?charge={thing}")
+    maker.fill(charge=thing, rest_place="brick")
+    assert maker.press().endswith("/cool"), maker.page.locator("main").inner_text()
+    maker.fill(surface_c="22")
+    maker.press()
+    maker.at(f"/charge/{thing}/open")
+    maker.fill(gross_g=gross, tare_after_g="80", fate="clean")
+    path = maker.press()
+    found = re.match(r"/pigment/(\w{26})", path)
+    assert found, maker.page.locator("main").inner_text()
+    return found[1]
