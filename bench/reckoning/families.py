@@ -28,7 +28,7 @@ NEAR = 2e-3
 
 @dataclass(frozen=True)
 class Member:
-    """A target of the library that a formula belongs to; `x` is None where the target is no family or is met exactly."""
+    """A target of the library that a formula belongs to; `x` is None where it is no family or is met exactly."""
 
     target: "Target"
     x: float | None
