@@ -76,6 +76,7 @@ def prepare(maker: Maker) -> dict[str, str]:
     pot = journal.write("crucible.added", None, {"ware": "alumina-99", "volume_ml": 80, "rated_c": 1650}).id
     journal.write("crucible.seen", pot, {"condition": "clean", "tare_g": 80.0})
     journal.write("code.assigned", pot, {"code": "T5C7HJ", "thing": pot})
+    journal.write("code.assigned", made["salt"], {"code": "7K3MQX", "thing": made["salt"]})
     journal.write("setting.changed", "0" * 26, {"name": "emergency_number", "value": "000"})
     told = {"name": "Yard ring", "fuel": "gas", "layout": "ring", "places": 6, "place": "outdoors", "ceiling_c": 1200}
     made["furnace"] = journal.write("furnace.described", None, told | {"lining_rated_c": 1300}).id
@@ -150,7 +151,35 @@ def test_the_published_green_from_the_plan_to_the_second_fire(maker: Maker) -> N
     tree = origin(maker.state, swatch[1])
     assert tree is not None and len(firings_of(tree)) == 1
     assert sum(g or 0.0 for _words, g in weighed_lines(tree)) == pytest.approx(27.2, abs=0.1)
+
+    again = fire_again(maker, powder)
+    second = origin(maker.state, again)
+    found = pigment(maker.state, again)
+    assert found is not None and found.generation == 2
+    assert second is not None and len(firings_of(second)) == 2
+    assert ("potassium-chloride", 19.0) in weighed_lines(second)
     assert verify(maker.live.app.extensions["bench"].settings.file).sound
+
+
+def fire_again(maker: Maker, powder: str) -> str:
+    """The powder as the next generation, with fresh flux from its jar, under the same schedule."""
+    maker.at(f"/pigment/{powder}/refire")
+    if maker.page.locator('input[value="fine"]').count():
+        maker.ticks_all()
+        maker.at(f"/pigment/{powder}/refire")
+    maker.fill(code="T5C7H-J", g="7.1", lid="loose", more_code__0="7K3MQ-X", more_g__0="19")
+    filled = re.match(r"/charge/(\w{26})", maker.press())
+    assert filled, maker.page.locator("main").inner_text()
+    furnace = maker.state.things("furnace")[0]
+    maker.at(f"/firings/new?charge={filled[1]}")
+    maker.fill(furnace=furnace, to_c__0="1000", hold_min__0="240")
+    maker.press()
+    maker.fill(place="c.12")
+    maker.press()
+    view = charge(maker.state, filled[1])
+    assert view is not None and view.stay is not None
+    fire(maker, view.stay.firing)
+    return come_out(maker, view.stay.firing, filled[1], "105.9")
 
 
 def fire(maker: Maker, firing: str) -> None:
