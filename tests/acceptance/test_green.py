@@ -5,7 +5,6 @@ chloride, fired again with fresh flux; 7.2 g in theory (preparative sheet citing
 """
 
 import re
-from typing import Any
 
 import pytest
 
@@ -14,53 +13,7 @@ from bench.workshop.lineage import firings_of, origin, weighed_lines
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.pigments import pigment
-
-
-class Maker:
-    """A maker at a phone: goes to a page, fills what it asks, presses its plate."""
-
-    def __init__(self, page: Any, live: Any) -> None:
-        self.page, self.live = page, live
-
-    @property
-    def state(self) -> Any:
-        return self.live.app.extensions["bench"].state
-
-    def at(self, path: str) -> None:
-        answer = self.page.goto(self.live.url + path)
-        assert answer is not None and answer.status == 200, path
-
-    def fill(self, form: str = "#ask", **fields: Any) -> None:
-        for name, value in fields.items():
-            control = self.page.locator(f'{form} [name="{name.replace("__", ".")}"]')
-            kind = control.first.get_attribute("type") or control.first.evaluate("e => e.tagName.toLowerCase()")
-            self.page.evaluate("() => document.querySelectorAll('details').forEach(d => d.open = true)")
-            if kind == "radio":
-                self.page.locator(f'{form} [name="{name.replace("__", ".")}"][value="{value}"]').check(force=True)
-            elif kind == "checkbox":
-                control.first.check(force=True)
-            elif kind == "select":
-                control.first.select_option(str(value))
-            else:
-                control.first.fill(str(value))
-
-    def press(self, words: str | None = None) -> str:
-        """Press the plate (or the key with these words) and give the path that it led to."""
-        key = self.page.get_by_role("button", name=words) if words else self.page.locator("footer .plate")
-        with self.page.expect_navigation():
-            key.first.click()
-        return str(self.page.url.removeprefix(self.live.url))
-
-    def ticks_all(self) -> str:
-        """Answer every item of a checklist with *fine*."""
-        self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=fine]').forEach(e => e.click())")
-        return self.press()
-
-
-@pytest.fixture
-def maker(browser_page: Any, live: Any) -> Maker:
-    browser_page.set_default_timeout(8000)
-    return Maker(browser_page, live)
+from tests.acceptance.maker import Maker, come_out, fire
 
 
 def prepare(maker: Maker) -> dict[str, str]:
@@ -180,41 +133,3 @@ def fire_again(maker: Maker, powder: str) -> str:
     assert view is not None and view.stay is not None
     fire(maker, view.stay.firing)
     return come_out(maker, view.stay.firing, filled[1], "105.9")
-
-
-def fire(maker: Maker, firing: str) -> None:
-    """Check, light, read to the soak, and put it out."""
-    maker.at(f"/firing/{firing}/checks/before-lighting")
-    maker.ticks_all()
-    maker.at(f"/firing/{firing}")
-    assert maker.press("It is lit") == f"/firing/{firing}", maker.page.locator("main").inner_text()
-    assert maker.state.own(firing, "lit")[0].body.deviations == ()
-    for c in ("400", "800", "995", "1001"):
-        maker.live.keeper.turn(40)
-        maker.at(f"/firing/{firing}/reading?other=1")
-        maker.fill(c=c, unit="C")
-        maker.press()
-    maker.live.keeper.turn(240)
-    maker.at(f"/firing/{firing}/off")
-    maker.fill(reason="reached")
-    maker.press()
-    maker.ticks_all()
-    maker.live.keeper.turn(600)
-
-
-def come_out(maker: Maker, firing: str, thing: str, gross: str) -> str:
-    """Out cold, read by itself, opened and weighed."""
-    maker.at(f"/firing/{firing}/reading?other=1")
-    maker.fill(c="22", unit="C")
-    maker.press()
-    maker.at(f"/firing/{firing}/out?charge={thing}")
-    maker.fill(charge=thing, rest_place="brick")
-    assert maker.press().endswith("/cool"), maker.page.locator("main").inner_text()
-    maker.fill(surface_c="22")
-    maker.press()
-    maker.at(f"/charge/{thing}/open")
-    maker.fill(gross_g=gross, tare_after_g="80", fate="clean")
-    path = maker.press()
-    found = re.match(r"/pigment/(\w{26})", path)
-    assert found, maker.page.locator("main").inner_text()
-    return found[1]

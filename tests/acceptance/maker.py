@@ -1,0 +1,89 @@
+"""A maker at a phone, for the stories: goes to a page, fills what it asks, presses its plate."""
+
+import re
+from typing import Any
+
+from bench.screens.moments import clock_text
+
+
+class Maker:
+    """A maker at a phone: goes to a page, fills what it asks, presses its plate."""
+
+    def __init__(self, page: Any, live: Any) -> None:
+        self.page, self.live = page, live
+
+    @property
+    def state(self) -> Any:
+        return self.live.app.extensions["bench"].state
+
+    def clock(self, minutes: float) -> str:
+        """The clock time so many minutes from now."""
+        return clock_text(self.live.keeper.ms + round(minutes * 60_000), self.live.keeper.zone)
+
+    def at(self, path: str) -> None:
+        answer = self.page.goto(self.live.url + path)
+        assert answer is not None and answer.status == 200, path
+
+    def fill(self, form: str = "#ask", **fields: Any) -> None:
+        for name, value in fields.items():
+            control = self.page.locator(f'{form} [name="{name.replace("__", ".")}"]')
+            kind = control.first.get_attribute("type") or control.first.evaluate("e => e.tagName.toLowerCase()")
+            self.page.evaluate("() => document.querySelectorAll('details').forEach(d => d.open = true)")
+            if kind == "radio":
+                self.page.locator(f'{form} [name="{name.replace("__", ".")}"][value="{value}"]').check(force=True)
+            elif kind == "checkbox":
+                control.first.check(force=True)
+            elif kind == "select":
+                control.first.select_option(str(value))
+            else:
+                control.first.fill(str(value))
+
+    def press(self, words: str | None = None) -> str:
+        """Press the plate (or the key with these words) and give the path that it led to."""
+        key = self.page.get_by_role("button", name=words) if words else self.page.locator("footer .plate")
+        with self.page.expect_navigation():
+            key.first.click()
+        return str(self.page.url.removeprefix(self.live.url))
+
+    def ticks_all(self) -> str:
+        """Answer every item of a checklist with *fine*."""
+        self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=fine]').forEach(e => e.click())")
+        return self.press()
+
+
+def fire(maker: Maker, firing: str) -> None:
+    """Check, light, read to the soak, and put it out."""
+    maker.at(f"/firing/{firing}/checks/before-lighting")
+    maker.ticks_all()
+    maker.at(f"/firing/{firing}")
+    assert maker.press("It is lit") == f"/firing/{firing}", maker.page.locator("main").inner_text()
+    assert maker.state.own(firing, "lit")[0].body.deviations == ()
+    for c in ("400", "800", "995", "1001"):
+        maker.live.keeper.turn(40)
+        maker.at(f"/firing/{firing}/reading?other=1")
+        maker.fill(c=c, unit="C")
+        maker.press()
+    maker.live.keeper.turn(240)
+    maker.at(f"/firing/{firing}/off")
+    maker.fill(reason="reached")
+    maker.press()
+    maker.ticks_all()
+    maker.live.keeper.turn(600)
+
+
+def come_out(maker: Maker, firing: str, thing: str, gross: str, tare: str = "80") -> str:
+    """Out cold, read by itself, opened and weighed."""
+    maker.at(f"/firing/{firing}/reading?other=1")
+    maker.fill(c="22", unit="C")
+    maker.press()
+    maker.at(f"/firing/{firing}/out?charge={thing}")
+    maker.fill(charge=thing, rest_place="brick")
+    assert maker.press().endswith("/cool"), maker.page.locator("main").inner_text()
+    maker.fill(surface_c="22")
+    maker.press()
+    maker.at(f"/charge/{thing}/open")
+    maker.fill(gross_g=gross, tare_after_g=tare, fate="clean")
+    path = maker.press()
+    found = re.match(r"/pigment/(\w{26})", path)
+    assert found, maker.page.locator("main").inner_text()
+    return found[1]

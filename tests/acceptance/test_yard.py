@@ -1,0 +1,217 @@
+"""A yard's two days by its screens, in a real browser.
+
+Three batches, one of them from grams as a wet paste, fill six crucibles; the first firing stalls and is closed so; the
+charges are carried to another burner; two come out in the wrong order, one breaks; one weighing is corrected, one page
+is entered late from paper; survivors are washed, ground, brushed out with a photo and judged. In the end the file is
+sound, and the lineage of each swatch names every gram, both firings, and what was lost.
+"""
+
+import io
+import re
+
+import pytest
+from PIL import Image
+
+from bench.journal.verify import verify
+from bench.workshop.lineage import firings_of, origin, total_lost_g, weighed_lines
+from bench.workshop.things.batches import batch
+from bench.workshop.things.charges import charge
+from tests.acceptance.maker import Maker, come_out
+
+CODES = ("T5C7HJ", "7K3MQX", "9QH2FB", "2NHV60", "K48TWF", "M2G9XY")
+LINES = (("ZnO", 5.0), ("Fe2O3", 10.0))
+
+
+def equip(maker: Maker) -> dict[str, str]:
+    """Jars, six crucibles, a ring furnace and two burners, as their own screens record them."""
+    journal = maker.live.app.extensions["bench"].journal
+    for code in CODES:
+        pot = journal.write("crucible.added", None, {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650}).id
+        journal.write("crucible.seen", pot, {"condition": "clean", "tare_g": 50.0})
+        journal.write("code.assigned", pot, {"code": code, "thing": pot})
+    journal.write("setting.changed", "0" * 26, {"name": "emergency_number", "value": "000"})
+    told = {"name": "Yard ring", "fuel": "gas", "layout": "ring", "places": 6, "place": "outdoors", "ceiling_c": 1200}
+    furnace = journal.write("furnace.described", None, told | {"lining_rated_c": 1300}).id
+    burners = [journal.write("burner.described", None, {"name": n, "fuel": "gas"}).id for n in ("Old", "New")]
+    return {"furnace": furnace, "old": burners[0], "new": burners[1]}
+
+
+def plan(maker: Maker, name: str) -> str:
+    maker.at("/plan/grams")
+    for n, (formula, g) in enumerate(LINES):
+        maker.fill(**{f"formula__{n}": formula, f"g__{n}": g})
+    maker.fill(target="ZnFe2O4", name=name, to_c__0="900", hold_min__0="60", cooling="in-furnace")
+    maker.press()
+    found = re.match(r"/batch/(\w{26})", maker.press("Keep this plan"))
+    assert found, maker.page.locator("main").inner_text()
+    return found[1]
+
+
+def weigh(maker: Maker, thing: str) -> None:
+    maker.at(f"/batch/{thing}/weigh")
+    maker.ticks_all()
+    for n, (_formula, g) in enumerate(LINES, 1):
+        maker.at(f"/batch/{thing}/weigh/{n}")
+        maker.fill(net_g=f"{g:.2f}")
+        maker.press()
+
+
+def grind(maker: Maker, thing: str, medium: str) -> None:
+    maker.at(f"/batch/{thing}/grind")
+    maker.fill(medium=medium, minutes="15", streak="even")
+    maker.press()
+
+
+def dry(maker: Maker, path: str, mass: str) -> None:
+    for _ in range(2):
+        maker.at(path)
+        maker.fill(way="oven", c="110", gross_g=mass)
+        maker.press()
+        maker.live.keeper.turn(60)
+
+
+def load(maker: Maker, thing: str, code: str, wet: bool = False) -> str:
+    maker.at(f"/batch/{thing}/load")
+    if maker.page.locator('input[value="fine"]').count():
+        maker.ticks_all()
+        maker.at(f"/batch/{thing}/load")
+    maker.fill(code=code, g="7.5", lid="loose")
+    if wet:
+        maker.fill(wet_g="10")
+    found = re.match(r"/charge/(\w{26})", maker.press())
+    assert found, maker.page.locator("main").inner_text()
+    return found[1]
+
+
+def test_two_days_in_the_yard(maker: Maker) -> None:
+    here = equip(maker)
+    first, second, paste = (plan(maker, name) for name in ("Tan one", "Tan two", "Tan paste"))
+    weigh(maker, first)
+    weigh(maker, paste)
+
+    # One weighing was misread, and is corrected on its record's page.
+    record = maker.state.slot(first, "weighed", 1).record
+    maker.at(f"/thing/{first}/correct/{record.id}")
+    maker.fill(net_g="5.02", why="misread")
+    maker.press()
+    assert batch(maker.state, first).lines[0].weighed_g == 5.02
+
+    # The second batch was weighed on paper, and is entered in the sheet's order.
+    maker.live.keeper.turn(60)
+    maker.at(f"/sheet/batch/{second}")
+    maker.page.fill('[name="r1.1.g"]', "5")
+    maker.page.fill('[name="r1.1.at"]', maker.clock(-50))
+    maker.page.fill('[name="r1.2.g"]', "10")
+    maker.press()
+    assert {r.how for r in maker.state.own(second, "weighed")} == {"late"}
+
+    for thing, medium in ((first, "dry"), (second, "dry"), (paste, "water")):
+        grind(maker, thing, medium)
+    for thing in (first, second):
+        dry(maker, f"/batch/{thing}/dry", "15")
+    pairs = [(first, CODES[0]), (first, CODES[1]), (second, CODES[2]), (second, CODES[3])]
+    charges = [load(maker, thing, code) for thing, code in pairs]
+    charges += [load(maker, paste, code, wet=True) for code in CODES[4:]]
+    for thing in charges[4:]:
+        dry(maker, f"/charge/{thing}/dry", "57.5")
+
+    firing = place_all(maker, here, charges)
+    burn(maker, firing, ("300", "500", "610", "612"), "stalled")
+    maker.at(f"/firing/{firing}/close")
+    maker.press()
+    other = new_firing(maker, here["furnace"], here["new"])
+    maker.at(f"/firing/{firing}/carry")
+    maker.fill(to=other)
+    maker.press()
+    assert all(charge(maker.state, c).stay.firing == other for c in charges)
+    burn(maker, other, ("400", "800", "895", "900"), "reached")
+
+    # The second comes out before the first; the third breaks.
+    powders = [come_out(maker, other, charges[n], "57.4", "50") for n in (1, 0)]
+    broken = break_one(maker, other, charges[2])
+    powders += [come_out(maker, other, c, "57.4", "50") for c in charges[3:]]
+    swatches = [finish(maker, powder) for powder in powders]
+
+    assert verify(maker.live.app.extensions["bench"].settings.file).sound
+    for swatch in swatches:
+        tree = origin(maker.state, swatch)
+        assert tree is not None and set(firings_of(tree)) == {firing, other}
+        assert sum(g or 0.0 for _words, g in weighed_lines(tree)) == pytest.approx(7.5, abs=0.02)
+    lost = origin(maker.state, broken)
+    assert lost is not None and total_lost_g(lost) == pytest.approx(2.0)
+
+
+def new_firing(maker: Maker, furnace: str, burner: str, charge_id: str = "") -> str:
+    maker.at(f"/firings/new?charge={charge_id}")
+    maker.fill(furnace=furnace, burner=burner, to_c__0="900", hold_min__0="60")
+    path = maker.press()
+    found = re.search(r"firing[/=](\w{26})", path)
+    assert found, path
+    return found[1]
+
+
+def place_all(maker: Maker, here: dict[str, str], charges: list[str]) -> str:
+    firing = new_firing(maker, here["furnace"], here["old"])
+    for thing, hour in zip(charges, (12, 2, 4, 6, 8, 10), strict=True):
+        maker.at(f"/charge/{thing}/place?firing={firing}")
+        maker.fill(place=f"c.{hour}")
+        maker.press()
+    return firing
+
+
+def burn(maker: Maker, firing: str, read: tuple[str, ...], reason: str) -> None:
+    """Check, light, read, put out, and tick what follows."""
+    maker.at(f"/firing/{firing}/checks/before-lighting")
+    maker.ticks_all()
+    maker.at(f"/firing/{firing}")
+    maker.press("It is lit")
+    for c in read:
+        maker.live.keeper.turn(40)
+        maker.at(f"/firing/{firing}/reading?other=1")
+        maker.fill(c=c, unit="C")
+        maker.press()
+    maker.live.keeper.turn(90)
+    maker.at(f"/firing/{firing}/off")
+    maker.fill(reason=reason)
+    maker.press()
+    maker.ticks_all()
+    maker.live.keeper.turn(600)
+
+
+def break_one(maker: Maker, firing: str, thing: str) -> str:
+    """A crucible that broke: part of its charge is lost, the rest gathered from it."""
+    maker.at(f"/firing/{firing}/out?charge={thing}")
+    maker.fill(charge=thing, rest_place="brick")
+    maker.press()
+    maker.fill(surface_c="20")
+    maker.press()
+    maker.at(f"/charge/{thing}/open")
+    maker.fill(gross_g="55.4", tare_after_g="50", fate="broken", broken_open="1", lost_g="2")
+    found = re.match(r"/pigment/(\w{26})", maker.press())
+    assert found, maker.page.locator("main").inner_text()
+    return found[1]
+
+
+def finish(maker: Maker, powder: str) -> str:
+    """Washed, ground, weighed dry, brushed out with a photo, judged."""
+    maker.at(f"/pigment/{powder}/wash")
+    maker.fill(water_ml="100", acid="none")
+    maker.press()
+    maker.at(f"/pigment/{powder}/grind")
+    maker.fill(medium="water", minutes="10")
+    maker.press()
+    maker.at(f"/pigment/{powder}/dry")
+    maker.fill(net_g="7.3")
+    maker.press()
+    maker.at(f"/pigment/{powder}/swatch")
+    picture = io.BytesIO()
+    Image.new("RGB", (60, 40), "#a06a3c").save(picture, "JPEG")
+    maker.page.set_input_files(
+        '[name="photo"]', {"name": "a.jpg", "mimeType": "image/jpeg", "buffer": picture.getvalue()}
+    )
+    found = re.match(r"/swatch/(\w{26})", maker.press())
+    assert found, maker.page.locator("main").inner_text()
+    maker.at(f"/pigment/{powder}/judge")
+    maker.fill(verdict="keep", words="warm tan")
+    maker.press()
+    return found[1]
