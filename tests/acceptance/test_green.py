@@ -37,6 +37,15 @@ def prepare(maker: Maker) -> dict[str, str]:
 
 
 def test_the_published_green_from_the_plan_to_the_second_fire(maker: Maker) -> None:
+    tell(maker)
+
+
+def test_the_same_without_any_script(plain_maker: Maker) -> None:
+    tell(plain_maker)
+
+
+def tell(maker: Maker) -> None:
+    """The whole batch, from the plan to the second fire."""
     made = prepare(maker)
     maker.at("/plan/target")
     maker.fill(target="Zn0.78Co0.22O", product_g="7.2", jar__0=made["zinc"], jar__1=made["cobalt"], jar__2=made["salt"])
