@@ -143,3 +143,15 @@ def test_nothing_is_doubled_and_wrong_input_keeps_what_was_typed(app: Flask, cli
 def test_strangers_are_404(client: FlaskClient) -> None:
     for path in ("/pigment/x", "/pigment/x/wash", "/swatch/x", "/waste/x", "/charge/x/open", "/swatch/x/measure"):
         assert client.get(path).status_code == 404
+
+
+def test_what_is_left_after_a_breakage_is_gathered(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
+    powder = opened(app, send, keeper)
+    code = state_of(app).code_of(powder)
+    assert client.get("/gather").status_code == 200
+    for wrong in ({}, {"code.0": code}, {"g.0": "3"}, {"code.0": "7K3MQX", "g.0": "1"}, {"code.0": code, "g.0": "-1"}):
+        assert send("/gather", wrong).status_code == 422
+    answer = send("/gather", {"code.0": code, "g.0": "3,5"})
+    assert answer.status_code == 303
+    made = pigment(state_of(app), answer.headers["Location"].rsplit("/", 1)[1])
+    assert made is not None and made.raw_g == 3.5 and made.code
