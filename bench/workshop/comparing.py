@@ -1,73 +1,198 @@
-"""What differed between two powders: their plans, what was weighed, their fires, and what was done to them after."""
+"""What differed between two powders or their swatches: plan, weighing, grinding, fires, what was done after, paint.
 
-from collections.abc import Iterable
-from typing import Any
+Each fact is a number with the scatter that is to be expected of it, or words. Two facts differ where they are further
+apart than that scatter (project defaults), so that a hundredth of a gram is not taken for a cause.
+"""
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from math import hypot
+
+from bench.science.colour import Lab
 from bench.workshop.state import State
-from bench.workshop.things.batches import batch
+from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import batches_of, charge
 from bench.workshop.things.crucibles import earlier_charges
-from bench.workshop.things.firings import firing, readings_of
+from bench.workshop.things.firings import Firing, firing, readings_of
 from bench.workshop.things.pigments import pigment
+from bench.workshop.things.stays import Stay
+from bench.workshop.things.swatches import swatch
 
 NOT_SAID = "–"
+SHARE_PCT, PEAK_C, SOAK_MIN, CHARGE_G, OUT_H = 0.1, 10.0, 10.0, 0.2, 0.5
+SEEN_LAB = 1.0
+"""A step in L*, a* or b* under this is not put into words where no standard error is known (project default)."""
 
 
-def facts(state: State, thing: str) -> dict[str, str]:
-    """How a powder was made, each fact in words; the same names for every powder, so that two can be compared."""
-    found: dict[str, str] = {}
+@dataclass(frozen=True)
+class Fact:
+    """One fact of how something was made. `scatter` is how far two like numbers may lie apart."""
+
+    value: float | str
+    unit: str = ""
+    scatter: float = 0.0
+    places: int = 1
+
+    @property
+    def words(self) -> str:
+        if isinstance(self.value, str):
+            return self.value
+        number = f"{self.value:.{self.places}f}"
+        return f"{number} {self.unit}" if self.unit else number
+
+    def like(self, other: "Fact") -> bool:
+        if isinstance(self.value, str) or isinstance(other.value, str):
+            return self.words == other.words
+        return abs(self.value - other.value) <= max(self.scatter, other.scatter) + 1e-9
+
+
+Facts = Mapping[str, Fact]
+
+
+def facts(state: State, thing: str) -> dict[str, Fact]:
+    """How a powder was made, each fact by its name; the same names for every powder."""
+    found: dict[str, Fact] = {}
     charges = earlier_charges(state, thing)
     for one in dict.fromkeys(b for c in charges for b in batches_of(state, c)):
         found |= _batch_facts(state, one)
-    for c in charges:
-        found |= _charge_facts(state, c)
-    view = pigment(state, thing)
-    if view is not None:
-        found |= {"fires": str(view.generation), "rinses": str(view.washes)}
-        minutes = [r.body.minutes for r in state.own(thing, "ground") if r.body.minutes is not None]
-        found |= {"ground after, min": f"{sum(minutes):g}"} if minutes else {}
-    return found
+    for one in charges:
+        found |= _charge_facts(state, one)
+    found |= _fire_facts(state, charges)
+    return found | _after_facts(state, thing)
 
 
-def _batch_facts(state: State, thing: str) -> dict[str, str]:
+def swatch_facts(state: State, thing: str) -> dict[str, Fact]:
+    """How a paint-out was made."""
+    view = swatch(state, thing)
+    if view is None:
+        return {}
+    made = view.made
+    found = {"binder": Fact(made.binder)}
+    numbers = {
+        "oil to 1 g": (made.oil_g, "g", 0.02, 2),
+        "white to 1 of pigment": (made.white_per_pigment or 0.0, "", 0.05, 1),
+        "film": (made.film_um, "µm", 10.0, 0),
+    }
+    found |= {name: Fact(n, unit, by, places) for name, (n, unit, by, places) in numbers.items() if n is not None}
+    return found | ({"measured": Fact(view.measured[-1].method)} if view.measured else {})
+
+
+def _batch_facts(state: State, thing: str) -> dict[str, Fact]:
     view = batch(state, thing)
     if view is None:
         return {}
-    total = view.weighed_g or sum(line.target_g for line in view.lines) or 1.0
     found = {
-        f"{line.plan.formula}, % of the mix": f"{100 * (line.weighed_g or line.target_g) / total:.1f}"
-        for line in view.lines
+        f"{name}, % of what reacts": Fact(share, "%", SHARE_PCT) for name, share in _shares(view).items() if share > 0
     }
-    mixed = state.own(thing, "mixed")
+    mixed = state.by_time(thing, "mixed")
     if mixed:
-        found |= {"ground in": mixed[-1].body.medium, "streak": mixed[-1].body.streak}
-        found |= {"ground before, min": f"{mixed[-1].body.minutes:g}"} if mixed[-1].body.minutes is not None else {}
-    return found | {"cooling planned": view.plan.cooling_mode}
+        found |= {"ground before in": Fact(mixed[-1].body.medium), "streak": Fact(mixed[-1].body.streak)}
+        minutes = sum(r.body.minutes or 0.0 for r in mixed)
+        found |= {"ground before": Fact(minutes, "min", 1.0, 0)} if minutes else {}
+    return found | {"cooling planned": Fact(view.plan.cooling_mode.replace("-", " "))}
 
 
-def _charge_facts(state: State, thing: str) -> dict[str, str]:
+def _shares(view: Batch) -> dict[str, float]:
+    """Each line as a part of the lines that react, so that more flux does not look like less of all else."""
+    grams = [(line.plan, line.weighed_g if line.weighed_g is not None else line.target_g) for line in view.lines]
+    whole = sum(g for plan, g in grams if plan.fate == "reacts") or sum(g for _, g in grams) or 1.0
+    found: dict[str, float] = {}
+    for plan, g in grams:
+        found[plan.formula] = found.get(plan.formula, 0.0) + 100.0 * g / whole
+    return found
+
+
+def _charge_facts(state: State, thing: str) -> dict[str, Fact]:
     view = charge(state, thing)
     if view is None:
         return {}
-    found = {"lid": view.charged.lid, "grams in the crucible": f"{view.dry_g:.1f}"}
-    for stay in view.stays:
-        fire = firing(state, stay.firing)
-        if fire is None or stay.went_in is None:
-            continue
-        peak = max((r.body.c for r in readings_of(state, stay.firing)), default=None)
-        found["peak read, °C"] = NOT_SAID if peak is None else f"{peak:.0f}"
-        end = stay.came_out or fire.off_at
-        if fire.soak_start is not None and end is not None:
-            found["soak, min"] = f"{max(0.0, (end - fire.soak_start).total_seconds() / 60):.0f}"
-        placed: Any = stay.placed
-        if placed is not None:
-            found["place"] = f"{placed.clock} o’clock" if placed.clock is not None else f"{placed.row}.{placed.column}"
+    return {
+        "lid": Fact(view.charged.lid),
+        "in the crucible": Fact(view.dry_g, "g", CHARGE_G),
+        **({"packed in": Fact(view.charged.packing)} if view.charged.packing else {}),
+    }
+
+
+def _fire_facts(state: State, charges: list[str]) -> dict[str, Fact]:
+    """The hottest that was read, the soaks together, and of the last fire who stood where and when it came out."""
+    stays = [(s, f) for c in charges for s in _stays(state, c) if (f := firing(state, s.firing)) is not None]
+    if not stays:
+        return {}
+    peaks = [r.body.c for stay, _f in stays for r in readings_of(state, stay.firing)]
+    found = {"hottest read": Fact(max(peaks), "°C", PEAK_C, 0)} if peaks else {}
+    soaks = [minutes for stay, fire in stays if (minutes := soak_min(stay, fire)) is not None]
+    found |= {"soak in all": Fact(sum(soaks), "min", SOAK_MIN, 0)} if soaks else {}
+    found["stays in a fire"] = Fact(len(stays), "", 0.0, 0)
+    stay, fire = stays[-1]
+    if stay.placed is not None:
+        at = stay.placed
+        found["place"] = Fact(f"{at.clock} o’clock" if at.clock is not None else f"{at.row}.{at.column}")
+        found["tier"] = Fact(at.tier, "", 0.0, 0)
+    if fire.furnace is not None:
+        found["furnace"] = Fact(fire.furnace.name)
+    if fire.burner is not None:
+        found["burner"] = Fact(fire.burner.name)
+    if stay.came_out is not None and fire.off_at is not None:
+        found["out after the fire"] = Fact((stay.came_out - fire.off_at).total_seconds() / 3600, "h", OUT_H)
+    return found
+
+
+def _stays(state: State, thing: str) -> list[Stay]:
+    view = charge(state, thing)
+    return [s for s in view.stays if s.went_in is not None] if view is not None else []
+
+
+def soak_min(stay: Stay, fire: Firing) -> float | None:
+    """Minutes at the soak: from its first reading in the band, until it came out or the fire was off; None if never."""
+    ends = [e for e in (stay.came_out, fire.off_at) if e is not None]
+    if fire.soak_start is None or not ends:
+        return None
+    start: datetime = max(fire.soak_start, stay.went_in or fire.soak_start)
+    return max(0.0, (min(ends) - start).total_seconds() / 60)
+
+
+def _after_facts(state: State, thing: str) -> dict[str, Fact]:
+    view = pigment(state, thing)
+    if view is None:
+        return {}
+    found = {"fires": Fact(view.generation, "", 0.0, 0), "rinses": Fact(view.washes, "", 0.0, 0)}
+    ground = state.by_time(thing, "ground")
+    minutes = sum(r.body.minutes or 0.0 for r in ground)
+    found |= {"ground after": Fact(minutes, "min", 1.0, 0)} if minutes else {}
+    sieves = [r.body.sieve_um for r in ground if r.body.sieve_um is not None]
+    return found | ({"sieved through": Fact(min(sieves), "µm", 0.5, 0)} if sieves else {})
+
+
+def apart(one: Facts, two: Facts) -> list[tuple[str, str, str]]:
+    """What differs: (what, of the first, of the second); alike facts are left out."""
+    found = []
+    for name in dict.fromkeys([*one, *two]):
+        first, second = one.get(name), two.get(name)
+        if first is None or second is None or not first.like(second):
+            found.append((name, first.words if first else NOT_SAID, second.words if second else NOT_SAID))
     return found
 
 
 def differences(state: State, first: str, second: str) -> list[tuple[str, str, str]]:
-    """What differed between two powders: (what, of the first, of the second), alike things left out."""
-    one, two = facts(state, first), facts(state, second)
-    names: Iterable[str] = dict.fromkeys([*one, *two])
-    pairs = ((name, one.get(name, NOT_SAID), two.get(name, NOT_SAID)) for name in names)
-    return [pair for pair in pairs if pair[1] != pair[2]]
+    """What differed in how two powders were made."""
+    return apart(facts(state, first), facts(state, second))
+
+
+def swatch_differences(state: State, first: str, second: str) -> list[tuple[str, str, str]]:
+    """What differed in how two swatches were painted and measured."""
+    return apart(swatch_facts(state, first), swatch_facts(state, second))
+
+
+STEPS = (("darker", "lighter"), ("greener", "redder"), ("bluer", "yellower"))
+
+
+def direction(first: Lab, second: Lab, se1: Lab | None = None, se2: Lab | None = None) -> list[str]:
+    """How the second colour stands to the first, in words; a step within twice its standard error is not said."""
+    found = []
+    for axis, (less, more) in enumerate(STEPS):
+        step = second[axis] - first[axis]
+        errors = [se[axis] for se in (se1, se2) if se is not None]
+        if abs(step) > max(2 * hypot(*errors) if errors else 0.0, SEEN_LAB):
+            found.append((abs(step), more if step > 0 else less))
+    return [word for _size, word in sorted(found, reverse=True)]
