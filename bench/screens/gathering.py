@@ -20,7 +20,7 @@ ROWS = 6
 @blueprint.route("/gather", methods=["GET", "POST"])
 def gather() -> Response:
     """What was gathered, by the codes of what it came from, and how much of each."""
-    form = read_form() if request.method == "POST" else blank()
+    form = read_form() if request.method == "POST" else blank(**{"code.0": request.args.get("code", "")[:12]})
     if form.posted:
         sources = [one for one in (_source(form, n) for n in range(ROWS)) if one is not None]
         if not sources and not form.errors:

@@ -4,7 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response
 
-from bench.reckoning.working import step
+from bench.reckoning.working import Step, step
 from bench.screens.cautioning import cautions
 from bench.screens.charge import charge_or_404
 from bench.screens.forms import Form, blank, read_form
@@ -13,24 +13,31 @@ from bench.screens.issuing import code_entries
 from bench.screens.joined import bench
 from bench.screens.page import go, page
 from bench.screens.photo import photo_entry
+from bench.screens.powder import slug_of
 from bench.screens.recording import Entry, entry_id, record_all
 from bench.screens.uploads import read_photo
 from bench.screens.words import _
-from bench.workshop.expectation import gap
-from bench.workshop.gates import gate_out
+from bench.workshop.expectation import GAP_FRACTION, HEAVIER, LIGHTER, Gap, fired_fraction, gap
+from bench.workshop.gates import gate_out, stops
+from bench.workshop.kinds import Source
 from bench.workshop.parts import charge_parts
-from bench.workshop.things.charges import Charge
+from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import crucible
+from bench.workshop.trying import failure_signs
 
 blueprint = Blueprint("opening", __name__)
 
 FATES = (
     ("clean", _("Clean")),
-    ("stained", _("Stained")),
-    ("cracked", _("Cracked")),
+    ("stained", _("Stained"), _("never for a pale colour again")),
+    ("cracked", _("Cracked"), _("its last fire")),
     ("broken", _("Broken")),
 )
-COMMON_SIGNS = ("stuck", "sintered hard", "two colours", "specks", "glass", "pale core")
+COMMON_SIGNS = (
+    "stuck", "sintered hard", "two colours", "specks", "glass", "pale core", "coloured skin", "metal beads",
+    "boiled over", "tinted rim",
+)  # fmt: skip
+"""What is often seen (common practice). As it is recorded, so it is compared: not put into another language."""
 
 
 @blueprint.get("/charge/<thing>/open")
@@ -45,40 +52,57 @@ def ask(thing: str) -> Response:
 def _ask(view: Charge, form: Form) -> Response:
     here = bench()
     found = gap(here.state, view.id)
+    findings = gate_out(here.state, view.id, here.library)
     return page(
         "opening/ask.html",
         form=form,
         view=view,
-        findings=gate_out(here.state, view.id, here.library),
+        findings=findings,
+        stopped=bool(stops(findings)),
         gap=found,
-        working=gap_working(found),
-        sources={},
+        working=gap_working(view.id, found),
+        meanings=(LIGHTER, HEAVIER),
+        sources={key: source.title for key, source in here.library.sources.items()},
         fates=FATES,
-        signs=[(one.replace(" ", "-"), one) for one in signs_of(view)],
+        signs=signs_of(view),
         foot=cautions("open", charge_parts(here.state, view.id), here.library),
     )
 
 
-def gap_working(found: Any) -> list[Any]:
-    """How the theory came about, for one tap."""
-    if found is None or found.expected_g is None:
-        return [step(found.why_not)] if found is not None and found.why_not else []
-    return [
-        step(_("The charge as it was filled, reckoned dry"), found.charge_g, "g"),
-        step(_("Times what its batches' plans leave after the fire, less what was lost"), found.expected_g, "g"),
-        step(_("Within 1 % of the charge both agree (common practice)"), None, None),
-    ]
+def gap_working(thing: str, found: Gap | None) -> list[Step]:
+    """How the theory of a charge came about, source by source, and what was found against it."""
+    if found is None:
+        return []
+    if found.expected_g is None:
+        return [step(found.why_not)] if found.why_not else []
+    view = charge(bench().state, thing)
+    steps = [_source_step(one) for one in (view.charged.sources if view is not None else ())]
+    if view is not None and view.lost_g:
+        steps.append(step(_("Less what was lost of it"), view.lost_g, "g"))
+    steps.append(step(_("In theory after the fire, unwashed"), found.expected_g, "g"))
+    if found.gap_g is not None:
+        steps.append(step(_("Weighed, less theory"), found.gap_g, "g"))
+    most = GAP_FRACTION * found.charge_g
+    agree = _("They agree within 1 % of the charge (common practice), here")
+    return [*steps, step(agree, most, "g", "common-practice")]
 
 
-def signs_of(view: Charge) -> list[str]:
-    """The failure signs of its targets, and the common ones."""
+def _source_step(source: Source) -> Step:
+    """What one source leaves: its batch's planned fired mass over the planned mixture."""
+    plan = bench().state.slot(source.batch, "batch.planned").body if source.batch else None
+    share = fired_fraction(plan) if plan is not None else None
+    if plan is None or share is None:
+        return step(_("{g:g} g fired already, or a salt: taken to stay whole", g=source.g), source.g, "g")
+    say = _("{g:g} g of {name}, of which the plan leaves {pct:.1f} %", g=source.g, name=plan.name, pct=100 * share)
+    return step(say, source.g * share, "g")
+
+
+def signs_of(view: Charge) -> list[tuple[str, str, str]]:
+    """What may be seen as (field, sign, usual cause): the failure signs of its targets, and the common ones."""
     here = bench()
-    found: list[str] = []
-    for batch in view.batches:
-        plan = here.state.slot(batch, "batch.planned").body
-        target = here.library.targets.get(plan.target) if plan is not None and plan.target else None
-        found += [sign.sign for sign in target.failure_signs] if target is not None else []
-    return list(dict.fromkeys([*found, *COMMON_SIGNS]))
+    known = {one.sign: one.cause for one in failure_signs(here.state, view.id, here.library)}
+    found = known | {sign: "" for sign in COMMON_SIGNS if sign not in known}
+    return [(slug_of(sign), sign, cause) for sign, cause in found.items()]
 
 
 @blueprint.post("/charge/<thing>/open")
@@ -87,19 +111,21 @@ def keep(thing: str) -> Response:
     view = charge_or_404(thing)
     here, form = bench(), read_form()
     data = _opened(form, view)
-    fate = form.choice("fate", [name for name, _words in FATES])
+    fate = form.choice("fate", [one[0] for one in FATES])
     lost = form.number("lost_g", low=0, high=100_000, unit="g", required=False)
+    if fate == "broken" and lost is None and "lost_g" not in form.errors:
+        form.refuse(_("How much was lost with it? 0 if nothing was."), "lost_g")
     picture = read_photo(form)
-    findings = gate_out(here.state, thing, here.library)
-    if form.ok and not (may_record(form, findings) or form.flag("in_fact")):
+    if form.ok and not (may_record(form, gate_out(here.state, thing, here.library)) or form.flag("in_fact")):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
     if form.ok:
         pigment = entry_id(form, 0)
-        seen = {"condition": fate, "tare_g": data.get("tare_after_g")}
+        seen = {"condition": fate} | ({} if fate == "broken" else {"tare_g": data.get("tare_after_g")})
         entries = [Entry("opened", thing, data), *code_entries(here.state, form, thing=pigment)]
         entries.append(Entry("crucible.seen", view.crucible, seen))
         if lost:
-            entries.append(Entry("lost", thing, {"from": thing, "g": lost, "how": "breakage"}))
+            how = "breakage" if fate in ("broken", "cracked") or data["broken_open"] else "spill"
+            entries.append(Entry("lost", thing, {"from": thing, "g": lost, "how": how}))
         photo = photo_entry(form, pigment, picture) if picture is not None else None
         entries += [photo] if photo is not None else []
         if form.ok and record_all(entries, form=form, say=_("Opened and weighed")):
@@ -113,9 +139,9 @@ def _opened(form: Form, view: Charge) -> dict[str, Any]:
     stuck = form.number("stuck_g", low=0, high=100_000, unit="g", required=False)
     if gross is not None and tare is not None and tare > gross:
         form.refuse(_("Empty, it cannot weigh more than full."), "tare_after_g")
-    ticked = form.choices("signs", [one.replace(" ", "-") for one in signs_of(view)])
-    words = form.text("more_signs", max_len=400)
-    signs = [one.replace("-", " ") for one in ticked] + ([words] if words else [])
-    data: dict[str, Any] = {"signs": signs, "broken_open": form.flag("broken_open")}
+    words = {slug: sign for slug, sign, _cause in signs_of(view)}
+    signs = [words[one] for one in form.choices("signs", list(words))]
+    more = form.text("more_signs", max_len=400)
+    data: dict[str, Any] = {"signs": signs + ([more] if more else []), "broken_open": form.flag("broken_open")}
     numbers = {"gross_g": gross, "tare_after_g": tare, "stuck_g": stuck}
     return data | {name: value for name, value in numbers.items() if value is not None}

@@ -17,6 +17,7 @@ from bench.screens.joined import bench
 from bench.screens.page import go, page
 from bench.screens.planning import heat
 from bench.screens.planning.lines import FIRST_ROWS, Row, place_refusal, read_rows, row_count, shelf_options
+from bench.screens.planning.prefill import prefilled
 from bench.screens.planning.showing import Shown, ratio_words, shown
 from bench.screens.planning.targets import Wanted, read_target, wanted
 from bench.screens.recording import Entry, record_all
@@ -49,6 +50,7 @@ def ask(way: str) -> Response:
     else:
         start |= heat.start_heat(None)
     start |= {"product_g": f"{PRODUCT_G:g}"} if way == "target" else {}
+    start |= prefilled(request.args)
     return _show(way, blank(**start))
 
 

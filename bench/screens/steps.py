@@ -22,6 +22,7 @@ PATHS: dict[str, str] = {
 ELSEWHERE: dict[tuple[str, str], str] = {
     ("dry", "charge"): "/charge/{}/dry",
     ("load", "pigment"): "/pigment/{}/refire",
+    ("plan", "pigment"): "/pigment/{}/make-up",
 }
 PAGES: dict[str, str] = {
     "jar": "/jar/{}",

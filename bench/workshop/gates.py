@@ -14,8 +14,8 @@ from bench.workshop.kinds import BatchPlanned, Source
 from bench.workshop.load_gas import estimates
 from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_parts
 from bench.workshop.state import State
-from bench.workshop.things.batches import batch
-from bench.workshop.things.charges import batches_of, charge
+from bench.workshop.things.batches import batch, wets
+from bench.workshop.things.charges import batches_of, charge, powder_is_damp
 from bench.workshop.things.crucibles import charges_before, crucible, earlier_charges
 from bench.workshop.things.firings import firing, has_stop, occupied
 from bench.workshop.ware_fit import attacks
@@ -24,6 +24,10 @@ Findings = list[Finding]
 EMPTY = {"damp": False, "lid": "none", "crucible_rated_c": 9999.0, "evolves": "none", "undried": False}
 """The conditions of a furnace that is lit with nothing in it."""
 COOLINGS_ALIKE = {"either", "in-furnace"}
+STAYS_IN_FIRE = ("line", "target")
+"""Roles of the parts that a fired powder is still made of. Liquids and binders have left."""
+GONE_IN_FIRE = ("paste_solvent", "damp", "undried", "lid")
+"""Conditions of a charge that say nothing of the powder that came out of it."""
 OFF_PLAN_C = 25.0
 """A firing's peak this far from what a batch was planned for is pointed out (project default)."""
 
@@ -209,18 +213,42 @@ def gate_out(state: State, thing: str, library: Library) -> Findings:
     return _judge("open", charge_parts(state, thing), terms, state, library, thing)
 
 
-def gate_pigment(state: State, step: str, thing: str, library: Library, **more: Any) -> Findings:
-    """What stands against washing, grinding or swatching a fired powder."""
+def gate_pigment(
+    state: State,
+    step: str,
+    thing: str,
+    library: Library,
+    liquid: str | None = None,
+    binder: str | None = None,
+    **more: Any,
+) -> Findings:
+    """What stands against washing, grinding, drying or swatching a fired powder.
+
+    What it was ground in and bound with before its fire is gone. `liquid` is what it is ground in now (else what it was
+    last ground in and not dried of), `binder` what it is painted out with. `more` adds conditions, such as an acid.
+    """
     parts: list[Part] = []
     hot = False
     found: dict[str, Any] = {}
     for earlier in earlier_charges(state, thing):
-        parts += charge_parts(state, earlier)
+        parts += [p for p in charge_parts(state, earlier) if p.role in STAYS_IN_FIRE]
         view = charge(state, earlier)
         hot = hot or (view is not None and view.too_hot_to_touch)
-        found |= conditions.of_charge(state, earlier, library)
-    found |= {"was_hot": hot} | more
-    return _judge(step, parts, conditions.of_bench(state) | found, state, library, thing)
+        told = conditions.of_charge(state, earlier, library)
+        found |= {name: value for name, value in told.items() if name not in GONE_IN_FIRE}
+    wet = _wet_in(state, thing) if liquid is None else liquid
+    parts += [Part(None, wet, role="liquid")] if wet not in (None, "", "dry", "none") else []
+    parts += [Part(None, binder, role="binder")] if binder else []
+    found |= {"was_hot": hot, "damp": wet is not None, "undried": wet is not None}
+    return _judge(step, parts, conditions.of_bench(state) | found | more, state, library, thing)
+
+
+def _wet_in(state: State, thing: str) -> str | None:
+    """The liquid that a fired powder is still wet with; None once it is dry."""
+    if not powder_is_damp(state, thing):
+        return None
+    ground = [r for r in state.by_time(thing, "ground") if wets(r)]
+    return str(ground[-1].body.medium) if ground else "water"
 
 
 def _judge(

@@ -175,3 +175,39 @@ def test_a_gathered_powder_meets_the_same_gate_as_one_that_was_opened(b: Builder
     opened, gathered = b.opened(one), b.gathered({"charge": two, "g": 8.0})
     expected = {f.rule for f in gate_pigment(b.state, "wash", opened, library)}
     assert expected and {f.rule for f in gate_pigment(b.state, "wash", gathered, library)} == expected
+
+
+def solvent_ground(b: Builder) -> str:
+    batch = b.batch(lines(("ZnO", 5.0), ("Fe2O3", 10.0)))
+    b.weigh(batch, 5.0, 10.0)
+    b.mixed(batch, "acetone")
+    b.dried(batch, 15.0, 15.0)
+    charge = b.charge({"batch": batch, "g": 10.0})
+    b.fired(charge)
+    return b.opened(charge, None)
+
+
+def test_the_liquid_of_its_batch_left_in_the_fire() -> None:
+    b, library = Builder(), load_library()
+    thing = solvent_ground(b)
+    for step in ("grind", "dry", "swatch"):
+        assert not [f for f in gate_pigment(b.state, step, thing, library) if f.effect != "flag"]
+
+
+def test_a_liquid_that_burns_keeps_it_from_flame_and_oven_until_it_is_dry() -> None:
+    b, library = Builder(), load_library()
+    thing = solvent_ground(b)
+    assert {f.rule for f in gate_pigment(b.state, "grind", thing, library, liquid="alcohol")} == {"solvent-near-fire"}
+    b.ground(thing, "acetone")
+    assert "solvent-paste" in {f.rule for f in gate_pigment(b.state, "dry", thing, library)}
+    far = {"drying": "open-air", "flame_or_hot_furnace_within_m": "none"}
+    assert gate_pigment(b.state, "dry", thing, library, **far) == []
+    b.dry_weighed(thing, 9.0)
+    assert not gate_pigment(b.state, "dry", thing, library)
+
+
+def test_a_drying_oil_warns_of_its_rags_and_gum_does_not() -> None:
+    b, library = Builder(), load_library()
+    thing = solvent_ground(b)
+    assert [f.rule for f in gate_pigment(b.state, "swatch", thing, library, binder="walnut oil")] == ["oily-rags"]
+    assert gate_pigment(b.state, "swatch", thing, library, binder="gum arabic") == []
