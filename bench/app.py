@@ -11,7 +11,10 @@ from bench import clock, screens
 from bench.journal.journal import Journal
 from bench.reference import load_library
 from bench.screens import faults, guard, page, words
+from bench.screens.door import DoorSessions
 from bench.screens.joined import Bench, hold_still
+from bench.serving import gatekeeper, onboarding
+from bench.serving.pairing import Pairing
 from bench.settings import Settings, asset_folder, make_folders, session_key
 
 SESSION_LIFE = timedelta(days=400)
@@ -39,10 +42,8 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
     time = keeper or Clock()
     app.secret_key = session_key(settings)
     app.config.update(
-        SESSION_COOKIE_NAME="bench",
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
-        SESSION_COOKIE_SECURE=not settings.plain,
         PERMANENT_SESSION_LIFETIME=SESSION_LIFE,
     )
     app.extensions["bench"] = Bench(
@@ -52,11 +53,15 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
         now_ms=time.now_ms,
         zone_min=time.zone_min,
     )
+    app.extensions["pairing"] = Pairing(settings.keys, time.now_ms)
+    app.session_interface = DoorSessions()
     words.speak(getattr(settings, "language", "en"))
+    gatekeeper.stand_at_the_doors(app)
     guard.stand_guard(app)
     hold_still(app)
     page.prepare(app)
     faults.catch_faults(app)
+    app.register_blueprint(onboarding.blueprint)
     for blueprint in find_blueprints():
         app.register_blueprint(blueprint)
     return app

@@ -9,12 +9,14 @@ from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
 from typing import NoReturn
-from wsgiref.types import WSGIApplication
+
+from flask import Flask
 
 from bench.journal import Trouble
 from bench.science.refusal import Refusal
 from bench.screens.joined import Bench
 from bench.serving import plain
+from bench.serving.network import Network, Workshop
 from bench.settings import DEFAULT_PORT, Settings, default_data_folder, make_folders
 
 
@@ -75,7 +77,7 @@ def read(argv: list[str], demo: bool) -> argparse.Namespace:
         "--port", metavar="N", help=f"the port on localhost ({DEFAULT_PORT}, or the next free one, without it; 0: any)"
     )
     parser.add_argument("--no-browser", action="store_true", help="open no browser, only say the address")
-    parser.add_argument("--plain", action="store_true", help="HTTP on localhost: for now the only way of serving")
+    parser.add_argument("--plain", action="store_true", help="on this computer alone: no phone comes in")
     asked = parser.parse_args(argv)
     asked.port = None if asked.port is None else read_port(asked.port)
     return asked
@@ -105,7 +107,7 @@ def data_folder(asked: Path | None, demo: bool) -> Iterator[Path]:
 def run(asked: argparse.Namespace, data: Path, demo: bool) -> int:
     """Join and serve. Errors: Refusal where the port or the folder is not to be had."""
     port = plain.free_port(DEFAULT_PORT if asked.port is None else asked.port, only=asked.port is not None)
-    settings = Settings(data=data, port=port, plain=True, open_browser=not asked.no_browser, demo=demo)
+    settings = Settings(data=data, port=port, plain=asked.plain, open_browser=not asked.no_browser, demo=demo)
     prepare(settings)
     with joined(settings) as app:
         try:
@@ -114,7 +116,8 @@ def run(asked: argparse.Namespace, data: Path, demo: bool) -> int:
             raise Refusal(f"Port {port} was taken by another program just now. Start Saggar again.", "port") from None
         if asked.port is None and port != DEFAULT_PORT:
             print(f"Port {DEFAULT_PORT} is in use, so this bench is on port {port}.")
-        plain.serve(server, lambda address: tell(settings, address))
+        with phones(app, settings) as network:
+            plain.serve(server, lambda address: tell(settings, address, network))
     print("Saggar is closed. Everything recorded is on the disk.", flush=True)
     return 0
 
@@ -131,7 +134,21 @@ def prepare(settings: Settings) -> None:
 
 
 @contextmanager
-def joined(settings: Settings) -> Iterator[WSGIApplication]:
+def phones(app: Flask, settings: Settings) -> Iterator[Network | None]:
+    """The doors of the workshop's network, open while the block runs; None where the bench was opened without them."""
+    if settings.plain:
+        yield None
+        return
+    workshop = Workshop(app, settings, app.extensions["bench"].now_ms)
+    workshop.open()
+    try:
+        yield workshop.network
+    finally:
+        workshop.close()
+
+
+@contextmanager
+def joined(settings: Settings) -> Iterator[Flask]:
     """The app over the opened data; the data file is closed at the end."""
     from bench.app import create_app
 
@@ -152,10 +169,15 @@ def fill_demo(bench: Bench) -> None:
     import_module("bench.demo").fill(bench)
 
 
-def tell(settings: Settings, address: str) -> None:
+def tell(settings: Settings, address: str, network: Network | None = None) -> None:
     """Say where the bench is and where its data lies, and show it in the browser where that was not declined."""
     print(f"Saggar is open at {address}")
     print(f"Throwaway demo data in {settings.data}" if settings.demo else f"The data is in {settings.data}")
+    if network is not None:
+        for sentence in network.troubles:
+            print(f"Note: {sentence}", file=sys.stderr, flush=True)
+        if network.yard_urls or network.origin:
+            print(f"Phones come in by the code at {address}pair")
     print("Ctrl-C closes it.", flush=True)
     if settings.open_browser:
         threading.Thread(target=plain.show_in_browser, args=(address,), daemon=True).start()

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 DEFAULT_PORT = 8440
+YARD_PORT = 8441
+TLS_PORT = 8443
 PACKAGE = Path(__file__).resolve().parent
 ASSETS = ("templates", "static", "labels")
 
@@ -14,8 +16,8 @@ ASSETS = ("templates", "static", "labels")
 class Settings:
     """How the bench was opened.
 
-    `data` is the folder of everything kept; `port` is asked for on localhost (0: any free one); `plain` means HTTP;
-    `demo` means that the folder is a throwaway copy of the demo data.
+    `data` is the folder of everything kept; `port` is asked for on localhost (0: any free one); `plain` means on
+    this computer alone; else phones come in at `tls_port`, encrypted, and at `yard_port`, plain. `demo` means that the folder is a throwaway copy of the demo data.
     """
 
     data: Path
@@ -23,6 +25,8 @@ class Settings:
     plain: bool = True
     open_browser: bool = True
     demo: bool = False
+    tls_port: int = TLS_PORT
+    yard_port: int = YARD_PORT
 
     @property
     def file(self) -> Path:

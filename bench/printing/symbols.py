@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from qrcode.constants import ERROR_CORRECT_H
+from qrcode.constants import ERROR_CORRECT_H, ERROR_CORRECT_M
 from qrcode.main import QRCode
 
 DOTS_PER_MM = 300 / 25.4
@@ -28,6 +28,18 @@ def symbol(code: str, version: int = 2, dots_per_module: int = 8) -> Symbol:
     rows = qr.get_matrix()
     side = len(rows) + 2 * QUIET
     return Symbol(code, side, side * dots_per_module / DOTS_PER_MM, _path(rows))
+
+
+def drawn(text: str) -> tuple[int, str]:
+    """Any text as a symbol for a screen: its side in modules without the quiet zone, and the path of its dark modules.
+
+    Error correction M: a screen is neither torn nor scorched. `path` counts the quiet zone of four modules in.
+    """
+    qr = QRCode(error_correction=ERROR_CORRECT_M, border=0)
+    qr.add_data(text)
+    qr.make()
+    rows = qr.get_matrix()
+    return len(rows), _path(rows)
 
 
 def _path(rows: list[list[bool]]) -> str:
