@@ -1,15 +1,14 @@
 """Out of the fire: opened, washed, ground, weighed, brushed out, judged; and the waste."""
 
-import io
 from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from PIL import Image
 
 from bench.workshop.lineage import firings_of, origin, weighed_lines
 from bench.workshop.things.pigments import pigment
+from tests.screens.powders import a_photo
 from tests.screens.test_firing import prepare
 
 
@@ -30,13 +29,6 @@ def fired(app: Flask, send: Any, keeper: Any) -> str:
     return made["charge"]
 
 
-def a_photo() -> tuple[io.BytesIO, str]:
-    kept = io.BytesIO()
-    Image.new("RGB", (40, 30), "#26649f").save(kept, "JPEG")
-    kept.seek(0)
-    return kept, "swatch.jpg"
-
-
 def opened(app: Flask, send: Any, keeper: Any, **more: Any) -> str:
     charge = fired(app, send, keeper)
     answer = send(f"/charge/{charge}/open", {"gross_g": "53,1", "tare_after_g": "48.2", "fate": "clean", **more})
@@ -52,37 +44,6 @@ def test_what_comes_out_is_a_powder_with_a_code_and_its_crucible_is_free(
     assert view is not None and view.raw_g == pytest.approx(4.9) and view.code and view.state == "raw"
     page = client.get(f"/pigment/{powder}")
     assert page.status_code == 200 and "/photo/" in page.get_data(as_text=True)
-
-
-def test_hot_or_in_the_heat_it_is_not_opened(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
-    made = prepare(app)
-    keeper.turn(5)
-    send(f"/firing/{made['firing']}/light", {"in_fact": "1"})
-    send(f"/firing/{made['firing']}/reading", {"c": "900", "unit": "C"})
-    keeper.turn(5)
-    answer = send(f"/charge/{made['charge']}/open", {"gross_g": "53", "fate": "clean"})
-    assert answer.status_code == 422
-    assert "Too hot to touch" in answer.get_data(as_text=True)
-    assert not state_of(app).own(made["charge"], "opened")
-
-
-@pytest.mark.parametrize(
-    ("wrong", "field"),
-    [
-        ({"gross_g": "heavy"}, "gross_g"),
-        ({"gross_g": "-4"}, "gross_g"),
-        ({"gross_g": "40", "tare_after_g": "48"}, "tare_after_g"),
-        ({"fate": "melted"}, "fate"),
-        ({"more_signs": "x" * 100_000}, "more_signs"),
-    ],
-)
-def test_wrong_weighings_out_stand_beside_their_field(
-    app: Flask, send, keeper, wrong: dict[str, str], field: str
-) -> None:  # type: ignore[no-untyped-def]
-    charge = fired(app, send, keeper)
-    answer = send(f"/charge/{charge}/open", {"fate": "clean"} | wrong)
-    assert answer.status_code == 422 and 'class="complaint"' in answer.get_data(as_text=True)
-    assert not state_of(app).own(charge, "opened")
 
 
 def test_the_whole_way_to_a_judged_swatch(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
@@ -119,30 +80,6 @@ def test_two_swatches_side_by_side_say_what_differed(app: Flask, client: FlaskCl
     first, second = bench.state.things("swatch")[:2]
     page = client.get(f"/swatches?pick.{first}=1&pick.{second}=1").get_data(as_text=True)
     assert "ΔE₀₀" in page and "What differed" in page and "Na2CO3" in page
-
-
-def test_nothing_is_doubled_and_wrong_input_keeps_what_was_typed(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
-    powder = opened(app, send, keeper)
-    base = f"/pigment/{powder}"
-    same = {"record_id": "01M7ZZZZZZZZZZZZZZZZZZZZZZ", "medium": "dry", "minutes": "5"}
-    for _ in range(10):
-        assert send(base + "/grind", same).status_code == 303
-    assert len(state_of(app).own(powder, "ground")) == 1
-    for path, fields in (
-        ("/wash", {"round": "two", "acid": "none"}),
-        ("/grind", {"medium": "soup"}),
-        ("/dry", {"net_g": "1,2.3"}),
-        ("/swatch", {"binder": ""}),
-        ("/judge", {"verdict": "perhaps"}),
-    ):
-        assert send(base + path, fields).status_code == 422, path
-    assert 'value="1,2.3"' in send(base + "/dry", {"net_g": "1,2.3"}).get_data(as_text=True)
-    assert send("/waste/new", {"contents": ""}).status_code == 422
-
-
-def test_strangers_are_404(client: FlaskClient) -> None:
-    for path in ("/pigment/x", "/pigment/x/wash", "/swatch/x", "/waste/x", "/charge/x/open", "/swatch/x/measure"):
-        assert client.get(path).status_code == 404
 
 
 def test_what_is_left_after_a_breakage_is_gathered(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
