@@ -10,6 +10,7 @@ from bench.science.colour import JUST_SEEN_DE, lab_to_srgb_hex
 from bench.screens.called import called, pigment_name
 from bench.screens.drawing import Gauge, gauge
 from bench.screens.joined import bench
+from bench.screens.naming import formula_text
 from bench.screens.page import code_text, page
 from bench.screens.powder import VERDICT_WORDS
 from bench.screens.words import _
@@ -176,7 +177,8 @@ def _sorted(tiles: list[Tile]) -> list[Tile]:
 def _compared(first: Swatch, second: Swatch) -> Compared:
     here = bench()
     told = _colours(first, second)
-    rows = differences(here.state, first.made.pigment, second.made.pigment)
+    told_apart = differences(here.state, first.made.pigment, second.made.pigment)
+    rows = [(_pretty(name), one, two) for name, one, two in told_apart]
     names = (_named(first), _named(second))
     labs = [(name, s.measured[-1]) for name, s in zip(names, (first, second), strict=True) if s.measured]
     de00, uncertainty = told.get("de00"), told.get("uncertainty")
@@ -194,6 +196,12 @@ def _compared(first: Swatch, second: Swatch) -> Compared:
         incidental=[row for row in rows if row[0] in INCIDENTAL],
         photos=[(photo, name) for s, name in zip((first, second), names, strict=True) for photo in _photo(s)],
     )
+
+
+def _pretty(name: str) -> str:
+    """The name of a fact with the subscripts of its formula, where it begins with one."""
+    formula, comma, rest = name.partition(", ")
+    return f"{formula_text(formula)}{comma}{rest}" if comma else name
 
 
 def _photo(one: Swatch) -> tuple[str, ...]:
