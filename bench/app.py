@@ -10,7 +10,7 @@ from flask import Blueprint, Flask
 from bench import clock, screens
 from bench.journal.journal import Journal
 from bench.reference import load_library
-from bench.screens import faults, guard, page, words
+from bench.screens import faults, guard, page, sending, words
 from bench.screens.door import DoorSessions
 from bench.screens.joined import Bench, hold_still
 from bench.serving import gatekeeper, onboarding
@@ -61,6 +61,7 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
     hold_still(app)
     page.prepare(app)
     faults.catch_faults(app)
+    sending.answer_outbox(app)
     app.register_blueprint(onboarding.blueprint)
     for blueprint in find_blueprints():
         app.register_blueprint(blueprint)

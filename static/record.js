@@ -1,15 +1,9 @@
 // A fresh record id at each submit, so that ten submits of one stored page are ten records; and one submit at a time.
 // Without this file the id that came with the page is sent, and the laptop makes the same id one record.
 
-const LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+import { ulid } from "./ulid.js";
 
-/** A ULID: 48 bits of the time in ms, 80 random bits, in Crockford's base 32. */
-export function ulid(ms = Date.now()) {
-  let time = "";
-  for (let left = ms, n = 0; n < 10; n += 1, left = Math.floor(left / 32)) time = LETTERS[left % 32] + time;
-  const random = crypto.getRandomValues(new Uint8Array(16));
-  return time + Array.from(random, (byte) => LETTERS[byte % 32]).join("");
-}
+export { ulid };
 
 function onSubmit(event) {
   const form = event.target;

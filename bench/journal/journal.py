@@ -15,7 +15,7 @@ from bench.journal.lines import TABLE
 from bench.journal.lock import FolderLock
 from bench.journal.merging import merge_into
 from bench.journal.opening import set_aside
-from bench.journal.receipts import Conflict, Draft, Merged, Receipt
+from bench.journal.receipts import Conflict, Draft, Merged, Receipt, Sender
 from bench.journal.table import AppendStorage, RecordBase, RecordTable
 from bench.journal.trouble import Unusable
 from bench.journal.view import View
@@ -146,9 +146,12 @@ class Journal:
         draft = Draft(kind, subject, data, also, id, corrects, happened_at, how, entered_on)
         return self.write_all([draft])[0]
 
-    def write_all(self, drafts: Sequence[Draft]) -> list[Receipt]:
-        """The records of one submit, in one commit; all are checked before any is stored."""
-        return self._writer.write_all(drafts)
+    def write_all(self, drafts: Sequence[Draft], sender: Sender | None = None) -> list[Receipt]:
+        """The records of one submit, in one commit; all are checked before any is stored.
+
+        `sender` is the phone that the submit was made on, whose records they then are, with its own time.
+        """
+        return self._writer.write_all(drafts, sender)
 
     def receive(self, raws: Iterable[object]) -> list[Receipt]:
         """Envelopes of a phone's outbox, in any order and any number of times; one receipt each, in their order."""

@@ -30,6 +30,19 @@ class Draft:
 
 
 @dataclass(frozen=True)
+class Sender:
+    """The device on which a submit was made that the laptop reads: whose record it is, and its own time then.
+
+    `at_ms` by the device's clock; `offset_ms` is what is added to it to get the laptop's, None when not measured.
+    """
+
+    device: str
+    at_ms: int
+    offset_ms: int | None = None
+    tz_min: int = 0
+
+
+@dataclass(frozen=True)
 class Receipt:
     """The answer to one record, given when it is on the disk.
 

@@ -6,10 +6,10 @@ from typing import Any
 
 from bench.journal.envelopes import Parcel, Timekeeper, accepted, drafted, new_id, parcel, read_line
 from bench.journal.gate import Batch
-from bench.journal.hlc import HybridClock
+from bench.journal.hlc import HybridClock, Mark
 from bench.journal.identity import Identity
 from bench.journal.lines import TWIN, encode, record_id, twin_key
-from bench.journal.receipts import CONFLICT, Draft, Receipt, Status
+from bench.journal.receipts import CONFLICT, Draft, Receipt, Sender, Status
 from bench.journal.table import AppendStorage, Entry
 from bench.journal.view import View
 from bench.workshop.moments import utc_text
@@ -56,6 +56,7 @@ class Writer:
         self._storage, self._view, self._hlc, self._clock = storage, view, hlc, clock
         self.identity = identity
         self._flight: dict[str, list[Found]] = {}  # id -> what is on its way to the disk
+        self._given: dict[str, int] = {}  # device -> the last number given out here for it
         self._twins: dict[str, list[str]] = {}  # id -> further keys under which it stands
         for key in storage.lines.raw:
             self._note_twin(key)
@@ -76,15 +77,17 @@ class Writer:
     def failed(self) -> None:
         """Nothing that was on its way is kept: its numbers are free again."""
         self._flight.clear()
+        self._given.clear()
         self.identity.dropped()
 
     # Writing ----------------------------------------------------------------------------------------------------
 
-    def write_all(self, drafts: Sequence[Draft]) -> list[Receipt]:
+    def write_all(self, drafts: Sequence[Draft], sender: Sender | None = None) -> list[Receipt]:
         """All drafts in one commit. Refusal, and none is kept, when one is malformed; NotKept when the disk refuses."""
         now_ms = self._clock.now_ms()
         records = [drafted(draft, draft.id or new_id(now_ms), self._clock) for draft in drafts]
-        return self._commit(records, self._stamped, same_content)
+        make = self._stamped if sender is None else Stamp(self, sender)
+        return self._commit(records, make, same_content)
 
     def receive(self, raws: Iterable[object], same: Same = same_content) -> list[Receipt]:
         """Envelopes of other devices in one commit, each with its own answer; NotKept when the disk refuses."""
@@ -92,11 +95,19 @@ class Writer:
         kept = iter(self._commit([p for p in checked if isinstance(p, Parcel)], self._taken_in, same))
         return [next(kept) if isinstance(p, Parcel) else p for p in checked]
 
-    def _stamped(self, record: Record) -> Parcel:
+    def corrected_by(self, record: Record) -> list[Mark]:
+        """The marks of what a record corrects or withdraws: its own has to stand after them."""
         corrected = (*record.corrects, *(record.data["ids"] if record.kind == "withdrawn" else ()))
-        for other in corrected:
-            for found in self._found(other):
-                self._hlc.follow(found.record.hlc[:2])
+        return [found.record.hlc[:2] for other in corrected for found in self._found(other)]
+
+    def next_of(self, device: str) -> int:
+        """The next number of another device whose records are numbered here, as they arrive."""
+        self._given[device] = max(self.identity.highs.get(device, 0), self._given.get(device, 0)) + 1
+        return self._given[device]
+
+    def _stamped(self, record: Record) -> Parcel:
+        for mark_before in self.corrected_by(record):
+            self._hlc.follow(mark_before)
         identity = self.identity
         identity.seq += 1
         mark = (*self._hlc.tick(), identity.name)
@@ -111,7 +122,7 @@ class Writer:
     def _commit(self, items: Sequence[Any], make: Callable[[Any], Parcel], same: Same) -> list[Receipt]:
         with self._storage.pen:
             commit = Commit(self._storage.queue([]))
-            name, seq = self.identity.name, self.identity.seq
+            name, seq, given = self.identity.name, self.identity.seq, dict(self._given)
             try:
                 for item in items:
                     self._place(commit, item, make, same)
@@ -119,6 +130,7 @@ class Writer:
                 for entry in commit.entries:
                     self._left_flight(entry.owner)
                 self.identity.seq = seq if self.identity.name == name else self.identity.seq
+                self._given = given
                 raise
             self._storage.queue(commit.entries)
         if commit.entries:
@@ -173,6 +185,33 @@ class Writer:
         if not ahead_ms:
             return None
         return f"The clock of {record.device} is {_span(ahead_ms)} ahead of this one. The record is kept; set it right."
+
+
+class Stamp:
+    """Makes records of another device's submit: its name and its time, numbered in the order in which they arrive.
+
+    Its mark follows its own mended clock, so that what waited long in the yard stands where it happened.
+    """
+
+    def __init__(self, writer: Writer, sender: Sender) -> None:
+        self._writer, self._sender = writer, sender
+        self._last: Mark = (max(1, sender.at_ms + (sender.offset_ms or 0)), -1)
+
+    def __call__(self, record: Record) -> Parcel:
+        """The record as it goes to the disk."""
+        sender = self._sender
+        ms, counter = max([self._last, *self._writer.corrected_by(record)])
+        self._last = (ms, counter + 1)
+        stamped = replace(
+            record,
+            device=sender.device,
+            seq=self._writer.next_of(sender.device),
+            hlc=(*self._last, sender.device),
+            at=utc_text(sender.at_ms),
+            offset_ms=sender.offset_ms,
+            tz_min=sender.tz_min,
+        )
+        return parcel(stamped)
 
 
 def _understood(key: str, line: bytes) -> Record | None:

@@ -13,6 +13,7 @@ from bench.screens.ids import fresh, is_ulid
 from bench.screens.joined import bench
 from bench.screens.moments import is_date, read_moment
 from bench.screens.numbers import read_number
+from bench.screens.sending import sending
 from bench.screens.words import _
 
 NOTE_MAX = 4_000
@@ -184,6 +185,10 @@ def read_code(text: str) -> str:
 
 def read_form() -> Form:
     """The form that this request brought. Of a field that came twice, the first counts."""
+    sent = sending()
+    if sent is not None:
+        # A time that was typed in the yard means the day on which it was typed, in the zone of that phone.
+        return Form(request.form.to_dict(), now_ms=sent.now_ms, zone_min=sent.tz_min)
     return Form(request.form.to_dict(), now_ms=bench().now_ms(), zone_min=bench().zone_min())
 
 

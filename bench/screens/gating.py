@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from bench.reckoning.rules import Finding
 from bench.screens.forms import Form
 from bench.screens.joined import bench
+from bench.screens.sending import was_done_before
 from bench.workshop.gates import stops
 
 
@@ -15,4 +16,4 @@ def repeated(form: Form) -> bool:
 
 def may_record(form: Form, found: Iterable[Finding]) -> bool:
     """Whether nothing stops the step, or it is entered as something that happened before now."""
-    return not stops(found) or form.happened_ms is not None or repeated(form)
+    return not stops(found) or form.happened_ms is not None or repeated(form) or was_done_before()

@@ -6,10 +6,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from flask import Flask, Response, make_response, redirect, render_template, request, session, url_for
+from flask import Flask, Response, g, make_response, redirect, render_template, request, session, url_for
 from jinja2 import Environment
 
 from bench.screens import drawing, moments, taste
+from bench.screens.door import device, door
 from bench.screens.forms import Form, blank
 from bench.screens.guard import token
 from bench.screens.ids import fresh
@@ -94,6 +95,7 @@ def page(template: str, /, *, form: Form | None = None, status: int | None = Non
     A page and the fragment that htmx swaps into it share an address, so both say `Vary: HX-Request`.
     """
     shown = form if form is not None else blank()
+    g.form_errors, g.say_why = dict(shown.errors), context.get("why")
     response = make_response(render_template(template, form=shown, **context))
     response.status_code = status or (422 if shown.posted and shown.errors else 200)
     response.vary.add("HX-Request")
@@ -155,6 +157,8 @@ def prepare(app: Flask) -> None:
         "last_recorded": last_recorded,
         "theme": taste.theme,
         "hand": taste.hand,
+        "device": device,
+        "door": door,
         "draw": drawing,
         "span_parts": moments.span_parts,
         "has_endpoint": lambda name: name in app.view_functions,

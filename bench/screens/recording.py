@@ -12,6 +12,7 @@ from bench.science.refusal import Refusal
 from bench.screens.forms import Form
 from bench.screens.ids import derived
 from bench.screens.joined import bench
+from bench.screens.sending import sender
 from bench.screens.words import _
 from bench.workshop.moments import to_ms, utc_text
 
@@ -63,7 +64,8 @@ def record_all(entries: Sequence[Entry], *, form: Form, say: str) -> bool:
     """Keep several records of one submit, all or none. Their ids follow from the form's id, so a repeat is the same."""
     drafts = [_draft(entry, form, entry_id(form, n)) for n, entry in enumerate(entries)]
     try:
-        receipts = bench().journal.write_all(drafts)
+        who = sender()
+        receipts = bench().journal.write_all(drafts, who) if who else bench().journal.write_all(drafts)
     except Refusal as refusal:
         form.refuse(refusal)
         return False

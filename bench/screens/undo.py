@@ -3,13 +3,16 @@
 from flask import Blueprint, Response, make_response, redirect
 
 from bench.screens.forms import read_form
-from bench.screens.ids import is_ulid
+from bench.screens.ids import derived, is_ulid
+from bench.screens.joined import bench
 from bench.screens.page import page
 from bench.screens.recording import record, remember
 from bench.screens.ways import own_path
 from bench.screens.words import _
 
 blueprint = Blueprint("undo", __name__)
+
+MOST_OF_ONE = 40
 
 
 @blueprint.post("/undo")
@@ -19,6 +22,7 @@ def keep() -> Response:
     ids = [part for part in form.typed.get("ids", "").split() if is_ulid(part)][:40]
     if not ids:
         form.refuse(_("There is nothing here to undo."))
+    ids = whole_submits(ids)
     why = form.text("why", max_len=400) or _("undone at once")
     back = own_path(form.typed.get("back", "/"))
     said = _last_said(ids)
@@ -27,6 +31,13 @@ def keep() -> Response:
         return make_response(redirect(back, 303))
     say = " ".join(form.errors.values())
     return page("fault.html", status=422, title=_("Not undone"), why=say, back=back)
+
+
+def whole_submits(ids: list[str]) -> list[str]:
+    """The same records with all others of their submits: a phone without the laptop knows the first one's id alone."""
+    records = bench().state.records
+    more = [derived(one, n) for one in ids for n in range(1, MOST_OF_ONE)]
+    return list(dict.fromkeys([*ids, *(one for one in more if one in records)]))
 
 
 def _last_said(ids: list[str]) -> str:

@@ -1,0 +1,210 @@
+// The forms of a paired phone go through its outbox: first on the phone's disk, then to the laptop, then on to the next page.
+
+import { add, all, keep, remove } from "./outbox_store.js";
+import { offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
+import { ulid } from "./ulid.js";
+
+const PATIENCE_MS = 2500;
+const NEVER = ["/find", "/pair", "/looks/"];
+
+const said = (mark, name, n) => mark.dataset[name].replace("{n}", String(n));
+
+function glyphOf(name) {
+  const use = document.querySelector("[data-outbox-mark] use");
+  const base = use?.getAttribute("href")?.split("#")[0];
+  if (base) use.setAttribute("href", `${base}#${name}`);
+}
+
+function paint({ entries, reach, broken }) {
+  const mark = document.querySelector("[data-outbox-mark]");
+  if (!mark) return;
+  const refused = entries.filter((entry) => entry.refused && !entry.aside).length;
+  const waiting = entries.filter((entry) => !entry.refused && !entry.aside).length;
+  const words = [];
+  if (broken) words.push(mark.dataset.broken);
+  if (waiting) words.push(said(mark, "waiting", waiting));
+  if (refused) words.push(said(mark, "refused", refused));
+  if (!words.length && reach === "near") words.push(mark.dataset.none);
+  if (reach === "away") words.push(mark.dataset.away);
+  if (reach === "shut") words.push(mark.dataset.shut);
+  if (words.length) mark.querySelector("[data-outbox-words]").textContent = words.join(" · ");
+  glyphOf(refused || broken ? "refused" : waiting || reach === "away" ? "waiting" : "done");
+}
+
+/** What a form would send, with the key that was tapped. */
+function fieldsOf(form, submitter) {
+  const data = new FormData(form);
+  if (submitter?.name) data.append(submitter.name, submitter.value);
+  return [...data].filter(([name, value]) => name !== "token" && !(value instanceof File && !value.size));
+}
+
+async function entryOf(form, submitter) {
+  const mended = form.dataset.mends ? (await all()).find((entry) => entry.id === form.dataset.mends) : null;
+  const id = mended?.id ?? ulid();
+  const fields = fieldsOf(form, submitter).filter(([name]) => name !== "record_id");
+  return {
+    ...(mended ? { n: mended.n } : {}),
+    id,
+    action: new URL(form.getAttribute("action") || location.href, location.href).pathname + new URL(form.action, location.href).search,
+    page: location.pathname + location.search,
+    title: document.querySelector("h1")?.textContent ?? document.title,
+    fields: [...fields, ["record_id", id]],
+    // A record that is mended keeps the time at which it was first made.
+    at_ms: mended?.at_ms ?? Date.now(),
+    offset_ms: mended ? mended.offset_ms : await offset(),
+    tz_min: mended?.tz_min ?? -new Date().getTimezoneOffset(),
+  };
+}
+
+function strip(words, second) {
+  const section = document.createElement("section");
+  section.className = "strip";
+  section.setAttribute("role", "alert");
+  section.dataset.outboxStrip = "";
+  const p = document.createElement("p");
+  const b = document.createElement("b");
+  b.textContent = words;
+  p.append(b);
+  if (second) {
+    const span = document.createElement("span");
+    span.textContent = second;
+    p.append(span);
+  }
+  section.append(p);
+  document.querySelector("[data-outbox-strip]")?.remove();
+  document.getElementById("main").prepend(section);
+  return section;
+}
+
+/** The reasons of a refusal, each beside its field, as the laptop's own page would show them. */
+export function complain(form, why, errors = {}) {
+  for (const old of form.querySelectorAll("[data-outbox-complaint]")) old.remove();
+  strip(why);
+  for (const [name, sentence] of Object.entries(errors)) {
+    const field = form.elements.namedItem(name);
+    const first = field instanceof RadioNodeList ? field[0] : field;
+    if (!first) continue;
+    const p = document.createElement("p");
+    p.className = "complaint";
+    p.dataset.outboxComplaint = "";
+    p.textContent = sentence;
+    (first.closest(".field-block, fieldset, .field") ?? first).append(p);
+    first.setAttribute("aria-invalid", "true");
+  }
+  form.querySelector("[aria-invalid]")?.focus();
+}
+
+const patience = (ms) => new Promise((settle) => setTimeout(settle, ms));
+
+function onward(entry) {
+  const back = document.querySelector("form[data-next]")?.dataset.next ?? document.querySelector(".head-key.start")?.getAttribute("href");
+  sessionStorage.setItem("saggar-kept", JSON.stringify({ id: entry.id, title: entry.title, at: Date.now() }));
+  // Without a worker the next page could not be opened while the laptop is away: stay on this one.
+  if (navigator.serviceWorker?.controller && back) location.assign(back);
+  else showKept();
+}
+
+async function submit(form, submitter) {
+  const entry = await entryOf(form, submitter);
+  delete form.dataset.mends;
+  if (entry.n === undefined) entry.n = await add(entry);
+  else await keep(entry);
+  await refresh();
+  await Promise.race([soon(), patience(PATIENCE_MS)]);
+  const result = resultOf(entry.id);
+  if (result?.status === "kept" || result?.status === "done") return location.assign(result.next);
+  if (result?.status === "page") return natively(form, submitter, entry);
+  if (result?.status === "conflict") return location.assign("/outbox");
+  if (result?.status === "refused") {
+    form.dataset.mends = entry.id;
+    return complain(form, result.say, result.errors);
+  }
+  form.reset();
+  return onward(entry);
+}
+
+/** A form whose answer is a page and no record: sent as any form is. */
+function natively(form, submitter, entry) {
+  form.elements.namedItem("record_id").value = entry.id;
+  if (submitter?.name) {
+    const hidden = document.createElement("input");
+    Object.assign(hidden, { type: "hidden", name: submitter.name, value: submitter.value });
+    form.append(hidden);
+  }
+  form.submit();
+}
+
+async function onSubmit(event) {
+  const form = event.target;
+  if (!form.matches("form[data-records]") || NEVER.includes(new URL(form.action, location.href).pathname)) return;
+  if (state.broken || !("indexedDB" in window)) return;
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  if (form.dataset.sent) return;
+  form.dataset.sent = "1";
+  try {
+    await submit(form, event.submitter);
+  } catch {
+    // The phone's disk refused: send it as any form is, so that it is at least not lost while the laptop is near.
+    form.submit();
+  } finally {
+    delete form.dataset.sent;
+  }
+}
+
+/** On the page after: what was kept on the phone, and the way to take it back. */
+function showKept() {
+  const raw = sessionStorage.getItem("saggar-kept");
+  if (!raw) return;
+  const kept = JSON.parse(raw);
+  sessionStorage.removeItem("saggar-kept");
+  const words = document.querySelector("[data-outbox-mark]")?.dataset;
+  if (!words) return;
+  const section = strip(`${kept.title}: ${words.keptHere}`, words.keptWhy);
+  section.classList.add("kept-here");
+  const undo = document.createElement("button");
+  undo.type = "button";
+  undo.className = "plain";
+  undo.textContent = words.undo;
+  undo.addEventListener("click", async () => {
+    undo.disabled = true;
+    const id = ulid();
+    const fields = [["ids", kept.id], ["back", location.pathname], ["record_id", id]];
+    const times = { at_ms: Date.now(), offset_ms: await offset(), tz_min: -new Date().getTimezoneOffset() };
+    await add({ id, action: "/undo", page: location.pathname, title: words.undo, fields, ...times });
+    section.remove();
+    soon();
+  });
+  section.append(undo);
+}
+
+/** A refused record is opened again on its own page, with what was typed. */
+async function mend() {
+  const asked = location.hash.match(/^#mend=([0-9A-Z]{26})$/);
+  if (!asked) return;
+  const entry = (await all()).find((one) => one.id === asked[1]);
+  if (!entry) return;
+  const forms = [...document.querySelectorAll("form[data-records]")];
+  const path = (form) => new URL(form.action, location.href).pathname;
+  const form = forms.find((one) => path(one) === entry.action.split("?")[0]) ?? forms[0];
+  if (!form) return;
+  form.dataset.mends = entry.id;
+  const values = new Map();
+  for (const [name, value] of entry.fields) values.set(name, [...(values.get(name) ?? []), value]);
+  for (const field of form.elements) {
+    const typed = values.get(field.name);
+    if (!field.name || field.name === "record_id" || field.name === "token" || field.type === "file") continue;
+    if (field.type === "radio" || field.type === "checkbox") field.checked = Boolean(typed?.includes(field.value));
+    else if (typed && typeof typed[0] === "string") field.value = typed[0];
+  }
+  complain(form, entry.refused ?? "", entry.errors);
+}
+
+document.addEventListener("submit", onSubmit, true);
+watch(paint);
+window.addEventListener("online", soon);
+window.addEventListener("pageshow", soon);
+document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && soon());
+showKept();
+mend();
+refresh().then(soon);

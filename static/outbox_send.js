@@ -1,0 +1,164 @@
+// Sends what waits, in order, one page at a time, and takes an entry out only when the laptop has confirmed it.
+
+import { all, fact, keep, mark, note, remove } from "./outbox_store.js";
+
+const HELLO_MS = 4000;
+const SEND_MS = 15000;
+const SLOWEST_MS = 15000;
+
+export const state = { reach: "unknown", entries: [], broken: false };
+const watchers = new Set();
+
+/** Calls back whenever the count or the reach has changed. */
+export function watch(callback) {
+  watchers.add(callback);
+  callback(state);
+}
+
+export async function refresh() {
+  try {
+    state.entries = await all();
+    state.broken = false;
+  } catch {
+    state.broken = true;
+  }
+  for (const callback of watchers) callback(state);
+}
+
+async function within(ms, address, options) {
+  const stop = new AbortController();
+  const late = setTimeout(() => stop.abort(), ms);
+  try {
+    const answer = await fetch(address, { ...options, signal: stop.signal, cache: "no-store" });
+    return { status: answer.status, said: await answer.json().catch(() => null) };
+  } finally {
+    clearTimeout(late);
+  }
+}
+
+/** Greets the laptop: its token, and how far this phone's clock is from its own, by the quickest answer so far. */
+export async function hello() {
+  const sent = Date.now();
+  const ticked = performance.now();
+  const { status, said } = await within(HELLO_MS, "/outbox/hello", { headers: { "X-Bench-Outbox": "hello" } });
+  if (status === 401) return { shut: true };
+  if (status !== 200 || !said) throw new Error("no answer");
+  const trip = performance.now() - ticked;
+  const measured = { ms: Math.round(said.now_ms + trip / 2 - (sent + trip)), trip, at: Date.now() };
+  const before = await fact("offset");
+  // A slow answer says little; one that differs from what is known by more than both trips means the clock was set.
+  const moved = before && Math.abs(before.ms - measured.ms) > (before.trip + trip) / 2 + 50;
+  if (!before || moved || trip <= before.trip * 1.5) await note("offset", measured);
+  return { token: said.token };
+}
+
+export const offset = async () => (await fact("offset"))?.ms ?? null;
+
+function bodyOf(fields) {
+  const files = fields.some(([, value]) => typeof value !== "string");
+  const body = files ? new FormData() : new URLSearchParams();
+  for (const [name, value] of fields) body.append(name, value);
+  return body;
+}
+
+async function send(entry, token) {
+  const told = {
+    id: entry.id,
+    at_ms: entry.at_ms,
+    offset_ms: entry.offset_ms ?? (await offset()),
+    tz_min: entry.tz_min,
+    store: await mark(),
+    waited: Boolean(entry.tries),
+  };
+  return within(SEND_MS, entry.action, {
+    method: "POST",
+    body: bodyOf(entry.fields),
+    headers: { "X-Bench-Outbox": JSON.stringify(told), "X-Bench-Token": token, "Idempotency-Key": entry.id },
+    redirect: "error",
+  });
+}
+
+const results = new Map();
+
+/** What the laptop said of an entry on this page's watch; undefined while it has said nothing. */
+export const resultOf = (id) => results.get(id);
+
+async function one(entry, token) {
+  let answer;
+  try {
+    answer = await send(entry, token);
+  } catch {
+    entry.tries = (entry.tries ?? 0) + 1;
+    await keep(entry);
+    return false;
+  }
+  const { status, said } = answer;
+  results.set(entry.id, said);
+  if (status >= 200 && status < 300 && said?.status) {
+    await remove(entry.n);
+    return true;
+  }
+  if (status >= 400 && status < 500 && ["refused", "conflict"].includes(said?.status)) {
+    await keep({ ...entry, refused: said.say, errors: said.errors ?? {} });
+    return true;
+  }
+  entry.tries = (entry.tries ?? 0) + 1;
+  await keep(entry);
+  return false;
+}
+
+async function drain() {
+  const waiting = (await all()).filter((entry) => !entry.refused && !entry.aside);
+  let greeting;
+  try {
+    greeting = await hello();
+  } catch {
+    state.reach = "away";
+    for (const entry of waiting) if (!entry.tries) await keep({ ...entry, tries: 1 });
+    return false;
+  }
+  state.reach = greeting.shut ? "shut" : "near";
+  if (greeting.shut) return false;
+  for (const entry of waiting) {
+    const settled = await one(entry, greeting.token);
+    await refresh();
+    if (!settled) return false;
+  }
+  return true;
+}
+
+let busy = null;
+
+/** Sends what waits, once for all pages of this phone; true when nothing waits any more. */
+export function flush() {
+  busy ??= (async () => {
+    try {
+      // Another page may hold the lock: wait for it, since what it did not see may be ours.
+      return navigator.locks ? await navigator.locks.request("saggar-outbox", drain) : await drain();
+    } catch {
+      return false;
+    } finally {
+      busy = null;
+      await refresh();
+    }
+  })();
+  return busy;
+}
+
+let wait = 1000;
+let timer = null;
+
+/** Sends now, and goes on trying at growing distances while something waits. */
+export async function kick() {
+  clearTimeout(timer);
+  const done = await flush();
+  wait = done ? 1000 : Math.min(wait * 2, SLOWEST_MS);
+  if (!done && state.entries.some((entry) => !entry.refused && !entry.aside)) timer = setTimeout(kick, wait);
+  return done;
+}
+
+/** A new reason to try at once. */
+export function soon() {
+  wait = 500;
+  return kick();
+}

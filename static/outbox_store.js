@@ -1,0 +1,60 @@
+// The phone's own store of what is still to be sent. A record is on its disk before anything else happens with it.
+
+const NAME = "saggar-outbox";
+const LETTERS = "0123456789abcdefghjkmnpqrstvwxyz";
+
+function open() {
+  return new Promise((settle, fail) => {
+    const asked = indexedDB.open(NAME, 1);
+    asked.onupgradeneeded = () => {
+      asked.result.createObjectStore("entries", { keyPath: "n", autoIncrement: true });
+      asked.result.createObjectStore("facts");
+    };
+    asked.onsuccess = () => settle(asked.result);
+    asked.onerror = () => fail(asked.error);
+    asked.onblocked = () => fail(new Error("the store is held by an older page"));
+  });
+}
+
+async function using(store, mode, act) {
+  const base = await open();
+  try {
+    return await new Promise((settle, fail) => {
+      const work = base.transaction(store, mode, mode === "readwrite" ? { durability: "strict" } : {});
+      const asked = act(work.objectStore(store));
+      work.oncomplete = () => settle(asked?.result);
+      work.onabort = () => fail(work.error ?? new Error("the phone's disk refused"));
+      work.onerror = () => fail(work.error);
+    });
+  } finally {
+    base.close();
+  }
+}
+
+/** Every entry, in the order in which they were made. */
+export const all = () => using("entries", "readonly", (store) => store.getAll());
+
+/** Keeps a new entry; settles with its number when it is on the disk. */
+export const add = (entry) => using("entries", "readwrite", (store) => store.add(entry));
+
+/** Keeps an entry as it is now. */
+export const keep = (entry) => using("entries", "readwrite", (store) => store.put(entry));
+
+/** Takes out an entry that the laptop has confirmed. */
+export const remove = (n) => using("entries", "readwrite", (store) => store.delete(n));
+
+/** A fact of this storage, such as the clock's offset. */
+export const fact = (name) => using("facts", "readonly", (store) => store.get(name));
+
+/** Keeps a fact. */
+export const note = (name, value) => using("facts", "readwrite", (store) => store.put(value, name));
+
+/** Five letters that mark this browser's storage: a fresh one is a fresh device. */
+export async function mark() {
+  const known = await fact("store");
+  if (known) return known;
+  const random = crypto.getRandomValues(new Uint8Array(5));
+  const made = Array.from(random, (byte) => LETTERS[byte % 32]).join("");
+  await note("store", made);
+  return fact("store");
+}
