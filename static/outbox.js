@@ -1,10 +1,12 @@
 // The forms of a paired phone go through its outbox: first on the phone's disk, then to the laptop, then on to the next page.
 
-import { add, all, keep, remove } from "./outbox_store.js";
+import { add, all, fact, keep } from "./outbox_store.js";
 import { offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
+import { begin, ready } from "./pin.js";
 import { ulid } from "./ulid.js";
 
 const PATIENCE_MS = 2500;
+const SETTLE_MS = 1500;
 const NEVER = ["/find", "/pair", "/looks/"];
 
 const said = (mark, name, n) => mark.dataset[name].replace("{n}", String(n));
@@ -96,8 +98,9 @@ export function complain(form, why, errors = {}) {
 
 const patience = (ms) => new Promise((settle) => setTimeout(settle, ms));
 
-function onward(entry) {
-  const back = document.querySelector("form[data-next]")?.dataset.next ?? document.querySelector(".head-key.start")?.getAttribute("href");
+async function onward(entry) {
+  const after = ((await fact("after")) ?? {})[location.pathname];
+  const back = after ?? document.querySelector(".head-key.start")?.getAttribute("href");
   sessionStorage.setItem("saggar-kept", JSON.stringify({ id: entry.id, title: entry.title, at: Date.now() }));
   // Without a worker the next page could not be opened while the laptop is away: stay on this one.
   if (navigator.serviceWorker?.controller && back) location.assign(back);
@@ -200,6 +203,20 @@ async function mend() {
   complain(form, entry.refused ?? "", entry.errors);
 }
 
+/** A stored page says so, and when it was stored: it cannot know what was recorded since. */
+function showStored() {
+  const at = Number(document.body.dataset.stored);
+  const words = document.querySelector("[data-outbox-mark]")?.dataset.stored;
+  if (!at || !words) return;
+  const when = new Date(at);
+  const clock = [when.getHours(), when.getMinutes()].map((n) => String(n).padStart(2, "0")).join(":");
+  const p = document.createElement("p");
+  p.className = "stored-copy";
+  p.setAttribute("role", "status");
+  p.textContent = words.replace("{clock}", clock);
+  document.getElementById("main").before(p);
+}
+
 document.addEventListener("submit", onSubmit, true);
 watch(paint);
 window.addEventListener("online", soon);
@@ -207,4 +224,9 @@ window.addEventListener("pageshow", soon);
 document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && soon());
 showKept();
 mend();
-refresh().then(soon);
+refresh()
+  .then(soon)
+  .then(begin)
+  .then(() => patience(SETTLE_MS))
+  .then(() => state.reach === "near" && ready());
+showStored();

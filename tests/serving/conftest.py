@@ -1,11 +1,16 @@
 """A bench on a network of its own: both doors on this computer, and requests that go through them."""
 
 import http.client
+import os
 import re
+import shutil
+import socket
 import ssl
+import subprocess
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Any
 from urllib.parse import urlencode
 
@@ -17,6 +22,11 @@ from bench.serving.network import Workshop
 from bench.settings import Settings
 
 NAME = "bench.local"
+CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
+ARGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+]  # fmt: skip
 TOKEN = re.compile(r'name="bench-token" content="([0-9a-f]{64})"')
 
 
@@ -74,8 +84,6 @@ class Visitor:
 
 
 def _connect(line: Any, trusts: ssl.SSLContext, port: int) -> None:
-    import socket
-
     raw = socket.create_connection(("127.0.0.1", port), timeout=20)
     line.sock = trusts.wrap_socket(raw, server_hostname=NAME)
 
@@ -116,3 +124,75 @@ def opened(app: Flask, settings: Settings, monkeypatch: pytest.MonkeyPatch) -> I
     assert not workshop.network.troubles
     yield Open(app, workshop)
     workshop.close()
+
+
+@pytest.fixture(scope="session")
+def driver() -> Iterator[Any]:
+    """What drives the browsers of a phone: each has its own store of trust, so each is a browser of its own."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        yield playwright
+
+
+@dataclass
+class Handset:
+    """A phone: a real Chromium that trusts this bench alone, and keeps its storage between two starts."""
+
+    driver: Any
+    path: str
+    home: Path
+    port: int
+    more: list[str] = field(default_factory=list)
+    context: Any = None
+
+    @property
+    def origin(self) -> str:
+        """The bench's one address."""
+        return f"https://{NAME}:{self.port}"
+
+    def start(self) -> Any:
+        """Open the browser; its page."""
+        self.context = self.driver.chromium.launch_persistent_context(
+            str(self.home / "profile"),
+            executable_path=self.path,
+            env={**os.environ, "HOME": str(self.home)},
+            args=[*ARGS, f"--host-resolver-rules=MAP {NAME} 127.0.0.1", *self.more],
+            viewport={"width": 360, "height": 740},
+            base_url=self.origin,
+        )
+        return self.context.pages[0]
+
+    def stop(self) -> None:
+        """Close the browser, as a phone that is switched off."""
+        if self.context is not None:
+            self.context.close()
+            self.context = None
+
+    def pair(self, app: Flask, page: Any, name: str = "kiln") -> None:
+        """Come in with a good code, by the screens."""
+        page.goto(f"/pair?code={app.extensions['pairing'].offer()}")
+        page.fill("#name", name)
+        page.click("button.plate")
+        page.wait_for_url(f"{self.origin}/")
+
+
+@pytest.fixture
+def handset(opened: Open, driver: Any, tmp_path: Path) -> Iterator[Handset]:
+    """A phone that trusts the opened bench. Skipped where Chromium or certutil is missing."""
+    path = next((found for name in CHROMIUM if (found := shutil.which(name))), None)
+    if path is None:
+        pytest.skip("Chromium is not installed: the package is called chromium.")
+    if shutil.which("certutil") is None:
+        pytest.skip("certutil is not installed: the package is called libnss3-tools.")
+    home = tmp_path / "phone"
+    store = home / ".pki" / "nssdb"
+    store.mkdir(parents=True)
+    authority = opened.workshop.network.authority
+    assert authority is not None
+    (home / "ca.pem").write_bytes(authority.pem)
+    for call in (["-N", "--empty-password"], ["-A", "-t", "C,,", "-n", "bench", "-i", str(home / "ca.pem")]):
+        subprocess.run(["certutil", "-d", f"sql:{store}", *call], check=True, capture_output=True)
+    phone = Handset(driver, path, home, opened.workshop.network.tls_port)
+    yield phone
+    phone.stop()

@@ -1,0 +1,155 @@
+"""What a phone keeps whole to work out of the laptop's reach: the bench itself, each batch and each firing under way.
+
+A list names every page and file of one thing with a mark of its state. The phone takes in all of it or nothing, and
+shows that it is ready; a mark that differs later says that it has to be taken in anew.
+"""
+
+import hashlib
+from collections.abc import Iterable
+from typing import Any
+
+from flask import Blueprint, Response, abort, current_app, jsonify, make_response
+
+from bench.screens.door import device
+from bench.screens.joined import bench
+from bench.screens.page import page, static_url
+from bench.screens.pinned import batch_pages, firing_pages, following
+from bench.screens.taste import hand, theme
+from bench.screens.words import _
+from bench.settings import asset_folder
+from bench.workshop.state import State
+from bench.workshop.things.batches import batch
+from bench.workshop.things.charges import charge
+from bench.workshop.things.firings import firing
+
+blueprint = Blueprint("offline", __name__)
+
+MOST_PINNED = 24
+SHELL = ("/", "/emergency", "/find", "/outbox", "/firings", "/offline")
+LOOSE = (".js",)
+NOT_ON_PHONES = ("pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
+
+
+@blueprint.get("/offline")
+def nowhere() -> Response:
+    """The page in the place of one that is not on the phone."""
+    return page("offline/nowhere.html")
+
+
+@blueprint.get("/bench/offline.json")
+def of_bench() -> Response:
+    """The start page and what always has to be in reach, all files, and the list of what else to take in."""
+    state = bench().state
+    under_way = [f"/batch/{one}/offline.json" for one in state.open_things("batch")]
+    under_way = [f"/firing/{one}/offline.json" for one in state.open_things("firing")] + under_way
+    return _list("bench", SHELL, [len(state.records)], files=_files(), more=under_way[:MOST_PINNED])
+
+
+@blueprint.get("/batch/<thing>/offline.json")
+def of_batch(thing: str) -> Response:
+    """All steps of a batch, and of the charges that it lies in."""
+    state = bench().state
+    view = batch(state, thing)
+    if view is None or not state.exists(thing):
+        abort(404)
+    charges = [one for one in state.open_things("charge") if thing in _batches(state, one)]
+    return _list("batch", batch_pages(state, view, charges), _seen(thing, *charges), after=following(view))
+
+
+@blueprint.get("/firing/<thing>/offline.json")
+def of_firing(thing: str) -> Response:
+    """All steps of a firing, and of the charges in it."""
+    state = bench().state
+    view = firing(state, thing)
+    if view is None or not state.exists(thing):
+        abort(404)
+    return _list("firing", firing_pages(view), _seen(thing, *view.charges, *state.open_things("charge")))
+
+
+def _batches(state: State, thing: str) -> Iterable[str]:
+    view = charge(state, thing)
+    return view.batches if view is not None else ()
+
+
+def _seen(*things: str) -> list[int]:
+    """How many records stand about each thing: any new one changes the mark."""
+    journal = bench().journal
+    return [len(journal.by("subject", one)) for one in things] + [len(journal.by("kind", "setting.changed"))]
+
+
+def _files() -> list[str]:
+    """Every file that a phone's pages use, under the address that they use."""
+    folder = asset_folder("static")
+    app: Any = current_app
+    found = []
+    for path in sorted(folder.rglob("*")):
+        name = path.relative_to(folder).as_posix()
+        if not path.is_file() or any(part in name for part in NOT_ON_PHONES):
+            continue
+        found.append(static_url(app, name))
+        if path.suffix in LOOSE:
+            # A module that another one imports is asked for without its mark.
+            found.append(f"/static/{name}")
+    return found
+
+
+def version() -> str:
+    """A mark of all files together: another one means another version of the bench."""
+    return hashlib.sha256("\n".join(_files()).encode()).hexdigest()[:12]
+
+
+def _list(
+    kind: str,
+    pages: Iterable[str],
+    seen: list[int],
+    *,
+    files: Iterable[str] = (),
+    more: Iterable[str] = (),
+    after: dict[str, str] | None = None,
+) -> Response:
+    """The list, as JSON. `after` says which page comes after which while the laptop cannot be asked."""
+    pages = list(dict.fromkeys(pages))
+    here = device()
+    marks = [kind, version(), theme(), hand(), here.id if here else "", *map(str, seen), *pages]
+    rev = hashlib.sha256("\n".join(marks).encode()).hexdigest()[:16]
+    items = [[address, rev] for address in pages] + [[address, address.partition("v=")[2]] for address in files]
+    answer = jsonify(rev=rev, at_ms=bench().now_ms(), items=items, more=list(more), after=after or {})
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+@blueprint.get("/worker.js")
+def worker() -> Response:
+    """The worker of the phone's pages, with the mark of this version in it: a new version is a new worker."""
+    source = (asset_folder("static") / "worker" / "worker.js").read_text(encoding="utf-8")
+    answer = make_response(f'const VERSION = "{version()}";\n{source}')
+    answer.headers["Content-Type"] = "text/javascript; charset=utf-8"
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
+@blueprint.get("/app.webmanifest")
+def manifest() -> Response:
+    """What makes the bench an app on the phone's start screen."""
+    app: Any = current_app
+    icons = [
+        {"src": static_url(app, f"icons/app-{size}{look}.png"), "sizes": f"{size}x{size}", "type": "image/png"}
+        | {"purpose": "maskable" if look else "any"}
+        for size in (192, 512)
+        for look in ("", "-maskable")
+    ]
+    answer = jsonify(
+        id="/",
+        name=_("Saggar: the bench"),
+        short_name="Saggar",
+        lang="en",
+        start_url="/",
+        scope="/",
+        display="standalone",
+        orientation="any",
+        background_color="#f6f2e8",
+        theme_color="#26221d",
+        icons=icons,
+    )
+    answer.headers["Content-Type"] = "application/manifest+json"
+    return answer

@@ -1,0 +1,64 @@
+"""Which pages belong to a batch and to a firing, for a phone that goes out of the laptop's reach."""
+
+from collections.abc import Iterable
+from itertools import pairwise
+
+from bench.workshop.state import State
+from bench.workshop.things.batches import Batch
+from bench.workshop.things.charges import charge
+from bench.workshop.things.firings import Firing
+
+PHASES = ("before-lighting", "firing", "before-opening", "after-shutdown")
+OF_CHARGE = ("/charge/{}", "/charge/{}/place", "/charge/{}/cool", "/charge/{}/open")
+OF_FIRING = (
+    "/firing/{}",
+    "/firing/{}/reading",
+    "/firing/{}/reading?other=1",
+    "/firing/{}/map",
+    "/firing/{}/in",
+    "/firing/{}/out",
+    "/firing/{}/off",
+    "/firing/{}/close",
+)
+
+
+def batch_pages(state: State, view: Batch, charges: Iterable[str]) -> list[str]:
+    """All steps of a batch, those of its charges, and a page a line to weigh, also for entering it afterwards."""
+    here = f"/batch/{view.id}"
+    pages = [here, f"{here}/weigh", f"{here}/weigh?sum=1"]
+    for line in view.lines:
+        pages += [f"{here}/weigh/{line.plan.line}", f"{here}/weigh/{line.plan.line}?late=1"]
+    for step in ("grind", "dry", "load"):
+        # A step that is blocked now may be due out there, once what comes before it was done and waits.
+        pages += [f"{here}/{step}", f"{here}/{step}?late=1"]
+    for one in charges:
+        pages += charge_pages(one)
+        found = charge(state, one)
+        if found is not None and found.damp:
+            pages.append(f"/charge/{one}/dry")
+    return pages
+
+
+def charge_pages(thing: str) -> list[str]:
+    """The steps of a charge."""
+    return [address.format(thing) for address in OF_CHARGE]
+
+
+def firing_pages(view: Firing) -> list[str]:
+    """All steps of a firing and of what is in it, each charge's way out with its cooling among them."""
+    pages = [address.format(view.id) for address in OF_FIRING]
+    pages += [f"/firing/{view.id}/checks/{phase}" for phase in PHASES]
+    for one in view.charges:
+        pages += [f"/firing/{view.id}/out?charge={one}", *charge_pages(one)]
+    return pages
+
+
+def following(view: Batch) -> dict[str, str]:
+    """From each line to weigh to the one after it, and from the last one to the mortar's sum."""
+    here = f"/batch/{view.id}"
+    numbers = [line.plan.line for line in view.lines]
+    after = {f"{here}/weigh/{one}": f"{here}/weigh/{two}" for one, two in pairwise(numbers)}
+    if numbers:
+        after[f"{here}/weigh/{numbers[-1]}"] = f"{here}/grind?late=1"
+    after[f"{here}/grind"] = f"{here}/load?late=1"
+    return after

@@ -1,0 +1,80 @@
+// Keeps everything under way whole on the phone, says when it is ready, and lets a new version in between two steps.
+
+import { all, fact, note } from "./outbox_store.js";
+
+const EVERY_MS = 15_000;
+
+function ask(worker, message) {
+  return new Promise((settle) => {
+    const line = new MessageChannel();
+    line.port1.onmessage = (event) => settle(event.data);
+    worker.postMessage(message, [line.port2]);
+  });
+}
+
+function say(words) {
+  const mark = document.querySelector("[data-ready]");
+  if (!mark) return;
+  mark.hidden = false;
+  mark.dataset.state = words ? "ready" : "not-ready";
+  mark.textContent = words ? mark.dataset.yes.replace("{clock}", words) : mark.dataset.no;
+}
+
+const clock = (ms) => [new Date(ms).getHours(), new Date(ms).getMinutes()].map((n) => String(n).padStart(2, "0")).join(":");
+
+async function pin(worker) {
+  const first = await ask(worker, { say: "take-in", list: "/bench/offline.json" });
+  if (!first.ok) return first;
+  let after = {};
+  for (const list of first.more) {
+    const one = await ask(worker, { say: "take-in", list });
+    if (!one.ok) return one;
+    after = { ...after, ...one.after };
+  }
+  worker.postMessage({ say: "let-go", lists: first.more });
+  await note("after", after);
+  await note("ready", { at: Date.now() });
+  return { ok: true };
+}
+
+let last = 0;
+
+/** Takes in what is under way, unless that was done just now; and says how it stands. */
+export async function ready(force = false) {
+  const worker = navigator.serviceWorker?.controller;
+  if (!worker || (!force && Date.now() - last < EVERY_MS)) return;
+  last = Date.now();
+  const done = await pin(worker);
+  if (!done.ok) document.documentElement.dataset.pinTrouble = done.why;
+  await tell(done.ok);
+}
+
+/** The time at which everything under way was last taken in, if it ever was. */
+export async function tell(fresh = true) {
+  const known = await fact("ready");
+  say(known && (fresh || known) ? clock(known.at) : null);
+}
+
+/** A new version takes over on the start page alone, and only while nothing waits to be sent. */
+async function takeOver(registration) {
+  const note = document.querySelector("[data-version-waits]");
+  const { waiting } = registration;
+  if (!waiting) return;
+  if (location.pathname === "/" && !(await all()).length) waiting.postMessage({ say: "take-over" });
+  else if (note) note.hidden = false;
+}
+
+export async function begin() {
+  if (!("serviceWorker" in navigator)) return;
+  const had = Boolean(navigator.serviceWorker.controller);
+  navigator.serviceWorker.addEventListener("controllerchange", () => {
+    if (had && location.pathname === "/") location.reload();
+    else ready(true);
+  });
+  const registration = await navigator.serviceWorker.register("/worker.js", { updateViaCache: "none" });
+  await takeOver(registration);
+  registration.addEventListener("updatefound", () => {
+    registration.installing?.addEventListener("statechange", () => takeOver(registration));
+  });
+  await tell();
+}

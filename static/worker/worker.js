@@ -1,0 +1,159 @@
+// Pages without the laptop. It touches GET alone: records go through the outbox of the page, which asks for an answer.
+// VERSION is put in front by the laptop. A new worker waits until a page says that no step is under way.
+
+const FILES = `files-${VERSION}`;
+const RACE_MS = 400;
+const GONE_MS = 2500;
+const REST_MS = 10_000;
+const KEPT_AT = "X-Bench-Kept";
+const ALONE = ["/outbox/hello", "/worker.js"];
+let restUntil = 0;
+let taking = 0;
+
+self.addEventListener("install", (event) => event.waitUntil(takeIn("/bench/offline.json", "bench")));
+
+self.addEventListener("activate", (event) => event.waitUntil(clearUp()));
+
+async function clearUp() {
+  for (const name of await caches.keys()) if (name.startsWith("files-") && name !== FILES) await caches.delete(name);
+  await self.clients.claim();
+}
+
+/** A copy of an answer that a page may be given later: whole, not redirected, and marked with its time. */
+async function copyOf(answer, at) {
+  const headers = new Headers(answer.headers);
+  headers.set(KEPT_AT, String(at));
+  headers.delete("Set-Cookie");
+  return new Response(await answer.blob(), { status: 200, headers });
+}
+
+async function fetched(address, at) {
+  const answer = await fetch(address, { cache: "no-store", headers: { "X-Bench-Pin": "1" } });
+  if (answer.status !== 200) throw new Error(`${address}: ${answer.status}`);
+  return copyOf(answer, at);
+}
+
+async function allOf(addresses, at) {
+  const found = [];
+  const left = [...addresses];
+  const hand = async () => {
+    while (left.length) {
+      const address = left.shift();
+      found.push([address, await fetched(address, at)]);
+    }
+  };
+  taking += 1;
+  try {
+    await Promise.all([hand(), hand()]);
+  } finally {
+    taking -= 1;
+  }
+  return found;
+}
+
+/** Takes in one list: everything in it, or nothing. Answers with its mark and time. */
+async function takeIn(list, kind) {
+  const answer = await fetch(list, { cache: "no-store" });
+  if (answer.status !== 200) throw new Error(`${list}: ${answer.status}`);
+  const { rev, at_ms: at, items, more, after } = await answer.json();
+  const name = `pin ${list} ${rev}`;
+  const files = await caches.open(FILES);
+  const addresses = items.map(([address]) => address);
+  const assets = addresses.filter((address) => address.startsWith("/static/"));
+  const missing = [];
+  for (const address of assets) if (!(await files.match(address))) missing.push(address);
+  for (const [address, copy] of await allOf(missing, at)) await files.put(address, copy);
+  if (!(await caches.has(name))) {
+    const pages = await allOf(addresses.filter((address) => !address.startsWith("/static/")), at);
+    const cache = await caches.open(name);
+    try {
+      for (const [address, copy] of pages) await cache.put(address, copy);
+    } catch (error) {
+      await caches.delete(name);
+      throw error;
+    }
+  }
+  for (const old of await caches.keys()) if (old.startsWith(`pin ${list} `) && old !== name) await caches.delete(old);
+  return { ok: true, rev, at, more, after, kind };
+}
+
+/** Lists that the bench no longer names: what is done is let go. */
+async function letGo(lists) {
+  for (const name of await caches.keys()) {
+    const list = name.match(/^pin (\S+) /)?.[1];
+    if (list && list !== "/bench/offline.json" && !lists.includes(list)) await caches.delete(name);
+  }
+}
+
+self.addEventListener("message", (event) => {
+  const { say, list, lists } = event.data ?? {};
+  const answer = (said) => event.ports[0]?.postMessage(said);
+  if (say === "take-in") event.waitUntil(takeIn(list).then(answer, (error) => answer({ ok: false, why: String(error) })));
+  if (say === "let-go") event.waitUntil(letGo(lists));
+  if (say === "take-over") self.skipWaiting();
+});
+
+/** The newest copy of a page, whichever list brought it. */
+async function kept(request) {
+  let newest = null;
+  for (const name of await caches.keys()) {
+    const found = await (await caches.open(name)).match(request);
+    if (found && (!newest || Number(found.headers.get(KEPT_AT)) > Number(newest.headers.get(KEPT_AT)))) newest = found;
+  }
+  return newest;
+}
+
+/** The copy, saying in its body tag when it was stored. */
+async function shown(copy) {
+  const at = copy.headers.get(KEPT_AT);
+  const text = (await copy.text()).replace("<body ", `<body data-stored="${at}" `);
+  return new Response(text, { status: 200, headers: copy.headers });
+}
+
+const after = (ms) => new Promise((settle) => setTimeout(settle, ms, null));
+
+async function asked(request, ms) {
+  const stop = new AbortController();
+  const late = setTimeout(() => stop.abort(), ms);
+  try {
+    const answer = await fetch(request, { signal: stop.signal });
+    return answer.status < 500 ? answer : null;
+  } catch {
+    restUntil = Date.now() + REST_MS;
+    return null;
+  } finally {
+    clearTimeout(late);
+  }
+}
+
+async function page(request) {
+  const copy = await kept(request.url);
+  if (!copy) {
+    const answer = await asked(request, 20_000);
+    if (answer) return answer;
+    const nowhere = await kept("/offline");
+    if (nowhere) return new Response(await nowhere.blob(), { status: 503, headers: nowhere.headers });
+    return Response.error();
+  }
+  if (Date.now() < restUntil) return shown(copy);
+  // While pages are taken in the laptop is near and busy: its answer is worth the wait, a copy would be an old one.
+  const answer = await Promise.race([asked(request, GONE_MS), after(taking ? GONE_MS : RACE_MS)]);
+  return answer ?? shown(copy);
+}
+
+async function file(request) {
+  const marked = new URL(request.url).searchParams.has("v");
+  const copy = await (await caches.open(FILES)).match(request.url);
+  if (copy) return copy;
+  const answer = await fetch(request);
+  if (marked && answer.status === 200) await (await caches.open(FILES)).put(request.url, await copyOf(answer.clone(), 0));
+  return answer;
+}
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const address = new URL(request.url);
+  if (address.origin !== location.origin || request.method !== "GET" || ALONE.includes(address.pathname)) return;
+  if (address.pathname.startsWith("/static/")) event.respondWith(file(request));
+  else if (request.mode === "navigate") event.respondWith(page(request));
+});

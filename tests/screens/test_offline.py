@@ -1,0 +1,76 @@
+"""What a phone takes in to work without the laptop: whole lists, each page of which is there; the worker; the app."""
+
+import importlib
+import json
+from typing import Any
+
+import pytest
+from flask import Flask
+
+KEY = "bench.door"
+
+
+@pytest.fixture
+def demo(app: Flask) -> Flask:
+    """A bench with batches and firings under way."""
+    importlib.import_module("bench.demo").fill(app.extensions["bench"])
+    return app
+
+
+def test_every_page_of_every_list_is_there(demo: Flask) -> None:
+    client = demo.test_client()
+    bench = client.get("/bench/offline.json").json
+    lists = [bench, *(client.get(address).json for address in bench["more"])]
+    assert len(lists) >= 3
+    assert any("/firing/" in address for address in bench["more"])
+    for found in lists:
+        for address, _ in found["items"]:
+            with client.get(address, follow_redirects=True) as answer:
+                assert answer.status_code == 200, address
+
+
+def test_a_list_changes_its_mark_with_what_is_recorded_and_with_nothing_else(demo: Flask, keeper: Any) -> None:
+    client = demo.test_client()
+    firing = next(a for a in client.get("/bench/offline.json").json["more"] if a.startswith("/firing/"))
+    first = client.get(firing).json["rev"]
+    keeper.turn(5)
+    assert client.get(firing).json["rev"] == first
+    thing = firing.split("/")[2]
+    demo.extensions["bench"].journal.write("noted", thing, {"what": "words", "value": "wind"})
+    assert client.get(firing).json["rev"] != first
+
+
+def test_a_list_of_nothing_is_not_here(demo: Flask) -> None:
+    client = demo.test_client()
+    for what in ("batch", "firing"):
+        assert client.get(f"/{what}/01J9ZZZZZZZZZZZZZZZZZZZZZZ/offline.json").status_code == 404
+
+
+def test_lines_follow_each_other(demo: Flask) -> None:
+    client = demo.test_client()
+    batch = next(a for a in client.get("/bench/offline.json").json["more"] if a.startswith("/batch/"))
+    here = batch.removesuffix("/offline.json")
+    after = client.get(batch).json["after"]
+    assert after[f"{here}/weigh/1"] == f"{here}/weigh/2"
+    assert after[f"{here}/weigh/{sum('/weigh/' in a for a in after)}"] == f"{here}/grind?late=1"
+
+
+def test_the_worker_knows_its_version_and_may_serve_everything(app: Flask, client: Any) -> None:
+    answer = client.get("/worker.js")
+    assert answer.mimetype == "text/javascript" and answer.headers["Cache-Control"] == "no-cache"
+    text = answer.get_data(as_text=True)
+    assert text.startswith('const VERSION = "')
+    assert 'method !== "GET"' in text, "records never go through the worker"
+
+
+def test_the_app_can_be_put_on_the_start_screen(client: Any) -> None:
+    answer = client.get("/app.webmanifest")
+    assert answer.mimetype == "application/manifest+json"
+    found = json.loads(answer.get_data())
+    assert found["display"] == "standalone" and found["start_url"] == "/" and found["scope"] == "/"
+    sizes = {(icon["sizes"], icon["purpose"]) for icon in found["icons"]}
+    assert sizes == {(size, look) for size in ("192x192", "512x512") for look in ("any", "maskable")}
+    for icon in found["icons"]:
+        with client.get(icon["src"]) as picture:
+            assert picture.data[:8] == b"\x89PNG\r\n\x1a\n"
+            assert int.from_bytes(picture.data[16:20]) == int(icon["sizes"].split("x")[0])
