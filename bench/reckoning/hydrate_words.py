@@ -1,0 +1,69 @@
+"""The sentence that says which hydrate fits, what cannot be told, and what to do then."""
+
+from collections.abc import Sequence
+
+from bench.science.formulas import pretty
+
+Kept = tuple[str, float, float]
+"""A formula and the lowest and highest share of it that stays, in per cent."""
+
+
+def verdict(
+    forms: Sequence[Kept], fits: Sequence[str], stays: float, at_c: float, enough_g: float | None, water: float | None
+) -> str:
+    """The sentence for what stayed, in per cent, at `at_c` °C; `forms` with the one that keeps most first."""
+    lost = f"It lost {100 - stays:.2f} % at {at_c:g} °C."
+    if len(fits) == 1:
+        return f"{lost} That fits {_said(forms, fits[0])}{_others(forms, fits)}."
+    if fits:
+        return f"{lost} {_untold(forms, fits, enough_g)}"
+    return f"{lost} {_between(forms, stays)}{_as_water(water)}"
+
+
+def _said(forms: Sequence[Kept], formula: str) -> str:
+    low, high = next((low, high) for text, low, high in forms if text == formula)
+    if high - low < 0.05:
+        return f"{pretty(formula)}, which loses {100 - high:.2f} %"
+    return f"{pretty(formula)}, which loses {100 - high:.1f} to {100 - low:.1f} %, because it is in between there"
+
+
+def _others(forms: Sequence[Kept], fits: Sequence[str]) -> str:
+    others = [_said(forms, text) for text, _, _ in forms if text not in fits]
+    if others:
+        return f", and not {'; nor '.join(others)}"
+    return ": the only form on record, so another water would not have shown" if len(forms) == 1 else ""
+
+
+def _untold(forms: Sequence[Kept], fits: Sequence[str], enough_g: float | None) -> str:
+    names = " and ".join(pretty(text) for text in fits)
+    said = f"{names} all fit: these two weighings cannot tell them."
+    if enough_g is not None:
+        return f"{said} Take at least {enough_g:.1f} g."
+    if any(high - low >= 0.05 for text, low, high in forms if text in fits):
+        return f"{said} At that heat some gas is only partly gone: take another heat."
+    return f"{said} Fire them hotter, or ask the maker of the jar."
+
+
+def _between(forms: Sequence[Kept], stays: float) -> str:
+    """What it may be where no form fits: the neighbours above and below."""
+    wetter = [form for form in forms if form[2] < stays]
+    drier = [form for form in forms if form[1] > stays]
+    if wetter and drier:
+        above, below = drier[-1], wetter[0]
+        return (
+            f"No form fits: it lies between {_said(forms, above[0])}, and {_said(forms, below[0])}. "
+            "It may be partly dried out, or damp, or a mixture: dry it all to one form, or reckon by this assay."
+        )
+    if drier:
+        return (
+            f"No form fits: it lost more than any on record, such as {_said(forms, drier[-1][0])}. "
+            "It is damp, or something else is in it."
+        )
+    return (
+        f"No form fits: it lost less than any on record, such as {_said(forms, forms[-1][0])}. "
+        "It was not at heat long enough, or something else is in it."
+    )
+
+
+def _as_water(water: float | None) -> str:
+    return "" if water is None or water < 0 else f" Its mass is that of {water:.1f} H₂O in each formula."

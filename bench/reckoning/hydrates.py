@@ -1,0 +1,280 @@
+"""Which hydrate is in the jar: weigh, dry or fire, weigh again, and see which of the forms on record fits.
+
+What each form keeps at a heat follows from the reference data's gas steps and the atomic weights; what the two
+weighings can tell follows from the balance.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from typing import Final
+
+from bench.reckoning.fire_assay import FLOOR_SD_PCT
+from bench.reckoning.hydrate_words import verdict
+from bench.reckoning.substances import FINEST
+from bench.reckoning.wide_assay import WEIGHTS, key_element
+from bench.reckoning.working import Step, step
+from bench.reference import Library
+from bench.reference.things import Reagent
+from bench.science.evolution import GAS_G_MOL, Choices, Evolution, from_steps, general
+from bench.science.evolution import Step as GasStep
+from bench.science.formulas import Formula, parse, pretty
+from bench.science.refusal import Refusal
+
+COVER: Final = 2.0
+"""Within so many standard deviations a form fits: about 95 % of honest weighings (JCGM 100:2008, 6.2 and G.6.6)."""
+CRYSTAL_C: Final = (40.0, 250.0)
+"""Between these, water of crystals leaves where no record says better (common practice)."""
+BOUND_C: Final = (100.0, 700.0)
+"""Between these, hydroxide leaves as water where no record says better (common practice)."""
+GAS_C: Final = (150.0, 1000.0)
+"""Between these, every other gas leaves where no record says better (common practice)."""
+APART: Final = 0.8
+"""A drying temperature is good enough when it tells the forms at least this part as well as the best one does."""
+
+
+@dataclass(frozen=True)
+class Form:
+    """One form that may stand in the jar, and what stays of it at the heat, in per cent of what was taken.
+
+    `low_pct` to `high_pct` is a range where a gas is leaving just at that heat.
+    """
+
+    formula: str
+    low_pct: float
+    high_pct: float
+
+    @property
+    def certain(self) -> bool:
+        """Whether the heat leaves one figure."""
+        return self.high_pct - self.low_pct < 0.05
+
+    def off_pct(self, stays_pct: float) -> float:
+        """How far a mass that stayed lies from this form: above it positive, inside its range zero."""
+        return stays_pct - min(max(stays_pct, self.low_pct), self.high_pct)
+
+
+@dataclass(frozen=True)
+class HydrateTest:
+    """What two weighings say. `fits` are the formulas within twice `sd_pct` of what stayed; `say` is the sentence.
+
+    `water` is the moles of water a formula unit that would give this mass, where only water tells the forms apart;
+    `enough_g` the sample that would tell the forms which this one does not, None where none is wanted or none would.
+    """
+
+    stays_pct: float
+    loss_pct: float
+    sd_pct: float
+    forms: tuple[Form, ...]
+    fits: tuple[str, ...]
+    say: str
+    working: tuple[Step, ...]
+    water: float | None = None
+    enough_g: float | None = None
+
+
+def forms_of(reagent: Reagent) -> list[str]:
+    """The formulas that a jar of this reagent may hold, each composition once, its own first."""
+    found: dict[frozenset[tuple[str, Fraction]], str] = {}
+    for text in (reagent.formula, *reagent.hydrates):
+        try:
+            counts = parse(text).counts
+        except Refusal:
+            continue
+        key = key_element(parse(text))
+        if key is not None:
+            found.setdefault(frozenset((symbol, n / counts[key]) for symbol, n in counts.items()), text)
+    return list(found.values())
+
+
+def kept(reagent: Reagent, at_c: float, library: Library) -> tuple[Form, ...]:
+    """What stays of each form in air at `at_c` °C, the one that keeps most first.
+
+    Raises Refusal for a formula that cannot be read.
+    """
+    texts = forms_of(reagent)
+    forms = [_form(text, _evolution(parse(text), reagent, library), reagent, at_c) for text in texts]
+    return tuple(sorted(forms, key=lambda form: -form.high_pct))
+
+
+def drying_c(reagent: Reagent, library: Library) -> float | None:
+    """The lowest temperature, in °C, at which the forms are told apart well and nothing is leaving just then.
+
+    None where fewer than two forms are on record, or no heat tells them.
+    """
+    texts = forms_of(reagent)
+    if len(texts) < 2:
+        return None
+    ends = {
+        math.ceil(_window(one, text, reagent)[1] / 10) * 10.0
+        for text in texts
+        for one in _evolution(parse(text), reagent, library).steps
+        if not math.isinf(_window(one, text, reagent)[1])
+    }
+    told = {c: _apart(kept(reagent, c, library)) for c in sorted(ends)}
+    best = max(told.values(), default=0.0)
+    return next((c for c, apart in told.items() if best > 0 and apart >= APART * best), None)
+
+
+def which_hydrate(
+    reagent: Reagent, before_g: float, after_g: float, at_c: float, library: Library, balance_d_g: float = 0.01
+) -> HydrateTest:
+    """Which of the forms of a reagent fits a sample of `before_g` that weighed `after_g` after `at_c` °C in air.
+
+    Each mass is the difference of two readings of a balance with the last digit `balance_d_g`. Raises Refusal, naming
+    the field, for masses that cannot be, and for a reagent with no metal to reckon by.
+    """
+    if before_g <= 0:
+        raise Refusal("Weigh the sample before the heat.", "before_g")
+    if after_g < 0:
+        raise Refusal("A mass cannot be less than nothing.", "after_g")
+    forms = kept(reagent, at_c, library)
+    if not forms:
+        raise Refusal(f"{reagent.name} holds nothing that stays in the fire, so weighing cannot tell its water.")
+    stays = 100 * after_g / before_g
+    sd = _sd_pct(before_g, after_g, balance_d_g)
+    fits = tuple(form.formula for form in forms if abs(form.off_pct(stays)) <= COVER * sd)
+    enough = _enough_g([form for form in forms if form.formula in fits], balance_d_g)
+    water = _water(reagent, forms, stays)
+    return HydrateTest(
+        stays_pct=stays,
+        loss_pct=100 - stays,
+        sd_pct=sd,
+        forms=forms,
+        fits=fits,
+        say=verdict([(f.formula, f.low_pct, f.high_pct) for f in forms], fits, stays, at_c, enough, water),
+        working=_working(reagent, before_g, after_g, balance_d_g, at_c, stays, sd, forms),
+        water=water,
+        enough_g=enough,
+    )
+
+
+def _evolution(formula: Formula, reagent: Reagent, library: Library) -> Evolution:
+    """What a mole of this form gives off, by the record of that form itself, else by that of the reagent."""
+    row = next((r for r in library.reagents.values() if r.residue_formula and _same(r.formula, formula)), reagent)
+    own = parse(row.formula)
+    key = key_element(own)
+    if not row.residue_formula or key is None or key not in formula.counts:
+        return general(formula, Choices())
+    times = formula.counts[key] / own.counts[key]
+    per = Fraction(row.residue_per_formula or 0).limit_denominator(FINEST) * times
+    residue = {symbol: float(n * per) for symbol, n in parse(row.residue_formula).counts.items()}
+    steps = [
+        GasStep(s.gas, float(times * Fraction(s.mol_per_formula).limit_denominator(FINEST)), s.from_c, s.to_c)
+        for s in row.gas_steps
+    ]
+    return from_steps(formula.numbers, residue, steps, Choices())
+
+
+def _same(text: str, formula: Formula) -> bool:
+    try:
+        return dict(parse(text).counts) == dict(formula.counts)
+    except Refusal:
+        return False
+
+
+def _window(one: GasStep, text: str, reagent: Reagent) -> tuple[float, float]:
+    """From which heat to which a step goes on. What only ends inside a charge has no end here."""
+    if one.from_c is None or one.to_c is None:
+        return (CRYSTAL_C if "H2O" in text else BOUND_C) if one.gas == "H2O" else GAS_C
+    if reagent.residue_context == "in-charge" and one.gas not in ("H2O", "NH3") and one.to_c > 500:
+        return one.from_c, math.inf
+    return one.from_c, one.to_c
+
+
+def _form(text: str, evolution: Evolution, reagent: Reagent, at_c: float) -> Form:
+    mass = parse(text).molar_mass_g_mol
+    low = high = mass
+    # Gases of one window go together: oxygen that burns a salt is taken up only as its carbon dioxide leaves.
+    leaving: dict[tuple[float, float], float] = {}
+    for one in evolution.steps:
+        window = _window(one, text, reagent)
+        leaving[window] = leaving.get(window, 0.0) + one.mol * GAS_G_MOL[one.gas]
+    for (starts, ends), g in leaving.items():
+        if at_c >= ends:
+            low, high = low - g, high - g
+        elif at_c > starts:
+            low, high = low - max(g, 0.0), high - min(g, 0.0)
+    return Form(text, round(100 * max(low, 0.0) / mass, 9), round(100 * high / mass, 9))
+
+
+def _apart(forms: Sequence[Form]) -> float:
+    """The smallest gap between two forms, in per cent of the sample; nothing where one of them is not certain."""
+    if not all(form.certain for form in forms):
+        return 0.0
+    ends = sorted(form.low_pct for form in forms)
+    return min(b - a for a, b in pairwise(ends))
+
+
+def _sd_pct(before_g: float, after_g: float, balance_d_g: float) -> float:
+    """The standard deviation of what stayed, in per cent of the sample: the balance, and what counts as constant."""
+    one_mass_g = balance_d_g / math.sqrt(6)
+    weighing = 100 * one_mass_g / before_g * math.hypot(1.0, after_g / before_g)
+    return math.hypot(weighing, FLOOR_SD_PCT)
+
+
+def _enough_g(forms: Sequence[Form], balance_d_g: float) -> float | None:
+    """The sample, in g, that would tell these forms on this balance; None where there is nothing to tell or no way."""
+    if len(forms) < 2:
+        return None
+    gap = _apart(forms)
+    room = (gap / (2 * COVER)) ** 2 - FLOOR_SD_PCT**2
+    if gap <= 0 or room <= 0:
+        return None
+    return 100 * balance_d_g / math.sqrt(6) * math.sqrt(2) / math.sqrt(room)
+
+
+def _water(reagent: Reagent, forms: Sequence[Form], stays_pct: float) -> float | None:
+    """The moles of water that a formula unit would hold, where the forms differ by water alone and one is dry."""
+    key = key_element(parse(reagent.formula))
+    if key is None or stays_pct <= 0 or not all(form.certain for form in forms) or len(forms) < 2:
+        return None
+    per_mole = {f.formula: parse(f.formula).molar_mass_g_mol / parse(f.formula).numbers[key] for f in forms}
+    left = [per_mole[f.formula] * f.low_pct / 100 for f in forms]
+    waters = [parse(f.formula).text.count("H2O") for f in forms]
+    if max(left) - min(left) > 0.05 or not any(waters):
+        return None
+    bases = [_dry_mass(f.formula, key) for f in forms]
+    if max(bases) - min(bases) > 0.05:
+        return None
+    return (left[0] / (stays_pct / 100) - bases[0]) / GAS_G_MOL["H2O"]
+
+
+def _dry_mass(text: str, key: str) -> float:
+    """Grams a mole of the metal without the water that the formula names apart."""
+    formula = parse(text)
+    dry = parse(text.rpartition("*")[0]) if text.endswith("H2O") and "*" in text else formula
+    return dry.molar_mass_g_mol / dry.numbers[key]
+
+
+def _working(
+    reagent: Reagent,
+    before_g: float,
+    after_g: float,
+    balance_d_g: float,
+    at_c: float,
+    stays: float,
+    sd: float,
+    forms: Sequence[Form],
+) -> tuple[Step, ...]:
+    source = reagent.sources[0] if reagent.sources else None
+    steps = [
+        step(f"Stayed at {at_c:g} °C: {after_g:g} g ÷ {before_g:g} g", stays, "%"),
+        step(
+            f"Its standard deviation: two masses of two readings each on a balance of {balance_d_g:g} g, and "
+            f"{FLOOR_SD_PCT:g} % for what counts as constant mass (common practice)",
+            sd,
+            "%",
+            "JCGM 100:2008, 4.3.7 and 5.1.2",
+        ),
+    ]
+    for form in forms:
+        mass = parse(form.formula).molar_mass_g_mol
+        steps.append(step(f"Molar mass of {pretty(form.formula)}", mass, "g/mol", WEIGHTS))
+        stays_words = f"{form.low_pct:.2f} %" if form.certain else f"{form.low_pct:.1f} to {form.high_pct:.1f} %"
+        off = form.off_pct(stays)
+        said = f"{pretty(form.formula)} keeps {stays_words} there; what stayed lies {abs(off):.2f} % off"
+        steps.append(step(said, abs(off) / sd, "standard deviations", source))
+    return (*steps, step(f"Within {COVER:g} standard deviations a form fits.", None, None, "JCGM 100:2008, 6.2"))
