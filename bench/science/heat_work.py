@@ -7,7 +7,6 @@ a straight line.
 
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
-from itertools import pairwise
 from math import ceil
 from typing import Final
 
@@ -50,13 +49,20 @@ def equivalent_soak_min(readings: Readings, reference_c: float, activation_kj_mo
 
 def integral_min(readings: Readings, rate: Rate) -> float:
     """Integral over minutes of a rate that depends on the temperature in K, by Simpson's rule in steps of up to 2 K."""
-    total = 0.0
-    for (start_min, start_c), (end_min, end_c) in pairwise(readings):
-        if end_min == start_min:
-            continue
-        pieces = max(1, ceil(abs(end_c - start_c) / LARGEST_STEP_K))
-        values = rate(np.linspace(start_c, end_c, 2 * pieces + 1) + ZERO_C_IN_K)
-        total += (end_min - start_min) / (6 * pieces) * float(simpson_sum(values))
+    table = np.asarray(readings, dtype=float)
+    if len(table) < 2:
+        return 0.0
+    spans, falls = np.diff(table[:, 0]), np.abs(np.diff(table[:, 1]))
+    # A logger's readings are closer than the step: those stretches are done all at once.
+    short = (falls <= LARGEST_STEP_K) & (spans > 0)
+    starts, ends = table[:-1, 1][short], table[1:, 1][short]
+    kelvin = np.stack([starts, (starts + ends) / 2, ends]) + ZERO_C_IN_K
+    rates = rate(kelvin)
+    total = float(((rates[0] + 4 * rates[1] + rates[2]) * spans[short]).sum()) / 6
+    for at in np.flatnonzero((falls > LARGEST_STEP_K) & (spans > 0)):
+        pieces = ceil(falls[at] / LARGEST_STEP_K)
+        values = rate(np.linspace(table[at, 1], table[at + 1, 1], 2 * pieces + 1) + ZERO_C_IN_K)
+        total += float(spans[at]) / (6 * pieces) * float(simpson_sum(values))
     return total
 
 
@@ -68,19 +74,14 @@ def simpson_sum(values: NDArray[np.float64]) -> np.float64:
 def min_above(readings: Readings, threshold_c: float) -> float:
     """Minutes at or above a temperature, with crossings on the straight line between readings."""
     _check(readings)
-    return sum(
-        (end_min - start_min) * _fraction_above(start_c, end_c, threshold_c)
-        for (start_min, start_c), (end_min, end_c) in pairwise(readings)
-    )
-
-
-def _fraction_above(start_c: float, end_c: float, threshold_c: float) -> float:
-    low_c, high_c = min(start_c, end_c), max(start_c, end_c)
-    if low_c >= threshold_c:
-        return 1.0
-    if high_c <= threshold_c:
+    table = np.asarray(readings, dtype=float)
+    if len(table) < 2:
         return 0.0
-    return (high_c - threshold_c) / (high_c - low_c)
+    start, end = table[:-1, 1], table[1:, 1]
+    low, high = np.minimum(start, end), np.maximum(start, end)
+    rise = np.where(high > low, high - low, 1.0)
+    above = np.where(low >= threshold_c, 1.0, np.clip((high - threshold_c) / rise, 0.0, 1.0))
+    return float((np.diff(table[:, 0]) * np.where(high < threshold_c, 0.0, above)).sum())
 
 
 def peak_c(readings: Readings) -> float:

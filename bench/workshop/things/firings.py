@@ -1,5 +1,6 @@
 """A firing: one heating of a furnace with its load, from the plan to the checks after it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
@@ -10,7 +11,7 @@ from bench.workshop.state import State
 
 FiringState = Literal["planned", "checked", "lit", "soaking", "off", "after-checks", "closed"]
 BAND_C = 10.0
-"""The soak counts from the first reading within this of the soak's temperature (common practice)."""
+"""The soak counts from the first reading that holds within this of the soak's temperature (common practice)."""
 
 
 @dataclass(frozen=True)
@@ -29,12 +30,16 @@ class Firing:
     off_at: datetime | None
     closed: bool
     soak_start: datetime | None
-    last_reading: Record | None
+    readings: tuple[Record, ...]  # by the time they were taken
     charges: tuple[str, ...]  # placed here, in the order of placing, also those that went on elsewhere
 
     @property
     def name(self) -> str:
         return self.plan.name or (self.furnace.name if self.furnace else "Firing")
+
+    @property
+    def last_reading(self) -> Record | None:
+        return self.readings[-1] if self.readings else None
 
     @property
     def peak_c(self) -> float:
@@ -72,7 +77,7 @@ def firing(state: State, thing: str) -> Firing | None:
         off_at=off.when if off else None,
         closed=bool(state.own(thing, "closed")),
         soak_start=None,
-        last_reading=readings[-1] if readings else None,
+        readings=tuple(readings),
         charges=charges_in(state, thing),
     )
     soak = _soak_start(readings, draft.soak.to_c)
@@ -112,12 +117,21 @@ def curve(state: State, thing: str) -> list[tuple[float, float]]:
     if not found:
         return []
     lit = state.slot(thing, "lit").record
-    start = lit.when if lit else found[0].when
-    return [((r.when - start).total_seconds() / 60, r.body.c) for r in found]
+    return minutes_since(lit.when if lit else found[0].when, found)
+
+
+def minutes_since(start: datetime, readings: Sequence[Record]) -> list[tuple[float, float]]:
+    """Readings as (minutes since a moment, °C)."""
+    return [((r.when - start).total_seconds() / 60, r.body.c) for r in readings]
 
 
 def _soak_start(readings: list[Record], soak_c: float) -> datetime | None:
-    return next((r.when for r in readings if r.body.c >= soak_c - BAND_C), None)
+    # One reading in the band with the next one below it is a flicker, and no soak.
+    low_c = soak_c - BAND_C
+    for n, one in enumerate(readings):
+        if one.body.c >= low_c and all(r.body.c >= low_c for r in readings[n + 1 : n + 2]):
+            return one.when
+    return None
 
 
 def charges_in(state: State, thing: str) -> tuple[str, ...]:

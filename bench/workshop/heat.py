@@ -1,0 +1,135 @@
+"""What a firing did to each crucible: in and out, the furnace's temperature then, minutes at heat, peak, heat work.
+
+All of it is the furnace at its probe, straight between readings. A charge in its crucible lags behind.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from bench.reckoning.working import Step, step
+from bench.science.heat_work import equivalent_soak_min, min_above, peak_c, temperature_at, window
+from bench.science.refusal import Refusal
+from bench.workshop.state import State
+from bench.workshop.things.firings import BAND_C, Firing, minutes_since
+from bench.workshop.things.stays import Stay, stays_of
+
+ACTIVATION_KJ_MOL = 300.0
+SPREAD_KJ_MOL = 100.0
+"""A usual activation energy of a reaction between solids, seldom known better than this (common practice)."""
+
+Curve = list[tuple[float, float]]
+
+
+@dataclass(frozen=True)
+class Heat:
+    """One crucible's part of a firing. Temperatures in °C, None where no reading tells.
+
+    `above_min` are its minutes at or over `above_c`, the lower edge of the soak's band; `work_min` the minutes at
+    `soak_c` that would have done the same as the whole of its curve, for 300 kJ/mol, with `work_low_min` and
+    `work_high_min` for 100 kJ/mol less and more. `read_from` to `read_to` is the part that was read, in minutes since
+    the fire was lit; `whole` says whether that is all the time it was in.
+    """
+
+    charge: str
+    went_in: datetime | None
+    came_out: datetime | None
+    until: datetime
+    in_c: float | None
+    out_c: float | None
+    soak_c: float
+    above_c: float
+    above_min: float
+    peak_c: float | None
+    work_min: float | None
+    work_low_min: float | None
+    work_high_min: float | None
+    read_from: float | None
+    read_to: float | None
+    whole: bool
+
+    @property
+    def working(self) -> list[Step]:
+        """How the figures came about."""
+        if self.read_from is None or self.read_to is None:
+            return [step("There are no two readings from the time when it was in.")]
+        steps = [
+            step(f"The furnace at its probe from {self.read_from:.0f} to {self.read_to:.0f} min after lighting"),
+            step(f"Minutes at or over {self.above_c:g} °C, straight between the readings", self.above_min, "min"),
+            step("Highest reading", self.peak_c, "°C"),
+        ]
+        if self.work_min is not None:
+            e = f"E {ACTIVATION_KJ_MOL:g} kJ/mol"
+            say = f"Heat work: ∫exp(-E/R·(1/T - 1/Tref))dt with {e} and Tref {self.soak_c:g} °C"
+            steps.append(step(say, self.work_min, "min", "arrhenius-soak"))
+            for by, found in ((-SPREAD_KJ_MOL, self.work_low_min), (SPREAD_KJ_MOL, self.work_high_min)):
+                steps.append(step(f"The same with E {ACTIVATION_KJ_MOL + by:g} kJ/mol", found, "min"))
+        if not self.whole:
+            steps.append(step("It was in longer than there are readings: that time is not counted."))
+        return [*steps, step("A charge in its crucible lags behind the probe; that is not counted here.")]
+
+
+def curve_of(fire: Firing) -> Curve:
+    """A firing's readings as (minutes since lighting, °C); since the first reading when it was never marked lit."""
+    start = _start(fire)
+    return [] if start is None else minutes_since(start, fire.readings)
+
+
+def _start(fire: Firing) -> datetime | None:
+    return fire.lit_at or (fire.readings[0].when if fire.readings else None)
+
+
+def heats(state: State, fire: Firing, now: datetime) -> list[Heat]:
+    """What the firing did so far to each charge of its load, in the order of placing; those not in yet are left out."""
+    curve = curve_of(fire)
+    found = []
+    for thing in fire.charges:
+        stay = next((s for s in stays_of(state, thing) if s.firing == fire.id), None)
+        if stay is not None and stay.went_in is not None:
+            found.append(heat(thing, stay, fire, curve, now))
+    return found
+
+
+def heat(thing: str, stay: Stay, fire: Firing, curve: Curve, now: datetime) -> Heat:
+    """One charge's part of the curve. What stays in cools with the furnace; that counts as far as it was read."""
+    start = _start(fire) or now
+    until = stay.came_out or now
+    since = max(stay.went_in or start, start)
+    low, high = (since - start).total_seconds() / 60, (until - start).total_seconds() / 60
+    try:
+        part = window(curve, low, high) if len(curve) > 1 else []
+    except Refusal:  # nothing was read while it was in
+        part = []
+    soak_c = fire.soak.to_c
+    work = [_work(part, soak_c, ACTIVATION_KJ_MOL + by) for by in (0.0, -SPREAD_KJ_MOL, SPREAD_KJ_MOL)]
+    return Heat(
+        charge=thing,
+        went_in=stay.went_in,
+        came_out=stay.came_out,
+        until=until,
+        in_c=_at(curve, low),
+        out_c=_at(curve, high) if stay.came_out is not None else None,
+        soak_c=soak_c,
+        above_c=soak_c - BAND_C,
+        above_min=min_above(part, soak_c - BAND_C) if part else 0.0,
+        peak_c=peak_c(part) if part else None,
+        work_min=work[0],
+        work_low_min=work[1],
+        work_high_min=work[2],
+        read_from=part[0][0] if part else None,
+        read_to=part[-1][0] if part else None,
+        whole=bool(part) and part[0][0] <= low + 1 and part[-1][0] >= high - 1,
+    )
+
+
+def _at(curve: Curve, minute: float) -> float | None:
+    try:
+        return temperature_at(curve, minute) if curve else None
+    except Refusal:  # before the first or after the last reading
+        return None
+
+
+def _work(part: Curve, soak_c: float, activation_kj_mol: float) -> float | None:
+    try:
+        return equivalent_soak_min(part, soak_c, activation_kj_mol) if part else None
+    except Refusal:  # the figure leaves all bounds
+        return None

@@ -1,0 +1,135 @@
+"""What past firings of a furnace teach: how slow it is, and how long its probe has stood in the heat.
+
+The slope bound of the forecast rests on the slowest time constant that a furnace may have. Each past climb that bends
+gives one; the slowest that its readings allow counts, never the best fit, so that the bound stays on the safe side.
+"""
+
+from dataclasses import dataclass
+from statistics import median
+
+from bench.reckoning.working import Step, step
+from bench.science.forecast import thinned
+from bench.science.heat_work import min_above
+from bench.science.plateau import fit
+from bench.science.slope_bound import SLOWEST_TAU_MIN
+from bench.workshop.heat import Curve, curve_of
+from bench.workshop.state import State
+from bench.workshop.things.firings import Firing, firing
+
+ENOUGH_FIRES = 3
+STEAM_OVER_C = 150.0
+FEWEST = 8
+MARGIN = 1.25
+"""By so much the slowest that was seen is exceeded (our own default)."""
+LEAST_MIN, MOST_MIN = 60.0, 240.0
+"""However little or much the climbs allow, the slowest time constant lies between these (our own default)."""
+ONE_RATE_C = 3.0
+"""A climb that scatters more than this round one exponential goes at more than one rate (our own default)."""
+DRIFT_FROM_C = 1000.0
+
+
+@dataclass(frozen=True)
+class Climb:
+    """What one climb tells of the time constant, in minutes: the best, and the shortest and longest that it allows.
+
+    `one_rate`: one exponential describes all of it; else its second half was taken, which may hide a slower rate.
+    """
+
+    best_min: float
+    low_min: float
+    high_min: float
+    one_rate: bool
+
+
+@dataclass(frozen=True)
+class Learnt:
+    """Time constants learnt from past climbs, in minutes: the middle one and the spread of what they allow."""
+
+    climbs: tuple[Climb, ...]
+
+    @property
+    def fires(self) -> int:
+        return len(self.climbs)
+
+    @property
+    def middle_min(self) -> float | None:
+        return median(c.best_min for c in self.climbs) if self.climbs else None
+
+    @property
+    def spread_min(self) -> tuple[float, float] | None:
+        if not self.climbs:
+            return None
+        return min(c.low_min for c in self.climbs), max(c.high_min for c in self.climbs)
+
+    @property
+    def slowest_min(self) -> float:
+        """The slowest time constant to reckon with: 120 min unless three climbs at one rate say less, or any says more.
+
+        A furnace that goes at two rates hides the slower one in its fast climb, so that its climbs never lower it.
+        """
+        if not self.climbs:
+            return SLOWEST_TAU_MIN
+        seen = max(c.high_min for c in self.climbs) * MARGIN
+        sure = self.fires >= ENOUGH_FIRES and all(c.one_rate for c in self.climbs)
+        return min(max(seen, LEAST_MIN if sure else SLOWEST_TAU_MIN), MOST_MIN)
+
+    @property
+    def working(self) -> list[Step]:
+        if self.spread_min is None:
+            return [step("No past climb here tells its time constant: the usual one", SLOWEST_TAU_MIN, "min")]
+        low, high = self.spread_min
+        say = f"Time constant of {self.fires} past climbs, the middle one (they allow {low:.0f} to {high:.0f})"
+        steps = [step(say, self.middle_min, "min", "own-forecast")]
+        if self.slowest_min == SLOWEST_TAU_MIN:
+            why = "Fewer than three climbs at one rate, and none slower: the usual slowest one is kept"
+            return [*steps, step(why, SLOWEST_TAU_MIN, "min", "own-forecast")]
+        why = "Slowest to reckon with: a quarter more than they allow"
+        return [*steps, step(why, self.slowest_min, "min", "own-forecast")]
+
+
+def learnt(state: State, furnace: str, but: str | None = None) -> Learnt:
+    """What the fires that went out in a furnace tell of it; `but` leaves one firing out."""
+    found = [told_by(climb_of(state, fire)) for fire in past_fires(state, furnace) if fire.id != but]
+    return Learnt(tuple(each for each in found if each is not None))
+
+
+def past_fires(state: State, furnace: str) -> list[Firing]:
+    """The firings of a furnace whose fire went out."""
+    found = [firing(state, t) for t in state.things("firing")]
+    return [f for f in found if f is not None and f.plan.furnace == furnace and f.off is not None]
+
+
+def told_by(climb: Curve) -> Climb | None:
+    """What a climb tells; None where it tells nothing: too few readings, not bent, or open at an end."""
+    whole = thinned(climb)
+    found = fit(whole) if len(whole) >= FEWEST else None
+    one_rate = found is not None and found.scatter_c <= ONE_RATE_C
+    if not one_rate:
+        half = whole[len(whole) // 2 :]
+        found = fit(half) if len(half) >= FEWEST else None
+    if found is None or not found.bends or found.open_above or found.open_below:
+        return None
+    taus = sorted((found.low.tau_min, found.best.tau_min, found.high.tau_min))
+    return Climb(found.best.tau_min, taus[0], taus[-1], one_rate)
+
+
+def climb_of(state: State, fire: Firing) -> Curve:
+    """The readings over 150 °C, since the last change of the burner, until the soak began or the fire went out."""
+    start = fire.lit_at or (fire.readings[0].when if fire.readings else None)
+    if start is None:
+        return []
+    end = min((t for t in (fire.soak_start, fire.off_at) if t is not None), default=None)
+    changes = [r.when for r in state.own(fire.id, "noted") if r.body.what == "burner-change"]
+    changed = max((c for c in changes if end is None or c < end), default=start)
+    low = (changed - start).total_seconds() / 60
+    high = (end - start).total_seconds() / 60 if end else float("inf")
+    over = [(minute, c) for minute, c in curve_of(fire) if low <= minute <= high]
+    first = next((n for n, (_, c) in enumerate(over) if c >= STEAM_OVER_C), len(over))
+    return over[first:]
+
+
+def probe_hours(state: State, furnace: str, over_c: float = DRIFT_FROM_C) -> float:
+    """Hours that the probe of a furnace has stood over a temperature, by the readings of all its firings."""
+    found = [firing(state, t) for t in state.things("firing")]
+    here = [f for f in found if f is not None and f.plan.furnace == furnace and len(f.readings) > 1]
+    return sum(min_above(curve_of(f), over_c) for f in here) / 60
