@@ -17,7 +17,7 @@ class Settings:
     """How the bench was opened.
 
     `data` is the folder of everything kept; `port` is asked for on localhost (0: any free one); `plain` means on this
-    computer alone; else phones come in at `tls_port`, encrypted, and at `yard_port`, plain. `demo` means that the folder
+    computer alone; else phones come in at `tls_port`, encrypted, and at `yard_port`, plain. `demo` means: the folder
     is a throwaway copy of the demo data.
     """
 
