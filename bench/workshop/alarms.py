@@ -1,0 +1,138 @@
+"""What is wrong with a fire now, as its readings and notes tell: too hot, falling, too fast, not read, flame or air."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bench.reckoning.rules import judge
+from bench.reference import Library
+from bench.reference.surroundings import Ware
+from bench.science.slope_line import line
+from bench.workshop import conditions
+from bench.workshop.heat import curve_of
+from bench.workshop.soaking import Soaking, soaking
+from bench.workshop.state import State
+from bench.workshop.things.charges import charge
+from bench.workshop.things.crucibles import Crucible, crucible
+from bench.workshop.things.firings import BAND_C, Firing
+
+STEP_MIN = {"lit": 10.0, "soaking": 5.0}
+"""Minutes between readings: while it climbs, and while it holds (common practice)."""
+LATE = 1.5
+OVER_C = 20.0
+"""So far over the plan's peak is an alarm (our own default)."""
+BY_NOTES = ("flame-lost", "co-reading", "co-rising")
+HALVED = ("glazed-porcelain", "unglazed-porcelain")
+HALVED_C = ((20.0, 300.0), (500.0, 650.0))
+"""Porcelain is heated at half its ramp through these (common practice)."""
+
+
+@dataclass(frozen=True)
+class Alarm:
+    """One thing that is wrong now. `grave` ones ask for an act at once."""
+
+    rule: str
+    say: str
+    grave: bool = False
+
+
+def alarms(state: State, fire: Firing, now: datetime, library: Library) -> list[Alarm]:
+    """What is wrong with a burning fire now, the grave first; nothing once it is out."""
+    if not fire.burning:
+        return []
+    found = [*_by_notes(state, fire, library), *_by_heat(state, fire, library), *_by_time(fire, now)]
+    return sorted(found, key=lambda one: not one.grave)
+
+
+def _by_notes(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:
+    known = conditions.of_firing(state, fire.id, library)
+    told: dict[str, object] = {name: known[name] for name in ("flame", "co_ppm", "co_alarm") if name in known}
+    found = [one for one in judge("fire", [], told, library) if one.rule in BY_NOTES and one.sure]
+    high = any(one.rule == "co-reading" for one in found)
+    for one in found:
+        if not (high and one.rule == "co-rising"):
+            yield Alarm(one.rule, one.say, one.effect != "flag")
+
+
+def _by_heat(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:
+    last = fire.last_reading
+    if last is None:
+        return
+    c = last.body.c
+    if c > fire.peak_c + OVER_C:
+        yield Alarm("over-plan", f"{c - fire.peak_c:.0f} °C over the plan: turn it down.", grave=True)
+    furnace = fire.furnace
+    limits = (furnace.ceiling_c, furnace.lining_rated_c) if furnace is not None else ()
+    limit = min((one for one in limits if one is not None), default=None)
+    if limit is not None and c > limit:
+        yield Alarm("over-furnace", f"{c:.0f} °C: this furnace is made for {limit:g} °C.", grave=True)
+    vessels = list(vessels_in(state, fire))
+    for vessel in vessels:
+        if vessel.rated_c is not None and c > vessel.rated_c:
+            code = _read_out(vessel.code)
+            yield Alarm("over-rating", f"Over the rating of {code}: {vessel.rated_c:g} °C.", grave=True)
+    yield from _by_slope(fire, soaking(state, fire), vessels, library)
+
+
+def vessels_in(state: State, fire: Firing) -> Iterator[Crucible]:
+    """The crucibles of a load that have not come out."""
+    for thing in fire.charges:
+        view = charge(state, thing)
+        stay = next((s for s in view.stays if s.firing == fire.id), None) if view else None
+        vessel = crucible(state, view.crucible) if view is not None else None
+        if stay is not None and stay.came_out is None and vessel is not None:
+            yield vessel
+
+
+def _by_slope(fire: Firing, soak: Soaking, vessels: list[Crucible], library: Library) -> Iterator[Alarm]:
+    curve = curve_of(fire)
+    newest = line(curve, len(curve) - 1) if curve else None
+    if soak.start is not None:
+        if not soak.holds and not soak.done:
+            say = f"It has left the soak: {curve[-1][1]:.0f} °C, under {soak.to_c - BAND_C:g}. The soak's clock stands."
+            yield Alarm("falling", say)
+        return
+    if newest is None:
+        return
+    if newest.falls:
+        yield Alarm("falling", f"It is falling by {-newest.slope_c_min:.1f} °C a minute.")
+    for ware in {vessel.added.ware: library.ware.get(vessel.added.ware) for vessel in vessels}.values():
+        limit = ramp_limit(ware, curve[-1][1])
+        if ware is not None and limit is not None and newest.slope_c_min - 2 * newest.slope_error > limit:
+            name = ware.slug.replace("-", " ")
+            say = f"It climbs {newest.slope_c_min:.1f} °C a minute; {name} takes {limit:g} at most here (from memory)."
+            yield Alarm("too-fast", say)
+
+
+def ramp_limit(ware: Ware | None, c: float) -> float | None:
+    """The fastest that a ware may be heated at a temperature, in °C a minute; None where nothing is known."""
+    if ware is None or ware.max_ramp_c_per_min is None:
+        return None
+    halved = ware.slug in HALVED and any(low <= c < high for low, high in HALVED_C)
+    return ware.max_ramp_c_per_min / (2 if halved else 1)
+
+
+def next_due(fire: Firing) -> datetime | None:
+    """When the next reading is due; None for a fire that does not burn."""
+    since = fire.last_reading.when if fire.last_reading is not None else fire.lit_at
+    if not fire.burning or since is None:
+        return None
+    return max(since, fire.lit_at or since) + timedelta(minutes=STEP_MIN.get(fire.state, 10.0))
+
+
+def _by_time(fire: Firing, now: datetime) -> Iterator[Alarm]:
+    due, step = next_due(fire), STEP_MIN.get(fire.state, 10.0)
+    if due is None:
+        return
+    age = step + (now - due).total_seconds() / 60
+    if age > LATE * step:
+        yield Alarm("no-reading", f"No reading for {_span(age)}: one is due every {step:g} min.")
+
+
+def _span(minutes: float) -> str:
+    whole = round(minutes)
+    return f"{whole // 60} h {whole % 60:02d}" if whole >= 60 else f"{whole} min"
+
+
+def _read_out(code: str | None) -> str:
+    return f"{code[:5]}-{code[5:]}" if code else "a crucible"

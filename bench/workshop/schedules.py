@@ -1,0 +1,157 @@
+"""A schedule held against what it is for: the furnace, the crucibles and their ramps, the targets, and the gases."""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from bench.reckoning.rules import Finding
+from bench.reference import Library
+from bench.reference.things import Target
+from bench.workshop.alarms import HALVED_C, ramp_limit
+from bench.workshop.kinds import FurnaceDescribed, Segment
+from bench.workshop.load_gas import load_gas
+from bench.workshop.state import State
+from bench.workshop.things.charges import charge
+from bench.workshop.things.crucibles import crucible
+
+START_C = 20.0
+HOLD_MIN = 30.0
+"""A stretch is held for gas when it is held so long (30 to 60 min in common practice)."""
+NEAR_C = 40.0
+LEAST_GAS_G = 0.02
+WINDOW_SLACK_C = 0.5
+
+
+def check_schedule(
+    segments: Sequence[Segment],
+    furnace: FurnaceDescribed | None,
+    charges: Iterable[str],
+    state: State,
+    library: Library,
+) -> list[Finding]:
+    """What a maker should mind of a schedule before lighting; only a furnace's own ceiling blocks here.
+
+    `charges` are those of its load. Ratings and what the rules block stand in the gate of lighting.
+    """
+    load = list(charges)
+    found = [*_of_furnace(segments, furnace), *_of_crucibles(segments, load, state, library)]
+    found += _of_targets(segments, load, state, library)
+    found += _of_gases(segments, load, state, library)
+    return sorted(found, key=lambda one: one.effect == "flag")
+
+
+def _finding(
+    rule: str, say: str, because: tuple[str, ...] = (), effect: str = "flag", basis: str = "memory"
+) -> Finding:
+    return Finding(rule, effect, say, (), basis, "none", because, "light")
+
+
+def _peak_c(segments: Sequence[Segment]) -> float:
+    return max(s.to_c for s in segments)
+
+
+def _of_furnace(segments: Sequence[Segment], furnace: FurnaceDescribed | None) -> Iterator[Finding]:
+    peak = _peak_c(segments)
+    if furnace is None:
+        return
+    if furnace.ceiling_c is not None and peak > furnace.ceiling_c:
+        say = f"It goes to {peak:g} °C; this furnace goes to {furnace.ceiling_c:g} °C."
+        yield _finding("over-ceiling", say, effect="block", basis="own")
+    if furnace.lining_rated_c is not None and peak > furnace.lining_rated_c:
+        say = f"It goes to {peak:g} °C; the lining is rated to {furnace.lining_rated_c:g} °C."
+        yield _finding("over-lining", say, basis="own")
+
+
+def _of_crucibles(segments: Sequence[Segment], load: list[str], state: State, library: Library) -> Iterator[Finding]:
+    """Each ware's ramp against each climb whose rate is planned, and each rating against the peak."""
+    wares: dict[str, list[str]] = {}
+    for thing in load:
+        view = charge(state, thing)
+        vessel = crucible(state, view.crucible) if view is not None else None
+        if vessel is None:
+            continue
+        code = f"{vessel.code[:5]}-{vessel.code[5:]}" if vessel.code else "a crucible"
+        wares.setdefault(vessel.added.ware, []).append(code)
+        if vessel.rated_c is not None and _peak_c(segments) > vessel.rated_c:
+            say = f"It goes to {_peak_c(segments):g} °C; {code} is rated to {vessel.rated_c:g} °C."
+            yield _finding("over-rating", say, (code,), basis="own")
+    for slug, codes in wares.items():
+        say = ramp_words(segments, slug, library)
+        if say:
+            yield _finding("ramp", say, tuple(codes))
+
+
+def ramp_words(segments: Sequence[Segment], slug: str, library: Library) -> str:
+    """What a schedule asks of a ware that is too fast for it, the worst climb; empty where nothing is."""
+    ware = library.ware.get(slug)
+    worst: tuple[float, str] = (1.0, "")
+    before = START_C
+    for n, one in enumerate(segments, 1):
+        if one.rate_c_per_h and one.to_c > before and ware is not None:
+            rate = one.rate_c_per_h / 60
+            for c in (before, *(low for low, _ in HALVED_C if before < low < one.to_c)):
+                limit = ramp_limit(ware, c)
+                if limit is not None and rate / limit > worst[0]:
+                    name = slug.replace("-", " ")
+                    where = f" through {c:g} °C" if limit != ware.max_ramp_c_per_min else ""
+                    say = f"Stretch {n} climbs {rate:.1f} °C a minute; {name} takes {limit:g} at most{where}."
+                    worst = (rate / limit, say)
+        before = one.to_c
+    return worst[1]
+
+
+def _of_targets(segments: Sequence[Segment], load: list[str], state: State, library: Library) -> Iterator[Finding]:
+    """The soak of the schedule against the window of each target, and its atmosphere."""
+    named: dict[str, list[str]] = {}
+    for thing in load:
+        view = charge(state, thing)
+        for batch in view.batches if view is not None else ():
+            plan = state.slot(batch, "batch.planned").body
+            if plan is not None and plan.target:
+                named.setdefault(plan.target, []).append(plan.name)
+    for slug, names in named.items():
+        target = library.target(slug)
+        if target is not None:
+            because = tuple(dict.fromkeys(names))
+            for rule, say in target_words(segments, target):
+                yield _finding(rule, say, because, basis=target.basis)
+
+
+def target_words(segments: Sequence[Segment], target: Target) -> Iterator[tuple[str, str]]:
+    """What a schedule and a target disagree about: (rule, words)."""
+    held = [s for s in segments if s.hold_min > 0] or list(segments)
+    soak = max(held, key=lambda s: s.to_c)
+    low, high = target.soak_low_c, target.soak_high_c
+    if low is not None and soak.to_c < low - WINDOW_SLACK_C:
+        yield "under-window", f"The soak is at {soak.to_c:g} °C; {target.name} wants {_between(low, high)} °C."
+    if high is not None and soak.to_c > high + WINDOW_SLACK_C:
+        yield "over-window", f"The soak is at {soak.to_c:g} °C; {target.name} wants {_between(low, high)} °C."
+    short, long = target.soak_min_minutes, target.soak_max_minutes
+    if short is not None and soak.hold_min < short:
+        yield "short-soak", f"It is held {soak.hold_min:g} min; {target.name} wants {_between(short, long)} min."
+    if long is not None and soak.hold_min > long:
+        yield "long-soak", f"It is held {soak.hold_min:g} min; {target.name} wants {_between(short, long)} min."
+    limit = target.decomposes_above_c
+    if limit is not None and _peak_c(segments) > limit:
+        yield "decomposes", f"It goes to {_peak_c(segments):g} °C; {target.name} falls apart over {limit:g} °C."
+    said = {s.atmosphere for s in segments} - {"unknown"}
+    if said and target.atmosphere not in ("unknown", *said):
+        words = " then ".join(dict.fromkeys(s.atmosphere for s in segments if s.atmosphere != "unknown"))
+        wanted = target.atmosphere_words or target.atmosphere
+        yield "atmosphere", f"The schedule says {words}; {target.name} wants {wanted}."
+
+
+def _between(low: float | None, high: float | None) -> str:
+    if low is None or high is None or low == high:
+        return f"{low if low is not None else high:g}"
+    return f"{low:g} to {high:g}"
+
+
+def _of_gases(segments: Sequence[Segment], load: list[str], state: State, library: Library) -> Iterator[Finding]:
+    """A gas that leaves in a stretch where nothing is held for it."""
+    found = load_gas(state, load, library)
+    for gas, g in found.grams.items():
+        low, high = found.windows.get(gas, (None, None))
+        if gas == "O2" or low is None or high is None or g < LEAST_GAS_G or _peak_c(segments) < low:
+            continue
+        if not any(s.hold_min >= HOLD_MIN and low - NEAR_C <= s.to_c <= high + NEAR_C for s in segments):
+            say = f"{g:.2g} g {gas} leaves between {low:g} and {high:g} °C, and nothing is held there: 30 to 60 min."
+            yield _finding("no-gas-hold", say, (gas,))
