@@ -47,7 +47,7 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
         PERMANENT_SESSION_LIFETIME=SESSION_LIFE,
     )
     app.extensions["bench"] = Bench(
-        library=load_library(),
+        files=load_library(),
         journal=Journal.open(settings.data, clock=time),
         settings=settings,
         now_ms=time.now_ms,

@@ -1,26 +1,45 @@
 """What the app joined, in reach of every view: `bench().library`, `.journal`, `.state`, `.now_ms()`."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, cast
 
 from flask import Flask, current_app, g, request
 
+from bench.reference import Library
+
 
 @dataclass(frozen=True)
 class Bench:
-    """The joined bench. `now_ms` and `zone_min` are handed in, so that tests turn the clock."""
+    """The joined bench. `now_ms` and `zone_min` are handed in, so that tests turn the clock.
 
-    library: Any
+    `files` is the library as its files say; every screen reads `library`, with the maker's own rows over it.
+    """
+
+    files: Library
     journal: Any
     settings: Any
     now_ms: Callable[[], int]
     zone_min: Callable[[], int]
+    _laid: dict[str, tuple[Any, Library]] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def state(self) -> Any:
         """What all records fold to, as of the last one that is on the disk."""
         return self.journal.state
+
+    @property
+    def library(self) -> Library:
+        """What is known, with the maker's own rows laid over the files; laid anew only when one of them changed."""
+        state = self.state
+        own = state.of_kind.get("card", ())
+        slots = [state.slot(thing, "card.changed").record for thing in sorted(own)] if own else []
+        stand = tuple(record.id for record in slots if record is not None)
+        found = self._laid.get("over")
+        if found is None or found[0] != stand:
+            found = stand, self.files.over(state.cards())
+            self._laid["over"] = found
+        return found[1]
 
 
 def bench() -> Bench:

@@ -1,0 +1,278 @@
+"""The maker's own reagents, targets and limits: records over the library, seen by every screen, correctable."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from bench.reckoning import reckon
+from bench.reference import basis_of, load_library
+from bench.reference.tables import DATA
+from tests.screens.making import errors
+
+ID = "01K9V0000000000000000000A1"
+OTHER = "01K9V0000000000000000000A2"
+OCHRE = {
+    "record_id": ID, "name": "Bank ochre", "formula": "FeOOH", "synonyms": "yellow earth; bank clay",
+    "cas": "20344-49-4", "hydrates": "FeOOH, FeOOH*0.2H2O", "assay_formula": "Fe2O3", "assay_low_pct": "40",
+    "assay_high_pct": "45,5", "residue_formula": "Fe2O3", "residue_per_formula": "0,5", "gas.0": "H2O", "mol.0": "0.5",
+    "from_c.0": "250",
+    "to_c.0": "350", "water_soluble": "no", "ground": "dug and fired by myself",
+}  # fmt: skip
+
+
+def library(app: Flask) -> Any:
+    return app.extensions["bench"].library
+
+
+def records(app: Flask) -> list[Any]:
+    state = app.extensions["bench"].state
+    return [r for r in state.records.values() if r.kind == "card.changed"]
+
+
+def test_a_reagent_of_ones_own_is_seen_by_every_screen(app: Flask, client: FlaskClient, send: Any) -> None:
+    before = {path.name: path.read_bytes() for path in Path(DATA).iterdir() if path.is_file()}
+    answer = send("/known/own/reagent", OCHRE)
+    assert answer.status_code == 303 and answer.location == "/known/reagent/bank-ochre", errors(answer.text)
+    found = library(app).reagents["bank-ochre"]
+    assert (found.own, found.assay_high_pct, found.basis_note) == (True, 45.5, "dug and fired by myself")
+    assert found.hydrates == ("FeOOH", "FeOOH*0.2H2O") and found.synonyms == ("yellow earth", "bank clay")
+    page = client.get("/known/reagent/bank-ochre").text
+    assert "entered by you" in page and "the SDS of your jar" in page and "No card here: read the SDS" in page
+    assert "bank-ochre" in client.get("/known?q=yellow+earth").text
+    assert "Bank ochre" in client.get("/shelf/new?reagent=bank+ochre").text
+    assert "Bank ochre" in client.get("/plan/grams").text
+    assert "13.6 %" in client.get("/known/reagent/bank-ochre/hydrate").text
+    assert {path.name: path.read_bytes() for path in Path(DATA).iterdir() if path.is_file()} == before
+    assert "bank-ochre" not in load_library().reagents
+
+
+def test_its_gas_is_reckoned_by_its_own_steps(app: Flask, send: Any) -> None:
+    """Half a mole of water from 88.85 g of FeOOH: 10.14 % (published molar masses)."""
+    send("/known/own/reagent", OCHRE)
+    ask = {"charges": [{"formula": "bank-ochre", "g": 100.0}]}
+    [water] = [one for one in reckon("gas", ask, library(app))["evolved"] if one["gas"] == "H2O"]
+    assert water["g"] == pytest.approx(100 * 0.5 * 18.015 / 88.85, rel=1e-3)
+
+
+def test_a_repeat_is_one_record_and_a_second_submit_a_correction(app: Flask, send: Any) -> None:
+    for _ in range(2):
+        assert send("/known/own/reagent", OCHRE).status_code == 303
+    assert len(records(app)) == 1
+    revision = library(app).revision
+    changed = OCHRE | {"record_id": OTHER, "slug": "bank-ochre", "assay_low_pct": "42"}
+    assert send("/known/own/reagent", changed).status_code == 303
+    assert library(app).reagents["bank-ochre"].assay_low_pct == 42.0
+    assert library(app).revision != revision
+    [first, second] = sorted(records(app), key=lambda one: one.order)
+    assert second.subject == first.id and tuple(second.corrects) == (first.id,)
+    assert len(app.extensions["bench"].state.cards()) == 1
+
+
+def test_taken_back_it_is_gone(app: Flask, client: FlaskClient, send: Any) -> None:
+    send("/known/own/reagent", OCHRE)
+    send("/undo", {"ids": ID, "why": "wrong jar", "back": "/"})
+    assert "bank-ochre" not in library(app).reagents
+    assert library(app) is app.extensions["bench"].files
+    assert client.get("/known/reagent/bank-ochre").status_code == 404
+
+
+def test_a_known_row_changed_keeps_what_was_not_changed(app: Flask, client: FlaskClient, send: Any) -> None:
+    start = typed(client, "/known/own/reagent?slug=zinc-oxide")
+    answer = send("/known/own/reagent", start | {"record_id": ID, "how_to_tell": "white, goes yellow hot"})
+    assert answer.status_code == 303, errors(answer.text)
+    [kept] = records(app)
+    assert kept.body.row == {"how_to_tell": "white, goes yellow hot"}
+    found, files = library(app).reagents["zinc-oxide"], load_library().reagents["zinc-oxide"]
+    assert basis_of(found, "how_to_tell") == "own" and basis_of(found, "assay_low_pct") == basis_of(
+        files, "assay_low_pct"
+    )
+    assert "you changed it already" in client.get("/known/reagent/zinc-oxide").text
+
+
+def typed(client: FlaskClient, path: str) -> dict[str, str]:
+    """What the form of a page would send, untouched."""
+    from html.parser import HTMLParser
+
+    class Fields(HTMLParser):
+        found: dict[str, str]
+        select: str = ""
+        area: str = ""
+
+        def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+            seen = {name: value or "" for name, value in attrs}
+            checked = any(name == "checked" for name, _ in attrs)
+            if tag == "input" and (seen.get("type") not in ("radio", "checkbox") or checked):
+                self.found[seen.get("name", "")] = seen.get("value", "")
+            elif tag == "select":
+                self.select = seen["name"]
+                self.found[self.select] = ""
+            elif tag == "option" and any(name == "selected" for name, _ in attrs):
+                self.found[self.select] = seen["value"]
+            elif tag == "textarea":
+                self.area = seen["name"]
+                self.found[self.area] = ""
+
+        def handle_data(self, data: str) -> None:
+            if self.area:
+                self.found[self.area] += data
+
+        def handle_endtag(self, tag: str) -> None:
+            if tag == "textarea":
+                self.area = ""
+
+    reader = Fields()
+    reader.found = {}
+    reader.feed(client.get(path).text)
+    return {name: value for name, value in reader.found.items() if name and name not in ("token", "record_id")}
+
+
+@pytest.mark.parametrize("what", ["reagent", "target"])
+def test_every_row_can_be_opened_and_nothing_changes_by_itself(
+    app: Flask, client: FlaskClient, send: Any, what: str
+) -> None:
+    """A form that is sent as it was shown says nothing new, for every row of the library."""
+    changed = {}
+    for slug in getattr(library(app), what + "s"):
+        start = typed(client, f"/known/own/{what}?slug={slug}")
+        answer = send(f"/known/own/{what}", start)
+        if answer.status_code != 422 or "Nothing here differs" not in answer.text:
+            changed[slug] = errors(answer.text)
+    assert not changed
+    assert not records(app)
+
+
+def test_a_target_of_ones_own_is_planned(app: Flask, client: FlaskClient, send: Any) -> None:
+    fields = {
+        "record_id": ID, "name": "Shed green", "formula": "Co0.3Zn0.7Cr2O4", "pale": "1", "soak_low_c": "1150",
+        "soak_high_c": "1200", "soak_min_minutes": "60", "soak_max_minutes": "180", "atmosphere": "oxidising",
+        "cooling_mode": "fast", "routes": "zinc oxide + CoCO3 + chromium-iii-oxide\n",
+        "fires_low": "1", "fires_high": "2",
+    }  # fmt: skip
+    answer = send("/known/own/target", fields)
+    assert answer.status_code == 303, errors(answer.text)
+    found = library(app).targets["shed-green"]
+    assert found.cations == {"Co": 0.3, "Zn": 0.7, "Cr": 2.0} and found.pale
+    assert found.routes[0].reagents == ("zinc-oxide", "cobalt-ii-carbonate", "chromium-iii-oxide")
+    plan = client.get("/plan/target?target=shed-green").text
+    assert "zinc-oxide" in plan and "1180" in plan
+    page = client.get("/known/target/shed-green").text
+    assert "Known from memory only" in page or "plan no hot pull" in page or "entered by you" in page
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"formula": "Fe(OO"}, "not closed"),
+        ({"formula": ""}, "Write something"),
+        ({"name": "Zinc oxide"}, "one of that name"),
+        ({"name": "—"}, "letters"),
+        ({"cas": "20344-49-5"}, "check digit"),
+        ({"hydrates": "FeOOH, xyz"}, "not a number"),
+        ({"assay_low_pct": "50"}, "lower than the first"),
+        ({"residue_per_formula": "1"}, "does not hold the Fe"),
+        ({"residue_per_formula": ""}, "how much of it"),
+        ({"to_c.0": "200"}, "ends before"),
+        ({"mol.0": "-1"}, "only oxygen"),
+        ({"gas.0": "XeF6"}, "Choose one"),
+        ({"from_c.0": ""}, "number"),
+    ],
+)
+def test_wrong_input_stands_beside_its_field(app: Flask, send: Any, change: dict[str, str], words: str) -> None:
+    answer = send("/known/own/reagent", OCHRE | change)
+    assert answer.status_code == 422 and any(words in one for one in errors(answer.text)), errors(answer.text)
+    assert "yellow earth; bank clay" in answer.text and not records(app)
+
+
+@pytest.mark.parametrize("formula", ["PbO", "CdS", "K2Cr2O7", "As2O3", "HgO"])
+def test_what_the_bench_refuses_is_no_row_of_ones_own(app: Flask, send: Any, formula: str) -> None:
+    fields = {"name": "Harmless stuff", "formula": formula}
+    for what in ("reagent", "target"):
+        answer = send(f"/known/own/{what}", fields)
+        assert answer.status_code == 422 and errors(answer.text), what
+    assert not records(app)
+
+
+def test_a_route_with_an_unknown_reagent_is_asked_about(send: Any) -> None:
+    answer = send("/known/own/target", {"name": "New blue", "formula": "CoAl2O4", "routes": "zinc oxide + moon dust"})
+    assert answer.status_code == 422 and any("moon dust" in one for one in errors(answer.text))
+
+
+LIMIT = {
+    "record_id": ID, "gas": "HCl", "body": "Our country's list", "year": "2024", "value": "0,5", "unit": "ppm",
+    "period": "8h",
+}  # fmt: skip
+
+
+def test_a_limit_of_ones_country(app: Flask, client: FlaskClient, send: Any) -> None:
+    assert send("/known/own/limit", LIMIT).status_code == 303
+    strict = library(app).gases["HCl"].strict_8h
+    assert (strict.value, strict.body, strict.year, strict.basis) == (0.5, "Our country's list", 2024, "own")
+    page = client.get("/known/gases").text
+    assert "Our country&#39;s list, 2024" in page and "entered by you" in page
+    answer = reckon("exposure", {"gas": "HCl", "g": 1, "room_m3": 40, "air_changes_per_h": 5}, library(app))
+    assert "Our country's list" in str(answer) or "0.5" in str(answer)
+
+
+def test_a_limit_is_changed_and_a_looser_one_never_hides_a_lower(app: Flask, client: FlaskClient, send: Any) -> None:
+    send("/known/own/limit", LIMIT)
+    assert "2024" in client.get(f"/known/own/limit?card={ID}").text
+    later = LIMIT | {"record_id": OTHER, "card": ID, "year": "2026", "value": "4"}
+    assert send("/known/own/limit", later).status_code == 303
+    gas = library(app).gases["HCl"]
+    mine = [one for one in gas.limits if one.body == "Our country's list"]
+    assert [(one.value, one.year) for one in mine] == [(4.0, 2026)]
+    assert gas.strict_8h == load_library().gases["HCl"].strict_8h
+    assert len(app.extensions["bench"].state.cards()) == 1
+
+
+def test_the_same_body_and_time_is_one_limit(app: Flask, send: Any) -> None:
+    send("/known/own/limit", LIMIT)
+    send("/known/own/limit", LIMIT | {"record_id": OTHER, "value": "0.4"})
+    assert len(app.extensions["bench"].state.cards()) == 1
+    assert library(app).gases["HCl"].strict_8h.value == 0.4
+
+
+@pytest.mark.parametrize(
+    "change", [{"gas": "XeF6"}, {"body": ""}, {"year": "24"}, {"value": "0"}, {"unit": "spoons"}, {"period": "week"}]
+)
+def test_a_limit_that_is_none_is_refused(app: Flask, send: Any, change: dict[str, str]) -> None:
+    answer = send("/known/own/limit", LIMIT | change)
+    assert answer.status_code == 422 and errors(answer.text)
+    assert not records(app)
+
+
+def test_troubles_are_shown(app: Flask, client: FlaskClient) -> None:
+    """A record from elsewhere whose row does not fit is left out, and said."""
+    row = {"melts_c": "hot"}
+    data = {"table": "reagents", "slug": "zinc-oxide", "row": row, "basis": "own"}
+    app.extensions["bench"].journal.write("card.changed", None, data)
+    for path in ("/known", "/known/own"):
+        assert "do not fit and are left out" in client.get(path).text
+
+
+def test_unknown_rows_are_a_calm_404(client: FlaskClient, send: Any) -> None:
+    for path in ("reagent?slug=none", "target?slug=none", f"limit?card={ID}", "spoon"):
+        assert client.get(f"/known/own/{path}").status_code == 404, path
+    assert send("/known/own/reagent", {"slug": "none", "name": "x"}).status_code == 404
+    assert send("/known/own/limit", LIMIT | {"card": "none"}).status_code == 404
+    assert send("/known/own").status_code == 405
+
+
+def test_the_rows_are_listed(app: Flask, client: FlaskClient, send: Any) -> None:
+    assert "There is none yet" in client.get("/known/own").text
+    send("/known/own/reagent", OCHRE)
+    send("/known/own/limit", LIMIT | {"record_id": OTHER})
+    page = client.get("/known/own").text
+    assert "/known/own/reagent?slug=bank-ochre" in page and f"/known/own/limit?card={OTHER}" in page
+
+
+def test_it_is_laid_over_once(app: Flask, send: Any) -> None:
+    """Every screen of one state sees the very same library."""
+    send("/known/own/reagent", OCHRE)
+    assert library(app) is library(app)
+    app.extensions["bench"].journal.write("setting.changed", "0" * 26, {"name": "place", "value": "outdoors"})
+    first = library(app)
+    assert library(app) is first
