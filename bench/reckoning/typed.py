@@ -9,6 +9,8 @@ DEEPEST: Final = 8
 MOST_VALUES: Final = 50_000
 LONGEST_TEXT: Final = 2_000
 LARGEST: Final = 1e15
+SMALLEST: Final = 1e-30
+"""Nothing at a bench is smaller; products of what is smaller would run into nothing and be divided by."""
 
 
 def shown(value: Any) -> str:
@@ -30,7 +32,7 @@ def number_in(value: Any, field: str, low: float | None, high: float | None, abo
     name = field.rsplit(".", 1)[-1]
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise Refusal(f"{name} must be a number; {shown(value)} is not.", field)
-    if (isinstance(value, float) and not math.isfinite(value)) or abs(value) > LARGEST:
+    if (isinstance(value, float) and not math.isfinite(value)) or abs(value) > LARGEST or 0 < abs(value) < SMALLEST:
         raise Refusal(f"{name} must be a finite number of a size that occurs.", field)
     number = float(value)
     if above is not None and number <= above:

@@ -44,3 +44,10 @@ def test_strings_are_answered_or_refused(name: str) -> None:
             assert refusal.say
         longest = max(longest, time.perf_counter() - begun)
     assert longest < 1.0
+
+
+@pytest.mark.parametrize("tiny", [6.95e-238, 5e-324, -1e-31])
+def test_what_is_smaller_than_anything_at_a_bench_is_refused(tiny: float) -> None:
+    with pytest.raises(Refusal) as refused:
+        reckon("settle", {**KINDS["settle"].example, "diameter_um": tiny}, LIBRARY)
+    assert refused.value.field == "diameter_um"
