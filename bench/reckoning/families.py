@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 PLACE = re.compile(r"\(([0-9.+-]*[xy][0-9.+-]*)\)")
 TERM = re.compile(r"([+-]?)(\d*\.?\d*)([xy]?)")
+STANDS_FOR = re.compile(r"\b([A-Z]) = ([A-Z][a-z]?(?:, [A-Z][a-z]?)*)")
 TRIED_AT = (0.01, 0.02)
 """Two values of x at which every family of the data has a formula."""
 NEAR = 2e-3
@@ -44,9 +45,25 @@ def family_of(target: "Target") -> str | None:
     """The family's pattern, such as `Zn(1-x)Co(x)O`; None where the target has none that can be reckoned with."""
     for text in re.split(r"[;,]", target.formula_family):
         pattern = text.strip().split(" ")[0]
-        if PLACE.search(pattern) and _line(pattern) is not None:
+        line = _line(pattern) if PLACE.search(pattern) else None
+        if line is not None and set(_counts(target.formula)) <= set(line[0]):
             return pattern
     return None
+
+
+def patterns_of(target: "Target") -> list[str]:
+    """Every pattern of a target's family, a letter that stands for several metals written out for each.
+
+    `Cu(1-x)M(x)Cr2O4, M = Fe, Mn` gives `Cu(1-x)Fe(x)Cr2O4` and `Cu(1-x)Mn(x)Cr2O4`.
+    """
+    letter = STANDS_FOR.search(target.formula_family)
+    if letter is None:
+        own = family_of(target)
+        return [own] if own else []
+    pattern = target.formula_family.split(",")[0].strip()
+    written = [re.sub(rf"(?<![A-Za-z]){letter[1]}(?=\()|(?<=\)){letter[1]}(?=\()", metal, pattern)
+               for metal in re.findall(r"[A-Z][a-z]?", letter[2])]  # fmt: skip
+    return [each for each in written if _line(each) is not None]
 
 
 def formula_at(pattern: str, x: float, field: str = "x") -> str:
@@ -71,8 +88,12 @@ def member_of(formula: Formula, library: "Library") -> Member | None:
 
 
 def _member(formula: Formula, target: "Target") -> Member | None:
-    pattern = family_of(target)
-    line = _line(pattern) if pattern else None
+    found = (_member_by(formula, target, pattern) for pattern in patterns_of(target))
+    return next((member for member in found if member is not None), None)
+
+
+def _member_by(formula: Formula, target: "Target", pattern: str) -> Member | None:
+    line = _line(pattern)
     if line is None or set(line[0]) != set(formula.counts):
         return None
     symbols = sorted(line[0])

@@ -15,6 +15,20 @@ def ratio_of(rows: Sequence[str], brought: Mapping[str, float], wanted: Mapping[
     return {symbol: wanted[first] * brought.get(symbol, 0.0) / brought[first] for symbol in rows}
 
 
+def too_much_pct(
+    actual: Mapping[str, float | None], wanted: Mapping[str, float], limiting: str | None
+) -> dict[str, float]:
+    """How much more of each element there is than the limiting one can take up, in %; the limiting one left out.
+
+    Empty where nothing limits or a ratio is not known.
+    """
+    if limiting is None or not wanted.get(limiting) or not actual.get(limiting):
+        return {}
+    scarce = (actual[limiting] or 0.0) / wanted[limiting]
+    shares = {symbol: (actual.get(symbol) or 0.0) / count for symbol, count in wanted.items() if count}
+    return {symbol: 100 * (share / scarce - 1) for symbol, share in shares.items() if symbol != limiting}
+
+
 def ratio_error_pct(
     rows: Sequence[str], lines: Sequence[Line], items: Sequence[Ask], balance_d_g: float | None
 ) -> dict[str, float | None]:
