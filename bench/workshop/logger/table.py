@@ -1,0 +1,155 @@
+"""A logger's file as a table: its text, whatever it was encoded in, and its rows, whatever parts them."""
+
+import csv
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bench.science.refusal import Refusal
+
+MOST_BYTES = 30 * 1024 * 1024
+MOST_ROWS = 200_000
+SAMPLE = 300
+MARKS = ("\t", ";", "|", ",")
+ALIKE = 0.6
+"""So much of the lines must have the same number of columns for a mark to be what parts them."""
+NOT_TEXT = (
+    (b"PK\x03\x04", "a spreadsheet or an archive"),
+    (b"\xd0\xcf\x11\xe0", "an old spreadsheet"),
+    (b"%PDF", "a PDF"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+    (b"\x1f\x8b", "a packed file"),
+)
+SHOWN = 60
+
+
+@dataclass(frozen=True)
+class Table:
+    """The rows of a file with the number of each one's first line, from 1; `head` are the columns' names, if any.
+
+    `odd` are rows with another number of columns than the most, after the first good one; `notes` what was noticed.
+    """
+
+    mark: str
+    head: tuple[str, ...]
+    rows: list[tuple[int, list[str]]]
+    odd: list[tuple[int, str]]
+    notes: tuple[str, ...]
+
+    @property
+    def width(self) -> int:
+        return len(self.rows[0][1])
+
+    def column(self, at: int, most: int = SAMPLE) -> list[str]:
+        """The first values of a column, those that hold something."""
+        found = (row[at].strip() for _, row in self.rows[:most])
+        return [value for value in found if value]
+
+    def name(self, at: int) -> str:
+        """A column's name, or its number from 1."""
+        return self.head[at] if at < len(self.head) and self.head[at] else f"Column {at + 1}"
+
+
+def text_of(data: bytes) -> tuple[str, str]:
+    """The text of a file and what had to be taken for granted; Refusal where it is no text."""
+    if not data.strip(b"\x00\r\n\t "):
+        raise Refusal("This file is empty.", "file")
+    if len(data) > MOST_BYTES:
+        raise Refusal(f"This file is larger than {MOST_BYTES // 1024 // 1024} MB.", "file")
+    for start, what in NOT_TEXT:
+        if data.startswith(start):
+            raise Refusal(f"This is {what}, not a table of text. Save it as CSV first.", "file")
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return _utf16(data, "utf-16"), ""
+    if data[:200].count(0) > len(data[:200]) // 4:
+        return _utf16(data, "utf-16-le" if data[1:2] == b"\x00" else "utf-16-be"), ""
+    if b"\x00" in data:
+        raise Refusal("There are zero bytes in this file: it is no text.", "file")
+    try:
+        return data.decode("utf-8-sig"), ""
+    except UnicodeDecodeError:
+        return data.decode("cp1252", "replace"), "The file is no UTF-8; it was read as Western European (Windows-1252)."
+
+
+def _utf16(data: bytes, name: str) -> str:
+    try:
+        return data.decode(name).lstrip("\ufeff")
+    except UnicodeDecodeError:
+        raise Refusal("This file begins like UTF-16 text, but is not.", "file") from None
+
+
+def table(data: bytes) -> Table:
+    """The table in a file. Refusal, with the line, where there is none."""
+    text, note = text_of(data)
+    lines = text.splitlines()
+    mark, width = _mark(lines)
+    rows: list[tuple[int, list[str]]] = []
+    odd: list[tuple[int, str]] = []
+    for number, row in _rows(lines, mark):
+        if not any(cell.strip() for cell in row):
+            continue
+        # A mark at the end of each line makes an empty last column in some loggers, and not always.
+        cells = row[:-1] if len(row) == width + 1 and not row[-1].strip() else row
+        if len(cells) == width:
+            rows.append((number, cells))
+        elif rows:
+            odd.append((number, f"{len(cells)} columns instead of {width}: {_short(lines[number - 1])}"))
+        if len(rows) > MOST_ROWS:
+            raise Refusal(f"There are more than {MOST_ROWS:,} rows in this file: split it.".replace(",", " "), "file")
+    head: tuple[str, ...] = ()
+    if rows and not any(_holds_number(cell) for cell in rows[0][1]):
+        head = tuple(cell.strip() for cell in rows.pop(0)[1])
+    # A second line of units under the names belongs to them.
+    if rows and head and not any(_holds_number(cell) for cell in rows[0][1]):
+        units = rows.pop(0)[1]
+        head = tuple(f"{name} {unit.strip()}".strip() for name, unit in zip(head, units, strict=True))
+    if not rows:
+        raise Refusal(f"No rows of figures were found. Line 1 reads: {_short(lines[0])}", "file")
+    return Table(mark, head, rows, odd, (note,) if note else ())
+
+
+def _rows(lines: list[str], mark: str) -> Iterator[tuple[int, list[str]]]:
+    reader = csv.reader(lines, delimiter=mark)
+    before = 0
+    while True:
+        try:
+            row = next(reader)
+        except StopIteration:
+            return
+        except csv.Error as error:
+            raise Refusal(f"Line {before + 1} cannot be read as a row: {error}.", "file") from None
+        yield before + 1, row
+        before = reader.line_num
+
+
+def _mark(lines: list[str]) -> tuple[str, int]:
+    """What parts the columns, and how many columns the rows have: the mark under which most lines are alike."""
+    sample = [line for line in lines[:SAMPLE] if line.strip()]
+    best: tuple[float, int, str] | None = None
+    for mark in MARKS:
+        try:
+            widths = Counter(len(_trimmed(row)) for row in csv.reader(sample, delimiter=mark) if row)
+        except csv.Error:
+            continue
+        width, count = max(((w, n) for w, n in widths.items() if w > 1), key=lambda pair: pair[1], default=(0, 0))
+        share = count / max(1, len(sample))
+        if width > 1 and share >= ALIKE and (best is None or share > best[0] + 0.1):
+            best = (share, width, mark)
+    if best is None or len(sample) < 2:
+        first = _short(sample[0]) if sample else ""
+        raise Refusal(f"No columns were found: the lines are not parted alike. Line 1 reads: {first}", "file")
+    return best[2], best[1]
+
+
+def _trimmed(row: list[str]) -> list[str]:
+    return row[:-1] if len(row) > 2 and not row[-1].strip() else row
+
+
+def _holds_number(cell: str) -> bool:
+    return bool(cell.strip()) and cell.strip().lstrip("+-−")[:1].isdigit()
+
+
+def _short(text: str) -> str:
+    said = text.strip()
+    return said if len(said) <= SHOWN else said[: SHOWN - 1] + "…"
