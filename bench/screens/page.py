@@ -15,6 +15,7 @@ from bench.screens.forms import Form, blank
 from bench.screens.guard import token
 from bench.screens.ids import fresh
 from bench.screens.joined import bench
+from bench.screens.naming import formula_text
 from bench.screens.words import _, many
 
 PARTS = "parts/"
@@ -165,4 +166,5 @@ def prepare(app: Flask) -> None:
     }
     app.jinja_env.globals.update(known)
     app.jinja_env.filters.update(code=code_text, g=grams, clock=clock_here, date=date_here, px=px, shown=shown)
+    app.jinja_env.filters["formula"] = formula_text
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True

@@ -1,35 +1,35 @@
 """Plan a batch: from a target, from grams, or from parts. The first plate reckons, the second keeps."""
 
-from collections.abc import Callable
 from typing import Any
 
 from flask import Blueprint, Response, request
 
-from bench.reckoning import reckon
-from bench.reckoning.parts_by import Share, grams_for
 from bench.science.refusal import Refusal
 from bench.screens.cautioning import cautions
 from bench.screens.deciding import decided
 from bench.screens.forms import Form, blank, read_form
-from bench.screens.gating import may_record
+from bench.screens.gating import repeated
 from bench.screens.issuing import code_entries
 from bench.screens.joined import bench
 from bench.screens.page import go, page
 from bench.screens.planning import heat
+from bench.screens.planning.dangers import refuse_dangers
+from bench.screens.planning.keeping import plan_entries, read_series, series_options
 from bench.screens.planning.lines import FIRST_ROWS, Row, place_refusal, read_rows, row_count, shelf_options
 from bench.screens.planning.prefill import prefilled
 from bench.screens.planning.showing import Shown, ratio_words, shown
-from bench.screens.planning.targets import Wanted, read_target, wanted
-from bench.screens.recording import Entry, record_all
-from bench.screens.weighing import readability_g
+from bench.screens.planning.sums import SUMS, read_total
+from bench.screens.planning.targets import Wanted, near, read_target, wanted
+from bench.screens.recording import record_all
 from bench.screens.words import _
+from bench.workshop.gates import stops
 
 blueprint = Blueprint("plan", __name__, url_prefix="/plan")
 
 PRODUCT_G = 10.0
-WAYS = ("target", "grams", "parts")
 AMOUNTS = {"target": "fixed", "grams": "g", "parts": "parts"}
 TITLES = {"target": _("From a target"), "grams": _("From grams"), "parts": _("From parts")}
+PICK = "pick:"
 
 
 @blueprint.get("")
@@ -44,11 +44,11 @@ def ask(way: str) -> Response:
     start: dict[str, Any] = {"rows": FIRST_ROWS, "by": "mass"}
     typed = request.args.get("target", "")[:120]
     found = _known(typed)
+    start |= heat.start_heat(found.target if found else None)
+    start["heat_for"] = found.target.slug if found and found.target else heat.NO_TARGET
     if found is not None:
-        start |= {"target": typed, "name": found.name} | heat.start_heat(found.target)
+        start |= {"target": typed, "name": found.name}
         start |= _start_rows(found) if way == "target" else {}
-    else:
-        start |= heat.start_heat(None)
     start |= {"product_g": f"{PRODUCT_G:g}"} if way == "target" else {}
     start |= prefilled(request.args)
     return _show(way, blank(**start))
@@ -75,7 +75,8 @@ def _start_rows(found: Wanted) -> dict[str, Any]:
     best = min(routes, key=lambda route: sum(slug not in jars for slug in route.reagents))
     rows: dict[str, Any] = {"rows": max(FIRST_ROWS, len(best.reagents) + 1)}
     for n, slug in enumerate(best.reagents):
-        rows |= {f"jar.{n}": jars[slug]} if slug in jars else {f"formula.{n}": slug}
+        known = here.library.reagents.get(slug)
+        rows |= {f"jar.{n}": jars[slug]} if slug in jars else {f"formula.{n}": known.name if known else slug}
     return rows
 
 
@@ -83,33 +84,52 @@ def _start_rows(found: Wanted) -> dict[str, Any]:
 def work_out(way: str) -> Response:
     """Reckon the plan and show it; keep it where *keep* was pressed and nothing stands against it."""
     form = read_form()
-    if form.typed.get("do") == "row":
+    do = form.typed.get("do", "")
+    if do == "row":
         form.typed["rows"] = str(row_count(form))
         return _show(way, form, status=200)
+    if do.startswith(PICK):
+        form.typed["target"] = do.removeprefix(PICK)[:120]
+    brought = _bring_heat(form)
     result = _reckoned(way, form)
     if result is None:
         return _show(way, form)
     choice = decided(form, result.findings, form.record_id)
-    if form.typed.get("do") == "keep" and form.ok:
-        if not may_record(form, choice.still):
+    if do == "keep" and form.ok:
+        if brought and not repeated(form):
+            form.refuse(_("The target was changed since: look at its heat and cooling below, then keep it."))
+        elif stops(choice.still) and not repeated(form):
             form.refuse(_("Not kept: the plan is stopped, for the reasons below."))
-        elif _keep(form, result, choice.entries):
+        elif _keep(way, form, result, list(choice.entries)):
             return go("batch.show", thing=form.record_id)
     return _show(way, form, result, status=422 if form.errors else 200)
 
 
-def _keep(form: Form, result: Shown, decisions: tuple[Entry, ...]) -> bool:
-    entries = [Entry("batch.planned", None, result.data), *code_entries(bench().state, form), *decisions]
-    return record_all(entries, form=form, say=_("Planned: {name}", name=result.data["name"]))
+def _bring_heat(form: Form) -> bool:
+    """Bring the heat and cooling of a target that was typed or changed since the page was made."""
+    before = form.typed.get("heat_for")
+    found = _known(form.typed.get("target", "").strip())
+    slug = found.target.slug if found and found.target else heat.NO_TARGET
+    if before is None or before == slug or (found is None and form.typed.get("target", "").strip()):
+        return False
+    return heat.bring_heat(form, found.target if found else None, bench().library.targets.get(before))
+
+
+def _keep(way: str, form: Form, result: Shown, decisions: list[Any]) -> bool:
+    entries = plan_entries(way, form, result, code_entries(bench().state, form))
+    return record_all([*entries, *decisions], form=form, say=_("Planned: {name}", name=result.data["name"]))
 
 
 def _reckoned(way: str, form: Form) -> Shown | None:
+    """The plan as the form says it; None where something in it cannot be used, with the sentences in the form."""
     here = bench()
     found = read_target(form, here.library, required=way == "target")
-    rows = read_rows(form, here.state, here.library, AMOUNTS[way], required=way != "target")
+    rows = read_rows(form, here.state, here.library, AMOUNTS[way], required=way != "target", found=found)
     name = form.text("name", max_len=80)
-    data = heat.read_heat(form, found.target if found else None, here.library)
+    read_total(way, form)
+    data = heat.read_heat(form, found.target if found else None, here.library) | read_series(form, here.state)
     data["notes"] = form.text("notes", lines=True)
+    refuse_dangers(form, rows, found, here.library)
     if form.errors or (way == "target" and found is None):
         return None
     try:
@@ -120,9 +140,15 @@ def _reckoned(way: str, form: Form) -> Shown | None:
     if form.errors:
         return None
     data |= _identity(way, name, found, rows, grams, told)
+    return _shown(form, found, rows, grams, told, data)
+
+
+def _shown(
+    form: Form, found: Wanted | None, rows: list[Row], grams: list[float], told: dict[str, Any], data: dict[str, Any]
+) -> Shown:
+    here = bench()
     window = heat.window_words(found.target if found else None, data["schedule"])
-    sure = form.flag("sure")
-    asks = [] if sure else [found.outside if found else None]
+    asks = [] if form.flag("sure") else [found.outside if found else None]
     kept = {key: value for key, value in data.items() if value is not None}
     made = shown(rows, grams, told, kept, asks, here.state, here.library)
     says = (*made.says, *([window] if window else []))
@@ -137,8 +163,8 @@ def _identity(
         "name": name or (found.name if found else _("Batch from {way}", way=way)),
         "from": way,
         "lines": [row.line(g) for row, g in zip(rows, grams, strict=True)],
-        "fired_g": told.get("fired_unwashed_g") if way == "target" else told.get("fired_g"),
-        "washed_g": told.get("washed_g") or told.get("target_g"),
+        "fired_g": told.get("fired_unwashed_g"),
+        "washed_g": told.get("washed_g"),
         "library_rev": bench().library.revision,
     }
     if found is not None:
@@ -147,64 +173,11 @@ def _identity(
     return data
 
 
-def _from_target(form: Form, rows: list[Row], found: Wanted | None) -> tuple[list[float], dict[str, Any]]:
-    product = form.number("product_g", low=0.001, high=100_000, unit="g")
-    if product is None or found is None:
-        return [], {}
-    reagents = []
-    for row in rows:
-        told = row.ask() | ({"share": row.share} if row.share is not None else {})
-        reagents.append(told | ({row.unit: row.amount} if row.amount is not None else {}))
-    ask = {"target": found.formula, "product_g": product, "reagents": reagents, "balance_d_g": _d_g()}
-    answer = reckon("weigh-up", ask, bench().library)
-    return [float(g) for g in answer["weigh_g"]], answer
-
-
-def _from_grams(form: Form, rows: list[Row], found: Wanted | None) -> tuple[list[float], dict[str, Any]]:
-    grams = [float(row.amount or 0.0) for row in rows]
-    return grams, _balance(form, rows, grams, found)
-
-
-def _from_parts(form: Form, rows: list[Row], found: Wanted | None) -> tuple[list[float], dict[str, Any]]:
-    total = form.number("total_g", low=0.001, high=100_000, unit="g")
-    by = form.choice("by", ("mass", "mol")) or "mass"
-    if total is None:
-        return [], {}
-    shares = [Share(row.formula, float(row.amount or 0.0), row.assay_pct) for row in rows]
-    grams, steps = grams_for(shares, by, total, bench().library)
-    answer = _balance(form, rows, grams, found)
-    return grams, answer | {"working": [*steps, *answer.get("working", [])]}
-
-
-def _balance(form: Form, rows: list[Row], grams: list[float], found: Wanted | None) -> dict[str, Any]:
-    """What the grams can become; without a target, only the gas that they give off."""
-    library = bench().library
-    if found is None:
-        charges = [{"formula": row.formula, "g": g} for row, g in zip(rows, grams, strict=True)]
-        return reckon("gas", {"charges": charges}, library)
-    weighed = [row.ask() | {"g": g} for row, g in zip(rows, grams, strict=True)]
-    peak = max((one for one in _peaks(form)), default=None)
-    ask: dict[str, Any] = {"weighed": weighed, "target": found.formula, "balance_d_g": _d_g()}
-    return reckon("balance", ask | ({"c": peak} if peak is not None else {}), library)
-
-
-def _peaks(form: Form) -> list[float]:
-    found = [form.number(f"to_c.{n}", low=20, high=heat.HOTTEST_C, required=False) for n in range(heat.SEGMENTS)]
-    return [one for one in found if one is not None]
-
-
-def _d_g() -> float:
-    return readability_g(bench().state)
-
-
-Sum = Callable[[Form, list[Row], Wanted | None], tuple[list[float], dict[str, Any]]]
-SUMS: dict[str, Sum] = {"target": _from_target, "grams": _from_grams, "parts": _from_parts}
-
-
 def _show(way: str, form: Form, result: Shown | None = None, status: int | None = None) -> Response:
     here = bench()
     library = here.library
-    found = _known(form.typed.get("target", "").strip())
+    typed = form.typed.get("target", "").strip()
+    found = _known(typed)
     return page(
         "plan/work.html",
         form=form,
@@ -215,13 +188,15 @@ def _show(way: str, form: Form, result: Shown | None = None, status: int | None 
         rows=range(row_count(form)),
         jars=shelf_options(here.state, library),
         targets=sorted(t.name for t in library.targets.values() if t.status == "plannable"),
-        reagents=sorted(r.name for r in library.reagents.values()),
+        near=near(typed, library) if typed and "target" in form.errors else [],
         target=found.target if found else None,
+        wanted=found,
         coolings=heat.COOLINGS,
         atmospheres=heat.ATMOSPHERES,
         segments=range(heat.SEGMENTS),
+        series=series_options(here.state),
         result=result,
         sources={key: source.title for key, source in library.sources.items()},
         ratio_words=ratio_words,
-        foot=cautions("plan", [], library),
+        foot=cautions("plan", result.parts if result else [], library),
     )

@@ -67,7 +67,7 @@ def test_one_to_five_is_seen_before_the_gas_is_lit(app: Flask, send) -> None:  #
     text = send("/plan/grams", {**fields, "do": "show"}).get_data(as_text=True)
     # 1 g CoCl2·6H2O with 5 g AlCl3: cobalt limits, 0.7435 g CoAl2O4 can form, 1.483 g Al2O3 is over (worked by hand).
     assert "0.743 g" in text or "0.744 g" in text
-    assert "Al2O3: 1.483 g" in text
+    assert "Al₂O₃: 1.483 g" in text
     assert "off the target" in text
 
 

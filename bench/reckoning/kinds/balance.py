@@ -57,6 +57,8 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "target_fraction_pct": 100 * result.target_g / result.fired_g if result.fired_g > 0 else None,
         "left_over": [_left(part, standing) for part in result.left_over],
         "fired_g": result.fired_g,
+        "fired_unwashed_g": None if result.salt_volatile else result.fired_g + result.salt_g,
+        "washed_g": result.washed_g,
         "loss_on_ignition_pct": charges.loss_pct(charge_g, result.fired_g),
         "ratio_actual": actual,
         "ratio_target": {symbol: wanted.numbers[symbol] for symbol in rows},

@@ -25,6 +25,9 @@ ATMOSPHERES = (
     ("unknown", _("Not known")),
 )
 HOTTEST_C = 1800.0
+FIRM = ("read", "planned")
+"""The grounds on which a cooling may tell somebody to open hot."""
+NO_TARGET = "-"
 
 
 def start_heat(target: Target | None) -> dict[str, Any]:
@@ -42,6 +45,22 @@ def start_heat(target: Target | None) -> dict[str, Any]:
     return start
 
 
+def bring_heat(form: Form, target: Target | None, before: Target | None) -> bool:
+    """Fill in the heat and cooling of a target that was typed since the fields were last filled; true where it did.
+
+    `before` is the target they were filled in for. What the maker changed by hand since then stays as it is.
+    """
+    brought, old = start_heat(target), start_heat(before)
+    changed = False
+    for name in {*brought, *old}:
+        typed, was, now = form.typed.get(name, "").strip(), str(old.get(name, "")), str(brought.get(name, ""))
+        if typed in ("", was) and typed != now:
+            form.typed[name] = now
+            changed = True
+    form.typed["heat_for"] = target.slug if target is not None else NO_TARGET
+    return changed
+
+
 def read_heat(form: Form, target: Target | None, library: Library) -> dict[str, Any]:
     """The plan's fields on heat and cooling. A cooling that is the target's own keeps the target's ground for it."""
     segments = [segment for segment in (_segment(form, n) for n in range(SEGMENTS)) if segment]
@@ -49,19 +68,24 @@ def read_heat(form: Form, target: Target | None, library: Library) -> dict[str, 
     told: dict[str, Any] = {
         "schedule": segments,
         "cooling_mode": cooling,
-        "cooling_basis": cooling_basis(cooling, target),
+        "cooling_basis": cooling_basis(cooling, target, form.flag("cooling_own")),
         "hot_pull": form.flag("hot_pull"),
         "atmosphere": form.choice("atmosphere", [name for name, _words in ATMOSPHERES], required=False) or "unknown",
     }
+    if told["hot_pull"] and told["cooling_basis"] not in FIRM:
+        say = _("A cooling that is not known, or known from memory only, never tells anybody to open hot.")
+        form.refuse(f"{say} {_('Leave the hot pull out, or decide the cooling yourself.')}", "hot_pull")
     for name in ("liquid", "binder", "packing"):
         told[name] = form.text(name, max_len=120)
     return {name: value for name, value in told.items() if value is not None}
 
 
-def cooling_basis(cooling: str, target: Target | None) -> str:
+def cooling_basis(cooling: str, target: Target | None, own: bool = False) -> str:
     """On what ground a cooling stands: unknown, the target's own (read or from memory), or the maker's plan."""
     if cooling == "unknown":
         return "unknown"
+    if own:
+        return "planned"
     if target is not None and cooling == target.cooling_mode:
         return "read" if basis_of(target, "cooling_mode") == "read" else "memory"
     return "planned"
@@ -77,6 +101,12 @@ def _segment(form: Form, n: int) -> dict[str, Any] | None:
         return None
     told: dict[str, Any] = {"to_c": to_c, "hold_min": hold or 0.0}
     return told | ({"rate_c_per_h": rate} if rate is not None else {})
+
+
+def peak_of(form: Form) -> float | None:
+    """The hottest of the typed stretches, or None."""
+    found = [form.number(f"to_c.{n}", low=20, high=HOTTEST_C, required=False) for n in range(SEGMENTS)]
+    return max((c for c in found if c is not None), default=None)
 
 
 def window_words(target: Target | None, segments: list[dict[str, Any]]) -> str | None:

@@ -1,20 +1,27 @@
 """The lines of a plan as a form brings them: from a jar on the shelf, or by a typed formula."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+from bench.reckoning.rules import Part, refuse_if_dangerous
 from bench.reference import Library
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
+from bench.science.usual_oxides import VOLATILE
 from bench.screens.forms import Form
 from bench.screens.naming import formula_text, reagent_name
+from bench.screens.planning.targets import Wanted
 from bench.screens.words import _
 from bench.workshop.assays import jar_assay
 from bench.workshop.state import State
 from bench.workshop.things.jars import jar
 
 FATES = ("reacts", "washed-out", "burns-out", "stays")
-FIXED_UNITS = ("g", "parts", "mol")
+FIXED_UNITS = ("g", "pct", "parts", "mol")
+PLACES = {"assay_pct": "assay", "assay_of": "assay", "share": "share", "fate": "fate"} | dict.fromkeys(
+    ("g", "parts", "mol"), "fixed"
+)
+"""The field of a row in which a calculation's own field was typed."""
 FIRST_ROWS = 4
 MOST_ROWS = 24
 
@@ -35,6 +42,17 @@ class Row:
     amount: float | None = None
     unit: str = "g"
     share: float | None = None
+    note: str | None = None
+
+    @property
+    def field(self) -> str:
+        """Where a sentence about this line stands: beside its jar, or beside what was typed."""
+        return f"jar.{self.n}" if self.jar else f"formula.{self.n}"
+
+    @property
+    def part(self) -> Part:
+        """The line as the rules see it."""
+        return Part(self.formula, self.slug, slug=self.slug)
 
     def ask(self) -> dict[str, Any]:
         """The line as a calculation asks for it, without its amount."""
@@ -57,31 +75,51 @@ def row_count(form: Form) -> int:
     return max(1, min(MOST_ROWS, count + (form.typed.get("do") == "row")))
 
 
-def read_rows(form: Form, state: State, library: Library, amount: str, required: bool) -> list[Row]:
+def read_rows(
+    form: Form, state: State, library: Library, amount: str, required: bool, found: Wanted | None = None
+) -> list[Row]:
     """Every row of which something is filled in; what is wrong stands beside its field.
 
     `amount` names the number of a row (`g`, `parts`, or `fixed`, which has a unit too); `required` asks for each.
+    `found` is the target that was read: a line whose fate nobody chose gets the one that is usual beside it.
     """
-    found = []
+    rows = []
     for n in range(row_count(form)):
-        names = [f"{field}.{n}" for field in ("jar", "formula", amount)]
+        names = [f"{field}.{n}" for field in ("jar", "formula", amount, "assay", "share")]
         if any(form.typed.get(name, "").strip() for name in names):
             row = _row(form, n, state, library, amount, required)
-            found += [row] if row is not None else []
-    if not found and not form.errors:
+            rows += [_fated(row, library, found)] if row is not None else []
+    if not rows and not form.errors:
         form.refuse(_("Choose a jar, or type a formula."), "formula.0")
-    return found
+    return rows
+
+
+def _fated(row: Row, library: Library, found: Wanted | None) -> Row:
+    return row if row.fate else replace(row, fate=usual_fate(row.slug, row.formula, library, found))
+
+
+def usual_fate(slug: str, formula: str, library: Library, found: Wanted | None) -> str:
+    """What becomes of a reagent beside a target: what brings an element of it reacts; a flux does what fluxes do."""
+    counts = parse(formula).counts
+    if found is not None and any(symbol in parse(found.formula).counts for symbol in set(counts) - VOLATILE):
+        return "reacts"
+    for option in found.target.flux_options if found is not None and found.target is not None else ():
+        if parse(option.formula).counts == counts:
+            return option.fate
+    known = library.reagents.get(slug) or library.reagent(formula)
+    return known.fate_default if known is not None and known.fate_default in FATES else "reacts"
 
 
 def _row(form: Form, n: int, state: State, library: Library, amount: str, required: bool) -> Row | None:
     thing = form.ulid(f"jar.{n}", required=False)
     typed = form.text(f"formula.{n}", max_len=120)
-    fate = form.choice(f"fate.{n}", FATES, required=False) or "reacts"
+    fate = form.choice(f"fate.{n}", FATES, required=False) or ""
     number = form.number(f"{amount}.{n}", low=0, high=100_000, required=required)
     if number == 0:
         form.refuse(_("This should be more than nothing."), f"{amount}.{n}")
     unit = form.choice(f"unit.{n}", FIXED_UNITS, required=False) or "g"
     share = form.number(f"share.{n}", low=0.001, high=1000, required=False)
+    form.number(f"assay.{n}", low=0.1, high=100, unit="%", required=False)
     source = _from_jar(form, n, thing, state, library) if thing else _typed(form, n, typed, library)
     if source is None:
         return None
@@ -94,7 +132,18 @@ def _from_jar(form: Form, n: int, thing: str, state: State, library: Library) ->
     if view is None or assay is None:
         form.refuse(_("There is no such jar on the shelf now. Choose it again."), f"jar.{n}")
         return None
+    if _differs(form.typed.get(f"formula.{n}", "").strip(), view.opened.formula, view.opened.reagent, library):
+        form.refuse(_("A jar is chosen and something else is typed: empty one of the two."), f"formula.{n}")
+        return None
+    note = None
+    if assay.assay_pct > 100:
+        note = _(
+            "The assay of {name} says {pct:.4g} % of its formula, more than pure: it is counted as pure here.",
+            name=reagent_name(view.opened.reagent, library),
+            pct=assay.assay_pct,
+        )
     return {
+        "note": note,
         "formula": view.opened.formula,
         "name": reagent_name(view.opened.reagent, library),
         "slug": view.opened.reagent,
@@ -105,6 +154,16 @@ def _from_jar(form: Form, n: int, thing: str, state: State, library: Library) ->
     }
 
 
+def _differs(typed: str, formula: str, slug: str, library: Library) -> bool:
+    """Whether what was typed beside a chosen jar names something else than the jar holds."""
+    if not typed or typed in (formula, slug):
+        return False
+    meant = library.reagents.get(typed) or library.reagent(typed)
+    if meant is not None and meant.slug == slug:
+        return False
+    return not _reads(typed) or parse(typed).counts != parse(formula).counts
+
+
 def _typed(form: Form, n: int, typed: str | None, library: Library) -> dict[str, Any] | None:
     if not typed:
         form.refuse(_("Choose a jar, or type a formula."), f"formula.{n}")
@@ -113,6 +172,7 @@ def _typed(form: Form, n: int, typed: str | None, library: Library) -> dict[str,
     row = library.reagents.get(typed) or library.reagent(typed)
     formula = row.formula if row is not None and not _reads(typed) else typed
     with form.beside(f"formula.{n}"):
+        refuse_if_dangerous([Part(None, typed)], library)
         parse(formula)
         slug = row.slug if row is not None else typed
         known = {"name": row.name if row is not None else formula_text(formula), "slug": slug, "jar": None}
@@ -142,17 +202,19 @@ def shelf_options(state: State, library: Library) -> list[tuple[str, str]]:
 
 
 def place_refusal(form: Form, refusal: Refusal, rows: list[Row]) -> None:
-    """Put what a calculation refused beside the row that it speaks of; else above the form."""
+    """Put what a calculation refused beside the field of the row that it speaks of; else above the form."""
     field = refusal.field or ""
     for n, row in enumerate(rows):
-        if field.startswith((f"reagents[{n}]", f"weighed[{n}]", f"lines[{n}]")):
-            form.refuse(refusal.say, f"formula.{row.n}")
-            return
+        for name in ("reagents", "weighed", "lines", "charges"):
+            if field.startswith(f"{name}[{n}]"):
+                place = PLACES.get(field.partition("].")[2])
+                form.refuse(refusal.say, f"{place}.{row.n}" if place else row.field)
+                return
     if field in ("target", "product_g", "total_g"):
         form.refuse(refusal.say, field)
         return
     named = next((row for row in rows if _names(refusal.say, row)), None)
-    form.refuse(refusal.say, f"formula.{named.n}" if named else "")
+    form.refuse(refusal.say, named.field if named else "")
 
 
 def _names(say: str, row: Row) -> bool:

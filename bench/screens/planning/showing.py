@@ -3,9 +3,12 @@
 from dataclasses import dataclass
 from typing import Any
 
-from bench.reckoning.rules import Finding, HazardSummary, hazard_summary
+from bench.reckoning.ratio import too_much_pct
+from bench.reckoning.rules import Finding, Part
 from bench.reference import Library
+from bench.screens.deciding import can_be_lifted
 from bench.screens.filling import Fit, fits, loose
+from bench.screens.planning.air import Air, air_of
 from bench.screens.planning.lines import Row
 from bench.screens.words import _
 from bench.workshop.gates import gate_plan, reason
@@ -16,6 +19,8 @@ from bench.workshop.state import State
 
 FAR_OFF = 0.03
 MOST_CRUCIBLES = 6
+LEAST_MOL = 5e-6
+"""An excess below this is the rounding of a weighing, not worth a sentence."""
 
 
 @dataclass(frozen=True)
@@ -27,9 +32,20 @@ class Shown:
     told: dict[str, Any]
     data: dict[str, Any]
     findings: tuple[Finding, ...]
-    hazards: HazardSummary
     holds: tuple[Fit, ...]
+    fullest: Fit | None
+    air: Air | None
     says: tuple[str, ...]
+
+    @property
+    def stopped(self) -> bool:
+        """Whether the plan cannot be kept as it stands, whatever is decided."""
+        return any(one.effect != "flag" and not can_be_lifted(one) for one in self.findings)
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The lines as the rules see them."""
+        return tuple(row.part for row in self.rows)
 
 
 def shown(
@@ -46,54 +62,84 @@ def shown(
     parts = plan_parts(plan, state)
     questions = [reason("ask-first", say, "plan") for say in asks if say]
     mixture = loose(parts, library)
-    holds = [one for one in fits(state, sum(grams), mixture, library) if one.fits][:MOST_CRUCIBLES]
+    filled = fits(state, sum(grams), mixture, library)
+    holds = [one for one in filled if one.fits and _stands(one, plan)][:MOST_CRUCIBLES]
+    others = [one for one in filled if _stands(one, plan)]
     return Shown(
         rows=tuple(rows),
         grams=tuple(grams),
         told=told,
         data=data,
         findings=(*questions, *gate_plan(plan, state, library)),
-        hazards=hazard_summary(parts, library),
         holds=tuple(holds),
+        fullest=max(others, key=lambda one: one.vessel.volume_ml, default=None),
+        air=air_of(rows, grams, state, library),
         says=tuple(sentences(rows, told)),
     )
+
+
+def _stands(one: Fit, plan: BatchPlanned) -> bool:
+    """Whether a vessel is rated for the plan's heat; one without a rating is not counted on."""
+    peak = max((segment.to_c for segment in plan.schedule), default=0.0)
+    return one.vessel.rated_c is not None and one.vessel.rated_c >= peak
 
 
 def sentences(rows: list[Row], told: dict[str, Any]) -> list[str]:
     """What a maker must be told in words: what runs short or over, what is too little to weigh, which jar is unsure."""
     found = []
+    for element, off in _far_off(told).items():
+        meant, scarce = told["ratio_target"][element], told["limiting"]
+        found.append(_("{element} is {off} % off the target’s ratio: {is_:.3g} where {meant:g} is wanted,"
+                       " for the {scarce}.",
+                       element=element, off=f"{off:.1f}" if off < 100 else f"{off:.0f}", scarce=scarce,
+                       is_=meant * (1 + off / 100), meant=meant))  # fmt: skip
     for element, mol in (told.get("short") or {}).items():
         found.append(_("{element} runs short by {mmol:.3g} mmol: the fixed amounts do not reach the target.",
                        element=element, mmol=1000 * mol))  # fmt: skip
     for element, mol in (told.get("excess") or {}).items():
+        if mol < LEAST_MOL:
+            continue
         found.append(_("{element} is over by {mmol:.3g} mmol.", element=element, mmol=1000 * mol))
-    for element, error in _far_off(told).items():
-        found.append(_("{element} is {pct:.1f} % off the target’s ratio.", element=element, pct=error))
-    least = told.get("smallest_sensible_product_g")
-    if least is not None and least > told.get("product_g", 0.0):
+    return [*found, *_sureness(rows, told)]
+
+
+def _sureness(rows: list[Row], told: dict[str, Any]) -> list[str]:
+    """How sure the grams are: the balance against the smallest line, the jars’ water, and their assays."""
+    found = []
+    least, product = told.get("smallest_sensible_product_g"), told.get("product_g") or 0.0
+    if least is not None and least > product * 1.0001:
         found.append(_("Too little for this balance: from {g:.3g} g of product on, every line is within 1 %.", g=least))
     for one in told.get("premix") or []:
-        found.append(one["say"] if isinstance(one, dict) and "say" in one else str(one))
-    for row in rows:
-        if not row.hydrate_known:
-            found.append(
-                _("{name}: its water is not known, so the grams are only as sure as its assay.", name=row.name)
-            )
+        found.append(
+            _("{little}: grind {g:.3g} g of it with {with_g:.3g} g of {much}, take {use:.3g} g of that and {rest:.3g} g"
+              " of {much}; then it is weighed to {pct:.1g} %.", little=rows[one["reagent"]].name,
+              much=rows[one["carrier"]].name, g=one["grind_g"], with_g=one["with_g"], use=one["use_g"],
+              rest=one["carrier_left_g"], pct=one["error_pct"])
+        )  # fmt: skip
+    spread = told.get("jar_spread") or [None] * len(rows)
+    for row, range_ in zip(rows, spread, strict=True):
+        if range_ is not None and range_["why"] == "hydrate":
+            found.append(_("{name}: its water is not known, so anything from {low:.2f} to {high:.2f} g may be right."
+                           " Fire a gram of it first.",
+                           name=row.name, low=range_["low_g"], high=range_["high_g"]))  # fmt: skip
+        elif not row.hydrate_known:
+            say = _("{name}: its water is not known, so the grams are only as sure as its assay.", name=row.name)
+            found.append(say)
+        elif range_ is not None:
+            found.append(_("{name}: by the scatter of its assay, {low:.2f} to {high:.2f} g.",
+                           name=row.name, low=range_["low_g"], high=range_["high_g"]))  # fmt: skip
+        found += [row.note] if row.note else []
     return found
 
 
 def _far_off(told: dict[str, Any]) -> dict[str, float]:
-    """Elements whose ratio to the first is more than 3 % off the target's, beyond the weighing error; in per cent."""
-    actual, wanted = told.get("ratio_actual") or {}, told.get("ratio_target") or {}
+    """Elements of which there is more than the limiting one takes up, by over 3 % and beyond the error; in per cent."""
     errors = told.get("ratio_error_pct") or {}
-    found = {}
-    for element, want in wanted.items():
-        if not want:
-            continue
-        off = 100 * (actual.get(element, 0.0) / want - 1)
-        if abs(off) > max(100 * FAR_OFF, 2 * (errors.get(element) or 0.0)):
-            found[element] = off
-    return found
+    limiting = told.get("limiting")
+    over = too_much_pct(told.get("ratio_actual") or {}, told.get("ratio_target") or {}, limiting)
+    sure = errors.get(limiting) or 0.0
+    least = {element: max(100 * FAR_OFF, 2 * max(sure, errors.get(element) or 0.0)) for element in over}
+    return {element: pct for element, pct in over.items() if pct > least[element]}
 
 
 def ratio_words(ratio: dict[str, float], errors: dict[str, float | None] | None = None) -> str:

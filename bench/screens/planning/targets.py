@@ -5,11 +5,14 @@ from dataclasses import dataclass
 from bench.reckoning.families import member_of
 from bench.reference import Library
 from bench.reference.names import plain
+from bench.reference.search import search
 from bench.reference.things import Target
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.screens.forms import Form
 from bench.screens.words import _
+
+MOST_NEAR = 5
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,13 @@ def wanted(typed: str, library: Library) -> Wanted:
     if member is None:
         return Wanted(typed, None)
     return _plannable(Wanted(typed, member.target, member.x, member.in_range))
+
+
+def near(typed: str, library: Library) -> list[Target]:
+    """The targets that fit a typed text which is neither a name nor a formula, the best first."""
+    hits = [hit for hit in search(library, typed) if hit.kind == "target"]
+    found = [library.targets[hit.slug] for hit in hits if hit.slug in library.targets]
+    return [one for one in found if one.status == "plannable"][:MOST_NEAR]
 
 
 def _named(typed: str, library: Library) -> Target | None:

@@ -1,0 +1,29 @@
+"""What must never be planned, said beside the line that brings it, before anything is reckoned."""
+
+from bench.reckoning.rules import Part, judge
+from bench.reference import Library
+from bench.screens.forms import Form
+from bench.screens.planning.lines import Row
+from bench.screens.planning.targets import Wanted
+
+EXTRAS = ("liquid", "binder", "packing")
+
+
+def refuse_dangers(form: Form, rows: list[Row], found: Wanted | None, library: Library) -> None:
+    """Refuse what the rules refuse of these lines together, beside each field that is part of it.
+
+    What grinds, binds and packs counts too: a nitrate with a gum burns like one with charcoal.
+    """
+    parts = [(row.field, row.part) for row in rows]
+    if found is not None:
+        slug = found.target.slug if found.target is not None else None
+        parts.append(("target", Part(found.formula, slug or found.formula, slug=slug, role="target")))
+    for name in EXTRAS:
+        words = form.typed.get(name, "").strip()[:120]
+        parts += [(name, Part(None, words, role=name))] if words else []
+    for finding in judge("plan", [part for _field, part in parts], {}, library):
+        if finding.effect != "refuse":
+            continue
+        named = [field for field, part in parts if part.label in finding.because]
+        for field in named or [""]:
+            form.refuse(finding.say, field)
