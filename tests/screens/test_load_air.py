@@ -1,0 +1,82 @@
+"""The gas of a load on the firing's page: summed over crucibles, with limits, and never reassuring.
+
+Stoichiometry from published molar masses: 1 g of CoCl2·6H2O (237.93 g/mol) gives 2 × 36.458 ÷ 237.93 = 0.3065 g HCl;
+1 g of CaCO3 (100.09) gives 44.009 ÷ 100.09 = 0.4397 g CO2.
+"""
+
+from typing import Any
+
+import pytest
+from flask import Flask, render_template_string
+
+from bench.reckoning.exposure_verdict import DO_NOT
+from bench.screens.load_air import LoadAir, load_air
+from bench.workshop.things.firings import firing
+from tests.workshop.dangers import LIBRARY, Dangers
+
+OUT = {"fuel": "electric", "place": "outdoors"}
+ROOM = {"fuel": "electric", "place": "indoors", "room_m3": 40.0, "air_changes_per_h": 1.0}
+PINK = (("CoCl2*6H2O", 10.0), ("CaCO3", 2.0))
+
+
+def air(*parts: tuple[str, float], furnace: dict[str, Any], pots: int = 2) -> LoadAir:
+    bench = Dangers()
+    thing = bench.loaded(*parts, furnace=furnace, pots=pots)
+    fire = firing(bench.state, thing)
+    assert fire is not None
+    return load_air(bench.state, fire, LIBRARY)
+
+
+def shown(app: Flask, found: LoadAir) -> str:
+    with app.test_request_context("/"):
+        return render_template_string("{{ ui.load_gas(air) }}", air=found)
+
+
+def test_the_sum_over_two_crucibles(app: Flask) -> None:
+    found = air(*PINK, furnace=OUT)
+    grams = {one.gas: one.g for one in found.lines}
+    assert grams["HCl"] == pytest.approx(3.065, abs=0.003)
+    assert grams["CO2"] == pytest.approx(2 * 0.4397, abs=0.002)
+    page = shown(app, found)
+    assert "Hydrogen chloride" in page and "3.06 g" in page and "why" in page
+
+
+def test_outdoors_no_figure_is_given_and_the_limits_stand_with_body(app: Flask) -> None:
+    found = air(*PINK, furnace=OUT)
+    assert not found.stop and "Outdoors there is no figure" in found.say
+    assert all(not one.say for one in found.harmful)
+    assert "UK WEL" in shown(app, found)
+
+
+def test_in_a_room_the_estimate_says_do_not(app: Flask) -> None:
+    found = air(*PINK, furnace=ROOM)
+    hcl = next(one for one in found.lines if one.gas == "HCl")
+    assert found.stop and hcl.stop and DO_NOT.replace("-", " ") in hcl.say
+    assert hcl.working and "proves nothing" in found.say
+    assert "do not do it indoors" in shown(app, found)
+
+
+def test_an_unknown_room_is_not_reassuring(app: Flask) -> None:
+    found = air(*PINK, furnace={"fuel": "electric", "place": "unknown"})
+    assert found.stop and "do not do it indoors" in found.say
+    assert "do not do it indoors" in shown(app, found)
+
+
+def test_nothing_found_is_never_called_safe(app: Flask) -> None:
+    found = air(("Fe2O3", 5.0), ("Al(OH)3", 5.0), furnace=ROOM)
+    assert not found.harmful and "cannot show" in found.say and not found.stop
+    assert "safe" not in shown(app, found) and "harmless" in shown(app, found)
+
+
+def test_what_cannot_be_reckoned_is_named(app: Flask) -> None:
+    found = air(("alkaline frit", 5.0), ("Fe2O3", 5.0), furnace=ROOM | {"room_m3": None})
+    assert found.not_reckoned == ("alkaline frit",) and found.stop
+    assert "Gas not known of: alkaline frit" in shown(app, found)
+
+
+def test_an_empty_firing_shows_nothing(app: Flask) -> None:
+    bench = Dangers()
+    thing = bench.firing()
+    fire = firing(bench.state, thing)
+    assert fire is not None
+    assert shown(app, load_air(bench.state, fire, LIBRARY)).strip() == ""
