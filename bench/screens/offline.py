@@ -25,7 +25,7 @@ from bench.workshop.things.firings import firing
 blueprint = Blueprint("offline", __name__)
 
 MOST_PINNED = 24
-SHELL = ("/", "/emergency", "/find", "/outbox", "/firings", "/offline")
+SHELL = ("/", "/emergency", "/first-aid", "/find", "/outbox", "/firings", "/offline")
 LOOSE = (".js",)
 NOT_ON_PHONES = ("pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
 

@@ -46,3 +46,8 @@ def test_what_is_from_memory_is_marked(client: FlaskClient) -> None:
 
 def test_it_only_tells(send: Any) -> None:
     assert send("/first-aid").status_code == 405
+
+
+def test_it_is_kept_on_the_phone(client: FlaskClient) -> None:
+    """Without a network the stored copy answers, like the emergency page."""
+    assert "/first-aid" in client.get("/bench/offline.json").text
