@@ -86,13 +86,7 @@ def _stands(one: Fit, plan: BatchPlanned) -> bool:
 
 def sentences(rows: list[Row], told: dict[str, Any]) -> list[str]:
     """What a maker must be told in words: what runs short or over, what is too little to weigh, which jar is unsure."""
-    found = []
-    for element, off in _far_off(told).items():
-        meant, scarce = told["ratio_target"][element], told["limiting"]
-        found.append(_("{element} is {off} % off the target’s ratio: {is_:.3g} where {meant:g} is wanted,"
-                       " for the {scarce}.",
-                       element=element, off=f"{off:.1f}" if off < 100 else f"{off:.0f}", scarce=scarce,
-                       is_=meant * (1 + off / 100), meant=meant))  # fmt: skip
+    found = ratio_says(told)
     for element, mol in (told.get("short") or {}).items():
         found.append(_("{element} runs short by {mmol:.3g} mmol: the fixed amounts do not reach the target.",
                        element=element, mmol=1000 * mol))  # fmt: skip
@@ -101,6 +95,18 @@ def sentences(rows: list[Row], told: dict[str, Any]) -> list[str]:
             continue
         found.append(_("{element} is over by {mmol:.3g} mmol.", element=element, mmol=1000 * mol))
     return [*found, *_sureness(rows, told)]
+
+
+def ratio_says(told: dict[str, Any]) -> list[str]:
+    """A sentence for each element that is far over what the scarce one takes up; none where nothing limits."""
+    found = []
+    for element, off in far_off(told).items():
+        meant, scarce = told["ratio_target"][element], told["limiting"]
+        found.append(_("{element} is {off} % off the target’s ratio: {is_:.3g} where {meant:g} is wanted,"
+                       " for the {scarce}.",
+                       element=element, off=f"{off:.1f}" if off < 100 else f"{off:.0f}", scarce=scarce,
+                       is_=meant * (1 + off / 100), meant=meant))  # fmt: skip
+    return found
 
 
 def _sureness(rows: list[Row], told: dict[str, Any]) -> list[str]:
@@ -132,7 +138,7 @@ def _sureness(rows: list[Row], told: dict[str, Any]) -> list[str]:
     return found
 
 
-def _far_off(told: dict[str, Any]) -> dict[str, float]:
+def far_off(told: dict[str, Any]) -> dict[str, float]:
     """Elements of which there is more than the limiting one takes up, by over 3 % and beyond the error; in per cent."""
     errors = told.get("ratio_error_pct") or {}
     limiting = told.get("limiting")
