@@ -11,8 +11,8 @@ from bench.screens.forms import Form, blank, read_form
 from bench.screens.gating import repeated
 from bench.screens.joined import bench
 from bench.screens.owning import limits, reading
-from bench.screens.owning.asked import ROWS, TABLES
-from bench.screens.page import go, page
+from bench.screens.owning.asked import LABELS, ROWS, TABLES
+from bench.screens.page import go, page, shown
 from bench.screens.recording import record
 from bench.screens.words import _
 from bench.workshop.filed import Slot
@@ -21,6 +21,8 @@ blueprint = Blueprint("own", __name__, url_prefix="/known/own")
 
 TITLES = {"reagent": _("Reagent of your own"), "target": _("Target of your own")}
 GROUND_MAX = 200
+SAID = frozenset({*LABELS, "gas_steps"})
+"""Fields of a row that its line in the list names; what follows from its formula is left out."""
 
 
 @blueprint.get("")
@@ -44,11 +46,11 @@ def _listed(thing: str, slot: Slot) -> dict[str, Any]:
     if body.table == "limits":
         gas = library.gases.get(body.slug)
         name = _("Limit: {gas}", gas=gas.name if gas else body.slug)
-        second = f"{row.get('words', '')} · {row.get('body', '')}, {row.get('year', '')}"
+        second = ", ".join(shown(row[part]) for part in ("words", "body", "year") if row.get(part))
         return {"thing": thing, "path": f"/known/own/limit?card={thing}", "name": name, "second": second}
     what = {"reagents": "reagent", "targets": "target"}.get(body.table)
     known = getattr(library, body.table).get(body.slug)
-    fields = ", ".join(str(name).replace("_", " ") for name in row)
+    fields = ", ".join(LABELS.get(name, _("gas, as it is heated")) for name in row if name in SAID)
     name = known.name if known is not None and what else body.slug
     path = f"/known/own/{what}?slug={body.slug}" if what else f"/thing/{thing}"
     return {"thing": thing, "path": path, "name": name, "second": fields}

@@ -40,7 +40,7 @@ REAGENT = (
     Asked("synonyms", "list", _("Also called"), hint=COMMAS),
     Asked("cas", "words", _("CAS number"), hint=_("As on the label, such as 1314-13-2.")),
     Asked("hydrates", "formulas", _("Forms that may stand in the jar"), hint=_("Formulas, with commas between them.")),
-    Asked("how_to_tell", "words", _("How to tell which it is")),
+    Asked("how_to_tell", "lines", _("How to tell which it is")),
     Asked("assay_formula", "formula", _("What its assay counts"), hint=_("Such as Co, MgO or the formula itself.")),
     Asked("assay_low_pct", "number", _("Usual assay, from"), "%", 0.001, 110),
     Asked("assay_high_pct", "number", _("Usual assay, to"), "%", 0.001, 110),
@@ -52,7 +52,7 @@ REAGENT = (
     Asked("water_soluble", "choice", _("Dissolves in water"), options=_plain(("no", "slightly", "yes", "reacts"))),
     Asked("hygroscopic", "choice", _("Takes up water"), options=_plain(("no", "slightly", "yes"))),
     Asked("froths", "choice", _("In the crucible"), options=_plain(("quiet", "froths", "carbonate"))),
-    Asked("hazard", "words", _("Hazards, in your words"), hint=_("Your words warn; they make no label class.")),
+    Asked("hazard", "lines", _("Hazards, in your words"), hint=_("Your words warn; they make no label class.")),
     Asked("note", "lines", _("Note")),
 )
 
@@ -60,7 +60,7 @@ TARGET = (
     Asked("name", "words", _("Name"), new_only=True, required=True),
     Asked("formula", "formula", _("Formula"), new_only=True, required=True),
     Asked("other_names", "list", _("Also called"), hint=COMMAS),
-    Asked("colour_words", "words", _("Colour, in words")),
+    Asked("colour_words", "lines", _("Colour, in words")),
     Asked("pale", "flag", _("Pale: a stained crucible would spoil it")),
     Asked("soak_low_c", "number", _("Soak, from"), "°C", 20, 1800),
     Asked("soak_high_c", "number", _("Soak, to"), "°C", 20, 1800),
@@ -68,28 +68,30 @@ TARGET = (
     Asked("soak_max_minutes", "number", _("Held, to"), "min", 0, 20_000),
     Asked("decomposes_above_c", "number", _("Falls apart above"), "°C", 20, 3000),
     Asked("atmosphere", "choice", _("Atmosphere"), options=_plain(ATMOSPHERES)),
-    Asked("reduction", "words", _("What reduction does")),
+    Asked("reduction", "lines", _("What reduction does")),
     Asked("cooling_mode", "choice", _("Cooling"), options=_plain(COOLINGS)),
-    Asked("cooling_why", "words", _("Why it is cooled so")),
+    Asked("cooling_why", "lines", _("Why it is cooled so")),
     Asked("fires_low", "whole", _("Fires, from"), "", 0, 20),
     Asked("fires_high", "whole", _("Fires, to"), "", 0, 20),
     Asked("regrind_between", "flag", _("Ground between fires")),
-    Asked("mineralisers", "words", _("Mineralisers")),
+    Asked("mineralisers", "lines", _("Mineralisers")),
     Asked("wash", "choice", _("Washed with"), options=_plain(WASHES)),
-    Asked("washing", "words", _("How it is washed")),
-    Asked("milling", "words", _("Milling")),
-    Asked("side_phases", "words", _("Side phases and their colours")),
+    Asked("washing", "lines", _("How it is washed")),
+    Asked("milling", "lines", _("Milling")),
+    Asked("side_phases", "lines", _("Side phases and their colours")),
     Asked(
         "routes",
         "routes",
         _("Made from"),
         hint=_("One route a line, reagents with + between them, such as: zinc oxide + CoO"),
     ),
-    Asked("hazard", "words", _("Hazards, in your words"), hint=_("Your words warn; they make no label class.")),
+    Asked("hazard", "lines", _("Hazards, in your words"), hint=_("Your words warn; they make no label class.")),
     Asked("note", "lines", _("Note")),
 )
 ROWS = {"reagent": REAGENT, "target": TARGET}
 TABLES = {"reagent": "reagents", "target": "targets", "limit": "limits"}
+LABELS = {one.name: one.label for rows in ROWS.values() for one in rows}
+"""What each field is called."""
 RANGES = (
     ("assay_low_pct", "assay_high_pct"),
     ("bulk_density_low_g_ml", "bulk_density_high_g_ml"),

@@ -40,4 +40,5 @@ def read_limit(form: Form, library: Library) -> tuple[str, dict[str, Any]] | Non
 def start_limit(gas: str, row: dict[str, Any]) -> dict[str, Any]:
     """A limit as the form shows it to begin with."""
     names = ("body", "year", "value", "unit", "period", "counted_as")
-    return {"gas": gas} | {name: row.get(name) for name in names}
+    found = {name: row.get(name) for name in names}
+    return {"gas": gas} | {name: f"{v:.10g}" if isinstance(v, float) else v for name, v in found.items()}
