@@ -11,13 +11,14 @@ from math import isfinite
 from typing import Any, get_args, get_origin
 
 from bench.reference.cautions import HazardCard
-from bench.reference.library import Library
+from bench.reference.library import Library, composition
 from bench.reference.limits import with_limit
 from bench.reference.names import reagent_names, target_names
 from bench.reference.provenance import BASES, OWN, Row
 from bench.reference.surroundings import Gas, Limit, Ware
 from bench.reference.tables import READERS
 from bench.reference.things import Reagent, Target
+from bench.science.evolution import GASES
 
 TABLES: Mapping[str, type[Row]] = {
     "reagents": Reagent,
@@ -78,7 +79,19 @@ def read_fields(kind: type[Row], row: Mapping[str, Any]) -> tuple[dict[str, Any]
             values[name] = read_value(types[name], value)
         except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
             unfit.append(str(name))
+    for name in unreadable(values) if kind is Reagent else ():
+        del values[name]
+        unfit.append(name)
     return values, unfit
+
+
+def unreadable(values: Mapping[str, Any]) -> list[str]:
+    """The fields of a reagent's row that hold a formula or a gas which nothing can reckon with."""
+    told = {name: (values[name],) for name in ("formula", "residue_formula", "assay_formula") if values.get(name)}
+    told |= {"hydrates": values["hydrates"]} if values.get("hydrates") else {}
+    found = [name for name, texts in told.items() if any(composition(text) is None for text in texts)]
+    steps = values.get("gas_steps") or ()
+    return [*found, "gas_steps"] if any(each.gas not in GASES for each in steps) else found
 
 
 def laid(old: Row | None, kind: type[Row], slug: str, values: dict[str, Any], ground: str) -> Row:

@@ -88,6 +88,15 @@ def test_a_card_that_refuses_goes_on_refusing() -> None:
     assert "flag" in library.troubles[0]
 
 
+def test_a_formula_that_cannot_be_read_is_left_out_and_named() -> None:
+    steps = [{"gas": "XeF6", "mol_per_formula": 1, "from_c": 20, "to_c": 90}]
+    row = {"hydrates": "ZnO; ?(", "residue_formula": "Zz2", "gas_steps": steps, "note": "mine"}
+    library = load_library().over([{"table": "reagents", "slug": "zinc-oxide", "row": row, "basis": "own"}])
+    files, found = load_library().reagents["zinc-oxide"], library.reagents["zinc-oxide"]
+    assert (found.hydrates, found.residue_formula, found.gas_steps) == (files.hydrates, "ZnO", files.gas_steps)
+    assert found.note == "mine" and "residue_formula, hydrates, gas_steps" in library.troubles[0]
+
+
 def test_no_own_rows_leave_the_library_as_it_is() -> None:
     assert load_library().over([]) is load_library()
 

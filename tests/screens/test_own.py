@@ -276,3 +276,34 @@ def test_it_is_laid_over_once(app: Flask, send: Any) -> None:
     app.extensions["bench"].journal.write("setting.changed", "0" * 26, {"name": "place", "value": "outdoors"})
     first = library(app)
     assert library(app) is first
+
+
+ROWS = ["x", [1], {"formula": "?", "x_low": "a"}, {"routes": [{"reagents": 3}], "pale": "x"},
+        {"gas_steps": [{"gas": "H2O"}], "hydrates": "FeOOH; ?("}, {"residue_formula": "?", "residue_per_formula": -1},
+        {"gas_steps": [{"gas": "XeF6", "mol_per_formula": 1, "from_c": 20, "to_c": 90}]},
+        {"value": "nan", "unit": 3, "body": [], "period": {}, "year": 1.5}, {"cations": [], "cooling_mode": 7},
+        {"formula_family": "Zn(1-x", "soak_low_c": True, "assay_low_pct": 1e300, "words": {"a": 1}}]  # fmt: skip
+KINDS = (
+    ("reagents", "zinc-oxide"), ("reagents", "new"), ("targets", "egyptian-blue"), ("limits", "HCl"), ("gases", "HCl"),
+    ("hazards", "zinc-oxide"), ("ware", "fireclay"),
+)  # fmt: skip
+PAGES = (
+    "/known", "/known/own", "/known/gases", "/known/own/reagent?slug=zinc-oxide", "/known/target/egyptian-blue",
+    "/known/own/target?slug=egyptian-blue", "/known/reagent/zinc-oxide", "/known/reagent/zinc-oxide/hydrate",
+    "/plan/target?target=egyptian-blue", "/shelf/new?reagent=zinc-oxide",
+)  # fmt: skip
+
+
+def test_no_row_from_elsewhere_breaks_a_page(app: Flask, client: FlaskClient) -> None:
+    """Rows as another bench may have written them: every page still answers, and says what does not fit."""
+    journal = app.extensions["bench"].journal
+    for row in ROWS:
+        made = []
+        for table, slug in KINDS:
+            data = {"table": table, "slug": slug, "row": row, "basis": "own"}
+            made.append(journal.write("card.changed", None, data).id)
+        for path in (*PAGES, f"/thing/{made[0]}"):
+            assert client.get(path).status_code == 200, (path, row)
+        assert client.get(f"/known/own/limit?card={made[3]}").status_code in (200, 404)
+        journal.write("withdrawn", made[0], {"ids": made, "why": "not ours"})
+    assert library(app) is app.extensions["bench"].files
