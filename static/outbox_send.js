@@ -152,8 +152,12 @@ let timer = null;
 export async function kick() {
   clearTimeout(timer);
   const done = await flush();
+  const left = state.entries.some((entry) => !entry.refused && !entry.aside);
+  // What was kept while that round was under way may not have been seen by it: then the next one begins at once.
+  if (done && left) return kick();
   wait = done ? 1000 : Math.min(wait * 2, SLOWEST_MS);
-  if (!done && state.entries.some((entry) => !entry.refused && !entry.aside)) timer = setTimeout(kick, wait);
+  clearTimeout(timer);
+  if (left) timer = setTimeout(kick, wait);
   return done;
 }
 

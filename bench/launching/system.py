@@ -47,6 +47,18 @@ CHROMIUM = Need(
         "brew": "chromium",
     },
 )
+CERTUTIL = Need(
+    "certutil",
+    "Until then the tests that open the screens on a phone's trusted connection are skipped.",
+    {
+        "apt-get": "libnss3-tools",
+        "dnf": "nss-tools",
+        "zypper": "mozilla-nss-tools",
+        "pacman": "nss",
+        "apk": "nss-tools",
+        "brew": "nss",
+    },
+)
 PANGO_LIBRARIES = {
     "posix": ("libpango-1.0.so.0", "libpangoft2-1.0.so.0", "libharfbuzz-subset.so.0"),
     "darwin": ("libpango-1.0.0.dylib", "libpangoft2-1.0.0.dylib"),
@@ -62,6 +74,13 @@ def see_to(venv: str, command: str) -> None:
         provide(venv, PANGO, lambda: has_pango(sys.platform))
     if command == "test" and not has_chromium():
         provide(venv, CHROMIUM, has_chromium)
+    if command == "test" and not has_certutil():
+        provide(venv, CERTUTIL, has_certutil)
+
+
+def has_certutil() -> bool:
+    """Whether the tool is there that lets a test's browser trust a certificate."""
+    return shutil.which("certutil") is not None
 
 
 def has_pango(platform: str) -> bool:

@@ -178,21 +178,31 @@ class Handset:
 
 
 @pytest.fixture
-def handset(opened: Open, driver: Any, tmp_path: Path) -> Iterator[Handset]:
-    """A phone that trusts the opened bench. Skipped where Chromium or certutil is missing."""
+def phone_of(driver: Any, tmp_path: Path) -> Iterator[Any]:
+    """Makes phones that trust one certificate. Skipped where Chromium or certutil is missing."""
     path = next((found for name in CHROMIUM if (found := shutil.which(name))), None)
     if path is None:
         pytest.skip("Chromium is not installed: the package is called chromium.")
     if shutil.which("certutil") is None:
         pytest.skip("certutil is not installed: the package is called libnss3-tools.")
-    home = tmp_path / "phone"
-    store = home / ".pki" / "nssdb"
-    store.mkdir(parents=True)
-    authority = opened.workshop.network.authority
-    assert authority is not None
-    (home / "ca.pem").write_bytes(authority.pem)
-    for call in (["-N", "--empty-password"], ["-A", "-t", "C,,", "-n", "bench", "-i", str(home / "ca.pem")]):
-        subprocess.run(["certutil", "-d", f"sql:{store}", *call], check=True, capture_output=True)
-    phone = Handset(driver, path, home, opened.workshop.network.tls_port)
-    yield phone
-    phone.stop()
+    made: list[Handset] = []
+
+    def make(certificate: Path, port: int, more: list[str] | None = None) -> Handset:
+        home = tmp_path / f"phone-{len(made)}"
+        store = home / ".pki" / "nssdb"
+        store.mkdir(parents=True)
+        for call in (["-N", "--empty-password"], ["-A", "-t", "C,,", "-n", "bench", "-i", str(certificate)]):
+            subprocess.run(["certutil", "-d", f"sql:{store}", *call], check=True, capture_output=True)
+        made.append(Handset(driver, path, home, port, more or []))
+        return made[-1]
+
+    yield make
+    for phone in made:
+        phone.stop()
+
+
+@pytest.fixture
+def handset(opened: Open, settings: Settings, phone_of: Any) -> Handset:
+    """A phone that trusts the opened bench."""
+    made: Handset = phone_of(settings.keys / "authority.crt", opened.workshop.network.tls_port)
+    return made

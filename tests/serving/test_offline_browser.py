@@ -1,0 +1,271 @@
+"""A real browser over a trusted connection, the laptop killed, stopped or gone: every record exactly once."""
+
+import json
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import expect
+
+KILLABLE = Path(__file__).with_name("killable.py")
+AHEAD_MS = 7 * 60_000
+CLOCK = f"""(() => {{
+  const shift = {AHEAD_MS}, Real = Date;
+  class Shifted extends Real {{ constructor(...a) {{ if (a.length) super(...a); else super(Real.now() + shift); }} }}
+  Shifted.now = () => Real.now() + shift;
+  globalThis.Date = Shifted;
+}})()"""
+"""A phone whose clock is seven minutes ahead."""
+
+
+def free_port() -> int:
+    """A port that nobody has now."""
+    with closing(socket.socket()) as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@dataclass
+class Laptop:
+    """A bench in a process of its own, that can be killed, stopped and started again."""
+
+    data: Path
+    port: int
+    process: Any = None
+    code: str = ""
+    firing: str = ""
+
+    def start(self, dies_after: int = 0) -> None:
+        """Start it; it is ready when this returns."""
+        call = [sys.executable, str(KILLABLE), str(self.data), str(self.port)]
+        self.process = subprocess.Popen([*call, *([str(dies_after)] if dies_after else [])], stdout=subprocess.PIPE)
+        said = self.process.stdout.readline().decode().split()
+        self.code, self.firing = said[0], said[1] if len(said) > 1 else ""
+
+    def kill(self) -> None:
+        """As a power cut."""
+        if self.process is not None:
+            self.process.kill()
+            self.process.wait(20)
+            self.process.stdout.close()
+            self.process = None
+
+    def has_died(self) -> bool:
+        """Whether it ended itself."""
+        return self.process.poll() is not None
+
+    def records(self) -> list[dict[str, Any]]:
+        """What is in the file: every record with its id."""
+        found = json.loads((self.data / "saggar.json").read_bytes())["records"]
+        return [{"id": name, **one} for name, one in found.items()]
+
+    def rooms(self) -> list[float]:
+        """The values that the tests record, in the order of their marks."""
+        mine = [r for r in self.records() if r["kind"] == "setting.changed" and r["data"]["name"] == "room_m3"]
+        return [r["data"]["value"] for r in sorted(mine, key=lambda r: r["hlc"])]
+
+
+@pytest.fixture
+def laptop(tmp_path: Path) -> Iterator[Laptop]:
+    made = Laptop(tmp_path / "killable", free_port())
+    made.start()
+    yield made
+    if made.process is not None:
+        made.process.send_signal(signal.SIGCONT)
+    made.kill()
+
+
+@pytest.fixture
+def phone(laptop: Laptop, phone_of: Any) -> Any:
+    """A phone that trusts that laptop, is paired with it and ready offline; its clock is seven minutes ahead."""
+    handset = phone_of(laptop.data / "keys" / "authority.crt", laptop.port)
+    page = start(handset)
+    page.goto(f"/pair?code={laptop.code}")
+    page.fill("#name", "kiln")
+    page.click("button.plate")
+    page.wait_for_url(f"{handset.origin}/")
+    expect(page.locator("[data-ready]")).to_contain_text("Ready offline", timeout=20_000)
+    page.goto("/outbox")
+    return handset
+
+
+def start(handset: Any) -> Any:
+    page = handset.start()
+    handset.context.add_init_script(CLOCK)
+    handset.page = page
+    return page
+
+
+def record(page: Any, value: int) -> None:
+    """One record by the form that is open, without waiting for what comes of it."""
+    page.evaluate(
+        """async (value) => {
+          const { add } = await import('/static/outbox_store.js');
+          const send = await import('/static/outbox_send.js');
+          const { ulid } = await import('/static/ulid.js');
+          const id = ulid();
+          await add({ id, action: '/settings', page: '/settings', title: 'Settings',
+            fields: [['room_m3', String(value)], ['record_id', id]], at_ms: Date.now(),
+            offset_ms: await send.offset(), tz_min: 0 });
+          await send.refresh();
+          send.soon();
+        }""",
+        value,
+    )
+
+
+def waits(page: Any, count: int) -> None:
+    expect(page.locator("[data-outbox-words]")).to_contain_text(f"{count} waiting", timeout=15_000)
+
+
+def empty(page: Any) -> None:
+    expect(page.locator("[data-outbox-words]")).to_have_text("All on the laptop", timeout=25_000)
+
+
+def test_three_records_without_a_network_survive_the_browser_s_end(laptop: Laptop, phone: Any) -> None:
+    phone.context.set_offline(True)
+    page = phone.page
+    for n in (1, 2, 3):
+        record(page, n)
+    waits(page, 3)
+    for address in ("/", "/emergency", "/find"):
+        page.goto(address)
+        expect(page.locator(".stored-copy")).to_be_visible()
+    phone.stop()
+    page = start(phone)
+    page.goto("/outbox")
+    empty(page)
+    assert laptop.rooms() == [1, 2, 3]
+    check_times(laptop)
+
+
+def check_times(laptop: Laptop) -> None:
+    """The offset was measured to within a second, the phone's clock being seven minutes ahead; numbers are dense."""
+    mine = [r for r in laptop.records() if r["device"].startswith("phone-kiln~")]
+    assert mine and sorted(r["seq"] for r in mine) == list(range(1, len(mine) + 1))
+    for one in mine:
+        assert abs(one["offset_ms"] + AHEAD_MS) < 1000
+        assert abs(one["hlc"][0] - time.time() * 1000) < 120_000
+
+
+def test_a_laptop_that_dies_after_the_commit_and_before_the_answer(laptop: Laptop, phone: Any) -> None:
+    laptop.kill()
+    laptop.start(dies_after=1)
+    record(phone.page, 1)
+    laptop.process.wait(20)
+    assert laptop.rooms() == [1]
+    waits(phone.page, 1)
+    record(phone.page, 2)
+    record(phone.page, 3)
+    laptop.kill()
+    laptop.start()
+    empty(phone.page)
+    assert laptop.rooms() == [1, 2, 3]
+
+
+def test_a_laptop_that_dies_in_the_middle_of_ten(laptop: Laptop, phone: Any) -> None:
+    laptop.kill()
+    for n in range(1, 11):
+        record(phone.page, n)
+    waits(phone.page, 10)
+    laptop.start(dies_after=5)
+    laptop.process.wait(40)
+    laptop.kill()
+    laptop.start()
+    empty(phone.page)
+    assert laptop.rooms() == list(range(1, 11))
+    check_times(laptop)
+
+
+def test_a_laptop_that_is_there_and_does_not_answer(laptop: Laptop, phone: Any) -> None:
+    """Pages come from the phone within half a second or so, and at once after that."""
+    laptop.process.send_signal(signal.SIGSTOP)
+    spans = []
+    for address in ("/", "/emergency", "/find"):
+        started = time.perf_counter()
+        phone.page.goto(address, wait_until="commit")
+        spans.append(time.perf_counter() - started)
+        expect(phone.page.locator(".stored-copy")).to_be_visible()
+    assert max(spans) < 1.5, spans
+    record(phone.page, 1)
+    waits(phone.page, 1)
+    laptop.process.send_signal(signal.SIGCONT)
+    empty(phone.page)
+    assert laptop.rooms() == [1]
+
+
+def test_two_pages_send_at_once_and_a_bad_record_is_kept_and_mended(laptop: Laptop, phone: Any) -> None:
+    laptop.kill()
+    first = phone.page
+    second = phone.context.new_page()
+    second.goto("/outbox")
+    record(first, 1)
+    record(second, -5)
+    record(second, 2)
+    laptop.start()
+    for page in (first, second):
+        expect(page.locator("[data-outbox-words]")).to_contain_text("1 refused", timeout=25_000)
+    assert laptop.rooms() == [1, 2]
+    second.close()
+    first.goto("/outbox")
+    expect(first.locator(".outbox-row")).to_contain_text("room_m3 -5")
+    first.click("text=Mend it")
+    expect(first.locator("[name=room_m3]")).to_have_value("-5")
+    expect(first.locator("[data-outbox-complaint]")).to_be_visible()
+    first.fill("[name=room_m3]", "5")
+    first.click("button.plate")
+    empty(first)
+    assert laptop.rooms() == [1, 5, 2], "the mended one keeps the time at which it was made"
+
+
+def test_ten_submits_of_one_stored_page_are_ten_records(laptop: Laptop, phone: Any) -> None:
+    """The firing's reading, from the copy on the phone, with the laptop away; the form is the page's own."""
+    page = phone.page
+    address = f"/firing/{laptop.firing}/reading?other=1"
+    page.goto(address)
+    laptop.kill()
+    for n in range(1, 11):
+        page.goto(address)
+        expect(page.locator(".stored-copy")).to_be_visible()
+        page.fill("[name=c]", str(700 + n))
+        page.click("button.plate")
+        page.wait_for_url(f"**/firing/{laptop.firing}")
+        expect(page.locator("[data-outbox-strip]")).to_contain_text("kept on this phone")
+        waits(page, n)
+    laptop.start()
+    empty(page)
+    readings = [r for r in laptop.records() if r["kind"] == "reading"]
+    assert sorted(r["data"]["c"] for r in readings) == [700.0 + n for n in range(1, 11)]
+    assert [r["data"]["c"] for r in sorted(readings, key=lambda r: r["hlc"])] == [700.0 + n for n in range(1, 11)]
+
+
+def test_a_page_that_is_not_on_the_phone_says_so(laptop: Laptop, phone: Any) -> None:
+    laptop.kill()
+    answer = phone.page.goto("/shelf")
+    assert answer is not None and answer.status == 503
+    expect(phone.page.locator("h1")).to_have_text("Not on this phone")
+    expect(phone.page.locator("a.stop")).to_be_visible()
+
+
+def test_a_phone_that_is_shut_out_keeps_what_waits_and_says_so(laptop: Laptop, phone: Any) -> None:
+    laptop.kill()
+    record(phone.page, 1)
+    waits(phone.page, 1)
+    devices = laptop.data / "keys" / "devices.json"
+    devices.write_bytes(devices.read_bytes().replace(b'"shut_ms": null', b'"shut_ms": 1'))
+    laptop.start()
+    expect(phone.page.locator("[data-outbox-words]")).to_contain_text("not let in any more", timeout=25_000)
+    assert laptop.rooms() == []
+    devices.write_bytes(devices.read_bytes().replace(b'"shut_ms": 1', b'"shut_ms": null'))
+    laptop.kill()
+    laptop.start()
+    empty(phone.page)
+    assert laptop.rooms() == [1]
