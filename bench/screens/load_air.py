@@ -5,17 +5,24 @@
 
 from dataclasses import dataclass
 
+from flask import Blueprint, Response, abort
+
 from bench.reckoning import reckon
 from bench.reckoning.exposure_verdict import DO_NOT
 from bench.reckoning.kinds.exposure import OUTDOORS_SAY, SCREEN_SAY, UNKNOWN_SAY
+from bench.reckoning.rules import DEFER
 from bench.reckoning.working import Step, step
 from bench.reference import Library
 from bench.reference.surroundings import Gas, Limit
 from bench.science.refusal import Refusal
+from bench.screens.joined import bench
+from bench.screens.page import page
 from bench.screens.words import _
 from bench.workshop.load_gas import HARMLESS, LoadGas, load_gas, load_lines
 from bench.workshop.state import State
-from bench.workshop.things.firings import Firing
+from bench.workshop.things.firings import Firing, firing
+
+blueprint = Blueprint("load_air", __name__)
 
 OPEN_AIR = ("outdoors", "roofed")
 
@@ -48,6 +55,22 @@ class LoadAir:
     @property
     def harmful(self) -> tuple[GasLine, ...]:
         return tuple(one for one in self.lines if one.harmful)
+
+
+@blueprint.get("/firing/<thing>/gas")
+def show(thing: str) -> Response:
+    """The gas of a firing's load on a page of its own."""
+    here = bench()
+    fire = firing(here.state, thing)
+    if fire is None or not here.state.exists(thing):
+        abort(404)
+    return page(
+        "load_air/show.html",
+        fire=fire,
+        air=load_air(here.state, fire, here.library),
+        sources={key: source.title for key, source in here.library.sources.items()},
+        defer=DEFER,
+    )
 
 
 def load_air(state: State, fire: Firing, library: Library) -> LoadAir:

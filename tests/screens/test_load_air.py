@@ -8,10 +8,13 @@ from typing import Any
 
 import pytest
 from flask import Flask, render_template_string
+from flask.testing import FlaskClient
 
 from bench.reckoning.exposure_verdict import DO_NOT
 from bench.screens.load_air import LoadAir, load_air
 from bench.workshop.things.firings import firing
+from tests.screens.making import Making
+from tests.workshop.builder import lines
 from tests.workshop.dangers import LIBRARY, Dangers
 
 OUT = {"fuel": "electric", "place": "outdoors"}
@@ -80,3 +83,17 @@ def test_an_empty_firing_shows_nothing(app: Flask) -> None:
     fire = firing(bench.state, thing)
     assert fire is not None
     assert shown(app, load_air(bench.state, fire, LIBRARY)).strip() == ""
+
+
+def test_the_page_of_a_firing(app: Flask, keeper: Any, client: FlaskClient, send: Any) -> None:
+    """By its address: what is placed, nothing placed, an unknown id, a wrong method."""
+    make = Making(app, keeper)
+    furnace = make.furnace(**ROOM)
+    batch = make.ready_batch(lines(*PINK))
+    full, empty = make.firing(furnace), make.firing(furnace)
+    make.placed(make.charge({"batch": batch, "g": 12.0}, lid="vented"), full)
+    page = client.get(f"/firing/{full}/gas")
+    assert page.status_code == 200 and "Hydrogen chloride" in page.text and "do not do it indoors" in page.text
+    assert "nothing can be summed" in client.get(f"/firing/{empty}/gas").text
+    assert client.get("/firing/01K9V0000000000000000000ZZ/gas").status_code == 404
+    assert send(f"/firing/{full}/gas").status_code == 405

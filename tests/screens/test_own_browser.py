@@ -4,6 +4,7 @@ from typing import Any
 
 from tests.screens import looking
 from tests.screens.making import Making
+from tests.workshop.builder import lines
 
 
 def pages(make: Making) -> dict[str, str]:
@@ -17,7 +18,12 @@ def pages(make: Making) -> dict[str, str]:
     card = make.add("card.changed", {"table": "limits", "slug": "HCl", "row": limit, "basis": "own"}).id
     row = {"melts_c": "hot", "how_to_tell": "It goes yellow when it is hot and white again when it is cold."}
     make.add("card.changed", {"table": "reagents", "slug": "zinc-oxide", "row": row, "basis": "a trial"})
+    furnace = make.furnace(place="indoors", room_m3=40.0, air_changes_per_h=1.0)
+    batch = make.ready_batch(lines(("CoCl2*6H2O", 10.0), ("CaCO3", 2.0), ("alkaline frit", 1.0)))
+    firing = make.firing(furnace)
+    make.placed(make.charge({"batch": batch, "g": 13.0}, lid="vented"), firing)
     return {
+        "gas of a load": f"/firing/{firing}/gas",
         "hydrate of a jar": f"/jar/{jar}/hydrate",
         "jar": f"/jar/{jar}",
         "hydrate of a reagent": "/known/reagent/copper-sulfate-pentahydrate/hydrate?before_g=2&after_g=1.9&at_c=100",
