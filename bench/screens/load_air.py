@@ -82,7 +82,7 @@ def load_air(state: State, fire: Firing, library: Library) -> LoadAir:
     return LoadAir(
         lines=tuple(lines),
         not_reckoned=found.not_reckoned,
-        say=_say(fire, any(one.harmful for one in lines) or bool(found.not_reckoned), room),
+        say=_say(fire, lines, found, room),
         stop=any(one.stop for one in lines) or _unknown_air(fire, found, room),
         summed=_summed(state, fire, found),
     )
@@ -102,12 +102,16 @@ def _unknown_air(fire: Firing, found: LoadGas, room: tuple[float, float] | None)
     return not outside and room is None and bool(found.harmful or found.not_reckoned)
 
 
-def _say(fire: Firing, harmful: bool, room: tuple[float, float] | None) -> str:
-    if not harmful:
+def _say(fire: Firing, lines: list[GasLine], found: LoadGas, room: tuple[float, float] | None) -> str:
+    if not any(one.harmful for one in lines) and not found.not_reckoned:
         return _("This estimate found no harmful gas of the load; it cannot show that there is none.")
     if fire.furnace is not None and fire.furnace.place in OPEN_AIR:
         return OUTDOORS_SAY
-    return SCREEN_SAY if room is not None else UNKNOWN_SAY
+    if room is None:
+        return UNKNOWN_SAY
+    if any(one.stop for one in lines):
+        return _("Do not fire this load here: the estimate reaches a danger mark.") + " " + SCREEN_SAY
+    return SCREEN_SAY
 
 
 def _line(gas: str, g: float, found: LoadGas, room: tuple[float, float] | None, library: Library) -> GasLine:
