@@ -101,19 +101,18 @@ def read_furnace(form: Form) -> dict[str, Any]:
         "probe_class": form.choice("probe_class", CLASSES, required=False) or "unknown",
         "notes": form.text("notes", lines=True),
     }
-    return data | (_ring(form) if layout == "ring" else _grid(form))
+    return data | _spots(form, ring=layout == "ring")
 
 
-def _ring(form: Form) -> dict[str, Any]:
-    return {"tiers": 1, "places": form.whole("places", low=1, high=HOURS)}
-
-
-def _grid(form: Form) -> dict[str, Any]:
-    return {
-        "tiers": form.whole("tiers", low=1, high=20),
-        "rows": form.whole("rows", low=1, high=10),
-        "columns": form.whole("columns", low=1, high=10),
+def _spots(form: Form, ring: bool) -> dict[str, Any]:
+    """Where crucibles stand. What was typed for the other layout is read too, so that a slip in it is not passed over."""
+    places = form.whole("places", low=1, high=HOURS, required=ring)
+    rows = {
+        "tiers": form.whole("tiers", low=1, high=20, required=not ring),
+        "rows": form.whole("rows", low=1, high=10, required=not ring),
+        "columns": form.whole("columns", low=1, high=10, required=not ring),
     }
+    return {"tiers": 1, "places": places} if ring else rows
 
 
 @blueprint.get("/burners/new")

@@ -43,7 +43,8 @@ def keep(thing: str) -> Response:
     view = _batch_or_404(thing)
     form = read_form()
     kind = form.choice("medium", MEDIA) or ""
-    medium = form.text("medium_name", max_len=80) if kind == "other" else kind
+    named = form.text("medium_name", max_len=80)
+    medium = named if kind == "other" else kind
     if kind == "other" and not medium:
         form.refuse(_("Say which liquid."), "medium_name")
     data: dict[str, Any] = {

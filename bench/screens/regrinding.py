@@ -11,6 +11,7 @@ from bench.screens.page import go
 from bench.screens.powder import FAR, LIQUIDS, against, goes_on, powder_or_404, step_page
 from bench.screens.recording import Entry, record, record_all
 from bench.screens.words import _
+from bench.workshop.moments import to_ms
 from bench.workshop.things.charges import powder_is_damp
 from bench.workshop.things.pigments import Pigment
 
@@ -52,7 +53,8 @@ def keep_grind(thing: str) -> Response:
     view = powder_or_404(thing)
     form = read_form()
     kind = form.choice("medium", [one[0] for one in LIQUIDS]) or ""
-    medium = form.text("medium_name", max_len=80) if kind == "other" else kind
+    named = form.text("medium_name", max_len=80)
+    medium = named if kind == "other" else kind
     if kind == "other" and not medium:
         form.refuse(_("Say which liquid."), "medium_name")
     data = {
@@ -109,10 +111,17 @@ def keep_dry(thing: str) -> Response:
         shown = [one for one in form.typed.get("was", "").split() if _was_weighed(one, thing)]
         # What was wetted and dried again is weighed now; a slip that is mended was weighed when it was weighed.
         anew = shown and view.state in ("washed", "ground") and form.happened_ms is None
-        entry = Entry("dry.weighed", thing, {"net_g": net}, corrects=shown, happened_ms=form.now_ms if anew else None)
+        happened = _of_repeat(form) or (form.now_ms if anew else None)
+        entry = Entry("dry.weighed", thing, {"net_g": net}, corrects=shown, happened_ms=happened)
         if record_all([entry], form=form, say=f"{net:g} g"):
             return go("pigment.show", thing=thing)
     return _show_dry(view, form)
+
+
+def _of_repeat(form: Form) -> int | None:
+    """The moment that this very submit was given when it came the first time, so that its repeat says the same."""
+    standing = bench().state.records.get(form.record_id)
+    return to_ms(standing.when) if standing is not None and standing.how == "late" else None
 
 
 def _was_weighed(record_id: str, thing: str) -> bool:

@@ -35,6 +35,8 @@ def read_sheet(form: Form, sections: list[Section]) -> list[Filled]:
         values = {blank.name: _read(form, f"{row.field}.{blank.name}", blank) for blank in row.blanks}
         values = {name: value for name, value in values.items() if value not in (None, False)}
         typed = form.typed.get(f"{row.field}.at", "").strip()
+        if not values and row.what != "lit" and typed and not _refused(form, row):
+            form.refuse(_("Write what happened at this time, or clear the time."), f"{row.field}.at")
         if not values and not (typed and row.what == "lit"):
             continue
         moment = _moment(form, row, typed, day, last)
@@ -43,6 +45,10 @@ def read_sheet(form: Form, sections: list[Section]) -> list[Filled]:
         last = moment if row.timed else last
         found.append(Filled(row, values, moment))
     return found
+
+
+def _refused(form: Form, row: Row) -> bool:
+    return any(f"{row.field}.{blank.name}" in form.errors for blank in row.blanks)
 
 
 def _read(form: Form, name: str, blank: Blank) -> Any:
@@ -116,13 +122,13 @@ def _dried(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
 
 
 def _charged(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
-    if _missing(one, form, "code", _("Write the code of the crucible.")) or _missing(
-        one, form, "g", _("Write how many grams of the batch went in.")
-    ):
+    if _missing(one, form, "code", _("Write the code of the crucible.")):
         return []
     vessels = [t for t in state.things_with(one.values["code"]) if state.kind_of.get(t) == "crucible"]
     if len(vessels) != 1:
         form.refuse(_("No crucible on this bench has this code."), f"{one.row.field}.code")
+        return []
+    if _missing(one, form, "g", _("Write how many grams of the batch went in.")):
         return []
     data = {"crucible": vessels[0], "sources": [{"batch": one.row.thing, "g": one.values["g"]}]}
     rest = {name: one.values[name] for name in ("wet_g", "gross_g") if name in one.values}

@@ -29,8 +29,9 @@ def keep() -> Response:
     if form.ok and record("withdrawn", ids[0], {"ids": ids, "why": why}, form=form, say=said):
         remember(ids, said, undone=True)
         return make_response(redirect(back, 303))
-    say = " ".join(form.errors.values())
-    return page("fault.html", status=422, title=_("Not undone"), why=say, back=back)
+    if ids:
+        return page("undo/ask.html", form=form, ids=ids, back=back)
+    return page("fault.html", status=422, title=_("Not undone"), why=" ".join(form.errors.values()), back=back)
 
 
 def whole_submits(ids: list[str]) -> list[str]:
