@@ -105,7 +105,7 @@ def read_furnace(form: Form) -> dict[str, Any]:
 
 
 def _spots(form: Form, ring: bool) -> dict[str, Any]:
-    """Where crucibles stand. What was typed for the other layout is read too, so that a slip in it is not passed over."""
+    """Where crucibles stand. What was typed for the other layout is read too, so that no slip in it is passed over."""
     places = form.whole("places", low=1, high=HOURS, required=ring)
     rows = {
         "tiers": form.whole("tiers", low=1, high=20, required=not ring),

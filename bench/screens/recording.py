@@ -23,7 +23,8 @@ Data = Mapping[str, Any]
 class Entry:
     """One record of a submit that makes several. `subject` None: this record makes the thing, its id is the thing's.
 
-    `happened_ms` is when this one happened, where the entries of a submit happened at different times.
+    `happened_ms` is when this one happened, where the entries of a submit happened at different times; `imported` says
+    that it was read from a file.
     """
 
     kind: str
@@ -32,6 +33,7 @@ class Entry:
     also: Mapping[str, str] = field(default_factory=dict)
     corrects: Sequence[str] = ()
     happened_ms: int | None = None
+    imported: bool = False
 
 
 class Conflict(Exception):
@@ -101,7 +103,7 @@ def _draft(entry: Entry, form: Form, identity: str) -> Draft:
         id=identity,
         corrects=tuple(entry.corrects),
         happened_at=utc_text(then) if then is not None else None,
-        how="late" if happened is not None else "live",
+        how="import" if entry.imported else "late" if happened is not None else "live",
     )
 
 

@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 
 from flask import Blueprint, Response
 
+from bench.screens.curves import planned_points, thinned
 from bench.screens.drawing import Curve, curve
 from bench.screens.joined import bench
 from bench.screens.moments import local
@@ -11,8 +12,7 @@ from bench.screens.page import page
 from bench.screens.steps import step_path, thing_path
 from bench.screens.words import _
 from bench.workshop.moments import to_ms
-from bench.workshop.state import State
-from bench.workshop.things.firings import Firing, readings_of
+from bench.workshop.things.firings import Firing
 from bench.workshop.today import today
 
 blueprint = Blueprint("today", __name__)
@@ -34,7 +34,6 @@ GLYPHS = {
     "plan": "plan",
     "after-checks": "flame",
 }
-MINUTE_MS = 60_000
 MOST_STEPS = 40
 WEEKDAYS = (_("Monday"), _("Tuesday"), _("Wednesday"), _("Thursday"), _("Friday"), _("Saturday"), _("Sunday"))
 MONTHS = (
@@ -54,7 +53,7 @@ def home() -> Response:
         "today/home.html",
         day=_day(now),
         found=found,
-        fires=[(fire, _small_curve(state, fire)) for fire in found.firings],
+        fires=[(fire, _small_curve(fire)) for fire in found.firings],
         steps=[(step, step_path(step), GLYPHS.get(step.verb, "next")) for step in found.steps[:MOST_STEPS]],
         more=max(0, len(found.steps) - MOST_STEPS),
         timers=[(timer, thing_path(state.kind_of.get(timer.thing), timer.thing)) for timer in found.timers],
@@ -68,26 +67,8 @@ def _day(now_ms: int) -> str:
     return f"{WEEKDAYS[moment.weekday()]} {moment.day} {MONTHS[moment.month - 1]}"
 
 
-def _small_curve(state: State, fire: Firing) -> Curve:
+def _small_curve(fire: Firing) -> Curve:
     """The curve of a fire that burns, against its plan, small."""
     start = to_ms(fire.lit_at) if fire.lit_at is not None else bench().now_ms()
-    read = [(float(to_ms(r.when)), r.body.c) for r in readings_of(state, fire.id)]
-    return curve(read, planned_points(fire, start), look="mini")
-
-
-def planned_points(fire: Firing, start_ms: float, start_c: float = 20.0) -> list[tuple[float, float]]:
-    """The plan of a firing as points (milliseconds, °C) from the moment of lighting.
-
-    A segment without a rate is drawn as a climb of 300 °C an hour, a middling rate in common practice.
-    """
-    at, c = start_ms, start_c
-    points = [(at, c)]
-    for segment in fire.plan.segments:
-        rate = segment.rate_c_per_h or 300.0
-        at += abs(segment.to_c - c) / rate * 60 * MINUTE_MS
-        c = segment.to_c
-        points.append((at, c))
-        if segment.hold_min:
-            at += segment.hold_min * MINUTE_MS
-            points.append((at, c))
-    return points
+    read = thinned([(float(to_ms(r.when)), r.body.c) for r in fire.readings])
+    return curve(read, planned_points(fire.plan.segments, start), look="mini")

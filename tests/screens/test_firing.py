@@ -122,7 +122,7 @@ def test_out_says_its_cooling_first_and_only_its_own_reading_clears_it(app: Flas
     send(f"/firing/{firing}/light", {"in_fact": "1"})
     send(f"/firing/{firing}/reading", {"c": "850", "unit": "C"})
     asked = client.get(f"/firing/{firing}/out?charge={charge}").get_data(as_text=True)
-    assert "slow" in asked and "Not yet" in asked
+    assert "Slowly" in asked and "Not yet" in asked and "850 °C inside" in asked
     assert send(f"/firing/{firing}/out", {"code": "T5C7H-J"}).status_code == 422
     fields = {"code": "T5C7H-J", "rest_place": "brick", "in_fact": "1"}
     answer = send(f"/firing/{firing}/out", fields)

@@ -1,0 +1,97 @@
+"""A reading: three taps with the last value near, or typed in °C, °F or millivolts with the cold junction."""
+
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from bench.science.refusal import Refusal
+from bench.science.thermocouples import c_from_f, temperature_c
+from bench.screens.firing_view import firing_or_404
+from bench.screens.forms import Form, blank, read_form
+from bench.screens.joined import bench
+from bench.screens.page import go, page
+from bench.screens.recording import record
+from bench.screens.words import _
+from bench.workshop.learning import probe_hours
+from bench.workshop.things.firings import Firing
+
+blueprint = Blueprint("firing_reading", __name__)
+
+UNITS = (("C", "°C"), ("F", "°F"), ("mV", "mV"))
+WORN_H = 100.0
+"""A type K probe drifts 5 to 20 °C in about 100 h over 1,000 °C (common practice)."""
+
+
+@blueprint.get("/firing/<thing>/reading")
+def ask(thing: str) -> Response:
+    """A reading in three taps, or typed."""
+    return _ask(firing_or_404(thing), blank(unit="C"))
+
+
+def _ask(fire: Firing, form: Form) -> Response:
+    last = fire.last_reading
+    ten = max(0, int((last.body.c if last is not None else 20.0) // 10))
+    other = bool(request.args.get("other")) or bool(form.errors)
+    hours = probe_hours(bench().state, fire.plan.furnace) if other else 0.0
+    return page(
+        "firing/reading.html",
+        form=form,
+        fire=fire,
+        tens=list(dict.fromkeys(max(0, ten + by) for by in (3, 2, 1, 0, -1))),
+        ten=ten,
+        units=UNITS,
+        other=other,
+        letter=letter_of(fire),
+        worn=hours if hours >= WORN_H else None,
+    )
+
+
+def letter_of(fire: Firing) -> str:
+    """The type of the furnace's thermocouple; K, the usual one, where none is known."""
+    known = fire.furnace.probe_type if fire.furnace is not None else "none"
+    return "K" if known == "none" else known
+
+
+@blueprint.post("/firing/<thing>/reading")
+def keep(thing: str) -> Response:
+    """Keep a reading. Facts are never refused for being late."""
+    fire = firing_or_404(thing)
+    form = read_form()
+    data = read_reading(form, fire)
+    if data is None or not form.ok:
+        return _ask(fire, form)
+    if record("reading", thing, data, form=form, say=f"{data['c']:.0f} °C"):
+        return go("firing.show", thing=thing)
+    return _ask(fire, form)
+
+
+def read_reading(form: Form, fire: Firing) -> dict[str, Any] | None:
+    """What the form says was read, as a record's data; None where it was refused, beside its field."""
+    if form.typed.get("same") and fire.last_reading is not None:
+        c = fire.last_reading.body.c
+        return {"c": c, "raw": c, "raw_unit": "C"}
+    if form.typed.get("digit"):
+        tens, digit = form.whole("tens", low=0, high=200), form.whole("digit", low=0, high=9)
+        c = None if tens is None or digit is None else 10.0 * tens + digit
+        return None if c is None else {"c": c, "raw": c, "raw_unit": "C"}
+    unit = form.choice("unit", [name for name, _words in UNITS], required=False) or "C"
+    raw = form.number("c", low=-50, high=3600, unit=dict(UNITS)[unit])
+    cold = form.number("cold_junction_c", low=-20, high=60, unit="°C", required=False)
+    if raw is None:
+        return None
+    if unit == "C":
+        return {"c": raw, "raw": raw, "raw_unit": "C"}
+    if unit == "F":
+        return {"c": round(c_from_f(raw), 2), "raw": raw, "raw_unit": "F"}
+    with form.beside("c"):
+        c = from_mv(letter_of(fire), raw, cold or 0.0)
+        return {"c": c, "raw": raw, "raw_unit": "mV", "cold_junction_c": cold or 0.0}
+    return None
+
+
+def from_mv(letter: str, mv: float, cold_c: float) -> float:
+    """°C from millivolts over a cold junction; Refusal outside the published range of the type."""
+    try:
+        return round(temperature_c(letter, mv, cold_c), 1)
+    except Refusal as refusal:
+        raise Refusal(_("As a type {letter}: {why}", letter=letter, why=refusal.say)) from None
