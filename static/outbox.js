@@ -3,6 +3,7 @@
 import { add, all, fact, keep } from "./outbox_store.js";
 import { offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
 import { begin, ready } from "./pin.js";
+import "./scan_fill.js";
 import { ulid } from "./ulid.js";
 
 const PATIENCE_MS = 2500;

@@ -33,6 +33,7 @@ async function pin(worker) {
   }
   worker.postMessage({ say: "let-go", lists: first.more });
   await note("after", after);
+  await note("codes", first.codes ?? {});
   await note("ready", { at: Date.now() });
   return { ok: true };
 }

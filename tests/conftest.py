@@ -115,17 +115,29 @@ def live(app: Flask, keeper: Keeper) -> Iterator[Live]:
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Any]:
-    """A real Chromium for the whole run; tests that need it are skipped where there is none."""
-    path = next((found for name in CHROMIUM if (found := shutil.which(name))), None)
-    if path is None:
-        pytest.skip("Chromium is not installed: the package is called chromium.")
+def driver() -> Iterator[Any]:
+    """What drives every browser of a run. One a process: a second cannot be started beside it."""
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=ARGS)
-        yield browser
-        browser.close()
+        yield playwright
+
+
+@pytest.fixture(scope="session")
+def chromium_path() -> str:
+    """Where Chromium is; tests that need it are skipped where there is none."""
+    path = next((found for name in CHROMIUM if (found := shutil.which(name))), None)
+    if path is None:
+        pytest.skip("Chromium is not installed: the package is called chromium.")
+    return path
+
+
+@pytest.fixture(scope="session")
+def chromium(chromium_path: str, driver: Any) -> Iterator[Any]:
+    """A real Chromium for the whole run."""
+    browser = driver.chromium.launch(executable_path=chromium_path, args=ARGS)
+    yield browser
+    browser.close()
 
 
 @pytest.fixture

@@ -5,6 +5,7 @@ from flask import Blueprint, Response, make_response, redirect, request, url_for
 from bench.science.refusal import Refusal
 from bench.screens.called import called
 from bench.screens.forms import Form, blank, read_form
+from bench.screens.guard import POLICY
 from bench.screens.joined import bench
 from bench.screens.page import go, page
 from bench.screens.steps import thing_path
@@ -58,7 +59,12 @@ def _several(code: str, things: list[str]) -> Response:
 
 
 def _ask(form: Form, spare: str | None = None) -> Response:
-    return page("find/ask.html", form=form, spare=spare, reads_photos=can_read())
+    answer = page("find/ask.html", form=form, spare=spare, reads_photos=can_read())
+    # The decoders are compiled on the phone itself: this screen alone may do that.
+    answer.headers["Content-Security-Policy"] = POLICY.replace(
+        "script-src 'self'", "script-src 'self' 'wasm-unsafe-eval'"
+    )
+    return answer
 
 
 @blueprint.post("")

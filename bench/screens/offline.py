@@ -8,14 +8,15 @@ import hashlib
 from collections.abc import Iterable
 from typing import Any
 
-from flask import Blueprint, Response, abort, current_app, jsonify, make_response
+from flask import Blueprint, Response, abort, current_app, jsonify
 
+from bench.screens.called import called
 from bench.screens.door import device
+from bench.screens.find import way_to
 from bench.screens.joined import bench
 from bench.screens.page import page, static_url
 from bench.screens.pinned import batch_pages, firing_pages, following
 from bench.screens.taste import hand, theme
-from bench.screens.words import _
 from bench.settings import asset_folder
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
@@ -26,7 +27,7 @@ blueprint = Blueprint("offline", __name__)
 
 MOST_PINNED = 24
 SHELL = ("/", "/emergency", "/first-aid", "/find", "/outbox", "/firings", "/offline")
-LOOSE = (".js",)
+LOOSE = (".js", ".wasm")
 NOT_ON_PHONES = ("pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
 
 
@@ -42,7 +43,8 @@ def of_bench() -> Response:
     state = bench().state
     under_way = [f"/batch/{one}/offline.json" for one in state.open_things("batch")]
     under_way = [f"/firing/{one}/offline.json" for one in state.open_things("firing")] + under_way
-    return _list("bench", SHELL, [len(state.records)], files=_files(), more=under_way[:MOST_PINNED])
+    seen = [len(state.records)]
+    return _list("bench", SHELL, seen, files=_files(), more=under_way[:MOST_PINNED], codes=_codes(state))
 
 
 @blueprint.get("/batch/<thing>/offline.json")
@@ -64,6 +66,17 @@ def of_firing(thing: str) -> Response:
     if view is None or not state.exists(thing):
         abort(404)
     return _list("firing", firing_pages(view), _seen(thing, *view.charges, *state.open_things("charge")))
+
+
+def _codes(state: State) -> dict[str, list[str]]:
+    """What each code of something under way stands for, and its page: a scan is answered without the laptop."""
+    found = {}
+    for what in ("jar", "crucible", "batch", "firing", "pigment"):
+        for thing in state.open_things(what):
+            code = state.code_of(thing)
+            if code is not None:
+                found[code] = [called(thing, state, bench().library).name, way_to(thing)]
+    return found
 
 
 def _batches(state: State, thing: str) -> Iterable[str]:
@@ -106,50 +119,18 @@ def _list(
     files: Iterable[str] = (),
     more: Iterable[str] = (),
     after: dict[str, str] | None = None,
+    codes: dict[str, list[str]] | None = None,
 ) -> Response:
-    """The list, as JSON. `after` says which page comes after which while the laptop cannot be asked."""
+    """The list, as JSON.
+
+    Without the laptop, `after` says which page comes after which, and `codes` what a scan stands for.
+    """
     pages = list(dict.fromkeys(pages))
     here = device()
     marks = [kind, version(), theme(), hand(), here.id if here else "", *map(str, seen), *pages]
     rev = hashlib.sha256("\n".join(marks).encode()).hexdigest()[:16]
     items = [[address, rev] for address in pages] + [[address, address.partition("v=")[2]] for address in files]
-    answer = jsonify(rev=rev, at_ms=bench().now_ms(), items=items, more=list(more), after=after or {})
+    at_ms = bench().now_ms()
+    answer = jsonify(rev=rev, at_ms=at_ms, items=items, more=list(more), after=after or {}, codes=codes or {})
     answer.headers["Cache-Control"] = "no-store"
-    return answer
-
-
-@blueprint.get("/worker.js")
-def worker() -> Response:
-    """The worker of the phone's pages, with the mark of this version in it: a new version is a new worker."""
-    source = (asset_folder("static") / "worker" / "worker.js").read_text(encoding="utf-8")
-    answer = make_response(f'const VERSION = "{version()}";\n{source}')
-    answer.headers["Content-Type"] = "text/javascript; charset=utf-8"
-    answer.headers["Cache-Control"] = "no-cache"
-    return answer
-
-
-@blueprint.get("/app.webmanifest")
-def manifest() -> Response:
-    """What makes the bench an app on the phone's start screen."""
-    app: Any = current_app
-    icons = [
-        {"src": static_url(app, f"icons/app-{size}{look}.png"), "sizes": f"{size}x{size}", "type": "image/png"}
-        | {"purpose": "maskable" if look else "any"}
-        for size in (192, 512)
-        for look in ("", "-maskable")
-    ]
-    answer = jsonify(
-        id="/",
-        name=_("Saggar: the bench"),
-        short_name="Saggar",
-        lang="en",
-        start_url="/",
-        scope="/",
-        display="standalone",
-        orientation="any",
-        background_color="#f6f2e8",
-        theme_color="#26221d",
-        icons=icons,
-    )
-    answer.headers["Content-Type"] = "application/manifest+json"
     return answer

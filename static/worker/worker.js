@@ -55,7 +55,7 @@ async function allOf(addresses, at) {
 async function takeIn(list, kind) {
   const answer = await fetch(list, { cache: "no-store" });
   if (answer.status !== 200) throw new Error(`${list}: ${answer.status}`);
-  const { rev, at_ms: at, items, more, after } = await answer.json();
+  const { rev, at_ms: at, items, more, after, codes } = await answer.json();
   const name = `pin ${list} ${rev}`;
   const files = await caches.open(FILES);
   const addresses = items.map(([address]) => address);
@@ -74,7 +74,7 @@ async function takeIn(list, kind) {
     }
   }
   for (const old of await caches.keys()) if (old.startsWith(`pin ${list} `) && old !== name) await caches.delete(old);
-  return { ok: true, rev, at, more, after, kind };
+  return { ok: true, rev, at, more, after, codes, kind };
 }
 
 /** Lists that the bench no longer names: what is done is let go. */

@@ -14,7 +14,9 @@ from bench.workshop.things.batches import batch
 Value = str | int
 SORTS = {"weigh": "jar"}
 """The sort of thing that an address is about, where its first part does not name it."""
-NO_PAGES = frozenset({"static", "offline.worker", "offline.manifest", "trust.certificate", "trust.profile"})
+NO_PAGES = frozenset(
+    {"static", "installable.worker", "installable.manifest", "installable.icon", "trust.certificate", "trust.profile"}
+)
 """Files and downloads, each with tests of its own."""
 NOT_HERE = frozenset({"trust.by_address"})
 """What is open on the network's doors only."""

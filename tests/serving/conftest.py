@@ -22,7 +22,6 @@ from bench.serving.network import Workshop
 from bench.settings import Settings
 
 NAME = "bench.local"
-CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
 ARGS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
@@ -126,15 +125,6 @@ def opened(app: Flask, settings: Settings, monkeypatch: pytest.MonkeyPatch) -> I
     workshop.close()
 
 
-@pytest.fixture(scope="session")
-def driver() -> Iterator[Any]:
-    """What drives the browsers of a phone: each has its own store of trust, so each is a browser of its own."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        yield playwright
-
-
 @dataclass
 class Handset:
     """A phone: a real Chromium that trusts this bench alone, and keeps its storage between two starts."""
@@ -178,11 +168,8 @@ class Handset:
 
 
 @pytest.fixture
-def phone_of(driver: Any, tmp_path: Path) -> Iterator[Any]:
-    """Makes phones that trust one certificate. Skipped where Chromium or certutil is missing."""
-    path = next((found for name in CHROMIUM if (found := shutil.which(name))), None)
-    if path is None:
-        pytest.skip("Chromium is not installed: the package is called chromium.")
+def phone_of(driver: Any, chromium_path: str, tmp_path: Path) -> Iterator[Any]:
+    """Makes phones that trust one certificate. Skipped where certutil is missing."""
     if shutil.which("certutil") is None:
         pytest.skip("certutil is not installed: the package is called libnss3-tools.")
     made: list[Handset] = []
@@ -193,7 +180,7 @@ def phone_of(driver: Any, tmp_path: Path) -> Iterator[Any]:
         store.mkdir(parents=True)
         for call in (["-N", "--empty-password"], ["-A", "-t", "C,,", "-n", "bench", "-i", str(certificate)]):
             subprocess.run(["certutil", "-d", f"sql:{store}", *call], check=True, capture_output=True)
-        made.append(Handset(driver, path, home, port, more or []))
+        made.append(Handset(driver, chromium_path, home, port, more or []))
         return made[-1]
 
     yield make

@@ -1,0 +1,21 @@
+// Codes on tags: five characters and a check character by ISO/IEC 7064, MOD 37-2, as the laptop reads them.
+
+const ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+const VALUES = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*";
+
+/** The check character of five digits and capital letters; may be `*`. */
+export function checkCharacter(body) {
+  let total = 0;
+  for (const char of body) total = ((total + VALUES.indexOf(char)) * 2) % 37;
+  return VALUES[(((1 - total) % 37) + 37) % 37];
+}
+
+/** The code in capitals without its dash, or null where this cannot be a code of ours. */
+export function readCode(text) {
+  const code = (text ?? "").toUpperCase().replace(/[ \-\u2010\u2011\u2013\t]/g, "");
+  if (code.length !== 6 || [...code].some((char) => !ALPHABET.includes(char))) return null;
+  return checkCharacter(code.slice(0, 5)) === code[5] ? code : null;
+}
+
+/** As it is read out: five characters, a dash, and the last one. */
+export const dashed = (code) => `${code.slice(0, 5)}-${code[5]}`;

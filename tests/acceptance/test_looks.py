@@ -1,0 +1,58 @@
+"""Every page on the demo's records, looked at in a real browser 360 px wide, by day and by night.
+
+No finding of the accessibility audit, keys that a gloved finger hits, texts that can be read, nothing that sticks out
+sideways, and nothing that the policy had to block.
+"""
+
+from typing import Any
+
+import pytest
+
+from bench.demo import fill
+from tests.acceptance.addresses import addresses, few
+from tests.screens import looking
+
+STEPS = {
+    *("weigh", "weigh_jar", "grind", "dry", "load", "place", "cool", "opening", "washing", "regrinding", "swatching"),
+    *("firing", "firing_checks", "firing_end", "firing_heat", "firing_map", "firing_move", "firing_new", "firing_note"),
+    *("firing_reading", "judging"),
+}
+STEP_PX, KEY_PX = 64.0, 60.0
+MANY = frozenset(
+    {"batch.show", "charge.show", "firing.show", "pigment.show", "thing.show", "known.target", "find.show"}
+)
+"""Pages that look different in each state of their thing; of the others, one is enough."""
+PAPER = ("/print/tags", "/print/load-cards", "/print/labels", "/print/shelf", "/print/sheet")
+"""Sheets in their true size, for the printer: no finger and no small screen."""
+BARE = "page-has-heading-one"
+"""A sheet of tags has no words but its codes."""
+
+
+@pytest.mark.parametrize("half", [0, 1])
+def test_every_page_can_be_read_and_hit(browser_page: Any, live: Any, half: int) -> None:
+    fill(live.app.extensions["bench"])
+    complaints: list[str] = []
+    browser_page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
+    browser_page.on("pageerror", lambda error: complaints.append(str(error)))
+    found: list[str] = []
+    for endpoint, paths in sorted(addresses(live.app).items())[half::2]:
+        for path in few(paths, 3 if endpoint in MANY else 1)[::-1]:
+            if live.app.test_client().get(path, follow_redirects=True).mimetype != "text/html":
+                continue
+            answer = browser_page.goto(path)
+            if answer.status == 404 and path.endswith(("/lost", "/close")):
+                complaints.clear()
+                continue
+            least = STEP_PX if endpoint.split(".")[0] in STEPS else KEY_PX
+            wrong = on_paper(browser_page) if path.startswith(PAPER) else looking.findings(browser_page, (360,), least)
+            wrong += [f"status {answer.status}"] if answer.status != 200 else []
+            found += [f"{path}: {one}" for one in (*wrong, *complaints)]
+            complaints.clear()
+    assert not found, "\n".join(found)
+
+
+def on_paper(page: Any) -> list[str]:
+    """What the audit finds on a printed sheet as a browser shows it."""
+    found = [one for one in looking.audit(page) if not one.startswith(BARE)]
+    page.set_viewport_size({"width": 360, "height": 740})
+    return found
