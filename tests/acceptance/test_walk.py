@@ -34,7 +34,9 @@ def test_no_page_fails_and_nothing_is_inline(app: Flask, client: FlaskClient) ->
         if not path.startswith(PAPER):
             assert not INLINE.search(text), (path, INLINE.search(text))
             policy = answer.headers["Content-Security-Policy"]
-            assert "script-src 'self';" in policy and "unsafe" not in policy, path
+            # The scanner's page alone compiles its decoders; that opens no way for a script.
+            compiles = " 'wasm-unsafe-eval'" if path.startswith("/find") else ""
+            assert f"script-src 'self'{compiles};" in policy and "unsafe" not in policy.replace(compiles, ""), path
 
 
 def test_every_link_leads_somewhere(app: Flask, client: FlaskClient) -> None:
