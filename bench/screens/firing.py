@@ -27,6 +27,7 @@ from bench.workshop.neighbours import bad_neighbours
 from bench.workshop.schedules import check_schedule
 from bench.workshop.soaking import soaking
 from bench.workshop.things.firings import Firing, firing
+from bench.workshop.watching import gate_fire, watch_of
 
 blueprint = Blueprint("firing", __name__)
 
@@ -127,6 +128,8 @@ def show(thing: str) -> Response:
         findings=findings,
         blocked=bool(stops(findings)),
         advice=planned_advice(fire),
+        in_fire=gate_fire(state, thing, library),
+        watch=watch_of(state, thing),
         mixed_up=len(mixups(state, thing)) if fire.off is not None else 0,
         notes=[(what, NOTE_WORDS[what], NOTES[what]) for what in NOTES if what not in ONLY.get(fuel, ())],
         noted={r.body.what: r.body.value for r in state.by_time(thing, "noted")},

@@ -21,7 +21,7 @@ STEP_MIN = {"lit": 10.0, "soaking": 5.0}
 LATE = 1.5
 OVER_C = 20.0
 """So far over the plan's peak is an alarm (our own default)."""
-BY_NOTES = ("flame-lost", "co-reading", "co-rising")
+BY_NOTES = ("flame-lost", "co-reading", "co-rising", "unattended")
 HALVED = ("glazed-porcelain", "unglazed-porcelain")
 HALVED_C = ((20.0, 300.0), (500.0, 650.0))
 """Porcelain is heated at half its ramp through these (common practice)."""
@@ -46,7 +46,7 @@ def alarms(state: State, fire: Firing, now: datetime, library: Library) -> list[
 
 def _by_notes(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:
     known = conditions.of_firing(state, fire.id, library)
-    told: dict[str, object] = {name: known[name] for name in ("flame", "co_ppm", "co_alarm") if name in known}
+    told: dict[str, object] = {name: known[name] for name in ("flame", "co_ppm", "co_alarm", "leave") if name in known}
     found = [one for one in judge("fire", [], told, library) if one.rule in BY_NOTES and one.sure]
     high = any(one.rule == "co-reading" for one in found)
     for one in found:

@@ -17,6 +17,8 @@ from bench.workshop.things.firings import Firing, answers, firing
 Conditions = dict[str, Any]
 PURGE = "Purge four chamber volumes"
 PURGE_VOLUMES = 4
+ALONE = "left alone"
+"""What is noted of the watch when a burning fire was left with nobody beside it."""
 TIMES_TICKED = "fine"
 GLOVES = ("Wear shield, leather, dry gloves", "Set a dry brick stand and a clear path", "Grip with matched tongs")
 
@@ -153,6 +155,8 @@ def _of_notes(state: State, thing: str) -> Conditions:
             found["flame"] = "lost" if record.body.value == "lost" else "lit"
         if record.body.what == "co":
             found |= _co(record.body.value)
+        if record.body.what == "watch":
+            found["leave"] = record.body.value == ALONE
     return found
 
 

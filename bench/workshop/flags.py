@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.reference import Library
+from bench.workshop.conditions import ALONE
 from bench.workshop.state import State
 from bench.workshop.things.charges import COOL_C, Charge, charge
 from bench.workshop.things.crucibles import ENDS, crucible
@@ -50,6 +51,9 @@ def _firing(state: State, thing: str) -> Iterator[Flag]:
         for item, record in answers(state, thing, phase).items():
             if record.body.answer == "stop":
                 yield Flag(f"Answered with stop: {item}", record.when, record.id)
+    for record in state.own(thing, "noted"):
+        if record.body.what == "watch" and record.body.value == ALONE:
+            yield Flag("It was left burning with nobody beside it.", record.when, record.id)
     lining = view.furnace.lining_rated_c if view.furnace is not None else None
     hottest = _hottest(state, thing)
     if lining is not None and hottest is not None and hottest[1] > lining:

@@ -149,7 +149,7 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
         terms = conditions.of_charge(state, one, library) | here
         code = state.code_of(state.slot(one, "charged").body.crucible) or "a crucible"
         own += [_of(f, code) for f in _judge("light", charge_parts(state, one), terms, state, library, thing)]
-    return _once(own + _load_reasons(state, load, fire.peak_c))
+    return once(own + _load_reasons(state, load, fire.peak_c))
 
 
 def _still_here(state: State, thing: str, firing_id: str) -> bool:
@@ -161,7 +161,7 @@ def _of(finding: Finding, code: str) -> Finding:
     return Finding(**{**finding.__dict__, "because": (*finding.because, code)})
 
 
-def _once(findings: Findings) -> Findings:
+def once(findings: Findings) -> Findings:
     """One finding a rule, with all the crucibles that it speaks of."""
     found: dict[tuple[str, str], Finding] = {}
     for f in findings:

@@ -319,6 +319,7 @@ class Noted:
         "co",
         "words",
         "power",
+        "watch",
     ]
     value: str
 

@@ -18,6 +18,8 @@ HOLD_MIN = 30.0
 NEAR_C = 40.0
 LEAST_GAS_G = 0.02
 WINDOW_SLACK_C = 0.5
+LONG_WATCH_H = 8.0
+"""A fire planned to burn longer than one watch is pointed out (our own default): somebody stays all the time."""
 
 
 def check_schedule(
@@ -32,7 +34,11 @@ def check_schedule(
     `charges` are those of its load. Ratings and what the rules block stand in the gate of lighting.
     """
     load = list(charges)
-    found = [*_of_furnace(segments, furnace), *_of_crucibles(segments, load, state, library)]
+    found = [
+        *_of_furnace(segments, furnace),
+        *_of_watch(segments, library),
+        *_of_crucibles(segments, load, state, library),
+    ]
     found += _of_targets(segments, load, state, library)
     found += _of_gases(segments, load, state, library)
     return sorted(found, key=lambda one: one.effect == "flag")
@@ -58,6 +64,25 @@ def _of_furnace(segments: Sequence[Segment], furnace: FurnaceDescribed | None) -
     if furnace.lining_rated_c is not None and peak > furnace.lining_rated_c:
         say = f"It goes to {peak:g} °C; the lining is rated to {furnace.lining_rated_c:g} °C."
         yield _finding("over-lining", say, basis="own")
+
+
+def _of_watch(segments: Sequence[Segment], library: Library) -> Iterator[Finding]:
+    """A fire is never left alone: one that is planned to burn long needs more than one person to stay."""
+    hours = planned_min(segments) / 60
+    rule = library.rules.get("unattended")
+    if hours > LONG_WATCH_H and rule is not None:
+        say = f"It is planned to burn {hours:.0f} h or more. {rule.reason} Say now who takes over."
+        yield Finding("long-watch", "flag", say, rule.sources, "project default", "none", (), "light")
+
+
+def planned_min(segments: Sequence[Segment]) -> float:
+    """Minutes that a schedule burns at the least: its climbs at their planned rates, and its holds."""
+    total, before = 0.0, START_C
+    for one in segments:
+        if one.rate_c_per_h and one.to_c > before:
+            total += (one.to_c - before) / one.rate_c_per_h * 60
+        total, before = total + one.hold_min, one.to_c
+    return total
 
 
 def _of_crucibles(segments: Sequence[Segment], load: list[str], state: State, library: Library) -> Iterator[Finding]:

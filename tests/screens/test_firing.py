@@ -196,3 +196,49 @@ def test_a_long_curve_is_thinned_without_losing_its_peak() -> None:
     kept = thinned(points)
     assert len(kept) < 500
     assert max(c for _, c in kept) == 981.0 and kept[0][0] < 300 and kept[-1] == points[-1]
+
+
+def burning(app: Flask, send: Any) -> str:
+    """A fire that was checked and lit."""
+    firing = prepare(app)["firing"]
+    tick(app, send, firing, "before-lighting")
+    assert send(f"/firing/{firing}/light").status_code == 303
+    return firing
+
+
+def test_a_burning_fire_cannot_be_marked_as_left(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    firing = burning(app, send)
+    said = client.get(f"/firing/{firing}/watch").get_data(as_text=True)
+    assert "A timer does not watch a fire" in said and "Shut it down" in said
+    answer = send(f"/firing/{firing}/watch", {"way": "alone"})
+    assert answer.status_code == 422 and "Not left: stay" in answer.get_data(as_text=True)
+    assert not rows(app, firing, "noted")
+
+
+def test_what_was_left_in_fact_is_an_alarm_and_a_flag_until_somebody_is_back(  # type: ignore[no-untyped-def]
+    app: Flask, client: FlaskClient, send
+) -> None:
+    firing = burning(app, send)
+    assert send(f"/firing/{firing}/watch", {"way": "alone", "in_fact": "1"}).status_code == 303
+    assert "A timer does not watch a fire. Stay, or shut it down." in client.get(f"/firing/{firing}").get_data(True)
+    assert "left burning with nobody" in client.get(f"/thing/{firing}").get_data(as_text=True)
+    assert send(f"/firing/{firing}/watch", {"way": "back"}).status_code == 303
+    assert "Stay, or shut it down." not in client.get(f"/firing/{firing}").get_data(as_text=True)
+    assert "left burning with nobody" in client.get(f"/thing/{firing}").get_data(as_text=True)
+
+
+def test_a_fire_is_handed_over_to_somebody_who_stands_there(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    firing = burning(app, send)
+    for wrong, field in (({"name": ""}, "name"), ({"name": "Ida"}, "stands_here"), ({"name": "x" * 81}, "name")):
+        answer = send(f"/firing/{firing}/watch", {"way": "hand-over", **wrong})
+        assert answer.status_code == 422 and f'id="{field}-no"' in answer.get_data(as_text=True)
+    assert send(f"/firing/{firing}/watch", {"way": "hand-over", "name": "Ida", "stands_here": "1"}).status_code == 303
+    assert "Ida is with it" in client.get(f"/firing/{firing}").get_data(as_text=True)
+    assert send(f"/firing/{firing}/watch", {"way": "sleep"}).status_code == 422
+    assert client.get("/firing/01K9V0000000000000000000ZZ/watch").status_code == 404
+
+
+def test_a_fire_that_is_out_may_be_left(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    firing = burning(app, send)
+    send(f"/firing/{firing}/off", {"reason": "reached"})
+    assert "does not burn" in client.get(f"/firing/{firing}/watch").get_data(as_text=True)

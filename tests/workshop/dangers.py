@@ -5,9 +5,12 @@ from typing import Any
 
 from bench.reckoning.rules import Finding
 from bench.reference import load_library
+from bench.workshop.alarms import alarms
 from bench.workshop.gates import gate_batch, gate_dry, gate_light, gate_load, gate_out, gate_pigment, gate_plan
 from bench.workshop.kinds import Source
 from bench.workshop.records import BENCH
+from bench.workshop.things.firings import firing as firing_of
+from bench.workshop.watching import gate_fire, gate_leave
 from tests.workshop.builder import Builder, lines
 
 LIBRARY = load_library()
@@ -104,6 +107,16 @@ class Dangers(Builder):
     def at_open(self, charge: str) -> Found:
         return self.by_rule(gate_out(self.state, charge, LIBRARY))
 
+    def at_hot_pull(self, *parts: tuple[str, float], **plan: Any) -> Found:
+        """A charge of these to be pulled hot, with everything checked."""
+        firing = self.loaded(*parts, peak_c=900.0, **plan)
+        self.ticked(firing)
+        self.ticked(firing, "before-opening")
+        self.lit(firing)
+        self.wait(60)
+        self.reading(firing, 850.0)
+        return self.at_open(self.state.things("charge")[-1])
+
     def at_oven(self, charge: str, **more: Any) -> Found:
         return self.by_rule(gate_dry(self.state, charge, LIBRARY, **more))
 
@@ -116,3 +129,26 @@ class Dangers(Builder):
 
     def at_powder(self, step: str, powder: str, **more: Any) -> Found:
         return self.by_rule(gate_pigment(self.state, step, powder, LIBRARY, **more))
+
+    def at_fire(self, *parts: tuple[str, float], **more: Any) -> Found:
+        """A burning fire with a charge in it."""
+        firing = self.loaded(*parts, **more)
+        self.ticked(firing)
+        self.lit(firing)
+        return self.by_rule(gate_fire(self.state, firing, LIBRARY))
+
+    def leaving(self, handed_to: str | None = None, off: bool = False) -> Found:
+        """A fire that its maker wants to leave, or has handed over, or put out first."""
+        firing, _ = self.burning(700.0)
+        if handed_to is not None:
+            self.add("noted", {"what": "watch", "value": f"with {handed_to}"}, firing)
+            fire = firing_of(self.state, firing)
+            assert fire is not None
+            raised = {one.rule for one in alarms(self.state, fire, self.now, LIBRARY)}
+            return {rule: found for rule, found in self._wish(firing).items() if rule in raised}
+        if off:
+            self.off(firing)
+        return self._wish(firing)
+
+    def _wish(self, firing: str) -> Found:
+        return self.by_rule(gate_leave(self.state, firing, LIBRARY))

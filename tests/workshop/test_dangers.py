@@ -303,6 +303,48 @@ DANGERS = [
         "TCLP", lambda b: b.at_powder("wash", b.powder(("Fe2O3", 5.0)), acid="none"),
     ),
     Danger(
+        "a substance whose card says refuse", lambda b: b.at_batch("weigh", ("CrO3", 2.0)), "card-refuse", "refuse",
+        "own-refusals", lambda b: b.at_batch("weigh", ("Cr2O3", 2.0)),
+    ),
+    Danger(
+        "leaving the lit forge to a timer", lambda b: b.leaving(), "unattended", "block", "K2",
+        lambda b: b.leaving(off=True),
+    ),
+    Danger(
+        "the forge was left alone in fact", alarm("watch", "left alone"), "unattended", "block", "K2",
+        alarm("watch", "with Ida"),
+    ),
+    Danger(
+        "cobalt, and nobody asked who weighs", lambda b: b.at_batch("weigh", *BLUE), "reproductive", "flag", "CLH-B",
+        lambda b: b.setting("person_pregnant_or_planning", False) or b.at_batch("weigh", *BLUE), lifted=True,
+    ),
+    Danger(
+        "nickel with charcoal in the fire", lambda b: b.at_fire(("NiO", 4.0), ("charcoal", 1.0)), "nickel-co", "flag",
+        "IDLH-Ni", lambda b: b.at_fire(("NiO", 4.0), atmosphere="oxidising"), lifted=True,
+    ),
+    Danger(
+        "a borate melt into water",
+        lambda b: b.at_hot_pull(("Na2B4O7*10H2O", 6.0), ("SiO2", 4.0), **QUENCHED), "glass-quench", "flag",
+        "own-refusals", lambda b: b.at_hot_pull(("Na2B4O7*10H2O", 6.0), ("SiO2", 4.0), **HOT), lifted=True,
+    ),
+    Danger(
+        "hydrochloric acid on raw cobalt oxide",
+        lambda b: b.at_powder("wash", b.powder(*BLUE), acid="HCl"), "chlorine-release", "flag", "IDLH-Cl2",
+        lambda b: b.at_powder("wash", b.powder(*BLUE), acid="none"),
+    ),
+    Danger(
+        "vanadium over its melting point", lambda b: b.at_plan(("V2O5", 2.0), schedule=[{"to_c": 900.0}]),
+        "metal-fume", "flag", "IDLH-V", lambda b: b.at_plan(("V2O5", 2.0), schedule=[{"to_c": 600.0}]),
+    ),
+    Danger(
+        "the same in the fire", lambda b: b.at_fire(("V2O5", 2.0), peak_c=900.0), "metal-fume", "flag", "IDLH-V",
+        lambda b: b.at_fire(("V2O5", 2.0), peak_c=600.0),
+    ),
+    Danger(
+        "linseed oil and its rags", lambda b: b.at_powder("swatch", b.powder(*BLUE), binder="linseed oil"),
+        "oily-rags", "flag", "Oil1", lambda b: b.at_powder("swatch", b.powder(*BLUE), binder="water"),
+    ),
+    Danger(
         "dusty cobalt weighed dry", lambda b: b.at_batch("weigh", ("Co3O4", 4.0), more={"dry_handling": True}),
         "dust-mask", "flag", "P7", lambda b: b.at_batch("weigh", ("ZnO", 4.0), more={"dry_handling": True}),
     ),

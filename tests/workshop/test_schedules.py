@@ -25,6 +25,15 @@ def test_the_furnace_and_its_lining(library: Library) -> None:
     assert rules([Segment(1250.0)], library) == ["over-ceiling", "over-lining"]
 
 
+def test_a_fire_longer_than_one_watch_asks_who_takes_over(library: Library) -> None:
+    """At 100 °C an hour to 920 °C is 9 h; a fire is never left to a timer."""
+    assert "long-watch" in rules([Segment(920.0, 100.0)], library)
+    assert "long-watch" in rules([Segment(900.0, hold_min=600.0)], library)
+    assert "long-watch" not in rules([Segment(920.0, 300.0, 120.0)], library)
+    found = check_schedule([Segment(900.0, hold_min=600.0)], None, (), Builder().state, library)
+    assert "A timer does not watch a fire" in found[0].say and "K2" in found[0].sources and found[0].effect == "flag"
+
+
 def test_the_ramp_of_a_ware(library: Library) -> None:
     # Alumina 4 °C a minute at most, porcelain 5, and half of that through 20 to 300 and 500 to 650 °C.
     assert ramp_words([Segment(900.0, 240.0)], "alumina-99", library) == ""
