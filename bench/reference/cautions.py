@@ -129,7 +129,8 @@ class RuleTerm:
 class ChecklistItem(Row):
     """One go/no-go item.
 
-    `fuel` is gas, electric or any; an empty `stop_if` means that nothing stops it (an emergency step).
+    `fuel` is gas, electric or any; an empty `stop_if` means that nothing stops it (an emergency step). `place` is first
+    or last for an act that others wait for or follow; all else may be asked in any order.
     """
 
     slug: str
@@ -140,6 +141,7 @@ class ChecklistItem(Row):
     why: str = ""
     stop_if: str = ""
     fuel: str = "any"
+    place: str = ""
     project_default: bool = False
 
 

@@ -6,6 +6,7 @@ For any screen with a list: `checks(…)` gives the items, `ui.checks(form, item
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from hashlib import sha256
 
 from bench.reference import Library
 from bench.reference.cautions import ChecklistItem
@@ -34,6 +35,11 @@ class Check:
         return self.asked.slug
 
     @property
+    def asks_stop(self) -> bool:
+        """Whether its answer says if what would stop it is there; an emergency's steps have no stop."""
+        return bool(self.asked.stop_if)
+
+    @property
     def answer(self) -> str | None:
         """fine, stop, not-done, or None while nobody answered."""
         return self.answered.body.answer if self.answered is not None else None
@@ -48,6 +54,26 @@ def checks(state: State, library: Library, phase: str, thing: str, fuel: str = "
     """The items of a phase, in order, with what stands answered for a thing. `fuel` is gas, electric or any."""
     found = answers(state, thing, phase)
     return [Check(one, _ground(one, library), found.get(one.item)) for one in library.phase_items(phase, fuel)]
+
+
+def turned(found: Iterable[Check], thing: str) -> list[Check]:
+    """The list in an order of its own for each thing, so that answering does not become a reflex.
+
+    The same thing has the same order whenever it is asked. Acts that others wait for or follow keep their places.
+    """
+    places = {"first": 0, "": 1, "last": 2}
+
+    def key(check: Check) -> tuple[int, int, str]:
+        place = places[check.asked.place]
+        mixed = sha256(f"{thing} {check.slug}".encode()).hexdigest() if place == 1 else ""
+        return place, check.asked.order if place != 1 else 0, mixed
+
+    return sorted(found, key=key)
+
+
+def due(found: Sequence[Check]) -> list[Check]:
+    """The one item to answer now, where one stands on a screen: the first that is not fine; all where every one is."""
+    return [check for check in found if check.answer != "fine"][:1] or list(found)
 
 
 def _ground(item: ChecklistItem, library: Library) -> str:

@@ -1,17 +1,14 @@
 """The checklists of a firing, and lighting it: the plate is gone while a check or a rule stands against it."""
 
-from collections.abc import Sequence
-
 from flask import Blueprint, Response, abort, request
 
 from bench.screens.cautioning import cautions
-from bench.screens.checking import Check, checks, read_checks, stopped
+from bench.screens.checking import checks, due, read_checks, stopped, tally, turned, unanswered
 from bench.screens.firing import PHASES
 from bench.screens.firing_view import firing_or_404, fuel_of
 from bench.screens.forms import blank, read_form
 from bench.screens.gating import may_record, repeated
 from bench.screens.joined import bench
-from bench.screens.moments import local
 from bench.screens.page import go, page
 from bench.screens.recording import record, record_all
 from bench.screens.words import _
@@ -22,12 +19,6 @@ blueprint = Blueprint("firing_checks", __name__)
 FEET = {"before-lighting": "light", "firing": "fire"}
 
 
-def turned(found: Sequence[Check], day: int) -> list[Check]:
-    """The list begun at another item each day, the items in their order, so that ticking does not become a reflex."""
-    at = day % len(found) if found else 0
-    return [*found[at:], *found[:at]]
-
-
 @blueprint.route("/firing/<thing>/checks/<phase>", methods=["GET", "POST"])
 def check_list(thing: str, phase: str) -> Response:
     """One checklist of the firing, answered item by item."""
@@ -35,20 +26,25 @@ def check_list(thing: str, phase: str) -> Response:
     if phase not in PHASES:
         abort(404)
     here = bench()
-    day = local(here.now_ms(), here.zone_min()).toordinal()
-    found = turned(checks(here.state, here.library, phase, thing, fuel_of(fire)), day)
+    found = turned(checks(here.state, here.library, phase, thing, fuel_of(fire)), thing)
     form = read_form() if request.method == "POST" else blank()
     if form.posted:
         entries = read_checks(form, found, phase, thing)
         if form.ok and record_all(entries, form=form, say=PHASES[phase]):
+            left = unanswered(checks(here.state, here.library, phase, thing, fuel_of(fire)))
+            if left and form.flag("one"):
+                return go("firing_checks.check_list", thing=thing, phase=phase, one=1)
             return go("firing.show", thing=thing)
+    one = form.flag("one") if form.posted else bool(request.args.get("one"))
     return page(
         "firing/checks.html",
         form=form,
         fire=fire,
         phase=phase,
         title=PHASES[phase],
-        found=found,
+        found=due(found) if one else found,
+        one=one,
+        said=tally(found),
         stops=stopped(found),
         foot=cautions(FEET.get(phase, "open"), [], here.library),
     )

@@ -6,7 +6,7 @@ from flask import Blueprint, Response, abort, request
 
 from bench.reckoning.rules import Finding, Part
 from bench.screens.cautioning import cautions
-from bench.screens.checking import Check, checks, read_checks, stopped, tally, unanswered
+from bench.screens.checking import Check, checks, due, read_checks, stopped, tally, turned, unanswered
 from bench.screens.deciding import Decided, decided
 from bench.screens.filling import Fit, fit, fits, loose
 from bench.screens.forms import Form, blank, read_form
@@ -67,7 +67,7 @@ def keep_pigment(thing: str) -> Response:
 
 
 def _list(main: Main) -> list[Check]:
-    return checks(bench().state, bench().library, PHASE, main.id)
+    return turned(checks(bench().state, bench().library, PHASE, main.id), main.id)
 
 
 def _holding(found: list[Check]) -> list[Check]:
@@ -91,7 +91,8 @@ def _keep(main: Main) -> Response:
     if form.typed.get("part") == "checks":
         entries = read_checks(form, _list(main), PHASE, main.id)
         if form.ok and record_all(entries, form=form, say=_("Checks before loading")):
-            return go(f"load.ask_{main.sort}", thing=main.id)
+            more = {"checks": 1, "one": 1} if form.flag("one") and unanswered(_list(main)) else {}
+            return go(f"load.ask_{main.sort}", thing=main.id, **more)
         return _show_checks(main, form)
     filled = read_filling(form, main)
     if filled is None:
@@ -136,11 +137,15 @@ def _stands_against(main: Main, filled: Filled, full: Fit) -> list[Finding]:
 
 
 def _show_checks(main: Main, form: Form) -> Response:
+    found = _list(main)
+    one = form.flag("one") if form.posted else bool(request.args.get("one"))
     return page(
         "load/checks.html",
         form=form,
         main=main,
-        found=_list(main),
+        found=due(found) if one else found,
+        one=one,
+        said=tally(found),
         foot=cautions("load", _parts(main, None), bench().library),
     )
 

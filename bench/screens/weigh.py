@@ -2,10 +2,11 @@
 
 from flask import Blueprint, Response, abort, make_response, redirect, request, url_for
 
+from bench.screens.checking import unanswered
 from bench.screens.forms import blank, read_form
 from bench.screens.joined import bench
 from bench.screens.page import code_text, go
-from bench.screens.weigh_line import Way, asks_checks, keep_checks, keep_line, show_checks, show_line
+from bench.screens.weigh_line import Way, asks_checks, keep_checks, keep_line, listed, show_checks, show_line
 from bench.screens.weigh_sum import keep_mortar, show_sum
 from bench.screens.weighing import Aim, aims, next_aim
 from bench.screens.words import _
@@ -48,7 +49,8 @@ def keep_list(thing: str) -> Response:
     if form.typed.get("part") == "mortar":
         return keep_mortar(view, form)
     if keep_checks([view], form):
-        return go("weigh.following", thing=thing)
+        more = {"checks": 1, "one": 1} if form.flag("one") and unanswered(listed(thing)) else {}
+        return go("weigh.following", thing=thing, **more)
     return show_checks([view], form, url_for("weigh.keep_list", thing=thing))
 
 

@@ -46,7 +46,7 @@ def keep(thing: str) -> Response:
     if "batch" not in form.typed:
         asking = _asking([aim for aim in lines if aim.line.weighed is None]) or _batches(lines)
         if not asking or keep_checks(asking, form):
-            return go("weigh_jar.ask", thing=thing)
+            return go("weigh_jar.ask", thing=thing, **({"one": 1} if form.flag("one") else {}))
         return show_checks(asking, form, url_for("weigh_jar.keep", thing=thing))
     named = (form.typed.get("batch", ""), form.typed.get("line", ""))
     aim = next((one for one in lines if (one.batch.id, str(one.number)) == named), None)

@@ -7,7 +7,7 @@ from flask import Response, make_response, redirect, request
 
 from bench.reckoning.rules import Finding, Part
 from bench.screens.cautioning import cautions
-from bench.screens.checking import Check, checks, read_checks, stopped, tally, unanswered
+from bench.screens.checking import Check, checks, due, read_checks, stopped, tally, turned, unanswered
 from bench.screens.forms import Form, read_form
 from bench.screens.gating import may_record, repeated
 from bench.screens.joined import bench
@@ -39,8 +39,8 @@ class Way:
 
 
 def listed(thing: str) -> list[Check]:
-    """The checks before weighing, as they stand for a batch."""
-    return checks(bench().state, bench().library, PHASE, thing)
+    """The checks before weighing, as they stand for a batch, in its own order."""
+    return turned(checks(bench().state, bench().library, PHASE, thing), thing)
 
 
 def asks_checks(view: Batch) -> bool:
@@ -70,7 +70,17 @@ def show_checks(views: list[Batch], form: Form, action: str) -> Response:
     found = listed(views[0].id)
     parts = [part for view in views for part in _parts(view)]
     foot = cautions("weigh", parts, bench().library)
-    return page("weigh/checks.html", form=form, found=found, views=views, action=action, foot=foot)
+    one = form.flag("one") if form.posted else bool(request.args.get("one"))
+    return page(
+        "weigh/checks.html",
+        form=form,
+        found=due(found) if one else found,
+        one=one,
+        said=tally(found),
+        views=views,
+        action=action,
+        foot=foot,
+    )
 
 
 def _parts(view: Batch) -> list[Part]:

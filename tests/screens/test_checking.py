@@ -7,7 +7,7 @@ import pytest
 from flask import Blueprint, Flask, Response
 from flask.testing import FlaskClient
 
-from bench.screens.checking import checks, read_checks, stopped, tally, unanswered
+from bench.screens.checking import checks, read_checks, stopped, tally, turned, unanswered
 from bench.screens.forms import Form, blank, read_form
 from bench.screens.joined import bench
 from bench.screens.page import go, page
@@ -108,3 +108,46 @@ def test_what_cannot_be_used_is_said_and_kept(app: Flask, send: Any, sent: dict[
     answer = send("/probe", sent)
     assert answer.status_code == 422 and said in answer.get_data(as_text=True)
     assert not app.extensions["bench"].state.own(BENCH, "check.answered")
+
+
+def test_the_stop_is_asked_and_not_only_ticked(client: FlaskClient, app: Flask) -> None:
+    """Each item that something stops puts that as a question; *fine* is the answer No to it."""
+    said = client.get("/probe").get_data(as_text=True)
+    for item in app.extensions["bench"].library.phase_items(PHASE):
+        assert f"Is it so: {item.stop_if}?" in said
+    assert said.count("No: fine") == said.count("Yes: stop") == 5
+
+
+def test_the_order_is_that_of_the_thing_and_of_nothing_else(app: Flask) -> None:
+    """One firing has one order whenever it is asked, another has another; acts in sequence keep their places."""
+    joined = app.extensions["bench"]
+    orders = set()
+    for n in range(40):
+        thing = f"01K9V000000000000000000{n:03d}"
+        shown = turned(checks(joined.state, joined.library, "before-lighting", thing, "gas"), thing)
+        again = turned(reversed(checks(joined.state, joined.library, "before-lighting", thing, "gas")), thing)
+        assert [one.slug for one in shown] == [one.slug for one in again]
+        assert [one.asked.item.split()[0] for one in shown[-2:]] == ["Purge", "Igniter"]
+        orders.add(tuple(one.slug for one in shown))
+    assert len(orders) > 30
+
+
+def test_one_item_a_screen_goes_on_to_the_next_until_all_are_answered(
+    app: Flask, client: FlaskClient, send: Any
+) -> None:
+    """A fresh firing's list, an item a screen: each answer leads on to the next, and the last back to the firing."""
+    journal = app.extensions["bench"].journal
+    furnace = journal.write("furnace.described", None, {"name": "Kiln", "fuel": "electric", "place": "outdoors"}).id
+    firing = journal.write("firing.planned", None, {"furnace": furnace, "segments": [{"to_c": 900}]}).id
+    path = f"/firing/{firing}/checks/before-lighting"
+    total = len(app.extensions["bench"].library.phase_items("before-lighting", "electric"))
+    for n in range(total):
+        said = client.get(path + "?one=1").get_data(as_text=True)
+        assert said.count('value="fine"') == 1 and f"{n} of {total} fine" in said
+        name = said.split('name="answer.')[1].split('"')[0]
+        answer = send(path, {f"answer.{name}": "fine", "one": "1"})
+        assert answer.status_code == 303
+    assert answer.headers["Location"].endswith(f"/firing/{firing}")
+    assert client.get(path).get_data(as_text=True).count('class="check-stands"') == total
+    wrong = send(path, {"answer.before-lighting-9": "perhaps", "one": "1"})
+    assert wrong.status_code == 422
