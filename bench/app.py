@@ -2,6 +2,7 @@
 
 import importlib
 import pkgutil
+from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
 
@@ -14,8 +15,10 @@ from bench.screens import faults, guard, page, sending, words
 from bench.screens.door import DoorSessions
 from bench.screens.joined import Bench, hold_still
 from bench.serving import gatekeeper, onboarding
+from bench.serving.listening import Listening
 from bench.serving.pairing import Pairing
 from bench.settings import Settings, asset_folder, make_folders, session_key
+from bench.workshop.things.firings import firing
 
 SESSION_LIFE = timedelta(days=400)
 
@@ -54,6 +57,7 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
         zone_min=time.zone_min,
     )
     app.extensions["pairing"] = Pairing(settings.keys, time.now_ms)
+    app.extensions["listening"] = Listening(keep_reading(app.extensions["bench"]), clock.tick_s)
     app.session_interface = DoorSessions()
     words.speak(getattr(settings, "language", "en"))
     gatekeeper.stand_at_the_doors(app)
@@ -66,6 +70,20 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
     for blueprint in find_blueprints():
         app.register_blueprint(blueprint)
     return app
+
+
+def keep_reading(bench: Bench) -> Callable[[str, float, float, str], bool]:
+    """What is done with a reading that a meter sent: a record, as long as the firing is not closed."""
+
+    def keep(thing: str, c: float, raw: float, unit: str) -> bool:
+        with bench.journal.reading():
+            fire = firing(bench.state, thing)
+        if fire is None or fire.closed:
+            return False
+        bench.journal.write("reading", thing, {"c": c, "raw": raw, "raw_unit": unit})
+        return True
+
+    return keep
 
 
 def find_blueprints() -> list[Blueprint]:

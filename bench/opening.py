@@ -161,6 +161,7 @@ def joined(settings: Settings) -> Iterator[Flask]:
             fill_demo(bench)
         yield app
     finally:
+        app.extensions["listening"].stop()
         bench.journal.close()
 
 

@@ -62,6 +62,7 @@ def app(settings: Settings, keeper: Keeper) -> Iterator[Flask]:
     made = create_app(settings, keeper=keeper)
     made.testing = True
     yield made
+    made.extensions["listening"].stop()
     made.extensions["bench"].journal.close()
 
 

@@ -48,6 +48,12 @@ class Heat:
     whole: bool
 
     @property
+    def work_spread(self) -> tuple[float, float] | None:
+        """The least and the most heat work of the three activation energies, or None where one leaves all bounds."""
+        known = [one for one in (self.work_min, self.work_low_min, self.work_high_min) if one is not None]
+        return (min(known), max(known)) if len(known) == 3 else None
+
+    @property
     def working(self) -> list[Step]:
         """How the figures came about."""
         if self.read_from is None or self.read_to is None:

@@ -65,7 +65,8 @@ def _values(app: Flask, rule: Rule, name: str) -> list[Value]:
     library, state = app.extensions["bench"].library, app.extensions["bench"].state
     parts = str(rule).split("/")
     if name == "thing":
-        return _things(state, SORTS.get(parts[1], parts[1]))
+        sort = parts[3] if parts[1:3] == ["print", "record"] else parts[1]
+        return _things(state, SORTS.get(sort, sort))
     if name == "slug":
         return sorted({"target": library.targets, "reagent": library.reagents, "card": library.hazards}[parts[2]])
     if name == "what":

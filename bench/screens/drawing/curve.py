@@ -13,10 +13,11 @@ HOUR_MS = 3_600_000.0
 LOOKS = {
     "phone": (360.0, 208.0, 58.0, 34.0, 36.0),
     "wide": (620.0, 392.0, 58.0, 34.0, 34.0),
+    "paper": (760.0, 268.0, 58.0, 30.0, 34.0),
     "mini": (360.0, 96.0, 0.0, 8.0, 0.0),
 }
 """Width, height, and the room left of, above and under the field, in px."""
-RIGHT = {"phone": 10.0, "wide": 10.0, "mini": 0.0}
+RIGHT = {"phone": 10.0, "wide": 10.0, "paper": 10.0, "mini": 0.0}
 GLOW = (0, 525, 600, 700, 800, 900, 1000, 1100, 1200, 1300)
 """Temperatures (°C) of the heat scale's colours. Black heat ends near 525 °C: common practice in the trade."""
 BLACK_UNTIL_C = 480.0
@@ -132,7 +133,7 @@ def curve(
     """The curve of a firing; moments in ms since 1970, temperatures in °C, hours of the clock at `zone_min`.
 
     `soak` is drawn as a bracket, `fan` as the allowed cooling, `forecast` as dashes from the last reading. `look` is
-    `phone`, `wide` or `mini`. Points may come unsorted; there may be none.
+    `phone`, `wide`, `paper` or `mini`. Points may come unsorted; there may be none.
     """
     width, height, left, top, under = LOOKS[look]
     read, planned = sorted(readings), sorted(plan)

@@ -1,0 +1,168 @@
+"""Listens to a meter on a serial port of this computer, and keeps a reading of a firing at each interval.
+
+A meter that says nothing, or nothing that can be read, brings a plain sentence and no reading: a gap is a gap. The
+middle one of the lines of an interval is kept, so that one garbled line does no harm.
+"""
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from statistics import median_low
+from typing import Any, Protocol
+
+from bench.science.refusal import Refusal
+from bench.workshop.logger.lines import line_temperature
+
+LACKING = (
+    "The package pyserial is not installed beside the bench: in Saggar's folder, run {python} -m pip install pyserial"
+)
+LONGEST_LINE = 400
+WAIT_S = 0.5
+SILENT_S = 60.0
+
+Reading = tuple[float, float]
+"""(°C, the number as it was sent)."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What to listen to. `at` counts the numbers of a line from 1, `unit` is C or F, `every_s` the interval."""
+
+    firing: str
+    port: str
+    baud: int
+    at: int
+    unit: str
+    every_s: float
+
+
+@dataclass(frozen=True)
+class Heard:
+    """How it goes: the last line, what it was read as, how many were kept, and the trouble there is."""
+
+    asked: Asked
+    running: bool = True
+    line: str = ""
+    c: float | None = None
+    kept: int = 0
+    unread: int = 0
+    trouble: str = ""
+
+
+class Port(Protocol):
+    """An open serial port."""
+
+    def readline(self, size: int = -1, /) -> bytes: ...
+
+    def close(self) -> None: ...
+
+
+def open_port(port: str, baud: int) -> Port:
+    """Open a port of this computer. Refusal where it cannot be opened, or pyserial is missing."""
+    try:
+        import serial
+    except ImportError as error:
+        import sys
+
+        raise Refusal(LACKING.format(python=sys.executable)) from error
+    try:
+        opened: Port = serial.Serial(port, baudrate=baud, timeout=WAIT_S)
+        return opened
+    except (serial.SerialException, OSError, ValueError) as error:
+        raise Refusal(f"{port} cannot be opened: {error}.", "port") from error
+
+
+def ports() -> list[tuple[str, str]]:
+    """The serial ports of this computer: name, and what the system says of it; none where pyserial is missing."""
+    try:
+        from serial.tools import list_ports
+    except ImportError:
+        return []
+    return [(one.device, one.description or one.device) for one in sorted(list_ports.comports())]
+
+
+class Listening:
+    """At most one port at a time. `keep(firing, c, raw, unit)` writes a reading, and says whether the fire goes on."""
+
+    def __init__(self, keep: Callable[[str, float, float, str], bool], tick_s: Callable[[], float]) -> None:
+        self._keep = keep
+        self._tick_s = tick_s
+        self._lock = threading.Lock()
+        self._heard: Heard | None = None
+        self._stop = threading.Event()
+        self._thread: threading.Thread | None = None
+
+    @property
+    def heard(self) -> Heard | None:
+        """How it goes, or went; None where nothing was ever listened to."""
+        return self._heard
+
+    def ports(self) -> list[tuple[str, str]]:
+        """The serial ports of this computer."""
+        return ports()
+
+    def start(self, firing: str, port_name: str, baud: int, at: int, unit: str, every_s: float) -> None:
+        """Open the port and listen, ending what was listened to before. Refusal where it cannot be opened."""
+        self.stop()
+        asked = Asked(firing, port_name, baud, at, unit, every_s)
+        port = open_port(asked.port, asked.baud)
+        self._stop = threading.Event()
+        self._heard = Heard(asked)
+        self._thread = threading.Thread(target=self._listen, args=(port, asked, self._stop), daemon=True)
+        self._thread.start()
+
+    def stop(self) -> None:
+        """End it and wait until the port is shut."""
+        self._stop.set()
+        if self._thread is not None:
+            self._thread.join(timeout=10 * WAIT_S)
+            self._thread = None
+
+    def _say(self, **changes: Any) -> None:
+        with self._lock:
+            if self._heard is not None:
+                self._heard = replace(self._heard, **changes)
+
+    def _listen(self, port: Port, asked: Asked, stop: threading.Event) -> None:
+        trouble = ""
+        try:
+            self._hear(port, asked, stop)
+        except Exception as error:  # a cable pulled out has many names
+            trouble = f"The port was lost: {error}. Look whether the cable is in, and start again."
+        finally:
+            port.close()
+            self._say(running=False, **({"trouble": trouble} if trouble else {}))
+
+    def _hear(self, port: Port, asked: Asked, stop: threading.Event) -> None:
+        since, quiet_since = self._tick_s(), self._tick_s()
+        rest, found = b"", list[Reading]()
+        first = True
+        while not stop.is_set():
+            rest += port.readline(LONGEST_LINE)
+            now = self._tick_s()
+            if rest.endswith(b"\n") or len(rest) >= LONGEST_LINE:
+                one = self._read(rest, asked)
+                rest = b""
+                if one is not None:
+                    found.append(one)
+                    quiet_since = now
+            if now - quiet_since > SILENT_S:
+                self._say(trouble="The meter has said nothing that can be read for a minute.")
+            if found and (first or now - since >= asked.every_s):
+                c, raw = median_low(found)
+                if not self._keep(asked.firing, c, raw, asked.unit):
+                    return
+                first, since, found = False, now, []
+                self._say(kept=(self._heard.kept if self._heard else 0) + 1)
+
+    def _read(self, line: bytes, asked: Asked) -> Reading | None:
+        text = line.decode("ascii", "replace").strip()
+        if not text:
+            return None
+        try:
+            c, raw = line_temperature(text, asked.at, asked.unit)
+        except Refusal as refusal:
+            self._say(line=text, unread=(self._heard.unread if self._heard else 0) + 1, trouble=refusal.say)
+            return None
+        self._say(line=text, c=c, trouble="")
+        return c, raw
