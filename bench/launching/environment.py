@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from bench.clock import tick_s
 from bench.launching import stamps
+from bench.launching.words import say
 
 LOG = "saggar-setup.log"
 GUARD = "saggar-setup.guard"
@@ -19,12 +20,6 @@ NO_NETWORK = re.compile(
     r"NewConnectionError|Max retries|name resolution|Name or service not known|getaddrinfo failed|Connection refused"
     r"|ConnectTimeout|ReadTimeout|timed out|ProxyError|Network is unreachable|ConnectionResetError"
 )
-
-
-def say(line: str) -> None:
-    """One line to the person. On the error output, since a calculation's answer goes to the other."""
-    sys.stderr.write(line + "\n")
-    sys.stderr.flush()
 
 
 def run(call: list[str]) -> int:

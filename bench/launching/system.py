@@ -7,7 +7,7 @@ import subprocess
 from dataclasses import dataclass
 
 from bench.launching import stamps
-from bench.launching.environment import say
+from bench.launching.words import say
 
 VENV_SENTENCE = "This Python cannot make a private environment: its venv module is not whole."
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")

@@ -1,4 +1,6 @@
-"""The command's words: which command was meant, and the sentence for one that is none."""
+"""The command's words: which command was meant, the sentence for one that is none, and a line to the person."""
+
+import sys
 
 COMMANDS = {
     "serve": "open the bench in the browser (the same as no command at all)",
@@ -70,3 +72,9 @@ def unknown(command: str) -> str:
     meant = f" Did you mean {near[0]}?" if near else ""
     *most, last = COMMANDS
     return f"{command[:60]!r} is no command of Saggar.{meant} The commands are {', '.join(most)} and {last}."
+
+
+def say(line: str) -> None:
+    """One line to the person. On the error output, since a calculation's answer goes to the other."""
+    sys.stderr.write(line + "\n")
+    sys.stderr.flush()

@@ -1,10 +1,9 @@
 """The Library: everything known from outside, held in memory, with the look-ups that steps and screens need."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from typing import Any
 
 from bench.reference.cautions import Advice, ChecklistItem, HazardCard, Rule, RuleTerm, Statement
 from bench.reference.names import plain
@@ -81,12 +80,6 @@ class Library:
     @cached_property
     def _targets_by_counts(self) -> Mapping[Composition | None, str]:
         return by_composition(self.targets)
-
-    def over(self, cards: Iterable[Mapping[str, Any]]) -> "Library":
-        """A Library with the maker's own rows laid over it (see `own_rows.over`)."""
-        from bench.reference.own_rows import over
-
-        return over(self, cards)
 
     def card_for(self, thing: Reagent | Target | str) -> HazardCard | None:
         """The hazard card of a reagent or target (or of what a text names); None means: say `NO_CARD` and assume the

@@ -6,7 +6,7 @@ from typing import Any, cast
 
 from flask import Flask, current_app, g, request
 
-from bench.reference import Library
+from bench.reference import Library, over
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class Bench:
         stand = tuple(record.id for record in slots if record is not None)
         found = self._laid.get("over")
         if found is None or found[0] != stand:
-            found = stand, self.files.over(state.cards())
+            found = stand, over(self.files, state.cards())
             self._laid["over"] = found
         return found[1]
 

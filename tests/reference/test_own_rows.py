@@ -3,7 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.reference import NO_CARD, load_library
+from bench.reference import NO_CARD, load_library, over
 from bench.reference.provenance import basis_of, is_from_memory
 
 
@@ -15,7 +15,7 @@ def test_a_reagent_of_the_makers_own_is_found_and_has_no_card() -> None:
         "basis": "own",
         "row": {"name": "Ochre from the bank", "formula": "FeOOH", "assay_low_pct": "40", "hydrates": ["FeOOH"]},
     }
-    changed = library.over([own])
+    changed = over(library, [own])
     found = changed.reagent("ochre from the bank")
     assert found is not None
     assert (found.slug, found.own, found.basis) == ("my-ochre", True, "own")
@@ -29,7 +29,7 @@ def test_a_reagent_of_the_makers_own_is_found_and_has_no_card() -> None:
 def test_own_gas_steps_are_read_and_a_field_laid_over_is_marked() -> None:
     steps = [{"gas": "CO2", "mol_per_formula": 1, "from_c": 700, "to_c": "880"}]
     row = {"gas_steps": steps, "melts_c": None, "note": "mine"}
-    library = load_library().over([{"table": "reagents", "slug": "calcium-carbonate", "row": row, "basis": "own"}])
+    library = over(load_library(), [{"table": "reagents", "slug": "calcium-carbonate", "row": row, "basis": "own"}])
     found = library.reagents["calcium-carbonate"]
     assert found.gas_steps[0].to_c == 880.0
     assert found.own
@@ -47,7 +47,7 @@ def test_what_does_not_fit_is_named_and_nothing_is_raised() -> None:
         {"table": "limits", "slug": "XeF6", "row": {}},
         {"table": "limits", "slug": "HCl", "row": {"name": "8 hours", "value": "-1", "unit": "ppm", "body": "home"}},
     ]
-    library = load_library().over(cards)
+    library = over(load_library(), cards)
     assert len(library.troubles) == len(cards)
     assert "melts_c, smell" in library.troubles[1]
     assert library.reagents["zinc-oxide"].melts_c == load_library().reagents["zinc-oxide"].melts_c
@@ -60,8 +60,8 @@ def test_an_own_limit_tightens_but_never_hides_a_lower_one() -> None:
         return {"table": "limits", "slug": "HCl", "row": row, "basis": "own"}
 
     strict = load_library().gases["HCl"].strict_8h
-    tighter = load_library().over([card(0.5)]).gases["HCl"].strict_8h
-    looser = load_library().over([card(4)]).gases["HCl"]
+    tighter = over(load_library(), [card(0.5)]).gases["HCl"].strict_8h
+    looser = over(load_library(), [card(4)]).gases["HCl"]
     assert strict is not None
     assert tighter is not None
     assert (tighter.value, tighter.body, tighter.year, tighter.basis) == (0.5, "national limit", 2024, "own")
@@ -71,7 +71,7 @@ def test_an_own_limit_tightens_but_never_hides_a_lower_one() -> None:
 
 def test_a_limit_of_the_same_body_takes_the_place_of_the_old_one() -> None:
     row = {"name": "8 hours", "value": 2, "unit": "ppm", "body": "UK WEL (EH40/2005)", "year": 2026, "period": "8h"}
-    gas = load_library().over([{"table": "limits", "slug": "HCl", "row": row, "basis": "own"}]).gases["HCl"]
+    gas = over(load_library(), [{"table": "limits", "slug": "HCl", "row": row, "basis": "own"}]).gases["HCl"]
     assert [each.value for each in gas.limits if each.body.startswith("UK") and each.period == "8h"] == [2.0]
 
 
@@ -82,7 +82,7 @@ def test_a_card_that_refuses_goes_on_refusing() -> None:
         "row": {"flag": "ok", "waste_note": "mine"},
         "basis": "own",
     }
-    library = load_library().over([card])
+    library = over(load_library(), [card])
     assert library.hazards["potassium-dichromate"].flag == "refuse"
     assert library.hazards["potassium-dichromate"].waste_note == "mine"
     assert "flag" in library.troubles[0]
@@ -91,14 +91,14 @@ def test_a_card_that_refuses_goes_on_refusing() -> None:
 def test_a_formula_that_cannot_be_read_is_left_out_and_named() -> None:
     steps = [{"gas": "XeF6", "mol_per_formula": 1, "from_c": 20, "to_c": 90}]
     row = {"hydrates": "ZnO; ?(", "residue_formula": "Zz2", "gas_steps": steps, "note": "mine"}
-    library = load_library().over([{"table": "reagents", "slug": "zinc-oxide", "row": row, "basis": "own"}])
+    library = over(load_library(), [{"table": "reagents", "slug": "zinc-oxide", "row": row, "basis": "own"}])
     files, found = load_library().reagents["zinc-oxide"], library.reagents["zinc-oxide"]
     assert (found.hydrates, found.residue_formula, found.gas_steps) == (files.hydrates, "ZnO", files.gas_steps)
     assert found.note == "mine" and "residue_formula, hydrates, gas_steps" in library.troubles[0]
 
 
 def test_no_own_rows_leave_the_library_as_it_is() -> None:
-    assert load_library().over([]) is load_library()
+    assert over(load_library(), []) is load_library()
 
 
 ANY_JSON = st.recursive(
@@ -140,7 +140,7 @@ def test_numbers_that_are_not_finite_do_not_fit() -> None:
         {"table": "targets", "slug": "egyptian-blue", "row": {"fires_low": float("inf")}, "basis": "own"},
         {"table": "limits", "slug": "HCl", "row": {"name": "x", "value": "nan", "unit": "ppm", "body": "home"}},
     ]
-    library = load_library().over(cards)
+    library = over(load_library(), cards)
     assert len(library.troubles) == 3
     assert library.reagents["zinc-oxide"].melts_c == load_library().reagents["zinc-oxide"].melts_c
 
@@ -153,6 +153,6 @@ def test_numbers_that_are_not_finite_do_not_fit() -> None:
 )
 @settings(max_examples=300, deadline=None)
 def test_no_row_of_any_kind_raises(table: str, slug: str, row: dict[str, object], basis: object) -> None:
-    library = load_library().over([{"table": table, "slug": slug, "row": row, "basis": basis}])
+    library = over(load_library(), [{"table": table, "slug": slug, "row": row, "basis": basis}])
     assert library.reagent("zinc-oxide") is not None
     assert library.gases["HCl"].strict_8h is not None

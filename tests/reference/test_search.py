@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.reference import load_library
+from bench.reference import load_library, over
 from bench.reference.search import search
 from bench.reference.spelling import distance
 
@@ -61,7 +61,7 @@ def test_an_element_finds_what_holds_it() -> None:
 
 def test_own_rows_are_found_too() -> None:
     row = {"name": "Lilac clay", "formula": "Al2Si2O7"}
-    library = load_library().over([{"table": "reagents", "slug": "lilac-clay", "row": row, "basis": "own"}])
+    library = over(load_library(), [{"table": "reagents", "slug": "lilac-clay", "row": row, "basis": "own"}])
     assert search(library, "lilak clay")[0].slug == "lilac-clay"
 
 
