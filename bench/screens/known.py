@@ -6,14 +6,16 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
-from bench.reckoning.rules import Part, hazard_summary
+from bench.reckoning.rules import DEFER, Part, hazard_summary
 from bench.reference import NO_CARD, Library, basis_of, is_from_memory
+from bench.reference.cautions import HazardCard
 from bench.reference.provenance import BASES, Row, claims_for
 from bench.reference.search import search
 from bench.reference.things import Reagent, Target
 from bench.science.colour import lab_to_srgb_hex
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
+from bench.screens.called import ware_name
 from bench.screens.forms import blank
 from bench.screens.joined import bench
 from bench.screens.page import page
@@ -41,6 +43,14 @@ COOLING_WORDS = {
     "either": _("in the furnace; it does not mind"),
     "quench-water": _("quenched in water"),
     "unknown": _("not known: it stays in"),
+}
+
+
+FLAG_WORDS = {
+    "ok": _("may be worked with"),
+    "caution": _("with caution"),
+    "avoid": _("better avoided"),
+    "refuse": _("is not worked with here"),
 }
 
 
@@ -176,6 +186,8 @@ def reagent(slug: str) -> Response:
     if found is None:
         abort(404)
     state = bench().state
+    hazards = hazard_summary([Part(found.formula, found.name, slug=slug)], library)
+    its = [one for part in hazards.parts if not part.assumed for one in part.cards]
     jars = [t for t in state.open_things("jar") if state.slot(t, "jar.opened").body.reagent == slug]
     return page(
         "known/reagent.html",
@@ -187,7 +199,8 @@ def reagent(slug: str) -> Response:
         never=found.never_with,
         makes=[(t.slug, t.name) for t in library.targets.values() if any(slug in r.reagents for r in t.routes)],
         jars=[(t, state.code_of(t)) for t in jars],
-        hazards=hazard_summary([Part(found.formula, found.name, slug=slug)], library),
+        hazards=hazards,
+        card=library.hazards.get(its[0]) if its else None,
         sources=source_titles(library, found.sources),
         ground=BASES.get(found.basis, found.basis),
     )
@@ -230,7 +243,65 @@ def card(slug: str) -> Response:
     found = library.hazards.get(slug)
     if found is None:
         abort(404)
-    return page("known/card.html", card=found, texts=_texts(library, found), ground=BASES.get(found.basis, found.basis))
+    return page(
+        "known/card.html",
+        card=found,
+        texts=_texts(library, found),
+        facts=card_facts(found, library),
+        sources=source_titles(library, found.sources),
+        ground=BASES.get(found.basis, found.basis),
+    )
+
+
+def card_facts(row: HazardCard, library: Library) -> list[Fact]:
+    """What a card says beside its codes, in the order in which it matters."""
+    rows = [
+        (_("Formula"), ", ".join(formula_text(text) for text in row.formulas), "formulas"),
+        (_("CAS"), ", ".join(row.cas), "cas"),
+        (_("At this bench"), FLAG_WORDS.get(row.flag, row.flag), "flag"),
+        (_("Where its class is from"), row.h_codes_status, "h_codes_status"),
+        (_("Cancer, as the IARC groups it"), row.iarc, "iarc"),
+        (_("Gives off when heated"), row.evolves_on_heating, "evolves_on_heating"),
+        (_("Never together with"), row.never_combine, "never_combine"),
+        (_("Waste"), row.waste_note, "waste_note"),
+        (_("Not sure"), row.uncertain, "uncertain"),
+    ]
+    return _facts(row, rows, library)
+
+
+@blueprint.get("/wares")
+def wares() -> Response:
+    """The crucible wares, with what they stand."""
+    rows = sorted(bench().library.ware.values(), key=lambda row: row.slug)
+    return page("known/wares.html", wares=[(row, ware_name(row.slug)) for row in rows])
+
+
+@blueprint.get("/ware/<slug>")
+def ware(slug: str) -> Response:
+    """What a crucible ware stands, and what attacks it."""
+    library = bench().library
+    found = library.ware.get(slug)
+    if found is None:
+        abort(404)
+    per_min = _("°C a minute")
+    rows = [
+        (_("Day by day"), _range(found.continuous_max_c, None, "°C"), "continuous_max_c"),
+        (_("For a short time"), _range(found.short_max_c, None, "°C"), "short_max_c"),
+        (_("Heated at the most"), _range(found.max_ramp_c_per_min, None, per_min), "max_ramp_c_per_min"),
+        (_("Cooled at the most"), _range(found.max_ramp_cool_c_per_min, None, per_min), "max_ramp_cool_c_per_min"),
+        (_("What attacks it"), ", ".join(found.avoid).replace("-", " "), "avoid"),
+        (_("What cracks it"), found.shock_note, "shock_note"),
+        (_("Takes up melts"), found.porous, "porous"),
+    ]
+    return page(
+        "known/ware.html",
+        ware=found,
+        name=ware_name(slug).capitalize(),
+        facts=_facts(found, rows, library),
+        sources=source_titles(library, found.sources),
+        ground=BASES.get(found.basis, found.basis),
+        defer=DEFER,
+    )
 
 
 def _texts(library: Library, found: Any) -> list[tuple[str, str]]:

@@ -1,4 +1,4 @@
-"""The maker's own reagents, targets and limits: records laid over the library, whose files are never edited."""
+"""The maker's own reagents, targets, cards, wares and limits: records over the library. Its files are never edited."""
 
 from typing import Any
 
@@ -7,11 +7,15 @@ from flask import Blueprint, Response, abort, request
 from bench.reference import Library
 from bench.reference.library import composition
 from bench.reference.provenance import OWN
+from bench.reference.surroundings import Ware
+from bench.screens.called import ware_name
 from bench.screens.forms import Form, blank, read_form
 from bench.screens.gating import repeated
 from bench.screens.joined import bench
 from bench.screens.owning import limits, reading
 from bench.screens.owning.asked import LABELS, ROWS, TABLES
+from bench.screens.owning.holding import check_target, read_card
+from bench.screens.owning.parts import TABLES_OF, read_tables, start_tables
 from bench.screens.page import go, page, shown
 from bench.screens.recording import record
 from bench.screens.words import _
@@ -19,8 +23,14 @@ from bench.workshop.filed import Slot
 
 blueprint = Blueprint("own", __name__, url_prefix="/known/own")
 
-TITLES = {"reagent": _("Reagent of your own"), "target": _("Target of your own")}
+TITLES = {
+    "reagent": _("Reagent of your own"),
+    "target": _("Target of your own"),
+    "card": _("Hazard card of your own"),
+    "ware": _("Crucible ware of your own"),
+}
 GROUND_MAX = 200
+LABELS = LABELS | {table.name: table.title for tables in TABLES_OF.values() for table in tables}
 SAID = frozenset({*LABELS, "gas_steps"})
 """Fields of a row that its line in the list names; what follows from its formula is left out."""
 
@@ -48,12 +58,17 @@ def _listed(thing: str, slot: Slot) -> dict[str, Any]:
         name = _("Limit: {gas}", gas=gas.name if gas else body.slug)
         second = ", ".join(shown(row[part]) for part in ("words", "body", "year") if row.get(part))
         return {"thing": thing, "path": f"/known/own/limit?card={thing}", "name": name, "second": second}
-    what = {"reagents": "reagent", "targets": "target"}.get(body.table)
+    what = {table: what for what, table in TABLES.items()}.get(body.table)
     known = getattr(library, body.table).get(body.slug)
     fields = ", ".join(LABELS.get(name, _("gas, as it is heated")) for name in row if name in SAID)
-    name = known.name if known is not None and what else body.slug
+    name = name_of(known) if known is not None and what else body.slug
     path = f"/known/own/{what}?slug={body.slug}" if what else f"/thing/{thing}"
     return {"thing": thing, "path": path, "name": name, "second": fields}
+
+
+def name_of(row: Any) -> str:
+    """What a row is called; a ware goes by its slug."""
+    return ware_name(row.slug) if isinstance(row, Ware) else str(row.name)
 
 
 def _card_of(table: str, slug: str) -> tuple[str, Slot] | None:
@@ -62,20 +77,30 @@ def _card_of(table: str, slug: str) -> tuple[str, Slot] | None:
     return next(found, None)
 
 
-@blueprint.get("/<any(reagent, target):what>")
+@blueprint.get("/<any(reagent, target, card, ware):what>")
 def ask(what: str) -> Response:
     """A new row, or a known one to change for this bench."""
     slug = request.args.get("slug", "")[:80]
     row = getattr(bench().library, TABLES[what]).get(slug)
     if slug and row is None:
         abort(404)
-    start = reading.start(row, ROWS[what]) | {"slug": slug}
+    start = reading.start(row, ROWS[what]) | start_tables(what, row) | {"slug": slug}
+    if row is None and what == "card":
+        start |= _of_reagent(request.args.get("for", "")[:80])
+    if isinstance(row, Ware):
+        start["name"] = ware_name(slug)
     kept = _card_of(TABLES[what], slug) if slug else None
     basis = kept[1].body.basis if kept else ""
     return _show(what, blank(**start, ground="" if basis == OWN else basis))
 
 
-@blueprint.post("/<any(reagent, target):what>")
+def _of_reagent(slug: str) -> dict[str, str]:
+    """What a new card begins with, where it is for a reagent that has none."""
+    row = bench().library.reagents.get(slug)
+    return {} if row is None else {"name": row.name, "formulas": row.formula, "cas": row.cas}
+
+
+@blueprint.post("/<any(reagent, target, card, ware):what>")
 def keep(what: str) -> Response:
     """Record the row, or the correction of the one that stands."""
     form = read_form()
@@ -88,9 +113,11 @@ def keep(what: str) -> Response:
         return _done(what, slug or reading.slug_of(form.typed.get("name", "")))
     row = _row(what, form, files, laid)
     ground = form.text("ground", max_len=GROUND_MAX) or OWN
-    name = laid.name if laid is not None else row.get("name", "")
+    name = name_of(laid) if laid is not None else row.get("name", "")
     if form.ok and not slug:
         slug = reading.check_new(form, what, row, bench().library) or ""
+    if what == "ware":
+        row.pop("name", None)  # a ware goes by its slug
     if form.ok and not row:
         form.refuse(_("Nothing here differs from what is known. Change something first."))
     if form.ok:
@@ -104,7 +131,12 @@ def _row(what: str, form: Form, files: Any, laid: Any) -> dict[str, Any]:
     """The fields of the record: those that differ from the files, with what follows from a new formula."""
     library: Library = bench().library
     told = reading.read_row(form, ROWS[what], files, library)
-    formula = files.formula if files is not None else told.get("formula", "")
+    told |= read_tables(form, what, laid, library)
+    if what == "card":
+        read_card(form, told, files, library)
+    if what == "target":
+        check_target(form, told, files)
+    formula = getattr(files, "formula", "") or told.get("formula", "")
     if what == "reagent":
         told["gas_steps"] = reading.read_gas_steps(form)
         reading.check_residue(form, told, formula)
@@ -142,6 +174,8 @@ def _show(what: str, form: Form) -> Response:
         row=row,
         asked=asked,
         steps=range(reading.STEPS) if what == "reagent" else (),
+        tables=TABLES_OF.get(what, ()),
+        name=name_of(row) if row is not None else "",
         gases=[(gas, gas) for gas in reading.GASES],
         thing=kept[0] if kept else None,
     )

@@ -68,9 +68,10 @@ def _values(app: Flask, rule: Rule, name: str) -> list[Value]:
         sort = parts[3] if parts[1:3] == ["print", "record"] else parts[1]
         return _things(state, SORTS.get(sort, sort))
     if name == "slug":
-        return sorted({"target": library.targets, "reagent": library.reagents, "card": library.hazards}[parts[2]])
+        rows = {"target": library.targets, "reagent": library.reagents, "card": library.hazards, "ware": library.ware}
+        return sorted(rows[parts[2]])
     if name == "what":
-        return ["reagent", "target"] if parts[1] == "known" else ["batch", "firing"]
+        return ["reagent", "target", "card", "ware"] if parts[1] == "known" else ["batch", "firing"]
     told: dict[str, list[Value]] = {
         "number": [1, 2, 3, 4],
         "phase": ["before-lighting", "firing", "before-opening", "after-shutdown"],

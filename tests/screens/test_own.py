@@ -10,6 +10,7 @@ from flask.testing import FlaskClient
 from bench.reckoning import reckon
 from bench.reference import basis_of, load_library
 from bench.reference.tables import DATA
+from bench.screens.owning.asked import TABLES
 from tests.screens.making import errors
 
 ID = "01K9V0000000000000000000A1"
@@ -129,13 +130,13 @@ def typed(client: FlaskClient, path: str) -> dict[str, str]:
     return {name: value for name, value in reader.found.items() if name and name not in ("token", "record_id")}
 
 
-@pytest.mark.parametrize("what", ["reagent", "target"])
+@pytest.mark.parametrize("what", ["reagent", "target", "card", "ware"])
 def test_every_row_can_be_opened_and_nothing_changes_by_itself(
     app: Flask, client: FlaskClient, send: Any, what: str
 ) -> None:
     """A form that is sent as it was shown says nothing new, for every row of the library."""
     changed = {}
-    for slug in getattr(library(app), what + "s"):
+    for slug in getattr(library(app), TABLES[what]):
         start = typed(client, f"/known/own/{what}?slug={slug}")
         answer = send(f"/known/own/{what}", start)
         if answer.status_code != 422 or "Nothing here differs" not in answer.text:
@@ -307,3 +308,172 @@ def test_no_row_from_elsewhere_breaks_a_page(app: Flask, client: FlaskClient) ->
         assert client.get(f"/known/own/limit?card={made[3]}").status_code in (200, 404)
         journal.write("withdrawn", made[0], {"ids": made, "why": "not ours"})
     assert library(app) is app.extensions["bench"].files
+
+
+PINK = {
+    "record_id": ID, "name": "Shed pink", "formula": "Zn0.9Co0.1O", "formula_family": "Zn(1-x)Co(x)O", "x_low": "0.02",
+    "x_high": "0,2", "lab_l": "61.5", "lab_a": "-18,2", "lab_b": "4", "lab_note": "our own reading",
+    "flux_options.0.formula": "KCl", "flux_options.0.wt_pct_low": "5", "flux_options.0.wt_pct_high": "12,5",
+    "flux_options.0.fate": "washed-out", "flux_options.0.not_with": "zinc sulfate heptahydrate",
+    "left_overs.0.oxide": "Co3O4", "left_overs.0.colour": "black specks",
+    "failure_signs.0.sign": "grey cast", "failure_signs.0.cause": "cobalt left over",
+    "failure_signs.0.tells_apart": "specks under the lens",
+}  # fmt: skip
+
+
+def test_a_target_with_its_family_colour_fluxes_and_signs(app: Flask, client: FlaskClient, send: Any) -> None:
+    answer = send("/known/own/target", PINK)
+    assert answer.status_code == 303, errors(answer.text)
+    found = library(app).targets["shed-pink"]
+    assert (found.x_low, found.x_high, found.lab) == (0.02, 0.2, (61.5, -18.2, 4.0))
+    [flux], [left], [sign] = found.flux_options, found.left_overs, found.failure_signs
+    assert (flux.formula, flux.wt_pct_low, flux.wt_pct_high, flux.fate) == ("KCl", 5.0, 12.5, "washed-out")
+    assert flux.not_with == ("zinc-sulfate-heptahydrate",) or flux.not_with
+    assert (left.oxide, left.colour) == ("Co3O4", "black specks")
+    assert (sign.sign, sign.cause, sign.tells_apart) == ("grey cast", "cobalt left over", "specks under the lens")
+    page = client.get("/known/target/shed-pink").text
+    assert all(one in page for one in ("x 0.02 to 0.2", "black specks", "grey cast", "L* 61.5", "5 to 12.5 %"))
+    again = client.get("/known/own/target?slug=shed-pink").text
+    assert 'value="grey cast"' in again and 'value="-18.2"' in again and 'value="12.5"' in again
+    assert not library(app).troubles
+
+
+@pytest.mark.parametrize(
+    ("change", "field", "words"),
+    [
+        ({"lab_b": ""}, "lab_b", "whole"),
+        ({"lab_l": "120"}, "lab_l", "most"),
+        ({"formula_family": "Zn(1-x"}, "formula_family", "x in brackets"),
+        ({"formula_family": "Mg(1-x)Ni(x)O"}, "formula_family", "x in brackets"),
+        ({"formula_family": ""}, "formula_family", "family"),
+        ({"x_low": ""}, "x_low", "which x"),
+        ({"x_low": "0.3"}, "x_high", "lower than the first"),
+        ({"flux_options.0.formula": "K?"}, "flux_options.0.formula", ""),
+        ({"flux_options.0.wt_pct_high": ""}, "flux_options.0.wt_pct_high", "number"),
+        ({"flux_options.0.wt_pct_high": "1"}, "flux_options.0.wt_pct_high", "lower than the first"),
+        ({"flux_options.0.fate": "eaten"}, "flux_options.0.fate", "Choose one"),
+        ({"flux_options.0.not_with": "moon dust"}, "flux_options.0.not_with", "moon dust"),
+        ({"left_overs.0.colour": ""}, "left_overs.0.colour", "Write something"),
+        ({"failure_signs.0.sign": ""}, "failure_signs.0.sign", "Write something"),
+        ({"failure_signs.0.cause": "x" * 400}, "failure_signs.0.cause", "at most 300"),
+    ],
+)
+def test_wrong_tables_stand_beside_their_field(
+    app: Flask, send: Any, change: dict[str, str], field: str, words: str
+) -> None:
+    answer = send("/known/own/target", PINK | change)
+    assert answer.status_code == 422 and f'id="{field}-no"' in answer.text, errors(answer.text)
+    assert any(words in one for one in errors(answer.text)) and not records(app)
+    assert "specks under the lens" in answer.text
+
+
+def test_the_tables_of_a_known_target_stay_where_untouched(app: Flask, client: FlaskClient, send: Any) -> None:
+    """Only what differs is kept; the signs of the library's own row are shown in the form and stay."""
+    before = library(app).targets["cobalt-aluminate-blue"]
+    fields = typed(client, f"/known/own/target?slug={before.slug}")
+    answer = send("/known/own/target", fields | {"failure_signs.0.cause": "too cold"})
+    assert answer.status_code == 303, errors(answer.text)
+    [record] = records(app)
+    assert set(record.body.row) == {"failure_signs"}
+    after = library(app).targets["cobalt-aluminate-blue"]
+    assert after.failure_signs[0].cause == "too cold" and after.failure_signs[1:] == before.failure_signs[1:]
+    assert after.flux_options == before.flux_options
+
+
+CARD = {
+    "record_id": ID, "name": "Bank ochre dust", "formulas": "FeOOH", "cas": "20344-49-4", "flag": "caution",
+    "h_codes": "h317, H334, H350i", "p_codes": "P280, P302+P352", "other_limit": "our list 2024: 4 mg/m3 respirable",
+    "never_combine": "aluminium powder", "ground": "SDS of the pit",
+}  # fmt: skip
+
+
+def test_a_hazard_card_of_ones_own_speaks_for_ones_own_reagent(app: Flask, client: FlaskClient, send: Any) -> None:
+    send("/known/own/reagent", OCHRE)
+    page = client.get("/known/reagent/bank-ochre").text
+    assert "/known/own/card?for=bank-ochre" in page and "No card here: read the SDS" in page
+    assert 'value="FeOOH"' in client.get("/known/own/card?for=bank-ochre").text
+    answer = send("/known/own/card", CARD | {"record_id": OTHER})
+    assert answer.status_code == 303 and answer.location == "/known/card/bank-ochre-dust", errors(answer.text)
+    card = library(app).hazards["bank-ochre-dust"]
+    # Respiratory sensitisation shows GHS08 and takes the exclamation mark of skin sensitisation away (CLP Article 26).
+    assert (card.pictograms, card.signal_word, card.classified) == (("GHS08",), "Danger", True)
+    page = client.get("/known/reagent/bank-ochre").text
+    assert "Danger" in page and "H350i" in page and "aluminium powder" in page
+    assert "/known/card/bank-ochre-dust" in page and "No card here" not in page
+    said = client.get("/known/card/bank-ochre-dust").text
+    assert "P302+P352" in said and "entered by you" in said and "20344-49-4" in said
+
+
+@pytest.mark.parametrize(
+    ("change", "field", "words"),
+    [
+        ({"h_codes": "H999"}, "h_codes", "H999"),
+        ({"h_codes": "P280"}, "h_codes", "P280"),
+        ({"p_codes": "P999"}, "p_codes", "P999"),
+        ({"cas": "20344-49-5"}, "cas", "check digit"),
+        ({"formulas": ""}, "formulas", "Write something"),
+        ({"formulas": "Fe(OO"}, "formulas", "not closed"),
+        ({"name": "—"}, "name", "letters"),
+        ({"flag": "fine"}, "flag", "Choose one"),
+        ({"h_codes": "H272", "signal_word": ""}, "signal_word", "leave it open"),
+    ],
+)
+def test_a_card_that_cannot_be_is_refused(
+    app: Flask, send: Any, change: dict[str, str], field: str, words: str
+) -> None:
+    answer = send("/known/own/card", CARD | change)
+    assert answer.status_code == 422 and f'id="{field}-no"' in answer.text, errors(answer.text)
+    assert any(words in one for one in errors(answer.text)) and not records(app)
+
+
+def test_what_is_published_of_a_substance_is_never_made_milder(app: Flask, client: FlaskClient, send: Any) -> None:
+    card = library(app).hazards["cobalt-ii-carbonate"]
+    plain = {"slug": card.slug, "cas": ", ".join(card.cas), "p_codes": ", ".join(card.p_codes)}
+    codes = {"flag": card.flag, "h_codes": ", ".join(card.h_codes)}
+    assert 'value="H317, H334' in client.get(f"/known/own/card?slug={card.slug}").text
+    for change in ({"h_codes": "H317"}, {"flag": "ok"}):
+        answer = send("/known/own/card", plain | codes | change)
+        assert answer.status_code == 422 and f'id="{next(iter(change))}-no"' in answer.text
+    more = plain | {"flag": "avoid", "h_codes": codes["h_codes"] + ", H302"}
+    assert send("/known/own/card", more).status_code == 303
+    assert library(app).hazards[card.slug].flag == "avoid" and "H302" in library(app).hazards[card.slug].h_codes
+
+
+WARE = {
+    "record_id": ID, "name": "River clay", "continuous_max_c": "1050", "short_max_c": "1100", "max_ramp_c_per_min": "3",
+    "avoid.alkali-melt": "1", "avoid.fluoride": "1", "shock_note": "never onto cold iron", "ground": "thrown here",
+}  # fmt: skip
+
+
+def test_a_ware_of_ones_own_is_offered_and_held_to(app: Flask, client: FlaskClient, send: Any) -> None:
+    answer = send("/known/own/ware", WARE)
+    assert answer.status_code == 303 and answer.location == "/known/ware/river-clay", errors(answer.text)
+    row = library(app).ware["river-clay"]
+    assert (row.continuous_max_c, row.avoid, row.own) == (1050.0, ("alkali-melt", "fluoride"), True)
+    assert "river clay, to 1050 °C" in client.get("/crucibles/new").text
+    assert "River clay" in client.get("/known/wares").text
+    page = client.get("/known/ware/river-clay").text
+    assert "never onto cold iron" in page and "alkali melt" in page and "entered by you" in page
+    hot = {"ware": "river-clay", "volume_ml": "30", "rated_c": "1250"}
+    answer = send("/crucibles/new", hot)
+    assert answer.status_code == 422 and "River clay does not stand more than 1100" in answer.text
+    again = client.get("/known/own/ware?slug=river-clay").text
+    assert 'name="avoid.fluoride" value="1" checked' in again and 'value="River clay"' not in again
+    assert not library(app).troubles
+
+
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"name": ""}, "name"),
+        ({"name": "Glazed porcelain"}, "name"),
+        ({"continuous_max_c": ""}, "continuous_max_c"),
+        ({"continuous_max_c": "30"}, "continuous_max_c"),
+        ({"short_max_c": "900"}, "short_max_c"),
+        ({"max_ramp_c_per_min": "fast"}, "max_ramp_c_per_min"),
+    ],
+)
+def test_a_ware_that_cannot_be_is_refused(app: Flask, send: Any, change: dict[str, str], field: str) -> None:
+    answer = send("/known/own/ware", WARE | change)
+    assert answer.status_code == 422 and f'id="{field}-no"' in answer.text, errors(answer.text)
+    assert not records(app) and "never onto cold iron" in answer.text

@@ -143,11 +143,15 @@ class Known:
         if thing is None:
             return self._cards_by_formula(part.formula) if part.formula else self._cards_by_name(part)
         card = self.library.hazards.get(thing.hazard_id)
-        pointed = (card,) if card else ()
+        pointed = (card,) if card else self._written_by_the_maker(thing.formula)
         if not part.formula or _without_water(part.formula) == _without_water(thing.formula):
             return pointed
         others = self._cards_by_formula(part.formula)  # the jar holds something else than its slug says
         return (*pointed, *(other for other in others if other not in pointed))
+
+    def _written_by_the_maker(self, formula: str) -> tuple[HazardCard, ...]:
+        """The maker's own cards for a formula that no row points at."""
+        return tuple(card for card in self._cards_by_formula(formula) if card.own)
 
     def _cards_by_formula(self, formula: str) -> tuple[HazardCard, ...]:
         exact = self.cards_by_counts.get(counts_of(formula), ())

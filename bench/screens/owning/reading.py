@@ -6,8 +6,10 @@ from typing import Any
 
 from bench.reckoning.rules import Part, refuse_if_dangerous
 from bench.reference import Library
+from bench.reference.cautions import HazardCard
 from bench.reference.checking.common import cas_holds
 from bench.reference.names import plain
+from bench.reference.surroundings import Ware
 from bench.reference.things import Reagent, Target
 from bench.science.evolution import GASES
 from bench.science.formulas import Formula, parse
@@ -17,7 +19,7 @@ from bench.screens.forms import Form
 from bench.screens.owning.asked import RANGES, Asked
 from bench.screens.words import _
 
-Row = Reagent | Target
+Row = Reagent | Target | HazardCard | Ware
 MOST_LISTED = 40
 MOST_TEXT = 2000
 SLUG_MAX = 60
@@ -31,11 +33,15 @@ def start(row: Row | None, asked: Sequence[Asked]) -> dict[str, Any]:
         return {}
     found: dict[str, Any] = {}
     for one in asked:
-        value = getattr(row, one.name)
+        value = getattr(row, one.name, None)
+        if value is None:
+            continue
         if one.look == "routes":
             found[one.name] = "\n".join(" + ".join(route.reagents) for route in value)
         elif one.look in ("list", "formulas"):
             found[one.name] = ", ".join(value)
+        elif one.look == "ticks":
+            found |= {f"{one.name}.{each}": "1" for each in value}
         elif one.look == "flag":
             found[one.name] = "1" if value else ""
         elif isinstance(value, float):
@@ -56,7 +62,7 @@ def read_row(form: Form, asked: Sequence[Asked], files: Row | None, library: Lib
         first, second = told.get(low), told.get(high)
         if first is not None and second is not None and first > second:
             form.refuse(_("The second is lower than the first."), high)
-    if told.get("cas") and not cas_holds(told["cas"]):
+    if isinstance(told.get("cas"), str) and told["cas"] and not cas_holds(told["cas"]):
         form.refuse(_("This CAS number has a slip in it: its check digit does not fit."), "cas")
     return told
 
@@ -65,7 +71,13 @@ def changed(told: Mapping[str, Any], files: Row | None) -> dict[str, Any]:
     """Of what was read, what differs from the files; of a new row, what was filled in."""
     if files is None:
         return {name: value for name, value in told.items() if value not in (None, "", [], False)}
-    return {name: value for name, value in told.items() if _as_kept(getattr(files, name)) != value}
+    return {name: value for name, value in told.items() if not _same(_as_kept(getattr(files, name)), value)}
+
+
+def _same(old: Any, new: Any) -> bool:
+    """Whether two values say the same; words in a list may stand in any order."""
+    words = isinstance(old, list) and isinstance(new, list) and all(isinstance(each, str) for each in (*old, *new))
+    return bool(sorted(old) == sorted(new) if words else old == new)
 
 
 def _as_kept(value: Any) -> Any:
@@ -80,7 +92,7 @@ def _as_kept(value: Any) -> Any:
 def _read(form: Form, one: Asked, library: Library) -> Any:
     match one.look:
         case "number":
-            return form.number(one.name, one.low, one.high, one.unit, required=False)
+            return form.number(one.name, one.low, one.high, one.unit, required=one.required)
         case "whole":
             return form.whole(one.name, int(one.low), int(one.high), one.unit, required=False)
         case "choice":
@@ -89,6 +101,8 @@ def _read(form: Form, one: Asked, library: Library) -> Any:
             return chosen or ("unknown" if one.name in ("atmosphere", "cooling_mode") else "")
         case "flag":
             return form.flag(one.name)
+        case "ticks":
+            return form.choices(one.name, [value for value, _words in one.options])
         case "list" | "formulas":
             return _listed(form, one)
         case "routes":
@@ -101,7 +115,7 @@ def _read(form: Form, one: Asked, library: Library) -> Any:
 
 
 def _listed(form: Form, one: Asked) -> list[str]:
-    text = form.text(one.name, MOST_TEXT) or ""
+    text = form.text(one.name, MOST_TEXT, required=one.required) or ""
     found = [part.strip() for part in re.split(r"[,;\n]", text) if part.strip()][:MOST_LISTED]
     if one.look == "formulas":
         with form.beside(one.name):
@@ -148,14 +162,16 @@ def check_new(form: Form, what: str, told: Mapping[str, Any], library: Library) 
     name, formula = told.get("name") or "", told.get("formula") or ""
     if not form.ok:
         return None
-    there = library.reagent(name) if what == "reagent" else library.target(name)
-    if there is not None and plain(there.formula) != plain(name):
-        form.refuse(_("There is one of that name already: {name}. Change that one.", name=there.name), "name")
+    if what in ("reagent", "target"):
+        there = library.reagent(name) if what == "reagent" else library.target(name)
+        if there is not None and plain(there.formula) != plain(name):
+            form.refuse(_("There is one of that name already: {name}. Change that one.", name=there.name), "name")
+        with form.beside("formula"):
+            refuse_if_dangerous([Part(formula, name)], library, "formula")
     slug = slug_of(name)
-    if not slug or slug in library.reagents or slug in library.targets:
+    taken = {"ware": [*library.ware], "card": [*library.hazards]}.get(what, [*library.reagents, *library.targets])
+    if not slug or slug in taken:
         form.refuse(_("Give it a name with letters that is not taken yet."), "name")
-    with form.beside("formula"):
-        refuse_if_dangerous([Part(formula, name)], library, "formula")
     return slug if form.ok else None
 
 
