@@ -38,6 +38,7 @@ class Library:
     """All reference data.
 
     Dictionaries are keyed by slug (gases by formula, statements by code, sources by key, terms by term).
+    `colour_names` gives the sRGB of the centroid of each published colour name.
 
     `revision` is a short hash over the files and the maker's own rows. `troubles` says in plain words which of the
     maker's own rows could not be laid over the files.
@@ -55,6 +56,7 @@ class Library:
     advice: Mapping[str, Advice]
     statements: Mapping[str, Statement]
     sources: Mapping[str, Source]
+    colour_names: Mapping[str, str]
     revision: str
     troubles: tuple[str, ...] = ()
     reagent_names: Mapping[str, str] = field(default_factory=dict, repr=False)

@@ -4,7 +4,9 @@ from typing import Any
 
 from flask import Blueprint, Response, abort
 
-from bench.science.colour import lab_to_srgb_hex
+from bench.reckoning import reckon
+from bench.science.colour import Lab, lab_to_srgb_hex
+from bench.science.refusal import Refusal
 from bench.screens.called import called
 from bench.screens.forms import Form, blank, read_form
 from bench.screens.joined import bench
@@ -39,11 +41,21 @@ def show(thing: str) -> Response:
         view=view,
         last=last,
         fill=lab_to_srgb_hex(last.lab) if last is not None else None,
+        named=_named(last.lab) if last is not None else None,
+        sources={key: source.title for key, source in here.library.sources.items()},
         pigment=called(view.made.pigment, here.state, here.library),
         photos=photos_of(here.state, thing),
         verdict=VERDICT_WORDS.get(view.judged.verdict, "") if view.judged else "",
         words=[r.body.value for r in here.state.own(thing, "noted") if r.body.what == "words"],
     )
+
+
+def _named(lab: Lab) -> dict[str, Any] | None:
+    """The nearest published name of a colour; None for a colour that no name can be looked up for."""
+    try:
+        return reckon("colour-name", {"lab": list(lab)}, bench().library)
+    except Refusal:
+        return None
 
 
 @blueprint.get("/swatch/<thing>/measure")

@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from bench.reference.library import Library
+from bench.science.colour import srgb_to_lab
 
 Answer = Callable[..., dict[str, Any]]
 Refused = Callable[..., tuple[str, str | None]]
@@ -97,3 +98,19 @@ def test_every_source_of_the_working_is_known(
     answer: Answer, library: Library, kind: str, fields: dict[str, Any]
 ) -> None:
     assert {each["source"] for each in answer(kind, **fields)["working"]} - {None} <= set(library.sources)
+
+
+def test_the_nearest_name_says_how_near(answer: Answer) -> None:
+    """NBS SP 440: vivid red is #be0032; a colour two steps of L* beside it still has that name."""
+    lab = [*srgb_to_lab([0xBE, 0x00, 0x32])]
+    found = answer("colour-name", lab=[lab[0] + 2, lab[1], lab[2]])
+    assert (found["name"], found["srgb"], found["near"]) == ("vivid red", "#be0032", True)
+    assert 1 < found["de00"] < 3 and len(found["others"]) == 2 and found["say"].startswith("Nearest name: vivid red")
+    assert any(step["source"] == "nbs440" for step in found["working"])
+    far = answer("colour-name", lab=[88, -140, 140])
+    assert far["near"] is False and "no name lies near" in far["say"]
+
+
+@pytest.mark.parametrize(("lab", "field"), [([50, 0], "lab"), ([500, 0, 0], "lab[0]"), ([50, "a", 0], "lab[1]")])
+def test_the_nearest_name_refuses(refused: Refused, lab: list[Any], field: str) -> None:
+    assert refused("colour-name", lab=lab)[1] == field

@@ -205,3 +205,23 @@ def test_every_source_of_the_working_is_known(
     assert steps
     assert {each["source"] for each in steps} - {None} <= set(library.sources)
     assert all(each["say"] for each in steps)
+
+
+def test_a_cone_is_a_range_and_no_proof(answer: Answer) -> None:
+    """Beerman 1956 (from memory): cone 06 at 991 °C for 60 and 999 °C for 150 °C/h."""
+    found = answer("cone", cone="06", rate_c_per_h=100)
+    assert 991 < found["end_c"] < 999 and found["high_c"] - found["low_c"] == 20
+    said = " ".join(step["say"] for step in found["working"])
+    assert "From memory" in said and "no check" in said
+
+
+@pytest.mark.parametrize(
+    ("ask", "field"),
+    [
+        ({"cone": "7", "rate_c_per_h": 100}, "cone"),
+        ({"cone": "06", "rate_c_per_h": 300}, "rate_c_per_h"),
+        ({"cone": "06"}, "rate_c_per_h"),
+    ],
+)
+def test_a_cone_outside_its_table_is_refused(refused: Refused, ask: dict[str, Any], field: str) -> None:
+    assert refused("cone", **ask)[1] == field

@@ -7,6 +7,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from bench.science.colour import srgb_to_lab
 from bench.workshop.things.swatches import swatch
 from tests.screens.making import Making, errors
 from tests.screens.powders import TAN, a_photo, last, powder
@@ -128,3 +129,9 @@ def test_an_empty_mat_says_so_and_strangers_are_404(client: FlaskClient, send: A
     for path in ("/swatch/x", "/swatch/x/measure", "/pigment/x/swatch"):
         assert client.get(path).status_code == 404
     assert send("/swatch/x/measure", {"l": "1"}).status_code == 404
+
+
+def test_a_measured_swatch_has_its_nearest_name(make: Making, client: FlaskClient) -> None:
+    """NBS SP 440: brilliant blue is #4997d0."""
+    page = client.get(f"/swatch/{measured(make, powder(make), [*srgb_to_lab([0x49, 0x97, 0xD0])])}").text
+    assert "Nearest name: brilliant blue, 0.0" in page and "Kelly and Judd" in page
