@@ -1,10 +1,15 @@
 // The forms of a paired phone go through its outbox: first on the phone's disk, then to the laptop, then on to the next page.
 
-import { add, all, fact, keep } from "./outbox_store.js";
+import { happened } from "./happened.js";
+import { add, all, fact, keep, note } from "./outbox_store.js";
 import { offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
 import { begin, ready } from "./pin.js";
 import "./scan_fill.js";
+import { freeFor, since } from "./since.js";
+import { bringUp } from "./stored.js";
 import { ulid } from "./ulid.js";
+import { onward as pageAfter, fitting } from "./ways.js";
+import { mustChoose } from "./weigh_off.js";
 
 const PATIENCE_MS = 2500;
 const SETTLE_MS = 1500;
@@ -41,9 +46,16 @@ function fieldsOf(form, submitter) {
   return [...data].filter(([name, value]) => name !== "token" && !(value instanceof File && !value.size));
 }
 
+/** The id of what a form records: of a filling one that the laptop kept free, so that the pages for it are here already. */
+async function idOf(form) {
+  const free = form.elements.namedItem("part") ? null : await freeFor(new URL(form.action, location.href).pathname);
+  if (free) await note("taken", [...((await fact("taken")) ?? []).slice(-200), free]);
+  return free ?? ulid();
+}
+
 async function entryOf(form, submitter) {
   const mended = form.dataset.mends ? (await all()).find((entry) => entry.id === form.dataset.mends) : null;
-  const id = mended?.id ?? ulid();
+  const id = mended?.id ?? (await idOf(form));
   const fields = fieldsOf(form, submitter).filter(([name]) => name !== "record_id");
   return {
     ...(mended ? { n: mended.n } : {}),
@@ -99,20 +111,42 @@ export function complain(form, why, errors = {}) {
 
 const patience = (ms) => new Promise((settle) => setTimeout(settle, ms));
 
+/** The page after this one, if the phone has it: by what happened, else by the plan, else the way back. */
+async function nextHere(entry) {
+  const { told, things } = await since();
+  const [done] = happened([entry]);
+  const next = done && pageAfter(done, things);
+  const back = document.querySelector(".head-key.start")?.getAttribute("href");
+  for (const page of [next && fitting(next, told, things), next, ((await fact("after")) ?? {})[location.pathname]]) {
+    if (page && (await caches.match(page))) return page;
+  }
+  return back;
+}
+
 async function onward(entry) {
-  const after = ((await fact("after")) ?? {})[location.pathname];
-  const back = after ?? document.querySelector(".head-key.start")?.getAttribute("href");
+  const back = window.isSecureContext ? await nextHere(entry) : null;
   sessionStorage.setItem("saggar-kept", JSON.stringify({ id: entry.id, title: entry.title, at: Date.now() }));
   // Without a worker the next page could not be opened while the laptop is away: stay on this one.
   if (navigator.serviceWorker?.controller && back) location.assign(back);
   else showKept();
 }
 
+/** The entry, once it is on the phone's disk; null where the disk refused: then the form is sent as any form is. */
+async function kept(form, submitter) {
+  try {
+    const entry = await entryOf(form, submitter);
+    if (entry.n === undefined) entry.n = await add(entry);
+    else await keep(entry);
+    return entry;
+  } catch {
+    return null;
+  }
+}
+
 async function submit(form, submitter) {
-  const entry = await entryOf(form, submitter);
+  const entry = await kept(form, submitter);
+  if (!entry) return form.submit();
   delete form.dataset.mends;
-  if (entry.n === undefined) entry.n = await add(entry);
-  else await keep(entry);
   await refresh();
   await Promise.race([soon(), patience(PATIENCE_MS)]);
   const result = resultOf(entry.id);
@@ -147,10 +181,8 @@ async function onSubmit(event) {
   if (form.dataset.sent) return;
   form.dataset.sent = "1";
   try {
+    if ((document.body.dataset.stored || state.reach === "away") && (await mustChoose(form))) return;
     await submit(form, event.submitter);
-  } catch {
-    // The phone's disk refused: send it as any form is, so that it is at least not lost while the laptop is near.
-    form.submit();
   } finally {
     delete form.dataset.sent;
   }
@@ -223,8 +255,18 @@ watch(paint);
 window.addEventListener("online", soon);
 window.addEventListener("pageshow", soon);
 document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && soon());
-showKept();
-mend();
+let waited = 0;
+watch(({ entries, reach }) => {
+  const waits = entries.filter((entry) => !entry.refused && !entry.aside).length;
+  // All was sent: what the phone holds of the things under way is old now.
+  if (waited && !waits && reach === "near") ready(true);
+  waited = waits;
+});
+bringUp().then((stays) => {
+  if (!stays) return;
+  showKept();
+  mend();
+});
 refresh()
   .then(soon)
   .then(begin)

@@ -25,15 +25,19 @@ const clock = (ms) => [new Date(ms).getHours(), new Date(ms).getMinutes()].map((
 async function pin(worker) {
   const first = await ask(worker, { say: "take-in", list: "/bench/offline.json" });
   if (!first.ok) return first;
-  let after = {};
+  let [after, free, told] = [{}, {}, {}];
   for (const list of first.more) {
     const one = await ask(worker, { say: "take-in", list });
     if (!one.ok) return one;
     after = { ...after, ...one.after };
+    free = { ...free, ...one.free };
+    told = { ...told, ...one.told };
   }
   worker.postMessage({ say: "let-go", lists: first.more });
   await note("after", after);
   await note("codes", first.codes ?? {});
+  await note("free", free);
+  await note("told", told);
   await note("ready", { at: Date.now() });
   return { ok: true };
 }

@@ -10,16 +10,21 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, current_app, jsonify
 
+from bench.screens.ahead import all_kept_free, kept_free
 from bench.screens.called import called
+from bench.screens.curves import MINUTE_MS, planned_points
 from bench.screens.door import device
 from bench.screens.find import way_to
 from bench.screens.joined import bench
 from bench.screens.page import page, static_url
 from bench.screens.pinned import batch_pages, firing_pages, following
 from bench.screens.taste import hand, theme
+from bench.screens.weighing import aims
 from bench.settings import asset_folder
+from bench.workshop import snapshot
+from bench.workshop.learning import learnt
 from bench.workshop.state import State
-from bench.workshop.things.batches import batch
+from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
 
@@ -55,7 +60,11 @@ def of_batch(thing: str) -> Response:
     if view is None or not state.exists(thing):
         abort(404)
     charges = [one for one in state.open_things("charge") if thing in _batches(state, one)]
-    return _list("batch", batch_pages(state, view, charges), _seen(thing, *charges), after=following(view))
+    free = kept_free(state, thing)
+    pages = batch_pages(state, view, charges, free)
+    seen = _seen(thing, *charges, *state.open_things("firing"))
+    told = {thing: _told_batch(view), **_charges_told(charges)}
+    return _list("batch", pages, seen, after=following(view), free={thing: free}, told=told)
 
 
 @blueprint.get("/firing/<thing>/offline.json")
@@ -65,7 +74,24 @@ def of_firing(thing: str) -> Response:
     view = firing(state, thing)
     if view is None or not state.exists(thing):
         abort(404)
-    return _list("firing", firing_pages(view), _seen(thing, *view.charges, *state.open_things("charge")))
+    free = all_kept_free(state)
+    seen = _seen(thing, *view.charges, *state.open_things("charge"), *state.open_things("batch"))
+    slowest = learnt(state, view.plan.furnace, but=thing).slowest_min
+    fire = snapshot.of_firing(state, thing, bench().library, slowest) or {}
+    plan = [[ms / MINUTE_MS, c] for ms, c in planned_points(view.plan.segments, 0.0)]
+    told = {thing: fire | {"plan": plan}, **_charges_told(view.charges)}
+    return _list("firing", firing_pages(view, free), seen, told=told)
+
+
+def _told_batch(view: Batch) -> dict[str, Any] | None:
+    found = aims(bench().state, bench().library, view)
+    within = found[0].within_g if found else 0.0
+    told = snapshot.of_batch(bench().state, view.id, bench().library, {aim.number: aim.name for aim in found}, within)
+    return None if told is None else told | {"places": found[0].places if found else 2}
+
+
+def _charges_told(charges: Iterable[str]) -> dict[str, Any]:
+    return {one: snapshot.of_charge(bench().state, one) for one in charges}
 
 
 def _codes(state: State) -> dict[str, list[str]]:
@@ -120,10 +146,13 @@ def _list(
     more: Iterable[str] = (),
     after: dict[str, str] | None = None,
     codes: dict[str, list[str]] | None = None,
+    free: dict[str, list[str]] | None = None,
+    told: dict[str, Any] | None = None,
 ) -> Response:
     """The list, as JSON.
 
-    Without the laptop, `after` says which page comes after which, and `codes` what a scan stands for.
+    Without the laptop, `after` says which page comes after which, `codes` what a scan stands for, `free` under which
+    ids the next fillings of a batch are recorded, and `told` how things stand, to lay over it what happened since.
     """
     pages = list(dict.fromkeys(pages))
     here = device()
@@ -131,6 +160,7 @@ def _list(
     rev = hashlib.sha256("\n".join(marks).encode()).hexdigest()[:16]
     items = [[address, rev] for address in pages] + [[address, address.partition("v=")[2]] for address in files]
     at_ms = bench().now_ms()
-    answer = jsonify(rev=rev, at_ms=at_ms, items=items, more=list(more), after=after or {}, codes=codes or {})
+    alone = {"after": after or {}, "codes": codes or {}, "free": free or {}, "told": told or {}}
+    answer = jsonify(rev=rev, at_ms=at_ms, items=items, more=list(more), **alone)
     answer.headers["Cache-Control"] = "no-store"
     return answer

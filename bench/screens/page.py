@@ -10,6 +10,7 @@ from flask import Flask, Response, g, make_response, redirect, render_template, 
 from jinja2 import Environment
 
 from bench.screens import drawing, moments, taste
+from bench.screens.ahead import is_ahead
 from bench.screens.door import device, door
 from bench.screens.forms import Form, blank
 from bench.screens.guard import token
@@ -158,6 +159,7 @@ def prepare(app: Flask) -> None:
         "last_recorded": last_recorded,
         "theme": taste.theme,
         "hand": taste.hand,
+        "is_ahead": is_ahead,
         "device": device,
         "door": door,
         "draw": drawing,

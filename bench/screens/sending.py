@@ -107,7 +107,8 @@ def in_short(response: Response) -> Response:
     short = _short(response)
     if short is None:
         return response
-    status = 200 if short["status"] in ("kept", "done", "page") else response.status_code
+    fine = short["status"] in ("kept", "done", "page")
+    status = 200 if fine else 422 if response.status_code < 400 else response.status_code
     answer = Response(json.dumps(short), status, mimetype="application/json")
     for name, value in response.headers.items():
         if name not in ("Content-Type", "Content-Length", "Location"):
@@ -129,4 +130,7 @@ def _short(response: Response) -> dict[str, Any] | None:
         errors = g.get("form_errors") or {}
         say = " ".join(errors.values()) or g.get("say_why") or _("The laptop could not use this.")
         return {"status": "refused", "say": say, "errors": errors}
+    if status == 200 and was_done_before():
+        # The page asks something, and nobody stands before it any more: the record waits on its phone to be mended.
+        return {"status": "refused", "say": _("The laptop asks something before it keeps this. Mend it."), "errors": {}}
     return {"status": "page"} if status == 200 else None

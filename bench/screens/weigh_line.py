@@ -13,6 +13,7 @@ from bench.screens.gating import may_record, repeated
 from bench.screens.joined import bench
 from bench.screens.page import page
 from bench.screens.recording import Entry, record_all
+from bench.screens.sending import was_done_before
 from bench.screens.weighing import Aim, Mend, aims, mend, mortars, working
 from bench.screens.weighing_read import Read, read_weighing
 from bench.screens.words import _
@@ -103,7 +104,8 @@ def keep_line(aim: Aim, way: Way, then: str, form: Form | None = None) -> Respon
         return show_line(aim, way, form)
     found = aims(bench().state, bench().library, aim.batch)
     larger = mend(found, aim.number, read.net_g, bench().library) if aim.off(read.net_g) == "over" else None
-    if aim.off(read.net_g) and do is None and form.happened_ms is None and not repeated(form):
+    asks = do is None and form.happened_ms is None and not repeated(form) and not was_done_before()
+    if aim.off(read.net_g) and asks:
         return _show_off(aim, way, form, read, larger)
     if do == "back":
         return make_response(redirect(way.action if way.jar is None else then, 303))

@@ -55,7 +55,7 @@ async function allOf(addresses, at) {
 async function takeIn(list, kind) {
   const answer = await fetch(list, { cache: "no-store" });
   if (answer.status !== 200) throw new Error(`${list}: ${answer.status}`);
-  const { rev, at_ms: at, items, more, after, codes } = await answer.json();
+  const { rev, at_ms: at, items, ...alone } = await answer.json();
   const name = `pin ${list} ${rev}`;
   const files = await caches.open(FILES);
   const addresses = items.map(([address]) => address);
@@ -74,7 +74,7 @@ async function takeIn(list, kind) {
     }
   }
   for (const old of await caches.keys()) if (old.startsWith(`pin ${list} `) && old !== name) await caches.delete(old);
-  return { ok: true, rev, at, more, after, codes, kind };
+  return { ok: true, rev, at, ...alone, kind };
 }
 
 /** Lists that the bench no longer names: what is done is let go. */
@@ -112,12 +112,13 @@ async function shown(copy) {
 
 const after = (ms) => new Promise((settle) => setTimeout(settle, ms, null));
 
-async function asked(request, ms) {
+async function asked(request, ms, spare = false) {
   const stop = new AbortController();
   const late = setTimeout(() => stop.abort(), ms);
   try {
     const answer = await fetch(request, { signal: stop.signal });
-    return answer.status < 500 ? answer : null;
+    // A thing that is not on the laptop may have been made out here, and wait on this phone.
+    return answer.status < 500 && !(spare && answer.status === 404) ? answer : null;
   } catch {
     restUntil = Date.now() + REST_MS;
     return null;
@@ -137,7 +138,7 @@ async function page(request) {
   }
   if (Date.now() < restUntil) return shown(copy);
   // While pages are taken in the laptop is near and busy: its answer is worth the wait, a copy would be an old one.
-  const answer = await Promise.race([asked(request, GONE_MS), after(taking ? GONE_MS : RACE_MS)]);
+  const answer = await Promise.race([asked(request, GONE_MS, true), after(taking ? GONE_MS : RACE_MS)]);
   return answer ?? shown(copy);
 }
 

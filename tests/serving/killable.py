@@ -1,6 +1,7 @@
-"""A bench in a process of its own, to be killed: `killable.py DATA TLS_PORT [COMMITS]`.
+"""A bench in a process of its own, to be killed: `killable.py DATA TLS_PORT [COMMITS] [SCENE]`.
 
-With COMMITS it ends itself, as by a power cut, after that many commits of forms and before the answer to the last one.
+SCENE `batch` has a batch planned and a firing that is not lit, else a firing burns. With COMMITS it ends itself, as by
+a power cut, after that many commits of forms and before the answer to the last one.
 """
 
 import os
@@ -15,12 +16,15 @@ from bench.app import create_app
 from bench.serving import network as networks
 from bench.settings import Settings
 
+CRUCIBLE_CODE = "T5C7HJ"
+LINES = (("CuO", 4.0), ("SiO2", 10.0), ("CaCO3", 5.0))
 
-def a_firing(bench: Any) -> str:
-    """A firing that is lit, made at the first start: its ULID."""
-    known = bench.state.open_things("firing")
-    if known:
-        return str(known[0])
+
+def a_bench(bench: Any, scene: str) -> str:
+    """What is on the bench, made at the first start: the ULIDs of its firing and of its batch."""
+    known = [bench.state.open_things(what) for what in ("firing", "batch")]
+    if known[0]:
+        return " ".join(things[0] for things in known if things)
     journal = bench.journal
     furnace = {
         "name": "Box",
@@ -34,16 +38,38 @@ def a_firing(bench: Any) -> str:
     }
     furnace |= {"ceiling_c": 1300, "lining_rated_c": 1350, "probe_type": "K"}
     made = journal.write("furnace.described", None, furnace)
+    return _planned(bench, made.id) if scene == "batch" else _burning(bench, made.id)
+
+
+def _burning(bench: Any, furnace: str) -> str:
+    journal = bench.journal
     segments = [{"to_c": 1000, "rate_c_per_h": 300, "hold_min": 60}]
-    fire = journal.write("firing.planned", None, {"furnace": made.id, "segments": segments})
+    fire = journal.write("firing.planned", None, {"furnace": furnace, "segments": segments})
     journal.write("lit", fire.id, {"deviations": []})
     return str(fire.id)
+
+
+def _planned(bench: Any, furnace: str) -> str:
+    """A batch of three reagents, a crucible with its code, and a firing: all of it only planned."""
+    journal = bench.journal
+    journal.write("setting.changed", "0" * 26, {"name": "emergency_number", "value": "000"})
+    pot = journal.write("crucible.added", None, {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650}).id
+    journal.write("crucible.seen", pot, {"condition": "clean", "tare_g": 50.0})
+    journal.write("code.assigned", pot, {"code": CRUCIBLE_CODE, "thing": pot})
+    lines = [{"line": n, "formula": formula, "target_g": g} for n, (formula, g) in enumerate(LINES, 1)]
+    plan = {"name": "Yard blue", "from": "grams", "lines": lines, "cooling_mode": "in-furnace"}
+    plan |= {"schedule": [{"to_c": 950, "hold_min": 30}]}
+    planned = journal.write("batch.planned", None, plan).id
+    segments = [{"to_c": 950, "rate_c_per_h": 300, "hold_min": 30}]
+    fire = journal.write("firing.planned", None, {"furnace": furnace, "segments": segments}).id
+    return f"{fire} {planned}"
 
 
 def main() -> None:
     """Serve until killed."""
     data, port = Path(sys.argv[1]), int(sys.argv[2])
     left = int(sys.argv[3]) if len(sys.argv) > 3 else 0
+    scene = sys.argv[4] if len(sys.argv) > 4 else "fire"
     settings = Settings(data=data, plain=False, tls_port=port, yard_port=0)
     app = create_app(settings)
     bench = app.extensions["bench"]
@@ -63,7 +89,7 @@ def main() -> None:
     workshop = networks.Workshop(app, settings, bench.now_ms)
     workshop.open(announce=False)
     assert not workshop.network.troubles, workshop.network.troubles
-    print(app.extensions["pairing"].offer(), a_firing(bench), flush=True)
+    print(app.extensions["pairing"].offer(), a_bench(bench, scene), flush=True)
     threading.Event().wait()
 
 

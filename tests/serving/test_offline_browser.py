@@ -1,76 +1,15 @@
 """A real browser over a trusted connection, the laptop killed, stopped or gone: every record exactly once."""
 
-import json
 import signal
-import socket
-import subprocess
-import sys
 import time
 from collections.abc import Iterator
-from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import expect
 
-KILLABLE = Path(__file__).with_name("killable.py")
-AHEAD_MS = 7 * 60_000
-CLOCK = f"""(() => {{
-  const shift = {AHEAD_MS}, Real = Date;
-  class Shifted extends Real {{ constructor(...a) {{ if (a.length) super(...a); else super(Real.now() + shift); }} }}
-  Shifted.now = () => Real.now() + shift;
-  globalThis.Date = Shifted;
-}})()"""
-"""A phone whose clock is seven minutes ahead."""
-
-
-def free_port() -> int:
-    """A port that nobody has now."""
-    with closing(socket.socket()) as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
-@dataclass
-class Laptop:
-    """A bench in a process of its own, that can be killed, stopped and started again."""
-
-    data: Path
-    port: int
-    process: Any = None
-    code: str = ""
-    firing: str = ""
-
-    def start(self, dies_after: int = 0) -> None:
-        """Start it; it is ready when this returns."""
-        call = [sys.executable, str(KILLABLE), str(self.data), str(self.port)]
-        self.process = subprocess.Popen([*call, *([str(dies_after)] if dies_after else [])], stdout=subprocess.PIPE)
-        said = self.process.stdout.readline().decode().split()
-        self.code, self.firing = said[0], said[1] if len(said) > 1 else ""
-
-    def kill(self) -> None:
-        """As a power cut."""
-        if self.process is not None:
-            self.process.kill()
-            self.process.wait(20)
-            self.process.stdout.close()
-            self.process = None
-
-    def has_died(self) -> bool:
-        """Whether it ended itself."""
-        return self.process.poll() is not None
-
-    def records(self) -> list[dict[str, Any]]:
-        """What is in the file: every record with its id."""
-        found = json.loads((self.data / "saggar.json").read_bytes())["records"]
-        return [{"id": name, **one} for name, one in found.items()]
-
-    def rooms(self) -> list[float]:
-        """The values that the tests record, in the order of their marks."""
-        mine = [r for r in self.records() if r["kind"] == "setting.changed" and r["data"]["name"] == "room_m3"]
-        return [r["data"]["value"] for r in sorted(mine, key=lambda r: r["hlc"])]
+from tests.serving.away import Laptop, check_times, empty, free_port, pair, start, waits
 
 
 @pytest.fixture
@@ -87,21 +26,8 @@ def laptop(tmp_path: Path) -> Iterator[Laptop]:
 def phone(laptop: Laptop, phone_of: Any) -> Any:
     """A phone that trusts that laptop, is paired with it and ready offline; its clock is seven minutes ahead."""
     handset = phone_of(laptop.data / "keys" / "authority.crt", laptop.port)
-    page = start(handset)
-    page.goto(f"/pair?code={laptop.code}")
-    page.fill("#name", "kiln")
-    page.click("button.plate")
-    page.wait_for_url(f"{handset.origin}/")
-    expect(page.locator("[data-ready]")).to_contain_text("Ready offline", timeout=20_000)
-    page.goto("/outbox")
+    pair(laptop, handset).goto("/outbox")
     return handset
-
-
-def start(handset: Any) -> Any:
-    page = handset.start()
-    handset.context.add_init_script(CLOCK)
-    handset.page = page
-    return page
 
 
 def record(page: Any, value: int) -> None:
@@ -122,14 +48,6 @@ def record(page: Any, value: int) -> None:
     )
 
 
-def waits(page: Any, count: int) -> None:
-    expect(page.locator("[data-outbox-words]")).to_contain_text(f"{count} waiting", timeout=15_000)
-
-
-def empty(page: Any) -> None:
-    expect(page.locator("[data-outbox-words]")).to_have_text("All on the laptop", timeout=25_000)
-
-
 def test_three_records_without_a_network_survive_the_browser_s_end(laptop: Laptop, phone: Any) -> None:
     phone.context.set_offline(True)
     page = phone.page
@@ -145,15 +63,6 @@ def test_three_records_without_a_network_survive_the_browser_s_end(laptop: Lapto
     empty(page)
     assert laptop.rooms() == [1, 2, 3]
     check_times(laptop)
-
-
-def check_times(laptop: Laptop) -> None:
-    """The offset was measured to within a second, the phone's clock being seven minutes ahead; numbers are dense."""
-    mine = [r for r in laptop.records() if r["device"].startswith("phone-kiln~")]
-    assert mine and sorted(r["seq"] for r in mine) == list(range(1, len(mine) + 1))
-    for one in mine:
-        assert abs(one["offset_ms"] + AHEAD_MS) < 1000
-        assert abs(one["hlc"][0] - time.time() * 1000) < 120_000
 
 
 def test_a_laptop_that_dies_after_the_commit_and_before_the_answer(laptop: Laptop, phone: Any) -> None:

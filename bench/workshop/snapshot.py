@@ -1,0 +1,105 @@
+"""What a phone is told of a batch, a charge and a firing, so that it can lay what waits in its outbox over it.
+
+Plain JSON. The twin modules of the phone fold waiting records onto these; one file of vectors proves that both sides
+come to the same next step. Masses in grams, moments in ms since 1970, temperatures in °C.
+"""
+
+from typing import Any
+
+from bench.reference import Library
+from bench.workshop.moments import to_ms
+from bench.workshop.soaking import soaking
+from bench.workshop.state import State
+from bench.workshop.things.batches import batch, masses_since, wets
+from bench.workshop.things.charges import charge
+from bench.workshop.things.firings import answers, firing
+
+MOST_READINGS = 400
+LISTS = {"batch": ("before-weighing", "before-loading"), "firing": ("before-lighting",)}
+Told = dict[str, Any]
+
+
+def of_batch(state: State, thing: str, library: Library, names: dict[int, str], within_g: float) -> Told | None:
+    """A batch. `names` of its lines by number; `within_g` is what a weighing may miss its target by."""
+    view = batch(state, thing)
+    if view is None:
+        return None
+    wetted = [r for r in state.by_time(thing, "mixed") if wets(r)]
+    lines = [
+        {
+            "line": one.plan.line,
+            "name": names.get(one.plan.line) or one.plan.name or one.plan.formula,
+            "planned_g": one.plan.target_g,
+            "target_g": one.target_g,
+            "weighed_g": one.weighed_g,
+            "heads": [r.id for r in state.slot(thing, "weighed", one.plan.line).heads],
+            "fate": one.plan.fate,
+        }
+        for one in view.lines
+    ]
+    return {
+        "sort": "batch",
+        "id": thing,
+        "name": view.name,
+        "ended": view.state in ("closed", "failed"),
+        "lines": lines,
+        "within_g": within_g,
+        "mixed": bool(state.own(thing, "mixed")),
+        "masses_g": masses_since(state, thing, wetted[-1] if wetted else None),
+        "charges": len(view.charges),
+        "gone_g": view.loaded_g + view.lost_g,
+        "checks": {phase: _answers(state, thing, phase, "any", library) for phase in LISTS["batch"]},
+    }
+
+
+def of_charge(state: State, thing: str) -> Told | None:
+    """A charge. `source_damp` is whether it is damp while no two masses say otherwise, `firing` where it stands."""
+    view = charge(state, thing)
+    if view is None:
+        return None
+    stay = view.stay
+    return {
+        "sort": "charge",
+        "id": thing,
+        "code": view.crucible_code,
+        "g": view.dry_g,
+        "masses_g": masses_since(state, thing, None),
+        "source_damp": view.damp,
+        "firing": stay.firing if stay is not None else None,
+        "was_hot": view.was_hot,
+        "out": view.state in ("out-hot", "cool"),
+        "surface_c": view.surface_c,
+        "ended": view.state in ("opened", "lost"),
+    }
+
+
+def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float) -> Told | None:
+    """A firing: its soak, its plan as (minutes since lighting, °C), its readings, its checks before lighting."""
+    fire = firing(state, thing)
+    if fire is None:
+        return None
+    soak = soaking(state, fire)
+    changes = [r.when for r in state.own(thing, "noted") if r.body.what == "burner-change"]
+    readings = [[to_ms(r.when), r.body.c] for r in fire.readings]
+    fuel = fire.furnace.fuel if fire.furnace else "any"
+    return {
+        "sort": "firing",
+        "id": thing,
+        "name": fire.name,
+        "lit_ms": to_ms(fire.lit_at) if fire.lit_at is not None else None,
+        "off_ms": to_ms(fire.off_at) if fire.off_at is not None else None,
+        "closed": fire.closed,
+        "to_c": soak.to_c,
+        "hold_min": soak.hold_min,
+        "heaviest_g": soak.heaviest_g,
+        "readings": readings[-MOST_READINGS:],
+        "changed_ms": to_ms(max(changes)) if changes else None,
+        "slowest_tau_min": slowest_tau_min,
+        "checks": {phase: _answers(state, thing, phase, fuel, library) for phase in LISTS["firing"]},
+    }
+
+
+def _answers(state: State, thing: str, phase: str, fuel: str, library: Library) -> dict[str, str | None]:
+    found = answers(state, thing, phase)
+    items = library.phase_items(phase, fuel)
+    return {one.slug: found[one.item].body.answer if one.item in found else None for one in items}

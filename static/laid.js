@@ -1,0 +1,89 @@
+// Things as they stand with what waits: facts that happened on the phone, laid over what the laptop last told.
+
+import { isDamp } from "./gates.js";
+import { rescale } from "./rescale.js";
+
+const DRY = ["dry", "none"];
+
+function weigh(batch, fact) {
+  const line = batch.lines.find((one) => one.line === fact.line);
+  if (!line) return;
+  line.weighed_g = fact.net_g ?? (line.weighed_g ?? 0) + fact.added_g;
+  // A second weighing of the line corrects what it found: on the phone the same as on the laptop.
+  line.heads = [fact.id];
+  if (!fact.scale) return;
+  const { factor } = rescale(batch.lines.map((one) => one.target_g), batch.lines.map((one) => one.weighed_g));
+  for (const one of batch.lines) one.target_g *= factor;
+}
+
+function charged(things, batch, fact) {
+  const damp = fact.wet || isDamp(batch);
+  batch.charges += 1;
+  batch.gone_g += fact.g;
+  const none = { masses_g: [], firing: null, was_hot: false, out: false, surface_c: null, ended: false };
+  things[fact.id] = { sort: "charge", id: fact.id, code: fact.code, crucible: fact.crucible, g: fact.g, source_damp: damp, ...none };
+}
+
+const inside = (things, firing) => Object.values(things).filter((one) => one.sort === "charge" && one.firing === firing.id && !one.ended);
+
+function move(things, firing, fact) {
+  const codes = (one) => fact.code && one.code && one.code.replace("-", "") === fact.code.replace("-", "").toUpperCase();
+  const chosen = fact.all ? inside(things, firing) : Object.values(things).filter((one) => one.id === fact.charge || codes(one));
+  for (const one of chosen.filter((each) => each.sort === "charge")) {
+    Object.assign(one, { firing: firing.id, was_hot: true, out: fact.kind === "out" });
+    // What was read on it before this heat says nothing of it after.
+    if (fact.kind === "in") one.surface_c = null;
+  }
+}
+
+function light(things, firing, fact) {
+  firing.lit_ms = fact.ms;
+  firing.off_ms = null;
+  for (const one of inside(things, firing)) Object.assign(one, { was_hot: true, out: false, surface_c: null });
+}
+
+const tick = (_things, thing, fact) => thing.checks[fact.list] && Object.assign(thing.checks[fact.list], fact.answers);
+
+const ON = {
+  batch: {
+    weighed: (things, batch, fact) => weigh(batch, fact),
+    mixed: (_things, batch, fact) => {
+      batch.mixed = true;
+      if (!DRY.includes(fact.medium)) batch.masses_g = [];
+    },
+    dried: (_things, batch, fact) => fact.mass_g !== null && batch.masses_g.push(fact.mass_g),
+    charged,
+    checks: tick,
+    closed: (_things, batch) => (batch.ended = true),
+  },
+  charge: {
+    dried: (_things, charge, fact) => fact.mass_g !== null && charge.masses_g.push(fact.mass_g),
+    placed: (_things, charge, fact) => Object.assign(charge, { firing: fact.firing, out: false }),
+    touched: (_things, charge, fact) => (charge.surface_c = fact.c),
+    opened: (_things, charge) => (charge.ended = true),
+    closed: (_things, charge) => (charge.ended = true),
+  },
+  firing: {
+    checks: tick,
+    lit: light,
+    reading: (_things, firing, fact) => {
+      const c = fact.same ? firing.readings.at(-1)?.[1] : fact.c;
+      if (c !== undefined) firing.readings = [...firing.readings, [fact.ms, c]].sort((a, b) => a[0] - b[0]);
+    },
+    noted: (_things, firing, fact) => fact.what === "burner-change" && (firing.changed_ms = fact.ms),
+    in: move,
+    out: move,
+    off: (_things, firing, fact) => (firing.off_ms = fact.ms),
+    closed: (_things, firing) => (firing.closed = true),
+  },
+};
+
+/** Every thing that the laptop told of, and those that were made on the phone since, as they stand now. */
+export function laid(told, facts) {
+  const things = structuredClone(told);
+  for (const fact of facts) {
+    const thing = things[fact.thing];
+    ON[thing?.sort]?.[fact.kind]?.(things, thing, fact);
+  }
+  return things;
+}

@@ -1,0 +1,73 @@
+// A stored page brought up to what waits on this phone: the fitting copy, its numbers, its next step.
+
+import { nextStep } from "./gates.js";
+import { clock, make, say } from "./made.js";
+import { fact } from "./outbox_store.js";
+import { offset } from "./outbox_send.js";
+import { since } from "./since.js";
+import { firingPage } from "./stored_firing.js";
+import { weighPage } from "./stored_weigh.js";
+import { fitting, nextPage } from "./ways.js";
+
+const PAGE = /^\/(batch|charge|firing)\/(\w{26})(?:\/(\w+))?(?:\/(\d+))?/;
+
+/** The places kept free for fillings that nobody made are taken off the page; those that were made get their code. */
+async function fillings(things) {
+  for (const id of Object.values((await fact("free")) ?? {}).flat()) {
+    const rows = [...document.querySelectorAll(`a[href*="${id}"], input[value="${id}"]`)].map((one) => one.closest("label, li") ?? one);
+    const made = things[id];
+    for (const row of rows) {
+      if (!made || made.ended) row.remove();
+      else (row.querySelector("b") ?? row).textContent = [made.code, say("made")].filter(Boolean).join(" · ");
+    }
+  }
+}
+
+function plate(thing) {
+  const key = document.querySelector(".actionbar a.plate");
+  const page = nextPage(thing);
+  if (!key || !page) return;
+  key.href = page;
+  key.querySelector("span").textContent = say(nextStep(thing));
+}
+
+function nameOf(thing) {
+  return thing.name ?? thing.code ?? say("made");
+}
+
+/** What was recorded since, thing by thing, with the way to its next step. */
+function panel(facts, things) {
+  const touched = new Map(facts.map((one) => [one.kind === "charged" ? one.id : one.thing, one]));
+  if (!touched.size) return;
+  const box = make("section", { look: "part since", "data-since": "" }, make("h2", { look: "pad", text: say("since") }));
+  for (const [id, last] of touched) {
+    const thing = things[id];
+    const page = thing && nextPage(thing);
+    if (!page || page === location.pathname + location.search) continue;
+    const text = make("span", { look: "thing-what" }, make("b", { text: nameOf(thing) }), make("span", { text: `${clock(last.ms)} · ${say("next")}: ${say(nextStep(thing))}` }));
+    box.append(make("a", { look: "thing-row", href: page }, text));
+  }
+  if (box.childElementCount > 1) document.getElementById("main").prepend(box);
+}
+
+/** Brings the page up to date; gives false where another copy of it is being opened instead. */
+export async function bringUp() {
+  if (!document.body.dataset.stored) return true;
+  const { told, facts, things } = await since();
+  const here = location.pathname + location.search;
+  const fits = fitting(here, told, things);
+  if (fits !== here && (await caches.match(fits))) {
+    location.replace(fits);
+    return false;
+  }
+  const [, sort, id, step, number] = location.pathname.match(PAGE) ?? [];
+  const thing = things[id];
+  if (sort === "firing") await fillings(things);
+  panel(facts, things);
+  if (!thing) return true;
+  const off = (await offset()) ?? 0;
+  if (sort === "batch" && step === "weigh" && number) weighPage(thing, Number(number));
+  else if (!step && sort === "firing") firingPage(thing, things, off);
+  else if (!step) plate(thing);
+  return true;
+}

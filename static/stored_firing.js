@@ -1,0 +1,63 @@
+// A stored firing brought up to what waits: last reading, curve, soak, and what its slope says.
+
+import { against } from "./gates.js";
+import { clock, figure, make, say } from "./made.js";
+import { sinceLit, soaking } from "./overlay.js";
+import { track } from "./slope_bound.js";
+import { draw } from "./curve.js";
+
+const MINUTE = 60_000;
+
+function reading(last) {
+  const box = document.querySelector(".now-read");
+  if (!box || !last) return;
+  const age = make("p", { look: "reading-age" }, make("span", { text: say("read") }), make("b", { look: "num", text: clock(last[0]) }));
+  box.replaceChildren(figure(Math.round(last[1]), "°C"), age);
+}
+
+function curve(fire, soak) {
+  const box = document.querySelector("figure.picture");
+  const from = fire.lit_ms ?? fire.readings[0]?.[0];
+  if (!box || from === undefined || !fire.readings.length) return;
+  const plan = (fire.plan ?? []).map(([minute, c]) => [from + minute * MINUTE, c]);
+  box.replaceChildren(draw(fire.readings, plan, soak));
+}
+
+function countdown(endsMs) {
+  // Moments are the laptop's; the phone's own clock counts down, so its offset is taken off again.
+  const span = make("span", { "data-ends": String(endsMs) }, make("span", { look: "fig fig-m fig-span" }, make("span", { look: "figure" })));
+  return make("p", { look: "countdown" }, span, make("span", { text: `${say("soak")} ${say("ends", { clock: clock(endsMs) })}` }));
+}
+
+function outlook(fire, soak, offset) {
+  const box = document.querySelector(".outlook");
+  if (!box || fire.lit_ms === null || fire.off_ms !== null) return;
+  const inside = soak.endsMs === null ? [] : [countdown(soak.endsMs - offset)];
+  if (soak.startMs === null && fire.readings.length) {
+    const { call, bound } = track(sinceLit(fire, fire.readings), fire.to_c, fire.slowest_tau_min);
+    const name = call === "reached" || call === "stalled" ? call : "possible";
+    const why = name === "reached" ? "" : say(`${name}_why`, { c: Math.round(bound ?? 0) });
+    inside.push(make("p", { look: "forecast" }, make("b", { text: say(name) }), ` ${why}`));
+  }
+  box.replaceChildren(...inside, make("p", { look: "soft", text: say("watch") }));
+}
+
+/** The key that records the lighting, once nothing of the work's order stands against it. */
+function lighting(fire, things) {
+  const form = document.querySelector(`form[action="/firing/${fire.id}/light"]`);
+  if (!form) return;
+  const found = against("light", fire, things);
+  const key = document.querySelector(".actionbar .plate");
+  if (found.length || !form.id || !key) return;
+  const plate = make("button", { look: "plate", type: "submit", form: form.id }, make("span", { text: say("lit") }));
+  if (form.closest(".actionbar")) return;
+  key.replaceWith(plate);
+}
+
+export function firingPage(fire, things, offset) {
+  const soak = soaking(fire, fire.readings);
+  reading(soak.last);
+  curve(fire, soak);
+  outlook(fire, soak, offset);
+  if (fire.lit_ms === null) lighting(fire, things);
+}

@@ -1,0 +1,74 @@
+// Too much or too little on the balance with the laptop out of reach: what to do about it, before anything is recorded.
+
+import { numberOf } from "./happened.js";
+import { make, say, strip } from "./made.js";
+import { rescale } from "./rescale.js";
+import { since } from "./since.js";
+
+const WAY = /^\/batch\/(\w{26})\/weigh\/(\d+)$/;
+
+function netOf(form, line) {
+  const value = (name) => numberOf(form.elements.namedItem(name)?.value);
+  const [before, after, added] = [value("before_g"), value("after_g"), value("added_g")];
+  if (before !== null && after !== null) return Math.abs(after - before);
+  return added === null ? value("net_g") : (line.weighed_g ?? 0) + added;
+}
+
+function choice(name, second) {
+  const text = make("span", {}, make("b", { text: say(name) }), make("br"), make("span", { text: second }));
+  return make("button", { look: "plain off-key", type: "button", value: name }, text);
+}
+
+/** What the batch becomes if it is made larger: each line's new target, or what is to be added to it. */
+function larger(batch, number, net) {
+  const planned = batch.lines.map((one) => one.target_g);
+  const weighed = batch.lines.map((one) => (one.line === number ? net : one.weighed_g));
+  const found = rescale(planned, weighed);
+  const text = (g) => g.toFixed(batch.places ?? 2);
+  const rows = batch.lines.flatMap((one, n) => {
+    if (found.rescaled[n] !== null) return [[one.name, `${text(one.target_g)} → ${text(found.rescaled[n])} g`]];
+    return found.topUp[n] > batch.within_g ? [[say("add", { name: one.name }), `+${text(found.topUp[n])} g`]] : [];
+  });
+  return { factor: found.factor, rows };
+}
+
+function ledger(rows) {
+  const caption = make("caption", { text: say("targets") });
+  const body = rows.map(([name, value]) => make("tr", {}, make("th", { scope: "row", text: name }), make("td", { text: value })));
+  return make("div", { look: "ledger-wrap", "data-off-targets": "" }, make("table", { look: "ledger rescale" }, caption, make("tbody", {}, ...body)));
+}
+
+function decide(form, box, name) {
+  box.remove();
+  if (name === "back" || name === "more") return form.querySelector("[name=net_g], [name=added_g]")?.focus();
+  const field = form.elements.namedItem("do") ?? form.appendChild(make("input", { type: "hidden", name: "do" }));
+  field.value = name;
+  return form.requestSubmit();
+}
+
+/** Whether the form must wait for a choice, which is then shown; the choice sends it. */
+export async function mustChoose(form) {
+  const [, thing, n] = new URL(form.action, location.href).pathname.match(WAY) ?? [];
+  const field = (name) => form.elements.namedItem(name)?.value;
+  if (!thing || field("do") || field("happened")) return false;
+  const batch = (await since()).things[thing];
+  const line = batch?.lines.find((one) => one.line === Number(n));
+  const net = line ? netOf(form, line) : null;
+  if (net === null || Math.abs(net - line.target_g) <= batch.within_g + 1e-9) return false;
+  const text = (g) => g.toFixed(batch.places ?? 2);
+  const over = net > line.target_g;
+  const grown = over ? larger(batch, line.line, net) : null;
+  const title = say(over ? "over" : "under", { g: text(Math.abs(net - line.target_g)) });
+  const kept = line.fate === "washed-out" ? say("washed") : say("keep_why");
+  const first = over ? "back" : "more";
+  const choices = [choice(first, say(`${first}_why`)), choice("keep", kept)];
+  if (over) choices.splice(1, 0, choice("scale", say("scale_why", { factor: grown.factor.toFixed(3) })));
+  const box = make("section", { "data-off": "" }, strip(title, say("wanted", { g: text(net), target: text(line.target_g) }), "alert"));
+  box.append(make("div", { look: "pad gap-t", role: "group", "aria-label": say("do") }, ...choices), ...(grown ? [ledger(grown.rows)] : []));
+  for (const key of choices) key.addEventListener("click", () => decide(form, box, key.value));
+  document.querySelector("[data-off]")?.remove();
+  document.getElementById("main").prepend(box);
+  choices[0].focus();
+  box.scrollIntoView();
+  return true;
+}

@@ -1,0 +1,208 @@
+"""A whole batch on a phone, from weighing to weigh-out, with the laptop off after planning; then it comes back.
+
+The phone's clock is seven minutes ahead. Every record is there exactly once, in the right fold, at the right time.
+"""
+
+import time
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import expect
+
+from bench.app import create_app
+from bench.settings import Settings
+from bench.workshop.things.batches import batch
+from bench.workshop.things.charges import charge
+from bench.workshop.things.firings import firing
+from tests.serving.away import Laptop, check_times, empty, free_port, pair, waits
+from tests.serving.killable import CRUCIBLE_CODE, LINES
+
+
+@pytest.fixture
+def laptop(tmp_path: Path) -> Iterator[Laptop]:
+    made = Laptop(tmp_path / "killable", free_port(), "batch")
+    made.start()
+    yield made
+    made.kill()
+
+
+class Hands:
+    """What the maker does on the phone; every page comes from the phone itself."""
+
+    def __init__(self, page: Any) -> None:
+        self.page = page
+
+    def at(self, path: str) -> None:
+        self.page.wait_for_url(f"**{path}", wait_until="load")
+        expect(self.page.locator(".stored-copy")).to_be_visible()
+
+    def fill(self, **fields: Any) -> None:
+        self.page.evaluate("() => document.querySelectorAll('details').forEach(d => d.open = true)")
+        for name, value in fields.items():
+            field = self.page.locator(f'#ask [name="{name}"]')
+            if field.first.get_attribute("type") == "radio":
+                self.page.locator(f'#ask [name="{name}"][value="{value}"]').check(force=True)
+            else:
+                field.first.fill(str(value))
+
+    def plate(self) -> None:
+        self.page.locator(".actionbar .plate").click()
+
+    def answers(self) -> None:
+        self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=fine]').forEach(e => e.click())")
+        self.plate()
+
+    def read(self, c: int) -> None:
+        self.page.goto(self.page.url.split("?")[0] + "/reading?other=1")
+        self.fill(c=c, unit="C")
+        self.plate()
+
+
+def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> None:
+    handset = phone_of(laptop.data / "keys" / "authority.crt", laptop.port)
+    page = pair(laptop, handset)
+    laptop.kill()
+    began = time.time()
+    hands = Hands(page)
+    thing, fire = laptop.batch, laptop.firing
+
+    page.goto(f"/batch/{thing}")
+    hands.plate()
+    hands.at(f"/batch/{thing}/weigh**")
+    hands.answers()
+    weigh(hands, thing)
+
+    hands.at(f"/batch/{thing}/grind?late=1")
+    hands.fill(medium="dry", minutes=10, streak="even")
+    hands.plate()
+    for mass in ("19.90", "19.89"):
+        hands.at(f"/batch/{thing}/dry?late=1")
+        hands.fill(way="oven", c=110, gross_g=mass)
+        hands.plate()
+    hands.at(f"/batch/{thing}/load?checks=1")
+    hands.answers()
+    hands.at(f"/batch/{thing}/load?late=1")
+    hands.fill(code=CRUCIBLE_CODE, g="19.5", lid="loose")
+    hands.plate()
+
+    page.wait_for_url("**/charge/*")
+    filled = page.url.rsplit("/", 1)[1]
+    expect(page.locator(".actionbar .plate")).to_contain_text("Place it")
+    hands.plate()
+    hands.at(f"/charge/{filled}/place?late=1")
+    hands.fill(place="1.1.1")
+    hands.plate()
+    hands.at(f"/charge/{filled}")
+    expect(page.locator(".actionbar .plate")).to_contain_text("To the firing")
+    hands.plate()
+    burn(hands, fire)
+
+    page.goto(f"/firing/{fire}/out?charge={filled}")
+    hands.fill(rest_place="brick")
+    hands.plate()
+    hands.at(f"/charge/{filled}/cool?then=out")
+    expect(page.locator("main")).to_contain_text("Too hot to touch")
+    hands.fill(surface_c="22")
+    hands.plate()
+    hands.at(f"/charge/{filled}/open?then=cool")
+    hands.fill(gross_g="66.90", tare_after_g="50.02", fate="clean")
+    hands.plate()
+    hands.at(f"/charge/{filled}")
+    waits(page, ENTRIES)
+
+    laptop.start()
+    empty(page)
+    laptop.kill()
+    assert time.time() - began < 240
+    check_records(laptop, filled)
+    check_times(laptop)
+
+
+ENTRIES = 27
+
+
+def weigh(hands: Hands, thing: str) -> None:
+    """The first reagent as planned; of the second too much, so that the batch grows; then the rest, and the addition."""
+    hands.at(f"/batch/{thing}/weigh/1?late=1")
+    hands.fill(net_g="4.00")
+    hands.plate()
+    hands.at(f"/batch/{thing}/weigh/2?late=1")
+    hands.fill(net_g="10.50")
+    hands.plate()
+    expect(hands.page.locator("[data-off]")).to_contain_text("0.50 g too much")
+    expect(hands.page.locator("[data-off-targets]")).to_contain_text("+0.20 g")
+    expect(hands.page.locator("[data-off-targets]")).to_contain_text("5.00 → 5.25 g")
+    hands.page.get_by_role("button", name="Make the batch bigger").click()
+    hands.at(f"/batch/{thing}/weigh/3?late=1")
+    expect(hands.page.locator(".weigh-target .figure").first).to_have_text("5.25")
+    hands.fill(net_g="5.25")
+    hands.plate()
+    hands.at(f"/batch/{thing}/weigh/1?late=1")
+    expect(hands.page.locator(".weigh-target")).to_contain_text("4.00 g is in the mortar, 4.20 g is wanted")
+    hands.fill(added_g="0.20")
+    hands.plate()
+
+
+def burn(hands: Hands, fire: str) -> None:
+    """Checks, lighting, readings, a timer to the soak's end, off, and the checks after."""
+    page = hands.page
+    hands.at(f"/firing/{fire}")
+    page.goto(f"/firing/{fire}/checks/before-lighting")
+    hands.answers()
+    hands.at(f"/firing/{fire}")
+    page.get_by_role("button", name="It is lit").click()
+    hands.at(f"/firing/{fire}?then=lit")
+    for c in (300, 600, 948, 951):
+        hands.read(c)
+        hands.at(f"/firing/{fire}?then=lit")
+        expect(page.locator(".now-read .figure")).to_have_text(str(c))
+    expect(page.locator("figure.picture path.measured")).to_have_attribute("d", page_path(4))
+    expect(page.locator(".outlook [data-ends] .figure")).to_contain_text("3")
+    page.goto(f"/firing/{fire}/timer")
+    hands.fill(minutes=30, purpose="Look at the fire")
+    hands.plate()
+    page.goto(f"/firing/{fire}/off")
+    hands.fill(reason="reached")
+    hands.plate()
+    hands.at(f"/firing/{fire}/checks/after-shutdown")
+    hands.answers()
+    hands.at(f"/firing/{fire}?then=off")
+
+
+def page_path(points: int) -> Any:
+    """A path through so many points."""
+    import re
+
+    return re.compile(r"^M[^L]+" + r"L[^L]+" * (points - 1) + "$")
+
+
+def check_records(laptop: Laptop, filled: str) -> None:
+    """The file as it is read anew: each record once, and what they fold to."""
+    mine = [r for r in laptop.records() if r["device"].startswith("phone-kiln~")]
+    assert len({r["id"] for r in mine}) == len(mine)
+    kinds = Counter(r["kind"] for r in mine if r["kind"] != "check.answered")
+    assert kinds == {
+        "weighed": 4, "rescaled": 1, "mixed": 1, "dried": 2, "charged": 1, "placed": 1, "lit": 1, "reading": 4,
+        "timer.set": 1, "fire.off": 1, "came.out": 1, "touched": 1, "opened": 1, "crucible.seen": 1, "code.assigned": 1,
+    }, kinds  # fmt: skip
+    app = create_app(Settings(data=laptop.data, open_browser=False))
+    state = app.extensions["bench"].state
+    try:
+        found = batch(state, laptop.batch)
+        assert found is not None
+        assert [line.weighed_g for line in found.lines] == [4.20, 10.50, 5.25]
+        assert [round(line.target_g, 9) for line in found.lines] == [round(1.05 * g, 9) for _formula, g in LINES]
+        assert not any(line.disagrees for line in found.lines) and not found.damp
+        held = charge(state, filled)
+        assert held is not None and held.state == "opened" and held.crucible_code == CRUCIBLE_CODE
+        assert held.batches == (laptop.batch,) and held.dry_g == 19.5 and not held.damp
+        fire = firing(state, laptop.firing)
+        assert fire is not None and fire.deviations == () and fire.charges == (filled,)
+        assert [r.body.c for r in fire.readings] == [300, 600, 948, 951]
+        assert fire.off is not None and fire.off.reason == "reached" and fire.state == "after-checks"
+        assert not app.extensions["bench"].journal.conflicts
+    finally:
+        app.extensions["bench"].journal.close()
