@@ -22,6 +22,7 @@ from bench.measure.furnaces import (
     climbing,
     held,
     readings,
+    slowed,
 )
 from bench.science.forecast import Verdict, forecast
 from bench.science.slope_bound import Call, Track
@@ -103,6 +104,27 @@ def held_curves() -> list[Curve]:
     ]
 
 
+def slowed_curves() -> list[tuple[Curve, tuple[float, ...]]]:
+    """Furnaces of one and two rates, near the bound too, weakly held by carbonate; each with the bounds it keeps."""
+    return [
+        (slowed(furnace.at, at_c, minutes, part), tuple(t for t in SLOWEST_TAU_MIN if t >= furnace.slow_min))
+        for furnace in REACHING
+        for at_c in (785, 820, 880)
+        for minutes, part in ((20, 0.0), (40, 0.3), (60, 0.5))
+    ]
+
+
+def tally_slowed(runs: int, random: Random) -> Tally:
+    """Alarms over weakly held furnaces that reach the target, in every rhythm, for each bound that they keep."""
+    found = Tally()
+    for curve, bounds in slowed_curves():
+        for rhythm in RHYTHMS:
+            for slowest_tau_min in bounds:
+                for _ in range(runs):
+                    found.add(alarm_min(readings(curve, rhythm, random), slowest_tau_min))
+    return found
+
+
 def run(runs: int = RUNS, seed: int = SEED) -> list[Figure]:
     """All figures; about half a minute at the usual number of runs."""
     random = Random(seed)
@@ -114,11 +136,13 @@ def run(runs: int = RUNS, seed: int = SEED) -> list[Figure]:
     few = max(1, runs // 5)
     standing = tally_curves(held_curves(), few, random)
     steady = tally_curves([climbing(rate) for rate in (2.5, 5, 10)], few, random)
+    weak = tally_slowed(max(1, runs // 25), random)
     promised = false_promises(max(1, runs // 10), random)
     return [
         Figure(f"false alarms in {firings:,} firings that reach the target", false, "firings", "0", false == 0),
         *figures,
         _none("false alarms while steam or carbonate holds the curve", standing),
+        _none("false alarms while carbonate holds the curve weakly, furnaces near the bound too", weak),
         _none("false alarms on a controller's straight climb", steady),
         _none("promises to furnaces that stall", promised),
     ]

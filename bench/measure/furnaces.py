@@ -102,6 +102,18 @@ def held(curve: Curve, at_c: float, minutes: float) -> Curve:
     return standing
 
 
+def slowed(curve: Curve, at_c: float, minutes: float, part: float) -> Curve:
+    """The same furnace, but for some minutes from `at_c` on only this part of its time passes: a weak arrest."""
+    start = next(step * HELD_STEP_MIN for step in range(10_000) if curve(step * HELD_STEP_MIN) >= at_c)
+
+    def slow(minute: float) -> float:
+        return curve(
+            min(minute, start) + part * min(max(minute - start, 0.0), minutes) + max(minute - start - minutes, 0.0)
+        )
+
+    return slow
+
+
 def climbing(c_per_min: float) -> Curve:
     """A controller's straight climb to the target, and its hold there."""
 

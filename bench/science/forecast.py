@@ -59,18 +59,20 @@ def forecast(
     target_c: float,
     slowest_tau_min: float = SLOWEST_TAU_MIN,
     changed_at_min: float | None = None,
+    carbonate: bool = True,
 ) -> Forecast:
     """The forecast from (minute, °C) readings in the order of time.
 
     `slowest_tau_min` is the slowest time constant that the furnace may have, 120 min unless past firings say better.
     After a logged change of the burner, or at the start of a programmed segment, only the readings from
-    `changed_at_min` on count; but a target once read stays reached.
+    `changed_at_min` on count; but a target once read stays reached. `carbonate` is False only where the load is known
+    to hold none.
     """
     used = thinned([reading for reading in readings if changed_at_min is None or reading[0] >= changed_at_min])
-    track = Track(used, slowest_tau_min)
+    track = Track(used, slowest_tau_min, carbonate)
     reached_min = minute_reached(readings, target_c)
     call = Call.REACHED if reached_min is not None else track.call(target_c)
-    silent = call in (Call.STEAM, Call.BENT)
+    silent = call in (Call.STEAM, Call.CARBONATE, Call.BENT)
     plateau = None if silent else fit(used)
     verdict = _verdict(call, used, plateau, target_c)
     early_min, late_min = (
@@ -200,6 +202,8 @@ def _why(found: Forecast) -> str:
         return _falling(found.slope_c_min)
     if found.call is Call.STEAM:
         return "below 150 °C steam can hold the curve flat"
+    if found.call is Call.CARBONATE:
+        return "between 780 and 950 °C carbonate in the load can hold the curve back for half an hour"
     if found.call is Call.BENT:
         return (
             f"the curve bent off sharply by {found.bent_at_min:.0f} min, as steam, carbonate, an open door or a change "

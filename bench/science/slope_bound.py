@@ -7,7 +7,8 @@ otherwise. No fit is trusted for it.
 
 Everything here is plain arithmetic on lists, because the phone runs a twin of it without the laptop.
 
-Where the curve is not an approach to a plateau, nothing is said: while steam may hold it (window below 150 °C), for an
+Where the curve is not an approach to a plateau, nothing is said: while steam may hold it (window below 150 °C), while
+carbonate may hold it (window between 780 and 950 °C, unless the load is known to hold none: see `arrested_c`), for an
 hour after it bent down more sharply than any sum of exponentials can (an arrest by carbonate, an open door, or a change
 that nobody noted), and while it climbs steadily, as a controller makes it do.
 """
@@ -27,6 +28,15 @@ SLOWEST_TAU_MIN: Final = 120.0
 STEAM_BELOW_C: Final = 150.0
 STEAM_FOR_MIN: Final = 120.0
 
+CARBONATE_FROM_C: Final = 780.0
+CARBONATE_TO_C: Final = 950.0
+"""Between these the carbonates of a load may take up the heat: calcite falls apart in air from about 800 °C on, and a
+charge lags behind the furnace (common practice)."""
+ARREST_MIN: Final = 30.0
+"""Carbonate holds a load back by no more than so many minutes of standing still, all in all (project default)."""
+ARREST_LEAST_MIN: Final = 10.0
+ARREST_LOOK_BACK_MIN: Final = 300.0
+
 BEND_ERRORS: Final = 2.5
 BEND_PART: Final = 0.85
 BEND_FOR_MIN: Final = 60.0
@@ -45,6 +55,7 @@ class Call(StrEnum):
     POSSIBLE = "possible"
     TOO_FEW = "too-few"
     STEAM = "steam"
+    CARBONATE = "carbonate"
     BENT = "bent"
     STEADY = "steady"
     NOT_YET_THREE = "not-yet-three"
@@ -62,12 +73,14 @@ class Track:
     """The lines of one firing, reading by reading, and what they say about a target.
 
     `readings` are (minute, °C) in the order of time, from the start or from the last logged change of the burner on.
-    What is said at a reading rests on that reading and those before it alone.
+    `carbonate` is False only where the load is known to hold none. What is said at a reading rests on that reading and
+    those before it alone.
     """
 
-    def __init__(self, readings: Readings, slowest_tau_min: float = SLOWEST_TAU_MIN) -> None:
+    def __init__(self, readings: Readings, slowest_tau_min: float = SLOWEST_TAU_MIN, carbonate: bool = True) -> None:
         self.readings = readings
         self.slowest_tau_min = slowest_tau_min
+        self.carbonate = carbonate
         self.lines = [line(readings, last) for last in range(len(readings))]
         self.bends = self._find_bends()
 
@@ -116,6 +129,8 @@ class Track:
             return Call.POSSIBLE
         if self._steam(target_c, last, now):
             return Call.STEAM
+        if self._arrested(target_c, last, now):
+            return Call.CARBONATE
         if self._bent(target_c, last):
             return Call.BENT
         return Call.STEADY if self._steady(target_c, last, now) else Call.NOT_YET_THREE
@@ -124,6 +139,31 @@ class Track:
         """True while a reading of the window lies where steam holds the curve, in the first two hours."""
         since_start = self.readings[last][0] - self.readings[0][0]
         return now.lowest_c < STEAM_BELOW_C < target_c and since_start <= STEAM_FOR_MIN
+
+    def _arrested(self, target_c: float, last: int, now: Line) -> bool:
+        """True while carbonate may hold the curve back, and the target would be possible without it."""
+        if not self.carbonate or target_c <= CARBONATE_FROM_C or now.now_c < CARBONATE_FROM_C:
+            return False
+        return now.lowest_c < CARBONATE_TO_C and self.arrested_c(last, now) >= target_c
+
+    def arrested_c(self, last: int, now: Line) -> float:
+        """The bound at a reading if carbonate stood still in the curve for ARREST_MIN of its minutes.
+
+        Without an arrest the slope only falls, so it is now at most the mean slope since any earlier reading. With one
+        that took ARREST_MIN, the same rise took so many minutes less. The least bound of all earlier readings holds.
+        """
+        found = float("inf")
+        minute, high_c = self.readings[last][0], now.now_c + 2 * now.scatter_c / sqrt(now.count)
+        for earlier in range(last - 1, -1, -1):
+            each = self.lines[earlier]
+            left_min = minute - self.readings[earlier][0] - ARREST_MIN
+            if left_min > ARREST_LOOK_BACK_MIN:
+                break
+            if each is None or left_min < ARREST_LEAST_MIN:
+                continue
+            rise_c = max(high_c - each.now_c + 2 * each.scatter_c / sqrt(each.count), 0.0)
+            found = min(found, high_c + rise_c / left_min * self.slowest_tau_min)
+        return found
 
     def _bent(self, target_c: float, last: int) -> bool:
         """True for an hour after a sharp bend, if the target was possible before it: else the bend changes nothing."""

@@ -19,6 +19,7 @@ from bench.screens.joined import bench
 from bench.screens.words import _
 from bench.workshop.heat import Heat, curve_of, heats
 from bench.workshop.learning import Learnt, learnt
+from bench.workshop.load_gas import load_gas
 from bench.workshop.moments import to_ms
 from bench.workshop.soaking import Soaking
 from bench.workshop.things.charges import Charge, charge
@@ -28,6 +29,8 @@ from bench.workshop.things.stays import Stay
 LEAST_FORECAST = 3
 AHEAD_STEPS = 16
 AHEAD_MIN = 180.0
+LATE_GAS_C = 700.0
+"""A carbonate that is done below this holds nothing back later: a charge lags its furnace by less than the rest."""
 
 
 def firing_or_404(thing: str) -> Firing:
@@ -105,12 +108,20 @@ def outlook(fire: Firing) -> Outlook | None:
     ask: dict[str, Any] = {"readings": list(points), "target_c": fire.soak.to_c, "slowest_tau_min": taught.slowest_min}
     changed = changed_min(fire)
     ask |= {"changed_at_min": changed} if changed is not None else {}
+    ask["carbonate"] = gasses_late(fire)
     try:
         told = reckon("forecast", ask, bench().library)
     except Refusal:
         return None
     working = [*told["working"], *taught.working]
     return Outlook(told["verdict"], told["say"], working, _ahead(fire, list(points), changed, told, taught))
+
+
+def gasses_late(fire: Firing) -> bool:
+    """Whether the load may give off carbon dioxide in the hot half of its climb; true where not all of it is known."""
+    gas = load_gas(bench().state, fire.charges, bench().library)
+    _low, high = gas.windows.get("CO2", (None, 0.0))
+    return bool(gas.not_reckoned) or high is None or high > LATE_GAS_C
 
 
 def changed_min(fire: Firing) -> float | None:

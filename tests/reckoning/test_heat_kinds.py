@@ -225,3 +225,13 @@ def test_a_cone_is_a_range_and_no_proof(answer: Answer) -> None:
 )
 def test_a_cone_outside_its_table_is_refused(refused: Refused, ask: dict[str, Any], field: str) -> None:
     assert refused("cone", **ask)[1] == field
+
+
+def test_the_forecast_is_told_of_the_load(answer: Answer) -> None:
+    """A plateau of 880 °C: waited for while the load may hold carbonate, called where it is known to hold none."""
+    taken = [[5 * k, round(880 - 860 * math.exp(-k / 8))] for k in range(32)]
+    unknown = answer("forecast", readings=taken, target_c=1000)
+    assert (unknown["verdict"], unknown["reason"]) == ("cannot-say-yet", "carbonate")
+    assert any("nobody said what it is" in step["say"] for step in unknown["working"])
+    assert answer("forecast", readings=taken, target_c=1000, carbonate=True)["verdict"] == "cannot-say-yet"
+    assert answer("forecast", readings=taken, target_c=1000, carbonate=False)["verdict"] == "will-not-reach"

@@ -107,6 +107,15 @@ def test_nothing_is_said_after_carbonate_bent_the_curve() -> None:
     assert "carbonate" in found.say()
 
 
+def test_nothing_is_said_while_carbonate_may_hold_the_curve() -> None:
+    """A plateau at 880 °C: called where no carbonate is there; else it may be an arrest for half an hour."""
+    taken = single(880, 40, 5, 155)
+    waits, knows = forecast(taken, TARGET_C), forecast(taken, TARGET_C, carbonate=False)
+    assert (waits.verdict, waits.call, waits.heading_c) == (Verdict.CANNOT_SAY_YET, Call.CARBONATE, None)
+    assert "carbonate" in waits.say() and knows.verdict is Verdict.WILL_NOT_REACH
+    assert forecast(single(880, 40, 5, 240), TARGET_C).verdict is Verdict.WILL_NOT_REACH
+
+
 def test_a_straight_climb_shows_no_plateau_and_is_no_stall() -> None:
     found = forecast([(5.0 * place, 20.0 + 15 * place) for place in range(20)], TARGET_C)
     assert found.heading_c is None

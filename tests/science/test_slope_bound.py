@@ -3,10 +3,12 @@
 import json
 import math
 from pathlib import Path
+from random import Random
 
 import numpy as np
 import pytest
 
+from bench.measure.furnaces import RHYTHMS, Furnace, Rhythm, readings, slowed
 from bench.science.slope_bound import Call, Track
 from bench.science.slope_line import line, window_start
 
@@ -92,6 +94,40 @@ def test_silent_after_a_sharp_bend_and_not_for_ever() -> None:
     assert Call.BENT in calls
     assert calls[-1] is Call.STALLED
     assert 60 < track.bends[0].minute < 80
+
+
+NEAR_THE_BOUND = Furnace("15 and 120 min to 1020 °C", 1020, 0.6, 15, 120)
+
+
+@pytest.mark.parametrize("rhythm", RHYTHMS, ids=lambda rhythm: rhythm.name)
+@pytest.mark.parametrize(("at_c", "minutes", "part"), [(785, 30, 0.0), (820, 40, 0.3), (820, 60, 0.5), (880, 30, 0.4)])
+def test_a_weak_arrest_is_never_called_a_stall(at_c: float, minutes: float, part: float, rhythm: Rhythm) -> None:
+    """A furnace of two rates, as slow as the bound allows, whose load takes up heat, reaches 1000 °C all the same."""
+    random = Random(31)
+    for _ in range(4):
+        taken = readings(slowed(NEAR_THE_BOUND.at, at_c, minutes, part), rhythm, random)
+        assert Call.STALLED not in Track(taken, 120.0).calls(1000)
+
+
+def test_without_the_wait_the_same_arrest_would_be_called_one() -> None:
+    """So that the wait is there for something: known to hold no carbonate, the same curve is called a stall."""
+    random = Random(31)
+    curve = slowed(NEAR_THE_BOUND.at, 820, 40, 0.3)
+    found = [Track(readings(curve, rhythm, random), 120.0, carbonate=False).calls(1000) for rhythm in RHYTHMS * 8]
+    assert any(Call.STALLED in calls for calls in found)
+
+
+@pytest.mark.parametrize("rhythm", RHYTHMS, ids=lambda rhythm: rhythm.name)
+def test_a_true_stall_where_carbonate_may_hold_is_called_later_and_not_lost(rhythm: Rhythm) -> None:
+    """Plateau 850 or 900 °C, 40 min: called in every run, within an hour and a half of when it could be without one."""
+    random = Random(17)
+    for end_c in (850, 900):
+        for _ in range(3):
+            taken = readings(Furnace("stall", end_c, 1, 40, 40).at, rhythm, random)
+            first = [Track(taken, 120.0, carbonate=held).calls(1000).index(Call.STALLED) for held in (False, True)]
+            assert taken[first[1]][0] - taken[first[0]][0] <= 90
+            assert Call.CARBONATE in Track(taken, 120.0).calls(1000)
+            assert Call.CARBONATE not in Track(taken, 120.0, carbonate=False).calls(1000)
 
 
 def test_silent_on_a_steady_climb() -> None:

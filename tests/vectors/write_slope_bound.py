@@ -10,7 +10,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from bench.measure.furnaces import REACHING, RHYTHMS, STALLING, TARGET_C, climbing, held, readings
+from bench.measure.furnaces import REACHING, RHYTHMS, STALLING, TARGET_C, climbing, held, readings, slowed
 from bench.science.slope_bound import Track
 
 FILE = Path(__file__).with_name("slope_bound.json")
@@ -38,6 +38,7 @@ def cases() -> list[dict[str, Any]]:
     curves = {each.name: each.at for each in (*STALLING, *REACHING)}
     curves["held by steam"] = held(REACHING[0].at, 100, 30)
     curves["held by carbonate"] = held(REACHING[0].at, 820, 20)
+    curves["held weakly by carbonate"] = slowed(REACHING[2].at, 820, 40, 0.3)
     curves["a controller's climb of 3 °C a minute"] = climbing(3)
     curves["a gas that ran out"] = lambda minute: REACHING[0].at(minute) if minute < 60 else 760 - 3 * (minute - 60)
     found = [case("no reading", [], TARGET_C, 120.0), case("one minute", [(5.0, 20.0)] * 9, TARGET_C, 120.0)]

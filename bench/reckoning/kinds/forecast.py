@@ -25,7 +25,8 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     target_c = ask.number("target_c", low=-200, high=HOTTEST_C)
     slowest = ask.number("slowest_tau_min", above=0, high=1e5, default=SLOWEST_TAU_MIN)
     changed = ask.number("changed_at_min", low=-1e6, high=1e6, default=None)
-    found = forecast(curve, target_c, slowest, changed)
+    carbonate = ask.flag("carbonate", default=None)
+    found = forecast(curve, target_c, slowest, changed, carbonate=carbonate is not False)
     return {
         "heading_for_c": found.heading_c,
         "interval95_c": None if found.heading_c is None else [found.low_c, found.high_c],
@@ -35,7 +36,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "reason": str(found.call),
         "bound_c": found.bound_c,
         "slope_c_min": found.slope_c_min,
-        "working": _working(found, slowest, changed),
+        "working": [*_working(found, slowest, changed), *_load(carbonate)],
     }
 
 
@@ -61,8 +62,16 @@ def _working(found: Forecast, slowest: float, changed: float | None) -> list[Ste
     ]
 
 
+def _load(carbonate: bool | None) -> list[Step]:
+    if carbonate is False:
+        return [step("The load holds no carbonate, so nothing is waited for between 780 and 950 °C.")]
+    held = "holds carbonate" if carbonate else "may hold carbonate: nobody said what it is"
+    say = f"The load {held}. Between 780 and 950 °C it is judged as if 30 minutes of its curve had stood still."
+    return [step(say, 30, "min", OWN)]
+
+
 def _no_heading(found: Forecast) -> str:
-    if found.call in ("steam", "bent"):
+    if found.call in ("steam", "carbonate", "bent"):
         return "the curve is held or was bent, so that it is no approach to a plateau"
     return "the readings are too few, or as good as straight"
 
@@ -87,6 +96,7 @@ KIND = Kind(
         Field(
             "slowest_tau_min", "min", "Slowest time constant that this furnace may have.", False, int(SLOWEST_TAU_MIN)
         ),
+        Field("carbonate", "true or false", "Whether the load holds carbonate. Left out: it may.", False),
         Field("changed_at_min", "min", "When the burner was last changed, or a programmed segment began.", False),
     ),
     example={
