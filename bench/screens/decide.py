@@ -23,7 +23,7 @@ def keep(thing: str) -> Response:
     back = own_path(form.typed.get("back", "/"))
     rule = _rule(form)
     if rule is None:
-        return page("fault.html", status=422, title=_("Not recorded"), why=form.errors[""], back=back)
+        return page("fault.html", form=form, status=422, title=_("Not recorded"), why=form.errors[""], back=back)
     decision = read_decision(form, rule.slug, form.typed["step"], required=True)
     if form.ok and decision is not None:
         said = _("Decided: {rule}", rule=rule.reason)

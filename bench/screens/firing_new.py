@@ -63,6 +63,7 @@ def _ask(form: Form) -> Response:
         for sort in ("furnace", "burner")
     }
     filled = [n for n in range(MOST) if any(form.typed.get(f"{name}.{n}") for name in ("to_c", "rate", "hold_min"))]
+    filled += [n for n in range(MOST) if f"air.{n}" in form.errors]
     shown = max([SHOWN, *(n + 1 for n in filled)])
     return page(
         "firing/new.html",

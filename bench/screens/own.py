@@ -10,7 +10,6 @@ from bench.reference.provenance import OWN
 from bench.reference.surroundings import Ware
 from bench.screens.called import ware_name
 from bench.screens.forms import Form, blank, read_form
-from bench.screens.gating import repeated
 from bench.screens.joined import bench
 from bench.screens.owning import limits, reading
 from bench.screens.owning.asked import LABELS, ROWS, TABLES
@@ -109,8 +108,9 @@ def keep(what: str) -> Response:
     laid = getattr(bench().library, TABLES[what]).get(slug)
     if slug and laid is None:
         abort(404)
-    if repeated(form):
-        return _done(what, slug or reading.slug_of(form.typed.get("name", "")))
+    standing = bench().state.records.get(form.record_id)
+    if standing is not None and standing.kind == "card.changed":
+        return _done(what, str(standing.data["slug"]))
     row = _row(what, form, files, laid)
     ground = form.text("ground", max_len=GROUND_MAX) or OWN
     name = name_of(laid) if laid is not None else row.get("name", "")

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from flask import Flask, Response, g, make_response, redirect, render_template, request, session, url_for
 from jinja2 import Environment
+from markupsafe import escape
 
 from bench.screens import drawing, moments, taste
 from bench.screens.ahead import is_ahead
@@ -88,17 +89,22 @@ def static_url(app: Flask, filename: str) -> str:
     """The address of a static file with its content's hash, so that a stored copy is never an old one."""
     path = Path(app.static_folder or "") / filename
     version = _digest(path, path.stat().st_mtime)
-    return url_for("static", filename=filename, v=version)
+    return f"{app.static_url_path}/{filename}?v={version}"
 
 
 def page(template: str, /, *, form: Form | None = None, status: int | None = None, **context: Any) -> Response:
     """A screen. With a posted form that was refused the status is 422 and the template shows the errors.
 
-    A page and the fragment that htmx swaps into it share an address, so both say `Vary: HX-Request`.
+    A sentence that the template has no place for, such as one on a field that is hidden, stands at the top: no refusal
+    is silent. A page and the fragment that htmx swaps into it share an address, so both say `Vary: HX-Request`.
     """
     shown = form if form is not None else blank()
     g.form_errors, g.say_why = dict(shown.errors), context.get("why")
-    response = make_response(render_template(template, form=shown, **context))
+    text = render_template(template, form=shown, **context)
+    unsaid = [say for say in dict.fromkeys(shown.errors.values()) if str(escape(say)) not in text]
+    if unsaid:
+        text = render_template(template, form=shown, unsaid=unsaid, **context)
+    response = make_response(text)
     response.status_code = status or (422 if shown.posted and shown.errors else 200)
     response.vary.add("HX-Request")
     return response

@@ -31,7 +31,9 @@ def keep() -> Response:
         return make_response(redirect(back, 303))
     if ids:
         return page("undo/ask.html", form=form, ids=ids, back=back)
-    return page("fault.html", status=422, title=_("Not undone"), why=" ".join(form.errors.values()), back=back)
+    return page(
+        "fault.html", form=form, status=422, title=_("Not undone"), why=" ".join(form.errors.values()), back=back
+    )
 
 
 def whole_submits(ids: list[str]) -> list[str]:
