@@ -14,7 +14,7 @@ from bench.screens.words import _
 from bench.workshop.filed import by_time_then_order
 from bench.workshop.records import Record
 from bench.workshop.things.charges import charge
-from bench.workshop.things.crucibles import Crucible, crucible, held_elements
+from bench.workshop.things.crucibles import Crucible, crucible, held_elements, held_unread
 
 blueprint = Blueprint("crucible", __name__, url_prefix="/crucible")
 
@@ -35,6 +35,7 @@ def show(thing: str) -> Response:
         holds=called(view.holds, here.state, here.library) if view.holds else None,
         fills=[_fill(record) for record in _fills(thing)],
         held=sorted(held_elements(here.state, thing)),
+        unread=held_unread(here.state, thing),
         ware=here.library.ware.get(view.added.ware),
         like=like,
     )

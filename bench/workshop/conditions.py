@@ -11,7 +11,7 @@ from bench.workshop.kinds import BatchPlanned
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import Charge, charge
-from bench.workshop.things.crucibles import crucible, held_elements
+from bench.workshop.things.crucibles import crucible, held_elements, held_unread
 from bench.workshop.things.firings import Firing, answers, firing
 
 Conditions = dict[str, Any]
@@ -63,7 +63,9 @@ def of_crucible(state: State, thing: str) -> Conditions:
     view = crucible(state, thing)
     if view is None:
         return {}
-    found: Conditions = {"ware": view.added.ware, "crucible_held": tuple(sorted(held_elements(state, thing)))}
+    found: Conditions = {"ware": view.added.ware}
+    if not held_unread(state, thing):  # else it may have held anything, and the rules take the worse
+        found["crucible_held"] = tuple(sorted(held_elements(state, thing)))
     if view.rated_c is not None:
         found["crucible_rated_c"] = view.rated_c
     return found

@@ -8,7 +8,7 @@ from bench.reference import Library
 from bench.workshop.conditions import ALONE
 from bench.workshop.state import State
 from bench.workshop.things.charges import COOL_C, Charge, charge
-from bench.workshop.things.crucibles import ENDS, crucible
+from bench.workshop.things.crucibles import ENDS, charge_unread, crucible, held_unread
 from bench.workshop.things.firings import answers, charges_in, firing, readings_of
 from bench.workshop.things.jars import jar
 
@@ -84,6 +84,8 @@ def _charge(state: State, thing: str, only: str | None = None) -> Iterator[Flag]
         if hottest is not None and rated is not None and hottest[1] > rated:
             yield Flag(f"{code} is rated to {rated:g} °C; the furnace read {hottest[1]:g} °C.", hottest[0])
     if only is None:
+        for text in charge_unread(state, thing):
+            yield Flag(f"Not reckoned: {text}. Its formula cannot be read, so its elements are not known.")
         yield from _opened(state, view, code)
 
 
@@ -109,6 +111,8 @@ def _pigment(state: State, thing: str) -> Iterator[Flag]:
 
 def _crucible(state: State, thing: str) -> Iterator[Flag]:
     fills = [r for r in state.in_force(thing, "charged") if r.body.crucible == thing]
+    for text in held_unread(state, thing):
+        yield Flag(f"Not reckoned: it held {text}, whose formula cannot be read.")
     still = [r for r in fills if not state.emptied(r.subject)]
     if len(still) > 1:
         yield Flag(f"{len(still)} charges are recorded in it at the same time.", still[-1].when, still[-1].id)

@@ -16,7 +16,7 @@ from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_p
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch, wets
 from bench.workshop.things.charges import batches_of, charge, powder_is_damp
-from bench.workshop.things.crucibles import charges_before, crucible, earlier_charges
+from bench.workshop.things.crucibles import charges_before, crucible, earlier_charges, held_unread
 from bench.workshop.things.firings import firing, has_stop, occupied
 from bench.workshop.ware_fit import attacks
 
@@ -81,7 +81,7 @@ def gate_load(
     view = crucible(state, vessel)
     if view is None:
         return [reason("no-such-thing", "There is no such crucible on this bench.", "load")]
-    own = _vessel_reasons(view.standing, view.condition)
+    own = _vessel_reasons(view.standing, view.condition) + _not_reckoned(held_unread(state, vessel))
     for source in sources:
         found = batch(state, source.batch) if source.batch else None
         if found is not None and found.state in ("planned", "weighing"):
@@ -105,6 +105,13 @@ def _vessel_reasons(standing: str, condition: str) -> Findings:
         say = "This crucible is not marked clean since it was last used."
         return [reason("crucible-to-clean", say, "load", effect="flag")]
     return []
+
+
+def _not_reckoned(unread: tuple[str, ...]) -> Findings:
+    if not unread:
+        return []
+    say = f"Not reckoned: {', '.join(unread)}. This crucible held it, and its formula cannot be read."
+    return [reason("held-unread", say, "load", effect="flag", because=unread)]
 
 
 def gate_place(

@@ -2,7 +2,19 @@
 
 import pytest
 
-from bench.workshop.things.crucibles import Crucible, charge_elements, crucible, held_elements
+from bench.reckoning.rules import Finding
+from bench.reference import load_library
+from bench.workshop.flags import flags_of
+from bench.workshop.gates import gate_load
+from bench.workshop.kinds import Source
+from bench.workshop.things.crucibles import (
+    Crucible,
+    charge_elements,
+    charge_unread,
+    crucible,
+    held_elements,
+    held_unread,
+)
 from bench.workshop.things.jars import Jar, jar
 from bench.workshop.things.swatches import Swatch, photos_of, swatch
 from bench.workshop.things.waste import waste
@@ -113,6 +125,27 @@ def test_the_elements_of_a_charge_come_from_every_generation(b: Builder) -> None
     powder = b.opened(first)
     second = b.charge({"pigment": powder, "g": 5.0}, {"batch": b.batch(lines(("ZnO", 3.0), ("mud", 1.0))), "g": 1.0})
     assert charge_elements(b.state, second) == {"Co", "O", "Al", "H", "K", "Cl", "Zn"}
+    assert charge_unread(b.state, second) == ("mud",)
+    assert any("Not reckoned: mud" in flag.say for flag in flags_of(b.state, second, load_library()))
+
+
+def test_a_crucible_that_held_what_cannot_be_read_says_so_until_it_is_clean(b: Builder) -> None:
+    """It may have held anything: it is named, flagged at loading, and a pale target waits as after a strong colour."""
+    thing, library = b.crucible(ware="alumina-99"), load_library()
+    first = b.charge({"batch": b.batch(lines(("Al2O3", 5.0), ("shed glaze", 1.0))), "g": 5.0}, crucible=thing)
+    b.opened(first)
+    assert held_elements(b.state, thing) == {"Al", "O"} and held_unread(b.state, thing) == ("shed glaze",)
+    assert any("Not reckoned: it held shed glaze" in flag.say for flag in flags_of(b.state, thing, library))
+    pale = b.ready_batch(lines(("ZrO2", 6.0), ("SiO2", 3.0)), target="praseodymium-zircon-yellow")
+
+    def against() -> dict[str, Finding]:
+        return {f.rule: f for f in gate_load(b.state, thing, (Source(g=9.0, batch=pale),), "vented", library)}
+
+    found = against()
+    assert found["held-unread"].effect == "flag" and "shed glaze" in found["held-unread"].say
+    assert found["crucible-memory"].effect == "block" and not found["crucible-memory"].sure
+    b.seen(thing, "clean")
+    assert not {"held-unread", "crucible-memory"} & set(against()) and held_unread(b.state, thing) == ()
 
 
 def test_a_crucible_refilled_on_paper_before_it_was_opened_holds_the_newer_charge(b: Builder) -> None:

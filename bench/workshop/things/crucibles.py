@@ -103,24 +103,40 @@ def _cleaned_since(state: State, fill: Record, seen: list[Record]) -> bool:
 
 
 def held_elements(state: State, thing: str) -> frozenset[str]:
-    """The elements of what a crucible has held since it was last seen clean."""
+    """The elements of what a crucible has held since it was last seen clean, of the formulas that can be read."""
+    return frozenset().union(*(charge_elements(state, charge) for charge in _since_clean(state, thing)))
+
+
+def held_unread(state: State, thing: str) -> tuple[str, ...]:
+    """What a crucible has held since it was last seen clean whose formula cannot be read, so that nobody knows it."""
+    return tuple(dict.fromkeys(text for charge in _since_clean(state, thing) for text in charge_unread(state, charge)))
+
+
+def _since_clean(state: State, thing: str) -> list[str]:
+    """The charges that a crucible has held since it was last seen clean."""
     seen = state.by_time(thing, "crucible.seen")
-    found: set[str] = set()
-    for fill in _fills(state, thing):
-        if not _cleaned_since(state, fill, seen):
-            found |= charge_elements(state, fill.subject)
-    return frozenset(found)
+    return [fill.subject for fill in _fills(state, thing) if not _cleaned_since(state, fill, seen)]
 
 
 def charge_elements(state: State, charge: str) -> frozenset[str]:
-    """The elements of all lines of a charge, through every batch and earlier generation it came from."""
-    found: set[str] = set()
-    for formula in charge_formulas(state, charge):
-        try:
-            found |= set(parse(formula).counts)
-        except Refusal:
-            continue
-    return frozenset(found)
+    """The elements of all lines of a charge, through every batch and earlier generation it came from.
+
+    Only of formulas that can be read: `charge_unread` names the others.
+    """
+    read = (_elements(formula) for formula in charge_formulas(state, charge))
+    return frozenset().union(*(one for one in read if one is not None))
+
+
+def charge_unread(state: State, charge: str) -> tuple[str, ...]:
+    """The formulas of a charge that cannot be read, as they were typed, each once."""
+    return tuple(dict.fromkeys(text for text in charge_formulas(state, charge) if _elements(text) is None))
+
+
+def _elements(formula: str) -> frozenset[str] | None:
+    try:
+        return frozenset(parse(formula).counts)
+    except Refusal:
+        return None
 
 
 def charge_formulas(state: State, charge: str, _seen: frozenset[str] = frozenset()) -> list[str]:
