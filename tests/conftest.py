@@ -1,5 +1,6 @@
 """Shared by all tests: an app over a throwaway folder, a clock to turn by hand, a real server, a phone-sized page."""
 
+import os
 import re
 import shutil
 import threading
@@ -12,10 +13,18 @@ import pytest
 from cheroot.wsgi import Server
 from flask import Flask
 from flask.testing import FlaskClient
+from hypothesis import HealthCheck
+from hypothesis import settings as trials
 from werkzeug.test import TestResponse
 
 from bench.app import create_app
 from bench.settings import Settings
+
+# A busy computer is no finding. Where `CI` is set the examples are the same in each run, so that what landed is green.
+trials.register_profile(
+    "bench", deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=bool(os.environ.get("CI"))
+)
+trials.load_profile("bench")
 
 PHONE = {"width": 360, "height": 740}
 START_MS = 1_794_470_400_000
