@@ -54,7 +54,7 @@ def now() -> datetime:
 def drawn(fire: Firing, look: str, soak: Soaking, ahead: Points) -> Curve:
     """The curve of a firing against its plan, with where it is heading."""
     start = to_ms(fire.lit_at) if fire.lit_at is not None else bench().now_ms()
-    read = thinned([(float(to_ms(r.when)), r.body.c) for r in fire.readings])
+    read = bench().state.once(("drawn", fire.id), lambda: _thin(fire))
     bracket = (float(to_ms(soak.start)), float(to_ms(soak.ends))) if soak.start and soak.ends else None
     if bracket is None and soak.start and fire.off_at:
         bracket = (float(to_ms(soak.start)), float(to_ms(fire.off_at)))
@@ -64,6 +64,10 @@ def drawn(fire: Firing, look: str, soak: Soaking, ahead: Points) -> Curve:
     shown = [p for p in read if last is None or p[0] <= last]
     plan = planned_points(fire.plan.segments, start)
     return curve(shown, plan, look=look, zone_min=zone, soak=bracket, forecast=ahead)
+
+
+def _thin(fire: Firing) -> Points:
+    return thinned([(float(to_ms(r.when)), r.body.c) for r in fire.readings])
 
 
 def _drawn_until(fire: Firing, start_ms: float) -> float | None:

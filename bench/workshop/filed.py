@@ -1,14 +1,16 @@
 """The records in their places: under each thing that they touch, by kind, in order, and which of them stand."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from bench.workshop.kinds import KINDS, MAKERS, SINGLE
 from bench.workshop.naming import is_known, thing_made
 from bench.workshop.records import Record
 from bench.workshop.standing import verdicts
+
+Found = TypeVar("Found")
 
 NO_ROWS: dict[str, list[Record]] = {}
 
@@ -21,6 +23,10 @@ def by_order(record: Record) -> Any:
 def by_time_then_order(record: Record) -> Any:
     """The key by which records stand in the order in which things happened."""
     return (record.when, record.order)
+
+
+LONG = 100
+"""So many records of a kind under one thing are kept sorted; fewer are sorted in no time."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +66,33 @@ class Filed:
         self.unknown: list[Record] = []  # of kinds or versions this bench does not know
         self.last: Record | None = None
         self.standing: dict[str, bool] = {}  # what was worked out so far; emptied when anything is undone
+        self.timed: dict[tuple[str, str], list[Record]] = {}  # what `by_time` sorted so far, of the long ones
+        self.revision = 0  # how many records were filed
+        self.touched_at: dict[str, int] = {}  # thing -> revision at which a record last touched it
+        self.undone_at = 0  # the last revision at which anything was undone
+        self.noted: tuple[int, dict[Any, Any]] = (0, {})  # what was worked out at a revision
+        self.noted_of: dict[Any, tuple[int, Any]] = {}  # what was worked out of one thing's records, and when
+
+    def once(self, key: object, work: Callable[[], Found]) -> Found:
+        """What `work` gives, worked out once as long as no record is added. It must follow from the records alone."""
+        revision = self.revision
+        if self.noted[0] != revision:
+            self.noted = (revision, {})
+        known = self.noted[1]
+        if key not in known:
+            known[key] = work()
+        found: Found = known[key]
+        return found
+
+    def once_of(self, thing: str, key: object, work: Callable[[], Found]) -> Found:
+        """As `once`, for what follows from the records that touch one thing: others' records leave it as it is."""
+        revision = self.revision
+        since, found = self.noted_of.get((thing, key), (-1, None))
+        if since < max(self.touched_at.get(thing, 0), self.undone_at):
+            found = work()
+            self.noted_of[thing, key] = (revision, found)
+        known: Any = found
+        return known
 
     def rows(self, thing: str, kind: str) -> list[Record]:
         """The records of a kind that touch a thing and still stand, in order."""
@@ -76,7 +109,23 @@ class Filed:
 
     def by_time(self, thing: str, kind: str) -> list[Record]:
         """As `own`, by the time when it happened, which for what is entered late is not the order of entry."""
-        return sorted(self.own(thing, kind), key=by_time_then_order)
+        known = self.timed.get((thing, kind))
+        if known is None:
+            known = sorted(self.own(thing, kind), key=by_time_then_order)
+            if len(known) >= LONG:
+                self.timed[thing, kind] = known
+        return list(known)
+
+    def sort_in(self, thing: str, record: Record) -> None:
+        """Keeps what was sorted by time as it must be with one more record; most come after all that were before."""
+        known = self.timed.get((thing, record.kind))
+        if known is None:
+            return
+        later = by_time_then_order(record) > by_time_then_order(known[-1])
+        if record.subject == thing and later and self.stands(record.id):
+            known.append(record)
+        else:
+            del self.timed[thing, record.kind]
 
     def in_force(self, thing: str, kind: str) -> list[Record]:
         """As `rows`, but of two records that disagree in one slot only the one to go on with: nothing counts twice."""

@@ -5,12 +5,13 @@ All of it is the furnace at its probe, straight between readings. A charge in it
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 
 from bench.reckoning.working import Step, step
 from bench.science.heat_work import equivalent_soak_min, min_above, peak_c, temperature_at, window
 from bench.science.refusal import Refusal
 from bench.workshop.state import State
-from bench.workshop.things.firings import BAND_C, Firing, minutes_since
+from bench.workshop.things.firings import BAND_C, Firing
 from bench.workshop.things.stays import Stay, stays_of
 
 ACTIVATION_KJ_MOL = 300.0
@@ -76,8 +77,7 @@ class Heat:
 
 def curve_of(fire: Firing) -> Curve:
     """A firing's readings as (minutes since lighting, °C); since the first reading when it was never marked lit."""
-    start = _start(fire)
-    return [] if start is None else minutes_since(start, fire.readings)
+    return fire.curve
 
 
 def _start(fire: Firing) -> datetime | None:
@@ -91,39 +91,67 @@ def heats(state: State, fire: Firing, now: datetime) -> list[Heat]:
     for thing in fire.charges:
         stay = next((s for s in stays_of(state, thing) if s.firing == fire.id), None)
         if stay is not None and stay.went_in is not None:
-            found.append(heat(thing, stay, fire, curve, now))
+            low, high = _minutes(stay, fire, now)
+            # Crucibles that stand in the heat together got the same, and one that is out gets no more.
+            cut = min(high, curve[-1][0]) if curve else high
+            key = ("done", fire.id, low, cut)
+            done = state.once(key, partial(_done, curve, low, cut, fire.soak.to_c))
+            found.append(heat(thing, stay, fire, curve, now, done))
     return found
 
 
-def heat(thing: str, stay: Stay, fire: Firing, curve: Curve, now: datetime) -> Heat:
-    """One charge's part of the curve. What stays in cools with the furnace; that counts as far as it was read."""
+def _minutes(stay: Stay, fire: Firing, now: datetime) -> tuple[float, float]:
+    """When a charge went in and came out, or now, in minutes since the fire was lit."""
     start = _start(fire) or now
     until = stay.came_out or now
     since = max(stay.went_in or start, start)
-    low, high = (since - start).total_seconds() / 60, (until - start).total_seconds() / 60
+    return (since - start).total_seconds() / 60, (until - start).total_seconds() / 60
+
+
+@dataclass(frozen=True)
+class _Done:
+    """What a part of a curve did: its ends in minutes, None where nothing was read, and what it comes to."""
+
+    ends: tuple[float, float] | None
+    above_min: float
+    peak_c: float | None
+    work: tuple[float | None, float | None, float | None]
+
+
+def _done(curve: Curve, low: float, high: float, soak_c: float) -> _Done:
     try:
         part = window(curve, low, high) if len(curve) > 1 else []
     except Refusal:  # nothing was read while it was in
         part = []
+    if not part:
+        return _Done(None, 0.0, None, (None, None, None))
+    mid, less, more = (_work(part, soak_c, ACTIVATION_KJ_MOL + by) for by in (0.0, -SPREAD_KJ_MOL, SPREAD_KJ_MOL))
+    return _Done((part[0][0], part[-1][0]), min_above(part, soak_c - BAND_C), peak_c(part), (mid, less, more))
+
+
+def heat(thing: str, stay: Stay, fire: Firing, curve: Curve, now: datetime, done: _Done | None = None) -> Heat:
+    """One charge's part of the curve. What stays in cools with the furnace; that counts as far as it was read."""
+    low, high = _minutes(stay, fire, now)
     soak_c = fire.soak.to_c
-    work = [_work(part, soak_c, ACTIVATION_KJ_MOL + by) for by in (0.0, -SPREAD_KJ_MOL, SPREAD_KJ_MOL)]
+    done = done or _done(curve, low, high, soak_c)
+    read_from, read_to = done.ends or (None, None)
     return Heat(
         charge=thing,
         went_in=stay.went_in,
         came_out=stay.came_out,
-        until=until,
+        until=stay.came_out or now,
         in_c=_at(curve, low),
         out_c=_at(curve, high) if stay.came_out is not None else None,
         soak_c=soak_c,
         above_c=soak_c - BAND_C,
-        above_min=min_above(part, soak_c - BAND_C) if part else 0.0,
-        peak_c=peak_c(part) if part else None,
-        work_min=work[0],
-        work_low_min=work[1],
-        work_high_min=work[2],
-        read_from=part[0][0] if part else None,
-        read_to=part[-1][0] if part else None,
-        whole=bool(part) and part[0][0] <= low + 1 and part[-1][0] >= high - 1,
+        above_min=done.above_min,
+        peak_c=done.peak_c,
+        work_min=done.work[0],
+        work_low_min=done.work[1],
+        work_high_min=done.work[2],
+        read_from=read_from,
+        read_to=read_to,
+        whole=read_from is not None and read_to is not None and read_from <= low + 1 and read_to >= high - 1,
     )
 
 

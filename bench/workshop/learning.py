@@ -5,6 +5,7 @@ gives one; the slowest that its readings allow counts, never the best fit, so th
 """
 
 from dataclasses import dataclass
+from functools import partial
 from statistics import median
 
 from bench.reckoning.working import Step, step
@@ -89,8 +90,12 @@ class Learnt:
 
 def learnt(state: State, furnace: str, but: str | None = None) -> Learnt:
     """What the fires that went out in a furnace tell of it; `but` leaves one firing out."""
-    found = [told_by(climb_of(state, fire)) for fire in past_fires(state, furnace) if fire.id != but]
+    found = [_told(state, fire) for fire in past_fires(state, furnace) if fire.id != but]
     return Learnt(tuple(each for each in found if each is not None))
+
+
+def _told(state: State, fire: Firing) -> Climb | None:
+    return state.once_of(fire.id, "climb", lambda: told_by(climb_of(state, fire)))
 
 
 def past_fires(state: State, furnace: str) -> list[Firing]:
@@ -132,4 +137,5 @@ def probe_hours(state: State, furnace: str, over_c: float = DRIFT_FROM_C) -> flo
     """Hours that the probe of a furnace has stood over a temperature, by the readings of all its firings."""
     found = [firing(state, t) for t in state.things("firing")]
     here = [f for f in found if f is not None and f.plan.furnace == furnace and len(f.readings) > 1]
-    return sum(min_above(curve_of(f), over_c) for f in here) / 60
+    spans = [state.once_of(f.id, ("over", over_c), partial(min_above, curve_of(f), over_c)) for f in here]
+    return sum(spans) / 60

@@ -58,6 +58,10 @@ class Soaking:
 
 def soaking(state: State, fire: Firing) -> Soaking:
     """The soak of a firing by its readings up to the last."""
+    return state.once(("soaking", fire.id), lambda: _soaking(state, fire))
+
+
+def _soaking(state: State, fire: Firing) -> Soaking:
     soak = fire.soak
     heaviest = _heaviest_g(state, fire)
     lag = heaviest * LAG_MIN_PER_100_G / 100 if soak.hold_min > 0 else 0.0

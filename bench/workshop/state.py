@@ -88,10 +88,20 @@ def fold(state: State, record: Record) -> State:
     touched = things_touched(record)
     for thing in touched:
         insort(state.index.setdefault(thing, {}).setdefault(record.kind, []), record, key=by_order)
+        state.sort_in(thing, record)
     _codes(state, record)
     for thing in _make(state, record) | _changed(state, record, touched):
         _open(state, thing)
+    _count(state, record, touched)
     return state
+
+
+def _count(state: State, record: Record, touched: set[str]) -> None:
+    # Last of all: what a reader works out of a half-filed record is then known to be old.
+    state.revision += 1
+    state.touched_at |= dict.fromkeys(touched, state.revision)
+    if undoes(record):
+        state.undone_at = state.revision
 
 
 def fold_all(records: Iterable[Record]) -> State:
@@ -109,6 +119,7 @@ def _undo(state: State, record: Record) -> None:
         state.withdrawn_by[target].append(record.id)
     if undoes(record):
         state.standing.clear()
+        state.timed.clear()
 
 
 def _codes(state: State, record: Record) -> None:

@@ -1,8 +1,9 @@
 """A firing: one heating of a furnace with its load, from the plan to the checks after it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cached_property
 from typing import Literal
 
 from bench.workshop.kinds import BurnerDescribed, FireOff, FiringPlanned, FurnaceDescribed, Segment
@@ -37,6 +38,12 @@ class Firing:
     def name(self) -> str:
         return self.plan.name or (self.furnace.name if self.furnace else "Firing")
 
+    @cached_property
+    def curve(self) -> list[tuple[float, float]]:
+        """The readings as (minutes since lighting, °C); since the first reading when it was never marked lit."""
+        start = self.lit_at or (self.readings[0].when if self.readings else None)
+        return [] if start is None else minutes_since(start, self.readings)
+
     @property
     def last_reading(self) -> Record | None:
         return self.readings[-1] if self.readings else None
@@ -58,6 +65,10 @@ class Firing:
 
 def firing(state: State, thing: str) -> Firing | None:
     """The firing, or None when there is no such firing."""
+    return state.once(("firing", thing), lambda: _firing(state, thing))
+
+
+def _firing(state: State, thing: str) -> Firing | None:
     plan = state.slot(thing, "firing.planned").body
     if plan is None or not plan.segments:
         return None
@@ -81,7 +92,7 @@ def firing(state: State, thing: str) -> Firing | None:
         charges=charges_in(state, thing),
     )
     soak = _soak_start(readings, draft.soak.to_c)
-    return _with(draft, soak_start=soak, state=_state(state, thing, draft, soak))
+    return replace(draft, soak_start=soak, state=_state(state, thing, draft, soak))
 
 
 def fire_off(state: State, thing: str) -> Record | None:
@@ -89,10 +100,6 @@ def fire_off(state: State, thing: str) -> Record | None:
     lit = [r.when for r in state.own(thing, "lit")]
     offs = state.by_time(thing, "fire.off")
     return offs[-1] if offs and (not lit or offs[-1].when >= max(lit)) else None
-
-
-def _with(draft: Firing, **changes: object) -> Firing:
-    return Firing(**{**draft.__dict__, **changes})
 
 
 def _state(state: State, thing: str, draft: Firing, soak: datetime | None) -> FiringState:
