@@ -6,7 +6,7 @@ import types
 import typing
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, fields, is_dataclass
-from functools import cache
+from functools import cache, partial
 from typing import Any, Literal, NewType, Union, get_args, get_origin
 
 from bench.science.refusal import Refusal
@@ -18,6 +18,7 @@ Ulid = NewType("Ulid", str)
 When = NewType("When", str)
 """A moment in UTC, as `2026-03-01T12:00:00Z`."""
 
+CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 ULID = re.compile(r"[0-7][0-9A-HJKMNP-TV-Z]{25}")
 LONGEST_TEXT = 20_000
 MOST_ITEMS = 2_000
@@ -66,25 +67,40 @@ def json_name(name: str) -> str:
     return name.rstrip("_")
 
 
+Reader = Callable[[object, str], Any]
+
+
 @cache
-def _hints(schema: type) -> dict[str, Any]:
-    return typing.get_type_hints(schema)
+def _fields(schema: type) -> dict[str, tuple[str, Reader, bool]]:
+    """The fields of a dataclass by their names in JSON: (its own name, what reads its value, whether it must be there).
+
+    A long firing has tens of thousands of readings: what the types say is looked up once, not for each of them.
+    """
+    hints = typing.get_type_hints(schema)
+    return {
+        json_name(f.name): (
+            f.name,
+            _reader(hints[f.name]),
+            f.default is MISSING and f.default_factory is MISSING,
+        )
+        for f in fields(schema)
+    }
 
 
 def read(schema: type, raw: object, where: str = "data") -> Any:
     """An instance of the frozen dataclass `schema` from a JSON object; Refusal, naming the field, if it is not."""
     if not isinstance(raw, Mapping):
         raise Refusal("This should be an object with named fields.", where)
-    names = {json_name(f.name): f for f in fields(schema)}
+    names = _fields(schema)
     for key in raw:
         if key not in names:
             raise Refusal(f"There is no field “{_shown(key)}” here.", where)
     values: dict[str, Any] = {}
-    for key, f in names.items():
+    for key, (name, reader, required) in names.items():
         place = key if where in TOP else f"{where}.{key}"
-        if key in raw and raw[key] is not None:
-            values[f.name] = _value(_hints(schema)[f.name], raw[key], place)
-        elif f.default is MISSING and f.default_factory is MISSING:
+        if raw.get(key) is not None:
+            values[name] = reader(raw[key], place)
+        elif required:
             raise Refusal(f"“{key.replace('_', ' ')}” is missing.", place)
     return schema(**values)
 
@@ -106,19 +122,20 @@ def write(value: Any) -> Any:
     return value
 
 
-def _value(hint: Any, raw: object, place: str) -> Any:
-    origin = get_origin(hint)
+def _reader(hint: Any) -> Reader:
+    """What reads a value of this type: value and place in, the value out, or a Refusal that names the place."""
+    origin, args = get_origin(hint), get_args(hint)
     if origin in (Union, types.UnionType):
-        return _value(next(h for h in get_args(hint) if h is not type(None)), raw, place)
+        return _reader(next(h for h in args if h is not type(None)))
     if origin is Literal:
-        return _one_of(get_args(hint), raw, place)
+        return partial(_one_of, args)
     if origin is tuple:
-        return _items(get_args(hint), raw, place)
+        return partial(_items, args, _reader(args[0]))
     if origin is dict:
-        return _mapping(get_args(hint)[1], raw, place)
+        return partial(_mapping, _reader(args[1]))
     if is_dataclass(hint):
-        return read(typing.cast(type, hint), raw, place)
-    return READERS[hint](raw, place)
+        return partial(read, typing.cast(type, hint))
+    return READERS[hint]
 
 
 def _one_of(choices: tuple[Any, ...], raw: object, place: str) -> Any:
@@ -127,20 +144,20 @@ def _one_of(choices: tuple[Any, ...], raw: object, place: str) -> Any:
     return raw
 
 
-def _items(hints: tuple[Any, ...], raw: object, place: str) -> tuple[Any, ...]:
+def _items(hints: tuple[Any, ...], reader: Reader, raw: object, place: str) -> tuple[Any, ...]:
     if not isinstance(raw, list | tuple):
         raise Refusal("This should be a list.", place)
     if len(raw) > MOST_ITEMS:
         raise Refusal(f"At most {MOST_ITEMS} entries fit here.", place)
     if hints[-1] is not Ellipsis and len(raw) != len(hints):
         raise Refusal(f"This should be a list of {len(hints)}.", place)
-    return tuple(_value(hints[0], item, f"{place}[{n}]") for n, item in enumerate(raw))
+    return tuple(reader(item, f"{place}[{n}]") for n, item in enumerate(raw))
 
 
-def _mapping(hint: Any, raw: object, place: str) -> dict[str, Any]:
+def _mapping(reader: Reader, raw: object, place: str) -> dict[str, Any]:
     if not isinstance(raw, Mapping) or len(raw) > MOST_ITEMS:
         raise Refusal("This should be an object with named values.", place)
-    return {_text(key, place): _value(hint, value, f"{place}.{key}") for key, value in raw.items()}
+    return {_text(key, place): reader(value, f"{place}.{key}") for key, value in raw.items()}
 
 
 def _text(raw: object, place: str) -> str:
@@ -148,13 +165,19 @@ def _text(raw: object, place: str) -> str:
         raise Refusal("This should be text.", place)
     if len(raw) > LONGEST_TEXT:
         raise Refusal(f"This is too long: at most {LONGEST_TEXT:,} characters.", place)
-    if any(ord(c) < 32 and c not in "\n\t" for c in raw) or "\x7f" in raw:
+    if CONTROL.search(raw):
         raise Refusal("There are control characters in this text: type it again without them.", place)
     try:
         raw.encode()
     except UnicodeEncodeError:
         raise Refusal("There are broken characters in this text: type it again without them.", place) from None
     return raw
+
+
+@cache
+def _ranges(name: str) -> tuple[tuple[float, float], ...]:
+    """The ranges in which a number of this name must lie, by the unit at its end."""
+    return tuple((low, high) for suffix, low, high in RANGES if name.endswith(suffix) or name == suffix[1:])
 
 
 def _number(raw: object, place: str) -> float:
@@ -166,9 +189,8 @@ def _number(raw: object, place: str) -> float:
         value = math.inf
     if not math.isfinite(value):
         raise Refusal("This should be a number of ordinary size.", place)
-    name = place.rsplit(".", 1)[-1].split("[")[0]
-    for suffix, low, high in RANGES:
-        if (name.endswith(suffix) or name == suffix[1:]) and not low <= value <= high:
+    for low, high in _ranges(place.rsplit(".", 1)[-1].split("[")[0]):
+        if not low <= value <= high:
             raise Refusal(f"This should be between {low:g} and {high:g}.", place)
     return value
 
