@@ -1,4 +1,4 @@
-"""Filled crucibles beside a described furnace, ready to be fired: what the steps before the fire would have recorded."""
+"""Filled crucibles beside a described furnace, ready to be fired, as the steps before would have left them."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
