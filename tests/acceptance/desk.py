@@ -10,7 +10,7 @@ from typing import Any
 
 from flask import Flask, g, request_finished
 from werkzeug.datastructures import FileStorage, MultiDict
-from werkzeug.test import TestResponse
+from werkzeug.test import TestResponse, encode_multipart
 
 from bench.app import create_app
 from bench.demo import fill
@@ -82,7 +82,11 @@ class Desk:
         data = MultiDict(sent)
         data["token"] = self.token
         with request_finished.connected_to(self._note, self.app):
-            return self.client.post(path.partition("#")[0], data=data)
+            if not any(isinstance(value, FileStorage) for value in data.values()):
+                return self.client.post(path.partition("#")[0], data=data)
+            boundary, body = encode_multipart(data)
+            kind = f'multipart/form-data; boundary="{boundary}"'
+            return self.client.post(path.partition("#")[0], data=body, content_type=kind)
 
     def _note(self, _app: Flask, **_more: Any) -> None:
         self.refused = dict(g.get("form_errors") or {})
