@@ -1,0 +1,84 @@
+"""The modules that a phone reckons with when it is alone, in a real browser, against the files that Python wrote."""
+
+from typing import Any
+
+import pytest
+
+from tests.vectors.files import alike, read
+
+
+@pytest.fixture
+def run(browser_page: Any) -> Any:
+    """Runs a function over every case of a file, in a page of the bench."""
+    browser_page.goto("/look/fields")
+
+    def over(name: str, script: str) -> list[Any]:
+        found: list[Any] = browser_page.evaluate(f"async (cases) => {{ {script} }}", read(name))
+        return found
+
+    return over
+
+
+def test_rescaling_after_an_overshoot(run: Any) -> None:
+    found = run(
+        "rescale",
+        "const { rescale } = await import('/static/rescale.js');"
+        "return cases.map((one) => rescale(one.planned, one.weighed));",
+    )
+    for case, got in zip(read("rescale"), found, strict=True):
+        assert alike(got, {name: case[name] for name in ("factor", "rescaled", "topUp")}), case
+
+
+def test_the_slope_bound(run: Any) -> None:
+    found = run(
+        "slope_bound",
+        "const { track } = await import('/static/slope_bound.js');"
+        "return cases.map((one) => track(one.readings, one.target_c, one.slowest_tau_min));",
+    )
+    for case, got in zip(read("slope_bound"), found, strict=True):
+        assert got["calls"] == case["calls"], case["name"]
+        assert alike([got["bound"], got["slope"]], [case["bound_c"], case["slope_c_min"]]), case["name"]
+
+
+def test_codes(run: Any) -> None:
+    found = run(
+        "codes",
+        "const { checkCharacter, readCode } = await import('/static/codes.js');"
+        "return cases.map((one) => (one.body ? checkCharacter(one.body) : readCode(one.typed)));",
+    )
+    assert found == [case.get("check", case.get("code")) for case in read("codes")]
+
+
+def test_readings_that_wait_over_those_that_are_known(run: Any) -> None:
+    found = run(
+        "overlay",
+        "const { inOrder, soaking } = await import('/static/overlay.js');"
+        "return cases.map(({ fire, known, waiting }) => {"
+        "  const points = inOrder(known, waiting);"
+        "  return { points, ...soaking(fire, points) };"
+        "});",
+    )
+    for case, got in zip(read("overlay"), found, strict=True):
+        wanted = {name: case[name] for name in got}
+        # Python keeps moments to the microsecond, the phone to the fraction of a millisecond.
+        ends = (got.pop("endsMs"), wanted.pop("endsMs"))
+        assert alike(got, wanted), case["name"]
+        assert (ends[0] is None) == (ends[1] is None) and abs((ends[0] or 0) - (ends[1] or 0)) <= 1, case["name"]
+
+
+def test_the_next_step_and_what_stands_against_it(run: Any) -> None:
+    found = run(
+        "gates",
+        "const { happened } = await import('/static/happened.js');"
+        "const { laid } = await import('/static/laid.js');"
+        "const { against, nextStep } = await import('/static/gates.js');"
+        "return cases.map((one) => {"
+        "  const things = laid(one.told, happened(one.entries));"
+        "  const next = Object.keys(one.next).map((id) => [id, nextStep(things[id])]);"
+        "  const found = Object.keys(one.against).map((step) => [step, against(step, things[one.of[step]], things)]);"
+        "  return { next: Object.fromEntries(next), against: Object.fromEntries(found) };"
+        "});",
+    )
+    for case, got in zip(read("gates"), found, strict=True):
+        assert got["next"] == case["next"], case["name"]
+        assert {step: sorted(rules) for step, rules in got["against"].items()} == case["against"], case["name"]
