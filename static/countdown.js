@@ -1,6 +1,17 @@
 // Time left to an absolute end, never a counter: right whenever it is looked at. The clock of the status line too.
+// Ends are moments by the laptop's clock; a phone whose clock is off is told by how much.
 
 const MINUTE = 60_000;
+let shift = 0;
+
+/** What is added to this device's clock to get the laptop's, in ms. */
+export function byLaptop(ms) {
+  shift = ms;
+  paint();
+}
+
+/** The laptop's time now, in ms since 1970. */
+export const now = () => Date.now() + shift;
 
 function parts(ms) {
   const whole = Math.max(0, Math.round(ms / MINUTE));
@@ -14,7 +25,7 @@ function small(words) {
 }
 
 function paintEnd(element) {
-  const left = Number(element.dataset.ends) - Date.now();
+  const left = Number(element.dataset.ends) - now();
   const figure = element.querySelector(".figure");
   if (!figure) return;
   const [hours, minutes] = parts(left);
@@ -25,11 +36,11 @@ function paintEnd(element) {
 }
 
 function paintClock(element) {
-  const now = new Date();
-  element.textContent = [now.getHours(), now.getMinutes()].map((n) => String(n).padStart(2, "0")).join(":");
+  const moment = new Date(now());
+  element.textContent = [moment.getHours(), moment.getMinutes()].map((n) => String(n).padStart(2, "0")).join(":");
 }
 
-function paint() {
+export function paint() {
   for (const element of document.querySelectorAll("[data-ends]")) paintEnd(element);
   for (const element of document.querySelectorAll("[data-clock]")) paintClock(element);
 }

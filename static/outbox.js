@@ -131,6 +131,12 @@ async function onward(entry) {
   else showKept();
 }
 
+/** A timer rings on the page on which it was started, because the tap that started it lets that page sound. */
+function stay(form) {
+  form.reset();
+  document.dispatchEvent(new Event("saggar-kept"));
+}
+
 /** The entry, once it is on the phone's disk; null where the disk refused: then the form is sent as any form is. */
 async function kept(form, submitter) {
   try {
@@ -150,6 +156,7 @@ async function submit(form, submitter) {
   await refresh();
   await Promise.race([soon(), patience(PATIENCE_MS)]);
   const result = resultOf(entry.id);
+  if (form.hasAttribute("data-stays") && (!result || result.status === "kept")) return stay(form);
   if (result?.status === "kept" || result?.status === "done") return location.assign(result.next);
   if (result?.status === "page") return natively(form, submitter, entry);
   if (result?.status === "conflict") return location.assign("/outbox");

@@ -3,7 +3,6 @@
 import { nextStep } from "./gates.js";
 import { clock, make, say } from "./made.js";
 import { fact } from "./outbox_store.js";
-import { offset } from "./outbox_send.js";
 import { since } from "./since.js";
 import { firingPage } from "./stored_firing.js";
 import { weighPage } from "./stored_weigh.js";
@@ -65,9 +64,8 @@ export async function bringUp() {
   if (sort === "firing") await fillings(things);
   panel(facts, things);
   if (!thing) return true;
-  const off = (await offset()) ?? 0;
   if (sort === "batch" && step === "weigh" && number) weighPage(thing, Number(number));
-  else if (!step && sort === "firing") firingPage(thing, things, off);
+  else if (!step && sort === "firing") firingPage(thing, things);
   else if (!step) plate(thing);
   return true;
 }

@@ -24,15 +24,14 @@ function curve(fire, soak) {
 }
 
 function countdown(endsMs) {
-  // Moments are the laptop's; the phone's own clock counts down, so its offset is taken off again.
   const span = make("span", { "data-ends": String(endsMs) }, make("span", { look: "fig fig-m fig-span" }, make("span", { look: "figure" })));
   return make("p", { look: "countdown" }, span, make("span", { text: `${say("soak")} ${say("ends", { clock: clock(endsMs) })}` }));
 }
 
-function outlook(fire, soak, offset) {
+function outlook(fire, soak) {
   const box = document.querySelector(".outlook");
   if (!box || fire.lit_ms === null || fire.off_ms !== null) return;
-  const inside = soak.endsMs === null ? [] : [countdown(soak.endsMs - offset)];
+  const inside = soak.endsMs === null ? [] : [countdown(soak.endsMs)];
   if (soak.startMs === null && fire.readings.length) {
     const { call, bound } = track(sinceLit(fire, fire.readings), fire.to_c, fire.slowest_tau_min);
     const name = call === "reached" || call === "stalled" ? call : "possible";
@@ -54,10 +53,10 @@ function lighting(fire, things) {
   key.replaceWith(plate);
 }
 
-export function firingPage(fire, things, offset) {
+export function firingPage(fire, things) {
   const soak = soaking(fire, fire.readings);
   reading(soak.last);
   curve(fire, soak);
-  outlook(fire, soak, offset);
+  outlook(fire, soak);
   if (fire.lit_ms === null) lighting(fire, things);
 }

@@ -71,7 +71,7 @@ def _ask_timer(fire: Firing, form: Form) -> Response:
         fire=fire,
         soak=soak,
         soak_ends=to_ms(soak.ends) if soak.ends else None,
-        running=[(r.body.purpose, to_ms(instant(r.body.ends_at)), r.body.known_to_laptop) for r in running],
+        running=[(r.id, r.body.purpose, to_ms(instant(r.body.ends_at))) for r in running],
         sources={key: source.title for key, source in here.library.sources.items()},
     )
 
@@ -87,7 +87,7 @@ def timer(thing: str) -> Response:
         data = {"purpose": purpose, "ends_at": utc_text(ends), "known_to_laptop": True}
         said = _("{purpose}, {clock}", purpose=purpose, clock=clock_text(ends, form.zone_min))
         if record("timer.set", thing, data, form=form, say=said):
-            return go("firing.show", thing=thing)
+            return go("firing_note.ask_timer", thing=thing)
     return _ask_timer(fire, form)
 
 

@@ -1,0 +1,130 @@
+// Every open page, on the laptop and on a phone, rings when a timer ends, and shows how each one stands.
+
+import { canSound, hush, ring, unlock } from "./bell.js";
+import { byLaptop, now, paint } from "./countdown.js";
+import { fact, note } from "./outbox_store.js";
+import { ask, list } from "./timers.js";
+
+const ASK_MS = 15_000;
+const JUMP_MS = 5_000;
+const SHOWN_MS = 60 * 60_000;
+const KEPT = 60;
+const box = document.querySelector("[data-bell]");
+const onPhone = Boolean(document.querySelector("meta[name=bench-device]"));
+let timers = [];
+
+const heard = () => JSON.parse(localStorage.getItem("saggar-heard") ?? "[]");
+const two = (n) => String(n).padStart(2, "0");
+
+function clock(ms) {
+  const moment = new Date(ms);
+  return `${two(moment.getHours())}:${two(moment.getMinutes())}`;
+}
+
+function element(name, look, text) {
+  const made = document.createElement(name);
+  if (look) made.className = look;
+  if (text) made.textContent = text;
+  return made;
+}
+
+function stop(ids) {
+  localStorage.setItem("saggar-heard", JSON.stringify([...heard(), ...ids].slice(-KEPT)));
+  hush();
+  check();
+}
+
+/** What has ended and nobody has answered yet, on this device. */
+function show(due) {
+  box.hidden = !due.length;
+  if (!due.length) {
+    hush();
+    return box.replaceChildren();
+  }
+  const words = due.map((one) => `${one.purpose || box.dataset.look}, ${clock(one.endsMs)}`).join("; ");
+  if (box.dataset.says === words) return ring();
+  box.dataset.says = words;
+  const p = element("p");
+  p.append(element("b", "", box.dataset.over), element("span", "", words));
+  if (!canSound()) p.append(element("span", "", box.dataset.silent));
+  const key = element("button", "plain", box.dataset.heard);
+  key.type = "button";
+  key.addEventListener("click", () => stop(due.map((one) => one.id)));
+  box.replaceChildren(p, key);
+  return ring();
+}
+
+function check() {
+  const known = heard();
+  show(timers.filter((one) => one.endsMs <= now() && one.endsMs > now() - SHOWN_MS && !known.includes(one.id)));
+}
+
+function row(one, section) {
+  const made = element("div", "pad timer-row");
+  made.dataset.timer = one.id;
+  const line = element("p", "countdown");
+  const span = element("span");
+  span.dataset.ends = one.endsMs;
+  const figure = element("span", "fig fig-m fig-span");
+  figure.append(element("span", "figure"));
+  span.append(figure);
+  line.append(span, element("span", "", `${one.purpose || box.dataset.look}, ${section.dataset.ends.replace("{clock}", clock(one.endsMs))}`));
+  made.append(line, element("p", "soft", one.known ? section.dataset.known : section.dataset.unknown));
+  if (one.known) {
+    const link = element("a", "plain", section.dataset.calendar);
+    link.href = `/timer/${one.id}.ics`;
+    made.append(link);
+  }
+  return made;
+}
+
+/** On the timer's own page: all that run, and whether the laptop knows of each. */
+function rows() {
+  const section = document.querySelector("[data-timers]");
+  if (!section) return;
+  section.replaceChildren(...timers.filter((one) => one.endsMs > now() - SHOWN_MS).map((one) => row(one, section)));
+  const sound = document.querySelector("[data-sound]");
+  if (sound) sound.textContent = canSound() ? sound.dataset.on : sound.dataset.off;
+  paint();
+}
+
+async function look(asks) {
+  if (asks) await ask();
+  const off = onPhone ? await fact("offset").catch(() => null) : null;
+  byLaptop(off?.ms ?? 0);
+  timers = await list();
+  rows();
+  check();
+}
+
+let wall = Date.now();
+let ticks = performance.now();
+let seen = true;
+
+/** A clock that is set while the screen is on moves no end: what was known of its offset is moved along. */
+async function watch() {
+  const [was, steady] = [wall, ticks];
+  [wall, ticks] = [Date.now(), performance.now()];
+  const jump = wall - was - (ticks - steady);
+  const watched = seen && document.visibilityState === "visible";
+  seen = document.visibilityState === "visible";
+  if (!watched || Math.abs(jump) < JUMP_MS) return;
+  const known = await fact("offset").catch(() => null);
+  if (onPhone && known) await note("offset", { ...known, ms: known.ms - Math.round(jump) });
+  const strip = document.querySelector("[data-clock-set]");
+  strip.hidden = false;
+  strip.textContent = strip.dataset.words.replace("{n}", String(Math.round(Math.abs(jump) / 60_000)));
+  await look(true);
+}
+
+if (box && "indexedDB" in window) {
+  look(true);
+  setInterval(() => document.visibilityState === "visible" && look(true), ASK_MS);
+  setInterval(check, 1000);
+  setInterval(watch, 1000);
+  window.addEventListener("pageshow", () => look(false));
+  document.addEventListener("visibilitychange", () => look(document.visibilityState === "visible"));
+  document.addEventListener("saggar-kept", () => look(true));
+  document.addEventListener("pointerup", () => setTimeout(rows, 200));
+  document.addEventListener("submit", unlock, { capture: true });
+}

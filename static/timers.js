@@ -1,0 +1,54 @@
+// All timers that this device knows: those that the laptop told of, and those that wait in the phone's outbox.
+
+import { happened } from "./happened.js";
+import { soaking } from "./overlay.js";
+import { all, fact, note } from "./outbox_store.js";
+import { since } from "./since.js";
+
+const MINUTE = 60_000;
+const DAY = 24 * 60 * MINUTE;
+
+/** When a timer that waits ends, by the laptop's clock; null where it cannot be told here. */
+export function endOf(timer, tzMin, things) {
+  if (timer.soak) {
+    const fire = things[timer.thing];
+    return fire ? soaking(fire, fire.readings).endsMs : null;
+  }
+  const typed = (timer.clock ?? "").match(/^(\d{1,2})[:.](\d{2})$/);
+  if (!typed) return timer.minutes === null ? null : timer.ms + timer.minutes * MINUTE;
+  const then = new Date(timer.ms + tzMin * MINUTE);
+  then.setUTCHours(Number(typed[1]), Number(typed[2]), 0, 0);
+  const ends = then.getTime() - tzMin * MINUTE;
+  return ends > timer.ms ? ends : ends + DAY;
+}
+
+/** Asks the laptop for its list, and keeps it; false where it is not in reach. */
+export async function ask() {
+  try {
+    const answer = await fetch("/timers.json", { cache: "no-store", signal: AbortSignal.timeout(4000) });
+    if (!answer.ok) return false;
+    await note("timers", (await answer.json()).timers);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** Every timer, the next to end first: {id, purpose, endsMs, path, known}. */
+export async function list() {
+  const told = ((await fact("timers").catch(() => null)) ?? []).map((one) => ({ ...one, endsMs: one.ends_ms, known: true }));
+  const entries = await all().catch(() => []);
+  const zone = new Map(entries.map((entry) => [entry.id, entry.tz_min ?? 0]));
+  const waits = happened(entries).filter((one) => one.kind === "timer");
+  const things = waits.some((one) => one.soak) ? (await since()).things : {};
+  const mine = waits.map((one) => ({
+    id: one.id,
+    purpose: one.purpose,
+    endsMs: endOf(one, zone.get(one.id), things),
+    path: `/firing/${one.thing}`,
+    of: one.thing,
+    known: false,
+  }));
+  const gone = new Set(told.map((one) => one.id));
+  return [...told, ...mine.filter((one) => one.endsMs !== null && !gone.has(one.id))].sort((a, b) => a.endsMs - b.endsMs);
+}
