@@ -18,22 +18,28 @@ from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from tests.acceptance.maker import Maker, come_out
 
-CODES = ("T5C7HJ", "7K3MQX", "9QH2FB", "2NHV60", "K48TWF", "M2G9XY")
 LINES = (("ZnO", 5.0), ("Fe2O3", 10.0))
 
 
 def equip(maker: Maker) -> dict[str, str]:
-    """Jars, six crucibles, a ring furnace and two burners, as their own screens record them."""
-    journal = maker.live.app.extensions["bench"].journal
-    for code in CODES:
-        pot = journal.write("crucible.added", None, {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650}).id
-        journal.write("crucible.seen", pot, {"condition": "clean", "tare_g": 50.0})
-        journal.write("code.assigned", pot, {"code": code, "thing": pot})
-    journal.write("setting.changed", "0" * 26, {"name": "emergency_number", "value": "000"})
-    told = {"name": "Yard ring", "fuel": "gas", "layout": "ring", "places": 6, "place": "outdoors", "ceiling_c": 1200}
-    furnace = journal.write("furnace.described", None, told | {"lining_rated_c": 1300}).id
-    burners = [journal.write("burner.described", None, {"name": n, "fuel": "gas"}).id for n in ("Old", "New")]
-    return {"furnace": furnace, "old": burners[0], "new": burners[1]}
+    """The number to call, six crucibles, a ring furnace and two burners, each by its own screen."""
+    maker.at("/settings")
+    maker.fill(emergency_number="000")
+    maker.press()
+    maker.at("/furnaces/new")
+    maker.fill(name="Yard ring", fuel="gas", place="outdoors", layout="ring", places="6", ceiling_c="1200")
+    maker.fill(lining_rated_c="1300")
+    maker.press()
+    for name in ("Old", "New"):
+        maker.at("/burners/new")
+        maker.fill(name=name, fuel="gas")
+        maker.press()
+    for _ in range(6):
+        maker.at("/crucibles/new")
+        maker.fill(ware="alumina-99", volume_ml="40", tare_g="50", rated_c="1650")
+        maker.press()
+    old, new = maker.state.things("burner")
+    return {"furnace": maker.state.things("furnace")[0], "old": old, "new": new}
 
 
 def plan(maker: Maker, name: str) -> str:
@@ -85,6 +91,8 @@ def load(maker: Maker, thing: str, code: str, wet: bool = False) -> str:
 
 def test_two_days_in_the_yard(maker: Maker) -> None:
     here = equip(maker)
+    codes = [maker.state.code_of(pot) for pot in maker.state.things("crucible")]
+    assert len(set(codes)) == 6
     first, second, paste = (plan(maker, name) for name in ("Tan one", "Tan two", "Tan paste"))
     weigh(maker, first)
     weigh(maker, paste)
@@ -109,9 +117,9 @@ def test_two_days_in_the_yard(maker: Maker) -> None:
         grind(maker, thing, medium)
     for thing in (first, second):
         dry(maker, f"/batch/{thing}/dry", "15")
-    pairs = [(first, CODES[0]), (first, CODES[1]), (second, CODES[2]), (second, CODES[3])]
+    pairs = [(first, codes[0]), (first, codes[1]), (second, codes[2]), (second, codes[3])]
     charges = [load(maker, thing, code) for thing, code in pairs]
-    charges += [load(maker, paste, code, wet=True) for code in CODES[4:]]
+    charges += [load(maker, paste, code, wet=True) for code in codes[4:]]
     for thing in charges[4:]:
         dry(maker, f"/charge/{thing}/dry", "57.5")
 
