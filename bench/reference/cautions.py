@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from bench.reference.provenance import Row, basis_of
+from bench.reference.surroundings import DustLimit
 
 NO_CARD = "No card here: read the SDS."
 
@@ -50,7 +51,7 @@ class HazardCard(Row):
 
     `flag` is ok, caution, avoid or refuse. `classified` false means: no label class known; then
     `good_practice_p_codes` are advice, not a label. `gas_yield_kind` is `listed`, `none`, or `not-computable`
-    (vapour, fume or traces: counts as gas).
+    (vapour, fume or traces: counts as gas). `limits` are the limits of exposure in figures, by form (see `dust.py`).
     """
 
     slug: str
@@ -77,6 +78,7 @@ class HazardCard(Row):
     evolves_on_heating: str = ""
     gas_yield_kind: str = "not-computable"
     gas_yields: tuple[GasYield, ...] = ()
+    limits: tuple[DustLimit, ...] = ()
     never_combine: str = ""
     waste_note: str = ""
     uncertain: str = ""

@@ -6,6 +6,7 @@ from hashlib import blake2b
 from typing import Any, TypeVar
 
 from bench.reference.cautions import Advice, ChecklistItem, GasYield, HazardCard, Rule, RuleTerm, Statement
+from bench.reference.dust import dust_limits, with_limits
 from bench.reference.library import Library
 from bench.reference.names import reagent_names, target_names
 from bench.reference.provenance import Claim, Row, Source, grounds
@@ -21,6 +22,7 @@ FILES = (
     "checklists.csv",
     "claims.csv",
     "colour_names.csv",
+    "dust_limits.csv",
     "gas_limits.csv",
     "gases.csv",
     "grounds.csv",
@@ -110,8 +112,10 @@ def read_targets() -> dict[str, Target]:
 
 
 def read_hazards() -> dict[str, HazardCard]:
-    """The hazard cards with their gas yields."""
-    return grounded(HazardCard, "hazards", gas_yields=parts(GasYield, "hazard_gas_yields.csv", "hazard"))
+    """The hazard cards with their gas yields, and the limits that they note in figures."""
+    cards = grounded(HazardCard, "hazards", gas_yields=parts(GasYield, "hazard_gas_yields.csv", "hazard"))
+    noted = dust_limits(rows("dust_limits.csv"))
+    return {slug: with_limits(card, noted) for slug, card in cards.items()}
 
 
 def read_gases() -> dict[str, Gas]:

@@ -11,11 +11,12 @@ from math import isfinite
 from typing import Any, get_args, get_origin
 
 from bench.reference.cautions import HazardCard
+from bench.reference.dust import with_own_limit
 from bench.reference.library import Library, composition
 from bench.reference.limits import with_limit
 from bench.reference.names import reagent_names, target_names
 from bench.reference.provenance import BASES, OWN, Row
-from bench.reference.surroundings import Gas, Limit, Ware
+from bench.reference.surroundings import FRACTIONS, DustLimit, Gas, Limit, Ware
 from bench.reference.tables import READERS
 from bench.reference.things import Reagent, Target
 from bench.science.evolution import GASES
@@ -29,7 +30,7 @@ TABLES: Mapping[str, type[Row]] = {
 }
 """The tables that a maker's own row may stand in, besides `limits` (a limit of one gas, whose slug is the gas)."""
 
-NOT_TYPED = {"slug", "own", "basis", "basis_note", "field_basis", "claims"}
+NOT_TYPED = {"slug", "own", "limits", "basis", "basis_note", "field_basis", "claims"}
 
 
 def read_value(kind: Any, value: Any) -> Any:
@@ -149,7 +150,10 @@ def lay_one(tables: dict[str, dict[str, Any]], card: Mapping[str, Any]) -> str:
     if not slug or not isinstance(row, Mapping) or (table != "limits" and table not in TABLES):
         return f"A row of your own ({table or 'no table'}, {slug or 'no name'}) could not be read, so it is left out."
     if table == "limits":
-        return lay_limit(tables["gases"], slug, row, str(card.get("basis", OWN)))
+        ground = str(card.get("basis", OWN))
+        if slug not in tables["gases"] and slug in tables["hazards"]:
+            return lay_dust_limit(tables["hazards"], slug, row, ground)
+        return lay_limit(tables["gases"], slug, row, ground)
     values, unfit = read_fields(TABLES[table], row)
     old = tables[table].get(slug)
     if isinstance(old, HazardCard) and old.flag == "refuse" and values.pop("flag", "refuse") != "refuse":
@@ -174,4 +178,16 @@ def lay_limit(gases: dict[str, Any], slug: str, row: Mapping[str, Any], ground: 
     if limit.value <= 0 or limit.unit not in ("ppm", "mg/m3"):
         return f"Your limit for {slug} is left out: give a number above zero in ppm or mg/m3."
     gases[slug] = with_limit(gas, replace(limit, basis=ground if ground in BASES else OWN))
+    return ""
+
+
+def lay_dust_limit(cards: dict[str, Any], slug: str, row: Mapping[str, Any], ground: str) -> str:
+    """Lays one limit of the maker's own over a hazard card; gives a sentence where it does not fit, or nothing."""
+    try:
+        limit = read_part(DustLimit, row)
+    except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
+        return f"Your limit for {slug} is left out: it needs a name, a number, a unit and the body that set it."
+    if limit.value <= 0 or limit.unit not in ("ppm", "mg/m3", "f/ml") or limit.fraction not in FRACTIONS:
+        return f"Your limit for {slug} is left out: give a number above zero in ppm, mg/m3 or f/ml."
+    cards[slug] = with_own_limit(cards[slug], replace(limit, basis=ground if ground in BASES else OWN))
     return ""

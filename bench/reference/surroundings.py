@@ -8,6 +8,14 @@ L_PER_MOL_25C = 24.465
 """Molar volume of an ideal gas at 25 °C and 1 atm, in litres (0.082057 × 298.15)."""
 
 
+FRACTIONS = ("", "total", "inhalable", "respirable", "thoracic")
+SOLUBLE, INSOLUBLE = "soluble", "insoluble"
+NOT_A_POWDER = ("fume", "vapour")
+"""Forms that a jar's powder is not; the fire may make them."""
+PROPOSED = "proposed"
+"""A limit that no law has taken up yet: shown, and not reckoned with."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Limit:
     """One published limit of exposure.
@@ -26,6 +34,20 @@ class Limit:
     counted_as: str = ""
     basis: str = "memory"
     words: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class DustLimit(Limit):
+    """A limit with the form of the substance and the fraction of the dust that it counts; empty: it says neither."""
+
+    form: str = ""
+    fraction: str = ""
+
+    def fits(self, soluble: str) -> bool:
+        """Whether it may hold for a powder that dissolves in water: yes, no, or anything else for not known."""
+        if self.form in (*NOT_A_POWDER, PROPOSED):
+            return False
+        return not ((self.form == SOLUBLE and soluble == "no") or (self.form == INSOLUBLE and soluble == "yes"))
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,6 +6,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
+from bench.reckoning import reckon
 from bench.reckoning.rules import DEFER, Part, hazard_summary
 from bench.reference import NO_CARD, Library, basis_of, is_from_memory
 from bench.reference.cautions import HazardCard
@@ -200,10 +201,20 @@ def reagent(slug: str) -> Response:
         makes=[(t.slug, t.name) for t in library.targets.values() if any(slug in r.reagents for r in t.routes)],
         jars=[(t, state.code_of(t)) for t in jars],
         hazards=hazards,
+        dust=_dust(found, library),
+        known={key: source.title for key, source in library.sources.items()},
         card=library.hazards.get(its[0]) if its else None,
         sources=source_titles(library, found.sources),
         ground=BASES.get(found.basis, found.basis),
     )
+
+
+def _dust(row: Reagent, library: Library) -> dict[str, Any] | None:
+    """The limits of its dust and the strictest that fits it; None where its formula cannot be reckoned with."""
+    try:
+        return reckon("dust-limit", {"formula": row.slug}, library)
+    except Refusal:
+        return None
 
 
 def reagent_facts(row: Reagent, library: Library) -> list[Fact]:
@@ -248,6 +259,7 @@ def card(slug: str) -> Response:
         card=found,
         texts=_texts(library, found),
         facts=card_facts(found, library),
+        grounds=GROUNDS,
         sources=source_titles(library, found.sources),
         ground=BASES.get(found.basis, found.basis),
     )

@@ -7,7 +7,7 @@ from flask import Blueprint, Response, abort, request
 from bench.reference import Library
 from bench.reference.library import composition
 from bench.reference.provenance import OWN
-from bench.reference.surroundings import Ware
+from bench.reference.surroundings import FRACTIONS, Ware
 from bench.screens.called import ware_name
 from bench.screens.forms import Form, blank, read_form
 from bench.screens.joined import bench
@@ -29,6 +29,8 @@ TITLES = {
     "ware": _("Crucible ware of your own"),
 }
 GROUND_MAX = 200
+SAME_LIMIT = ("body", "period", "form", "fraction")
+"""What two limits of one substance share where the later takes the place of the earlier."""
 LABELS = LABELS | {table.name: table.title for tables in TABLES_OF.values() for table in tables}
 SAID = frozenset({*LABELS, "gas_steps"})
 """Fields of a row that its line in the list names; what follows from its formula is left out."""
@@ -53,7 +55,7 @@ def _listed(thing: str, slot: Slot) -> dict[str, Any]:
     body, library = slot.body, bench().library
     row = body.row if isinstance(body.row, dict) else {}
     if body.table == "limits":
-        gas = library.gases.get(body.slug)
+        gas = library.gases.get(body.slug) or library.hazards.get(body.slug)
         name = _("Limit: {gas}", gas=gas.name if gas else body.slug)
         second = ", ".join(shown(row[part]) for part in ("words", "body", "year") if row.get(part))
         return {"thing": thing, "path": f"/known/own/limit?card={thing}", "name": name, "second": second}
@@ -184,7 +186,7 @@ def _show(what: str, form: Form) -> Response:
 @blueprint.get("/limit")
 def ask_limit() -> Response:
     """A limit of another body, year or country; with `card`, one that was entered before."""
-    card, gas = request.args.get("card", "")[:40], request.args.get("gas", "")[:20]
+    card, gas = request.args.get("card", "")[:40], request.args.get("gas", "")[:80]
     if card:
         slot = _limit_slot(card)
         form = blank(**limits.start_limit(slot.body.slug, dict(slot.body.row)), card=card)
@@ -213,7 +215,7 @@ def keep_limit() -> Response:
         kept = kept or _same_limit(gas, row)
         data = {"table": "limits", "slug": gas, "row": row, "basis": ground}
         if _record(form, data, kept, _("Limit for {gas}: {words}", gas=gas, words=row["words"])):
-            return go("known.gases")
+            return go("known.gases") if gas in bench().library.gases else go("known.card", slug=gas)
     return _show_limit(form)
 
 
@@ -222,18 +224,21 @@ def _same_limit(gas: str, row: dict[str, Any]) -> tuple[str, Slot] | None:
     for thing, slot in cards().items():
         body = slot.body
         of_gas = body.table == "limits" and body.slug == gas and isinstance(body.row, dict)
-        if of_gas and all(body.row.get(name) == row[name] for name in ("body", "period")):
+        if of_gas and all(body.row.get(name) == row.get(name) for name in SAME_LIMIT):
             return thing, slot
     return None
 
 
 def _show_limit(form: Form) -> Response:
     gases = sorted(bench().library.gases.values(), key=lambda gas: gas.name)
-    bodies = sorted({limit.body for gas in gases for limit in gas.limits})
+    cards = sorted(bench().library.hazards.values(), key=lambda card: card.name)
+    bodies = sorted({one.body for gas in gases for one in gas.limits} | {one.body for c in cards for one in c.limits})
     return page(
         "own/limit.html",
         form=form,
         gases=[(gas.slug, f"{gas.name} {gas.slug}") for gas in gases],
+        dusts=[(card.slug, card.name) for card in cards],
+        fractions=[(one, one) for one in FRACTIONS if one],
         periods=list(limits.PERIODS.items()),
         units=[(unit, unit) for unit in limits.UNITS],
         bodies=bodies,

@@ -184,3 +184,43 @@ def test_an_unknown_gas_is_refused_with_those_on_record(refused: Refused) -> Non
     assert "HCl" in say
     assert refused("exposure", **room(room_m3=0))[1] == "room_m3"
     assert refused("exposure", gas="HCl", g=1, air_changes_per_h=1)[1] == "room_m3"
+
+
+@pytest.mark.parametrize(
+    ("powder", "body", "value", "form", "fraction", "of_powder"),
+    [
+        # EU 0.01 mg/m3 respirable as Ni (Directive 2022/431): 0.01 · 74.69/58.69 of NiO.
+        ("NiO", "EU limit", 0.01, None, "respirable", 0.01 * 74.69 / 58.69),
+        # ACGIH 0.02 mg/m3 inhalable as Co: times 237.92/58.93 of the hexahydrate.
+        ("CoCl2*6H2O", "ACGIH TLV", 0.02, None, "inhalable", 0.02 * 237.92 / 58.93),
+        # ACGIH 2 mg/m3 respirable, counted as the oxide itself.
+        ("ZnO", "ACGIH TLV", 2.0, None, "respirable", 2.0),
+        # NIOSH and UK 0.5 as Ba, soluble: the carbonate dissolves slightly, so it may hold.
+        ("aluminium-hydroxide", "ACGIH TLV", 1.0, "insoluble", "respirable", 78.0 / 26.98),
+    ],
+)
+def test_the_strictest_dust_limit_that_fits(
+    answer: Answer, powder: str, body: str, value: float, form: str | None, fraction: str, of_powder: float
+) -> None:
+    found = answer("dust-limit", formula=powder)
+    first = found["strictest"]
+    assert (first["body"], first["value"], first["form"], first["fraction"]) == (body, value, form, fraction)
+    assert first["mg_m3_of_powder"] == pytest.approx(of_powder, rel=1e-3)
+    assert all(one["body"] for one in found["limits"]) and found["working"]
+
+
+def test_what_dissolves_decides_which_limit_holds(answer: Answer) -> None:
+    """ACGIH: molybdenum soluble 0.5 respirable, insoluble 3 respirable, as Mo: 95.95 of 143.95 g."""
+    as_oxide = 143.95 / 95.95
+    for soluble, value in (("yes", 0.5), ("no", 3.0), ("unknown", 0.5)):
+        first = answer("dust-limit", formula="MoO3", soluble=soluble)["strictest"]
+        assert (first["value"], first["mg_m3_of_powder"]) == (value, pytest.approx(value * as_oxide, rel=1e-3))
+
+
+def test_without_a_card_there_is_no_limit_and_no_ease(answer: Answer, refused: Refused) -> None:
+    found = answer("dust-limit", formula="SrS")
+    assert (found["strictest"], found["limits"], found["lowest_reachable"]) == (None, [], True)
+    assert "No card" in found["working"][0]["say"]
+    assert answer("dust-limit", formula="V2O5")["lowest_reachable"] is True
+    assert refused("dust-limit", formula="Xx((")[1] == "formula"
+    assert refused("dust-limit", formula="NiO", soluble="perhaps")[1] == "soluble"

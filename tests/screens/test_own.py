@@ -477,3 +477,18 @@ def test_a_ware_that_cannot_be_is_refused(app: Flask, send: Any, change: dict[st
     answer = send("/known/own/ware", WARE | change)
     assert answer.status_code == 422 and f'id="{field}-no"' in answer.text, errors(answer.text)
     assert not records(app) and "never onto cold iron" in answer.text
+
+
+def test_a_limit_of_a_dust_by_form(app: Flask, client: FlaskClient, send: Any) -> None:
+    fields = LIMIT | {"gas": "cobalt-ii-chloride", "value": "0,003", "unit": "mg/m3", "counted_as": "Co",
+                      "form": "soluble", "fraction": "inhalable"}  # fmt: skip
+    answer = send("/known/own/limit", fields)
+    assert answer.status_code == 303 and answer.location == "/known/card/cobalt-ii-chloride", errors(answer.text)
+    page = client.get("/known/card/cobalt-ii-chloride").text
+    assert "0.003 mg/m3 as Co, soluble, inhalable" in page and "Our country&#39;s list, 2024" in page
+    page = client.get("/known/reagent/cobalt-chloride-hexahydrate").text
+    assert "Strictest limit for a day that fits this form: 0.003" in page and "lowest that can be reached" in page
+    assert "soluble" in client.get(f"/known/own/limit?card={ID}").text
+    for change, field in (({"gas": "HCl"}, "fraction"), ({"fraction": "coarse"}, "fraction")):
+        again = send("/known/own/limit", fields | {"record_id": OTHER} | change)
+        assert again.status_code == 422 and f'id="{field}-no"' in again.text

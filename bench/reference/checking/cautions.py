@@ -5,9 +5,13 @@ from collections.abc import Iterator
 
 from bench.reference.cautions import HazardCard, Rule
 from bench.reference.checking.common import cas_holds, in_order, one_of, read_formula
+from bench.reference.dust import NOT_IN_FIGURES, dust_limits
 from bench.reference.labelling import pictograms_for, signal_words_for
 from bench.reference.library import Library
+from bench.reference.surroundings import FRACTIONS
+from bench.reference.tables import rows
 
+LIMIT_FIELDS = ("osha_pel", "niosh_rel", "uk_wel", "acgih_tlv", "other_limit")
 FLAGS = ("ok", "caution", "avoid", "refuse")
 ADVISED = (
     "plan",
@@ -47,6 +51,7 @@ def check_cautions(library: Library) -> Iterator[str]:
         yield from card_sound(f"hazard card {slug}", card, library)
     for slug, rule in library.rules.items():
         yield from rule_sound(f"rule {slug}", rule, library)
+    yield from dust_limits_sound(library)
     yield from checklists_sound(library)
     yield from advice_sound(library)
     for code, statement in library.statements.items():
@@ -78,6 +83,24 @@ def card_sound(who: str, card: HazardCard, library: Library) -> Iterator[str]:
         known = each.gas == "acetone" or read_formula(each.gas) is not None
         if not known or each.g_per_g == 0 or ":" in each.form:
             yield f"{who}: the gas yield of {each.gas!r} cannot be used."
+
+
+def dust_limits_sound(library: Library) -> Iterator[str]:
+    """Every figure that a card notes for a limit stands in the table of limits, and every row of that on a card."""
+    table = dust_limits(rows("dust_limits.csv"))
+    noted = {(column, getattr(card, column)) for card in library.hazards.values() for column in LIMIT_FIELDS}
+    figures = {key for key in noted if re.search(r"\d", key[1]) and key[1] not in NOT_IN_FIGURES}
+    for column, words in sorted(figures - set(table)):
+        yield f"limit {words!r} ({column}): it stands on a card and not in the table of limits."
+    for column, words in sorted(set(table) - noted):
+        yield f"limit {words!r} ({column}): no card notes it."
+    for (column, words), limits in table.items():
+        for limit in limits:
+            who = f"limit {words!r} ({column})"
+            yield from one_of(who, "fraction", limit.fraction, FRACTIONS)
+            yield from one_of(who, "unit", limit.unit, ("mg/m3", "ppm", "f/ml"))
+            if f"{limit.value:g}" not in re.findall(r"\d+(?:\.\d+)?", words) or not limit.body:
+                yield f"{who}: {limit.value:g} is not the figure that the card notes."
 
 
 def terms_of(pattern: str) -> set[str]:

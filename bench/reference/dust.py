@@ -1,0 +1,57 @@
+"""Limits of exposure to a dust, fume or vapour of a substance, by the form that each limit is set for."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from bench.reference.cautions import HazardCard
+from bench.reference.provenance import basis_of
+from bench.reference.surroundings import DustLimit
+
+NAMES = {"8h": "8 hours", "short": "15 minutes", "ceiling": "ceiling", "danger": "danger to life or health"}
+NOT_IN_FIGURES = frozenset(
+    {
+        "none in current EH40",
+        "80/(%SiO2) mg/m3 or 20 mppcf",
+        "some national respirable limits are far lower (about 0.0003-0.01)",
+    }
+)
+"""Words on the cards that name no figure to reckon with."""
+
+Key = tuple[str, str]
+
+
+def dust_limits(found: Iterable[Mapping[str, str]]) -> dict[Key, tuple[DustLimit, ...]]:
+    """The rows of the table by where they are noted: the field of a card, and its words."""
+    gathered: dict[Key, tuple[DustLimit, ...]] = {}
+    for row in found:
+        key = (row["noted_in"], row["words"])
+        gathered[key] = (*gathered.get(key, ()), _limit(row))
+    return gathered
+
+
+def _limit(row: Mapping[str, str]) -> DustLimit:
+    return DustLimit(
+        name=NAMES[row["period"]], value=float(row["value"]), unit=row["unit"], body=row["body"],
+        year=int(row["year"]) if row["year"] else None, period=row["period"], counted_as=row["counted_as"],
+        words=row["words"], form=row["form"], fraction=row["fraction"],
+    )  # fmt: skip
+
+
+def with_limits(card: HazardCard, noted: Mapping[Key, tuple[DustLimit, ...]]) -> HazardCard:
+    """The card with the figures of the limits that it notes in words, each on the ground of its field."""
+    found = [
+        replace(limit, basis=basis_of(card, column))
+        for (column, words), limits in noted.items()
+        if getattr(card, column) == words
+        for limit in limits
+    ]
+    return replace(card, limits=tuple(found))
+
+
+def with_own_limit(card: HazardCard, limit: DustLimit) -> HazardCard:
+    """The card with this limit in the place of one by the same body for the same form and time, or beside them."""
+
+    def key(each: DustLimit) -> tuple[str, ...]:
+        return each.body, each.period, each.form, each.fraction
+
+    return replace(card, limits=(*(each for each in card.limits if key(each) != key(limit)), limit))
