@@ -1,15 +1,10 @@
 // The forms of a paired phone go through its outbox: first on the phone's disk, then to the laptop, then on to the next page.
 
-import { happened } from "./happened.js";
 import { add, all, fact, keep, note } from "./outbox_store.js";
 import { offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
 import { begin, ready } from "./pin.js";
 import "./scan_fill.js";
-import { freeFor, since } from "./since.js";
-import { bringUp } from "./stored.js";
 import { ulid } from "./ulid.js";
-import { onward as pageAfter, fitting } from "./ways.js";
-import { mustChoose } from "./weigh_off.js";
 
 const PATIENCE_MS = 2500;
 const SETTLE_MS = 1500;
@@ -48,7 +43,10 @@ function fieldsOf(form, submitter) {
 
 /** The id of what a form records: of a filling one that the laptop kept free, so that the pages for it are here already. */
 async function idOf(form) {
-  const free = form.elements.namedItem("part") ? null : await freeFor(new URL(form.action, location.href).pathname);
+  const { pathname } = new URL(form.action, location.href);
+  if (!/^\/batch\/\w+\/load$/.test(pathname) || form.elements.namedItem("part")) return ulid();
+  const { freeFor } = await import("./since.js");
+  const free = await freeFor(pathname);
   if (free) await note("taken", [...((await fact("taken")) ?? []).slice(-200), free]);
   return free ?? ulid();
 }
@@ -113,11 +111,13 @@ const patience = (ms) => new Promise((settle) => setTimeout(settle, ms));
 
 /** The page after this one, if the phone has it: by what happened, else by the plan, else the way back. */
 async function nextHere(entry) {
+  // Loaded only where they are needed: with the laptop near, its own answer says what comes next.
+  const [{ since }, { happened }, ways] = await Promise.all([import("./since.js"), import("./happened.js"), import("./ways.js")]);
   const { told, things } = await since();
   const [done] = happened([entry]);
-  const next = done && pageAfter(done, things);
+  const next = done && ways.onward(done, things);
   const back = document.querySelector(".head-key.start")?.getAttribute("href");
-  for (const page of [next && fitting(next, told, things), next, ((await fact("after")) ?? {})[location.pathname]]) {
+  for (const page of [next && ways.fitting(next, told, things), next, ((await fact("after")) ?? {})[location.pathname]]) {
     if (page && (await caches.match(page))) return page;
   }
   return back;
@@ -188,7 +188,8 @@ async function onSubmit(event) {
   if (form.dataset.sent) return;
   form.dataset.sent = "1";
   try {
-    if ((document.body.dataset.stored || state.reach === "away") && (await mustChoose(form))) return;
+    const alone = document.body.dataset.stored || state.reach === "away";
+    if (alone && (await (await import("./weigh_off.js")).mustChoose(form))) return;
     await submit(form, event.submitter);
   } finally {
     delete form.dataset.sent;
@@ -269,6 +270,11 @@ watch(({ entries, reach }) => {
   if (waited && !waits && reach === "near") ready(true);
   waited = waits;
 });
+/** A stored page is brought up to what waits; false where another copy of it is being opened instead. */
+async function bringUp() {
+  return document.body.dataset.stored ? (await import("./stored.js")).bringUp() : true;
+}
+
 bringUp().then((stays) => {
   if (!stays) return;
   showKept();

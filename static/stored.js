@@ -51,7 +51,6 @@ function panel(facts, things) {
 
 /** Brings the page up to date; gives false where another copy of it is being opened instead. */
 export async function bringUp() {
-  if (!document.body.dataset.stored) return true;
   const { told, facts, things } = await since();
   const here = location.pathname + location.search;
   const fits = fitting(here, told, things);

@@ -1,17 +1,16 @@
 // All timers that this device knows: those that the laptop told of, and those that wait in the phone's outbox.
 
 import { happened } from "./happened.js";
-import { soaking } from "./overlay.js";
 import { all, fact, note } from "./outbox_store.js";
-import { since } from "./since.js";
 
 const MINUTE = 60_000;
 const DAY = 24 * 60 * MINUTE;
 
 /** When a timer that waits ends, by the laptop's clock; null where it cannot be told here. */
-export function endOf(timer, tzMin, things) {
+async function endOf(timer, tzMin) {
   if (timer.soak) {
-    const fire = things[timer.thing];
+    const [{ since }, { soaking }] = await Promise.all([import("./since.js"), import("./overlay.js")]);
+    const fire = (await since()).things[timer.thing];
     return fire ? soaking(fire, fire.readings).endsMs : null;
   }
   const typed = (timer.clock ?? "").match(/^(\d{1,2})[:.](\d{2})$/);
@@ -34,21 +33,14 @@ export async function ask() {
   }
 }
 
-/** Every timer, the next to end first: {id, purpose, endsMs, path, known}. */
+/** Every timer, the next to end first: {id, purpose, endsMs, known}. */
 export async function list() {
   const told = ((await fact("timers").catch(() => null)) ?? []).map((one) => ({ ...one, endsMs: one.ends_ms, known: true }));
   const entries = await all().catch(() => []);
   const zone = new Map(entries.map((entry) => [entry.id, entry.tz_min ?? 0]));
   const waits = happened(entries).filter((one) => one.kind === "timer");
-  const things = waits.some((one) => one.soak) ? (await since()).things : {};
-  const mine = waits.map((one) => ({
-    id: one.id,
-    purpose: one.purpose,
-    endsMs: endOf(one, zone.get(one.id), things),
-    path: `/firing/${one.thing}`,
-    of: one.thing,
-    known: false,
-  }));
+  const entry = async (one) => ({ id: one.id, purpose: one.purpose, endsMs: await endOf(one, zone.get(one.id)), known: false });
+  const mine = await Promise.all(waits.map(entry));
   const gone = new Set(told.map((one) => one.id));
   return [...told, ...mine.filter((one) => one.endsMs !== null && !gone.has(one.id))].sort((a, b) => a.endsMs - b.endsMs);
 }
