@@ -44,13 +44,14 @@ def test_an_open_page_of_the_laptop_rings(browser_page: Any, live: Any) -> None:
     for minutes, purpose in ((3, "Turn it down"), (4, "Look in")):
         ends = utc_text(live.keeper.ms + minutes * 60_000)
         journal.write("timer.set", fire, {"purpose": purpose, "ends_at": ends})
-    browser_page.clock.run_for(20_000)
+    with browser_page.expect_response("**/timers.json"):
+        browser_page.clock.run_for(20_000)
     expect(bell).to_be_hidden()
-    browser_page.clock.run_for(170_000)
-    expect(bell).to_contain_text("Turn it down")
+    browser_page.clock.run_for(165_000)
+    expect(bell).to_contain_text("Turn it down", timeout=20_000)
     assert browser_page.evaluate("() => tones") >= 3
     browser_page.clock.run_for(61_000)
-    expect(bell).to_contain_text("Look in")
+    expect(bell).to_contain_text("Look in", timeout=20_000)
     bell.get_by_role("button", name="I am there").click()
     expect(bell).to_be_hidden()
     browser_page.reload()
