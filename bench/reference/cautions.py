@@ -131,7 +131,8 @@ class RuleTerm:
 class ChecklistItem(Row):
     """One go/no-go item.
 
-    `fuel` is gas, electric or any; an empty `stop_if` means that nothing stops it (an emergency step). `place` is first
+    `fuel` is gas, electric or any; an empty `stop_if` means that nothing stops it (an emergency step); `asks`
+    puts the stop as a question, to which yes means stop. `place` is first
     or last for an act that others wait for or follow; all else may be asked in any order.
     """
 
@@ -142,6 +143,7 @@ class ChecklistItem(Row):
     item: str
     why: str = ""
     stop_if: str = ""
+    asks: str = ""
     fuel: str = "any"
     place: str = ""
     project_default: bool = False

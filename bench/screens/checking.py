@@ -37,7 +37,7 @@ class Check:
     @property
     def asks_stop(self) -> bool:
         """Whether its answer says if what would stop it is there; an emergency's steps have no stop."""
-        return bool(self.asked.stop_if)
+        return bool(self.asked.asks or self.asked.stop_if)
 
     @property
     def answer(self) -> str | None:

@@ -1,5 +1,6 @@
 """What is known: search, and a page for each target, reagent and gas, with its ground and sources in sight."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -125,8 +126,9 @@ def target_facts(row: Target, library: Library) -> list[Fact]:
 
 
 def _facts(row: Row, rows: Iterable[tuple[str, str, str]], library: Library) -> list[Fact]:
+    keys = re.compile(r"\s*\[(?:" + "|".join(map(re.escape, library.sources)) + r")\]")
     return [
-        Fact(name, words, GROUNDS.get(basis_of(row, field), ""), _sources_of(row, field, library))
+        Fact(name, keys.sub("", words), GROUNDS.get(basis_of(row, field), ""), _sources_of(row, field, library))
         for name, words, field in rows
         if words.strip()
     ]
@@ -209,6 +211,13 @@ def reagent(slug: str) -> Response:
     )
 
 
+def _decomposes(row: Reagent) -> str:
+    """At what heat it falls apart, and into what; in words where the row has no figure."""
+    at = f"{row.decomposition_c} °C" if re.search(r"\d$", row.decomposition_c) else row.decomposition_c
+    into = row.decomposition_products if row.decomposition_products != "none" else ""
+    return ": ".join(part for part in (at, into) if part)
+
+
 def _dust(row: Reagent, library: Library) -> dict[str, Any] | None:
     """The limits of its dust and the strictest that fits it; None where its formula cannot be reckoned with."""
     try:
@@ -229,7 +238,7 @@ def reagent_facts(row: Reagent, library: Library) -> list[Fact]:
         (_("How to tell which it is"), row.how_to_tell, "how_to_tell"),
         (_("Loss on ignition"), _range(row.loss_on_ignition_pct, None, "%"), "loss_on_ignition_pct"),
         (_("Gains oxygen"), row.gains_oxygen, "gains_oxygen"),
-        (_("Falls apart"), f"{row.decomposition_c} °C: {row.decomposition_products}", "decomposition_c"),
+        (_("Falls apart"), _decomposes(row), "decomposition_c"),
         (_("Melts"), _range(row.melts_c, None, "°C"), "melts_c"),
         (_("In water"), row.water_note or row.water_soluble, "water_soluble"),
         (_("Takes up water"), row.hygroscopic_note or row.hygroscopic, "hygroscopic"),
@@ -316,9 +325,14 @@ def ware(slug: str) -> Response:
     )
 
 
-def _texts(library: Library, found: Any) -> list[tuple[str, str]]:
-    codes = (*found.h_codes, *found.p_codes)
-    return [(code, library.statements[code].text) for code in codes if code in library.statements]
+def _texts(library: Library, found: HazardCard) -> list[dict[str, Any]]:
+    """The codes of a card with their texts; one without a text is shown bare, never left out."""
+    texts = {code: row.text for code, row in library.statements.items()}
+    return [
+        {"code": code, "text": texts.get(code, ""), "is_p": is_p}
+        for is_p, codes in ((False, found.h_codes), (True, found.p_codes))
+        for code in codes
+    ]
 
 
 @blueprint.get("/gases")

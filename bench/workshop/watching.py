@@ -1,6 +1,6 @@
 """Who stays with a burning fire: it is never left alone, and what the rules say of the load while it burns."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bench.reckoning.rules import Finding, judge, overridden
 from bench.reference import Library
@@ -40,7 +40,8 @@ def gate_leave(state: State, thing: str, library: Library) -> list[Finding]:
     if fire is None:
         return [reason("no-such-thing", "There is no such firing on this bench.", "fire")]
     told = {**conditions.of_firing(state, thing, library), "leave": True}
-    return [one for one in judge("fire", [], told, library) if one.rule == "unattended" and one.sure]
+    found = judge("fire", [], told, library)
+    return [replace(one, because=()) for one in found if one.rule == "unattended" and one.sure]
 
 
 def gate_fire(state: State, thing: str, library: Library) -> list[Finding]:

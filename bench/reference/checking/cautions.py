@@ -134,6 +134,8 @@ def checklists_sound(library: Library) -> Iterator[str]:
         yield from one_of(f"checklist {each.slug}", "phase", each.phase, PHASES)
         yield from one_of(f"checklist {each.slug}", "fuel", each.fuel, ("any", "gas", "electric"))
         yield from one_of(f"checklist {each.slug}", "place", each.place, ("", "first", "last"))
+        if (each.phase != "emergency") != each.asks.endswith(("?", ")")):
+            yield f"checklist {each.slug}: its stop is not put as a question."
         if not each.why or (not each.stop_if and each.phase != "emergency"):
             yield f"checklist {each.slug}: it does not say why, or what stops it."
 
