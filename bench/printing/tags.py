@@ -9,6 +9,9 @@ from bench.printing.symbols import Symbol, symbol
 MM_PER_PT = 25.4 / 72
 DIGIT_EM = 0.62
 """Width of a bold figure or capital in ems, on the safe side for the fonts that stand first in the style sheet."""
+WIDE_EM = {"W": 1.0, "M": 0.9, "Q": 0.77, "-": 0.38} | dict.fromkeys("DGHN", 0.76)
+LETTER_EM = 0.7
+"""Widths of bold letters in ems, in the widest of those fonts: DejaVu Sans Condensed."""
 LETTERS = 7
 MARGIN_MM = 1.0
 SIDE_MM = 2.0
@@ -25,6 +28,11 @@ class Tag:
     @property
     def words(self) -> str:
         return f"{self.code[:5]}-{self.code[5:]}"
+
+    def pt(self, layout: "Layout") -> float:
+        """The type size of its code in points: the layout's, or less where its letters are wide."""
+        em = sum(DIGIT_EM if char.isdigit() else WIDE_EM.get(char, LETTER_EM) for char in self.words)
+        return round(min(layout.code_pt, layout.code_width / em / MM_PER_PT), 2)
 
 
 @dataclass(frozen=True)

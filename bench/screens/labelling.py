@@ -1,14 +1,15 @@
 """Labels for jars, made pigments and waste, and the list of the shelf."""
 
 from collections.abc import Callable
+from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
 from bench.printing.fitting import by_size, fits
 from bench.printing.jar_labels import JarLabel, jar_label, pigment_label, waste_label
+from bench.printing.label_sheets import label_content, room_mm
 from bench.printing.paper import html
-from bench.printing.pictograms import sign
-from bench.printing.sheets import Sheet, lay_out
+from bench.printing.sheets import Sheet
 from bench.reckoning.rules import DEFER
 from bench.reference import Library
 from bench.screens.forms import blank
@@ -23,9 +24,6 @@ from bench.workshop.things.jars import jar
 
 blueprint = Blueprint("labelling", __name__, url_prefix="/print")
 
-PAD_MM = 2.5
-SIGN_MM = 10.0
-SIDE_MM = 17.5
 LABELS: dict[str, Callable[[State, str, Library], JarLabel | None]] = {
     "jar": jar_label,
     "pigment": pigment_label,
@@ -48,35 +46,23 @@ def labels() -> Response:
     if not found or sheet is None or not start.isdecimal() or not 1 <= int(start) <= sheet.places:
         abort(404)
     for label in found:
-        if not fits(_set([label], sheet, 1), _room_mm(sheet)):
+        if not fits(_set([label], sheet, 1), room_mm(sheet)):
             return _too_small(label, sheet)
     return paper("jar_labels.html", "labels", **_content(found, sheet, int(start)))
 
 
-def _content(found: list[JarLabel], sheet: Sheet, start: int) -> dict[str, object]:
-    sprite = asset_folder("static") / "icons" / "sprite.svg"
-    return {
-        "title": "Labels",
-        "sheet": sheet,
-        "pages": lay_out(sheet, list(found), start),
-        "pad": PAD_MM,
-        "side": SIDE_MM,
-        "sign": lambda name: sign(sprite, name, SIGN_MM),
-    }
+def _content(found: list[JarLabel], sheet: Sheet, start: int) -> dict[str, Any]:
+    return label_content(found, sheet, start, asset_folder("static") / "icons" / "sprite.svg")
 
 
 def _set(found: list[JarLabel], sheet: Sheet, start: int) -> str:
     return html(asset_folder("labels"), "jar_labels.html", **_content(found, sheet, start))
 
 
-def _room_mm(sheet: Sheet) -> float:
-    return sheet.height - 2 * PAD_MM
-
-
 def _too_small(label: JarLabel, sheet: Sheet) -> Response:
     """The text does not fit: never cut off a hazard. The smallest size that fits is named, and one tap away."""
     bigger = [s for s in by_size(sheets()) if s.width * s.height > sheet.width * sheet.height]
-    fitting = next((s for s in bigger if fits(_set([label], s, 1), _room_mm(s))), None)
+    fitting = next((s for s in bigger if fits(_set([label], s, 1), room_mm(s))), None)
     if fitting is None:
         say = _("The text of {name} fits on none of the labels here.", name=label.name)
     else:

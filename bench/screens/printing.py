@@ -4,6 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, make_response, request
 
+from bench.printing.calibrating import MOST_MM, moved
 from bench.printing.load_cards import load_card
 from bench.printing.paper import html, pdf
 from bench.printing.pictograms import sign
@@ -34,9 +35,23 @@ PRINT_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src 'self'; b
 """A printed page holds its own style sheet and no script at all."""
 
 
-def sheets() -> dict[str, Sheet]:
-    """The sheets of labels that the bench knows."""
+def plain_sheets() -> dict[str, Sheet]:
+    """The sheets of labels that the bench knows, as they are sold."""
     return load_sheets(asset_folder("labels"))
+
+
+def sheets() -> dict[str, Sheet]:
+    """The same as this printer must be told to print them: moved by the offset that is kept for each."""
+    return {slug: moved(sheet, *offset_mm(slug)) for slug, sheet in plain_sheets().items()}
+
+
+def offset_mm(slug: str) -> tuple[float, float]:
+    """The offset that is kept for a sheet, in mm to the right and down; none where none is kept that makes sense."""
+    kept = bench().state.setting(f"print_offset_mm.{slug}")
+    if not isinstance(kept, list | tuple) or len(kept) != 2:
+        return 0.0, 0.0
+    known = [n for n in kept if isinstance(n, int | float) and not isinstance(n, bool) and abs(n) <= MOST_MM]
+    return (float(known[0]), float(known[1])) if len(known) == 2 else (0.0, 0.0)
 
 
 def paper(template: str, name: str, **content: Any) -> Response:
