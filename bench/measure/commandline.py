@@ -1,65 +1,92 @@
 """`saggar measure`: prints every figure beside its goal."""
 
-import json
 import sys
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from bench.measure.figure import Figure
+from bench.measure.keeping import compared, keep, kept
 
-PARTS: Final = ("store", "forecast", "reckon")
+PARTS: Final = ("store", "forecast", "reckon", "print")
 """The parts, each a module in this package with `NAME` and `run() -> list[Figure]`; a new part is one more name."""
 
-USAGE: Final = f"saggar measure {' '.join(f'[--{part}]' for part in PARTS)} [--json FILE]"
+USAGE: Final = f"saggar measure {' '.join(f'[--{part}]' for part in PARTS)} [--json FILE] [--against FILE]"
+HELP: Final = f"""{USAGE}
+Measures on this computer and prints every figure beside its goal; all parts if none is named.
+--json FILE     keeps the figures
+--against FILE  compares them with those that were kept before"""
 
 
 class Wrong(ValueError):
     """An argument that cannot be used, with the sentence for it."""
 
 
+@dataclass(frozen=True)
+class Asked:
+    """What the arguments ask for."""
+
+    parts: tuple[str, ...]
+    keep: Path | None = None
+    against: Path | None = None
+
+
 def main(argv: Sequence[str]) -> int:
     """Measure the parts named, or all; 0 when every goal is met, 1 when one is missed, 2 when it was asked wrongly."""
     if {"-h", "--help"} & set(argv):
-        print(
-            f"{USAGE}\nMeasures on this computer and prints every figure beside its goal; all parts if none is named."
-        )
+        print(HELP)
         return 0
     try:
-        parts, file = read(argv)
+        asked = read(argv)
+        before = _kept(asked.against)
     except Wrong as wrong:
         print(f"{wrong}\n{USAGE}", file=sys.stderr)
         return 2
-    found = {part: _measured(part) for part in parts}
-    if file is not None:
+    found = {part: _measured(part) for part in asked.parts}
+    if before is not None:
+        print("\n".join(["against the earlier run", *(f"  {line}" for line in compared(found, before))]))
+    if asked.keep is not None:
         try:
-            _write(file, found)
+            keep(asked.keep, found)
         except OSError as error:
-            print(f"The figures could not be written to {file}: {error.strerror}.", file=sys.stderr)
+            print(f"The figures could not be written to {asked.keep}: {error.strerror}.", file=sys.stderr)
             return 1
     missed = sum(figure.met is False for figures in found.values() for figure in figures)
     print("Every goal is met." if missed == 0 else f"Goals missed: {missed}.")
     return 0 if missed == 0 else 1
 
 
-def read(argv: Sequence[str]) -> tuple[list[str], Path | None]:
-    """The parts and the file that the arguments name."""
+def read(argv: Sequence[str]) -> Asked:
+    """The parts and the files that the arguments name."""
     named: list[str] = []
-    file: Path | None = None
+    files: dict[str, Path] = {}
     rest = iter(argv)
     for word in rest:
-        if word == "--json":
+        if word in ("--json", "--against"):
             name = next(rest, None)
             if not name or name.startswith("--"):
-                raise Wrong("--json needs the name of a file.")
-            file = Path(name)
+                raise Wrong(f"{word} needs the name of a file.")
+            files[word] = Path(name)
         elif word.removeprefix("--") in PARTS and word.startswith("--"):
             named.append(word.removeprefix("--"))
         else:
             raise Wrong(f"{word} is not known here.")
-    return [part for part in PARTS if part in named or not named], file
+    parts = tuple(part for part in PARTS if part in named or not named)
+    return Asked(parts, files.get("--json"), files.get("--against"))
+
+
+def _kept(file: Path | None) -> dict[str, list[Figure]] | None:
+    """The figures of the earlier run, looked for before anything is measured."""
+    if file is None:
+        return None
+    try:
+        return kept(file)
+    except OSError as error:
+        raise Wrong(f"The earlier figures in {file} could not be read: {error.strerror}.") from None
+    except ValueError:
+        raise Wrong(f"{file} holds no figures of an earlier run.") from None
 
 
 def table(name: str, figures: Sequence[Figure]) -> str:
@@ -85,10 +112,3 @@ def _measured(part: str) -> list[Figure]:
     figures: list[Figure] = module.run()
     print(table(module.NAME, figures), flush=True)
     return figures
-
-
-def _write(file: Path, found: dict[str, list[Figure]]) -> None:
-    plain: dict[str, list[dict[str, Any]]] = {
-        part: [asdict(each) for each in figures] for part, figures in found.items()
-    }
-    file.write_text(json.dumps(plain, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")

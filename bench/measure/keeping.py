@@ -16,7 +16,7 @@ Found = Mapping[str, Sequence[Figure]]
 
 
 def machine() -> dict[str, Any]:
-    """What the figures were measured on: system, processor, how many of it, Python, and memory in GB where it is told."""
+    """What the figures were measured on: system, processor, how many of it, Python, memory in GB if told."""
     told: dict[str, Any] = {
         "system": f"{platform.system()} {platform.release()}",
         "processor": platform.machine(),

@@ -40,12 +40,13 @@ def test_every_part_is_a_module_of_its_name() -> None:
 
 
 def test_no_option_means_all_parts() -> None:
-    assert commandline.read([]) == (list(commandline.PARTS), None)
-    assert commandline.read(["--reckon", "--store"]) == (["store", "reckon"], None)
-    assert commandline.read(["--json", "out.json", "--forecast"]) == (["forecast"], Path("out.json"))
+    assert commandline.read([]) == commandline.Asked(commandline.PARTS)
+    assert commandline.read(["--reckon", "--store"]).parts == ("store", "reckon")
+    asked = commandline.read(["--json", "out.json", "--forecast", "--against", "old.json"])
+    assert asked == commandline.Asked(("forecast",), Path("out.json"), Path("old.json"))
 
 
-@pytest.mark.parametrize("argv", [["--speed"], ["reckon"], ["--json"], ["--json", "--store"]])
+@pytest.mark.parametrize("argv", [["--speed"], ["reckon"], ["--json"], ["--json", "--store"], ["--against"]])
 def test_what_is_asked_wrongly_gets_a_sentence(argv: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     assert commandline.main(argv) == 2
     assert commandline.USAGE in capsys.readouterr().err
@@ -67,6 +68,36 @@ def test_figures_stand_beside_their_goals(capsys: pytest.CaptureFixture[str], tm
 def test_a_file_that_cannot_be_written_is_said(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     assert commandline.main(["--reckon", "--json", str(tmp_path / "none" / "x.json")]) == 1
     assert "could not be written" in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("quick")
+def test_a_later_run_is_set_beside_an_earlier_one(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "figures.json"
+    commandline.main(["--reckon", "--json", str(file)])
+    assert json.loads(file.read_text(encoding="utf-8"))["machine"]["processors"] >= 1
+    later = [Figure("a call", 0.42, "s", "at most 0.5", True), Figure("lost records", 0, "records", "0", True)]
+    monkeypatch.setattr(Part, "run", staticmethod(lambda: [*later, Figure("a new one", 7, "s")]))
+    capsys.readouterr()
+    assert commandline.main(["--reckon", "--against", str(file)]) == 0
+    said = capsys.readouterr().out
+    assert "reckon: a call: 0.21 before, 0.42 now, × 2\n" in said
+    assert "reckon: lost records: 3 before, 0 now, × 0; the goal is met now" in said
+    assert "reckon: a new one: new, 7 s" in said
+    assert "reckon: a ratio without a goal: only in the earlier run" in said
+
+
+@pytest.mark.parametrize("text", ["", "[]", '{"reckon": 1}', '{"reckon": [{"name": "x"}]}', "\x00"])
+def test_a_file_without_figures_is_said_before_anything_is_measured(
+    text: str, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "old.json"
+    file.write_text(text, encoding="utf-8")
+    assert commandline.main(["--against", str(file)]) == 2
+    assert "no figures" in capsys.readouterr().err
+    assert commandline.main(["--against", str(tmp_path / "none.json")]) == 2
+    assert "could not be read" in capsys.readouterr().err
 
 
 def test_help_names_the_parts(capsys: pytest.CaptureFixture[str]) -> None:
