@@ -80,6 +80,7 @@ def _values(app: Flask, rule: Rule, name: str) -> list[Value]:
         "sheet": list(SHEETS),
         "system": list(SYSTEMS),
         "series": state.things("series"),
+        "record": [r.id for r in state.records.values() if r.kind == "timer.set"],
         "photo": sorted(r.data["photo"] for r in state.records.values() if r.kind == "photo.kept"),
     }
     return told[name]
