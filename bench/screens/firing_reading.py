@@ -1,12 +1,13 @@
 """A reading: three taps with the last value near, or typed in °C, °F or millivolts with the cold junction."""
 
+from datetime import datetime
 from typing import Any
 
 from flask import Blueprint, Response, request
 
 from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f, temperature_c
-from bench.screens.firing_view import firing_or_404
+from bench.screens.firing_view import firing_or_404, now
 from bench.screens.forms import Form, blank, read_form
 from bench.screens.joined import bench
 from bench.screens.page import go, page
@@ -18,6 +19,10 @@ from bench.workshop.things.firings import Firing
 blueprint = Blueprint("firing_reading", __name__)
 
 UNITS = (("C", "°C"), ("F", "°F"), ("mV", "mV"))
+COLD_C = 20.0
+LONGEST_MIN = 20.0
+SLOWING = 0.85
+"""A climb bends: what comes next is a little less than what came before (our own default)."""
 WORN_H = 100.0
 """A type K probe drifts 5 to 20 °C in about 100 h over 1,000 °C (common practice)."""
 
@@ -30,20 +35,34 @@ def ask(thing: str) -> Response:
 
 def _ask(fire: Firing, form: Form) -> Response:
     last = fire.last_reading
-    ten = max(0, int((last.body.c if last is not None else 20.0) // 10))
+    ten = max(0, int(expected_c(fire, now()) // 10))
     other = bool(request.args.get("other")) or bool(form.errors)
     hours = probe_hours(bench().state, fire.plan.furnace) if other else 0.0
     return page(
         "firing/reading.html",
         form=form,
         fire=fire,
-        tens=list(dict.fromkeys(max(0, ten + by) for by in (3, 2, 1, 0, -1))),
+        tens=list(dict.fromkeys(max(0, ten + by) for by in (2, 1, 0, -1, -2))),
         ten=ten,
         units=UNITS,
         other=other,
         letter=letter_of(fire),
         worn=hours if hours >= WORN_H else None,
     )
+
+
+def expected_c(fire: Firing, moment: datetime) -> float:
+    """About what the probe shows now: the last reading, and in a climb as much more as its slope has brought since."""
+    last = fire.last_reading
+    if last is None:
+        return COLD_C
+    curve, c = fire.curve, last.body.c
+    since = min((moment - last.when).total_seconds() / 60, LONGEST_MIN)
+    before = next((one for one in reversed(curve[:-1]) if curve[-1][0] - one[0] >= 1), None)
+    if before is None or since < 1 or not fire.burning:
+        return float(c)
+    slope = (c - before[1]) / (curve[-1][0] - before[0])
+    return max(COLD_C, float(c) + SLOWING * slope * since)
 
 
 def letter_of(fire: Firing) -> str:

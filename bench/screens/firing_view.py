@@ -109,7 +109,8 @@ def outlook(fire: Firing) -> Outlook | None:
     if not fire.burning or fire.soak_start is not None or len(points) < LEAST_FORECAST:
         return None
     taught = learnt(bench().state, fire.plan.furnace, but=fire.id)
-    ask: dict[str, Any] = {"readings": list(points), "target_c": fire.soak.to_c, "slowest_tau_min": taught.slowest_min}
+    ask: dict[str, Any] = {"readings": [list(one) for one in points], "target_c": fire.soak.to_c}
+    ask["slowest_tau_min"] = taught.slowest_min
     changed = changed_min(fire)
     ask |= {"changed_at_min": changed} if changed is not None else {}
     ask["carbonate"] = gasses_late(fire)
