@@ -1,6 +1,8 @@
 """A reading: three taps with the last value near, or typed in °C, °F or millivolts with the cold junction."""
 
+from collections.abc import Sequence
 from datetime import datetime
+from itertools import pairwise
 from typing import Any
 
 from flask import Blueprint, Response, request
@@ -22,7 +24,9 @@ UNITS = (("C", "°C"), ("F", "°F"), ("mV", "mV"))
 COLD_C = 20.0
 LONGEST_MIN = 20.0
 SLOWING = 0.85
-"""A climb bends: what comes next is a little less than what came before (our own default)."""
+LEAST_SLOWING = 0.4
+"""A climb bends: what comes next is less than what came before, by as much as that was less than what came before it;
+with two readings alone a little less (our own default)."""
 WORN_H = 100.0
 """A type K probe drifts 5 to 20 °C in about 100 h over 1,000 °C (common practice)."""
 
@@ -34,7 +38,6 @@ def ask(thing: str) -> Response:
 
 
 def _ask(fire: Firing, form: Form) -> Response:
-    last = fire.last_reading
     ten = max(0, int(expected_c(fire, now()) // 10))
     other = bool(request.args.get("other")) or bool(form.errors)
     hours = probe_hours(bench().state, fire.plan.furnace) if other else 0.0
@@ -56,13 +59,21 @@ def expected_c(fire: Firing, moment: datetime) -> float:
     last = fire.last_reading
     if last is None:
         return COLD_C
-    curve, c = fire.curve, last.body.c
-    since = min((moment - last.when).total_seconds() / 60, LONGEST_MIN)
-    before = next((one for one in reversed(curve[:-1]) if curve[-1][0] - one[0] >= 1), None)
-    if before is None or since < 1 or not fire.burning:
-        return float(c)
-    slope = (c - before[1]) / (curve[-1][0] - before[0])
-    return max(COLD_C, float(c) + SLOWING * slope * since)
+    c, since = float(last.body.c), min((moment - last.when).total_seconds() / 60, LONGEST_MIN)
+    slopes = _slopes(fire.curve)
+    if not slopes or since < 1 or not fire.burning:
+        return c
+    bends = slopes[0] / slopes[1] if len(slopes) > 1 and slopes[1] > 0 else SLOWING
+    return max(COLD_C, c + min(max(bends, LEAST_SLOWING), 1.0) * slopes[0] * since)
+
+
+def _slopes(curve: Sequence[tuple[float, float]]) -> list[float]:
+    """The newest slope in °C a minute and the one before it, between readings a minute or more apart."""
+    points = list(curve[-1:])
+    for one in reversed(curve[-600:]):
+        if points[-1][0] - one[0] >= 1 and len(points) < 3:
+            points.append(one)
+    return [(one[1] - two[1]) / (one[0] - two[0]) for one, two in pairwise(points)]
 
 
 def letter_of(fire: Firing) -> str:

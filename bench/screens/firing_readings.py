@@ -96,6 +96,8 @@ def _sent(form: Form) -> str | None:
     files = _files()
     sent = request.files.get("file")
     data = sent.stream.read(MOST_BYTES + 1) if sent is not None and sent.filename else b""
+    if sent is not None:
+        sent.close()
     if data:
         digest = hashlib.sha256(data).hexdigest()
         files[digest] = data

@@ -87,7 +87,7 @@ def test_a_whole_firing(maker: Maker) -> None:
     truth = fire.burner.min_over(BAND_C, start_min - SOAK_STEP)
     assert said == pytest.approx(truth, abs=2 * CROSSED_WITHIN_MIN)  # it was entered twice and left twice
     each_crucible(fire, charges, fast, out_min)
-    assert fire.by_keypad >= 0.8 * (fire.by_keypad + fire.typed)
+    assert fire.by_keypad >= 2 * fire.typed  # typed are the first climb, and what follows each turn of the burner
 
 
 def plan_and_light(fire: Fire, furnace: str, charges: list[str]) -> None:
@@ -177,7 +177,7 @@ def hot_pull(fire: Fire, thing: str) -> float:
 
 
 def lose_the_flame(fire: Fire) -> None:
-    """The flame goes out for four minutes: said at once by the note, and by the next reading; the soak's clock waits."""
+    """The flame goes out for four minutes: said by the note and by the next reading; the soak's clock waits."""
     fire.note("Lost")
     assert "gas off" in fire.text.lower()
     fire.burner.goes_to_c = 20
@@ -232,7 +232,7 @@ def soak_as_said(fire: Fire) -> float:
 
 
 def each_crucible(fire: Fire, charges: list[str], early: str, out_min: float) -> None:
-    """Minutes over the band, peak and heat work of each crucible, against every second of the furnace while it was in."""
+    """Minutes over the band, peak and heat work of each crucible, against every second that it was in."""
     state = fire.maker.state
     view = firing(state, fire.id)
     assert view is not None
@@ -245,7 +245,8 @@ def each_crucible(fire: Fire, charges: list[str], early: str, out_min: float) ->
         assert one.work_min == pytest.approx(fire.burner.work_min(TARGET_C, 300, 0, until), rel=HEAT_WITHIN)
         low, high = one.work_spread or (0.0, 0.0)
         assert low <= one.work_min <= high
-        shown = rf"{one.above_min:.0f} min[\s\S]*?{one.peak_c:.0f} °C[\s\S]*?{one.work_min:.0f} min \({low:.0f}–{high:.0f}\)"
+        work = rf"{one.work_min:.0f} min \({low:.0f}–{high:.0f}\)"
+        shown = rf"{one.above_min:.0f} min[\s\S]*?{one.peak_c:.0f} °C[\s\S]*?{work}"
         assert re.search(shown, fire.text), (shown, fire.text)
     assert told[early].work_min < 0.8 * told[charges[0]].work_min
     out = charge(state, early)

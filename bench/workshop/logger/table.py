@@ -1,6 +1,7 @@
 """A logger's file as a table: its text, whatever it was encoded in, and its rows, whatever parts them."""
 
 import csv
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -21,6 +22,14 @@ NOT_TEXT = (
     (b"\xff\xd8\xff", "a picture"),
     (b"\x1f\x8b", "a packed file"),
 )
+UNITS = re.compile(
+    r"|[(\[]?([°º]|deg ?)?[CF][)\]]?"  # °C, (F)
+    r"|[(\[]?(h+:m+(:s+)?|ms|s|sec|min|h)[)\]]?"  # s, hh:mm:ss
+    r"|[(\[]?[ymd]+[-./][ymd]+[-./][ymd]+( ?h+:m+(:s+)?)?[)\]]?"  # yyyy-mm-dd
+    r"|[%#-]",
+    re.IGNORECASE,
+)
+"""What stands in a line of units: nothing, a temperature's, a time's, or a sign."""
 SHOWN = 60
 
 
@@ -97,16 +106,24 @@ def table(data: bytes) -> Table:
             odd.append((number, f"{len(cells)} columns instead of {width}: {_short(lines[number - 1])}"))
         if len(rows) > MOST_ROWS:
             raise Refusal(f"There are more than {MOST_ROWS:,} rows in this file: split it.".replace(",", " "), "file")
-    head: tuple[str, ...] = ()
-    if rows and not any(_holds_number(cell) for cell in rows[0][1]):
-        head = tuple(cell.strip() for cell in rows.pop(0)[1])
-    # A second line of units under the names belongs to them.
-    if rows and head and not any(_holds_number(cell) for cell in rows[0][1]):
-        units = rows.pop(0)[1]
-        head = tuple(f"{name} {unit.strip()}".strip() for name, unit in zip(head, units, strict=True))
+    first = next((n for n, (_line, row) in enumerate(rows) if any(map(_holds_number, row))), min(1, len(rows)))
+    head = _head([row for _line, row in rows[:first]])
+    rows = rows[first:]
     if not rows:
         raise Refusal(f"No rows of figures were found. Line 1 reads: {_short(lines[0])}", "file")
     return Table(mark, head, rows, odd, (note,) if note else ())
+
+
+def _head(above: list[list[str]]) -> tuple[str, ...]:
+    """The names of the columns, of the lines above the first figures: the last, with its units where it is those.
+
+    What stands above them is what loggers say of themselves.
+    """
+    *_words, last = above or [[]]
+    names = tuple(cell.strip() for cell in last)
+    if len(above) < 2 or not all(UNITS.fullmatch(name) for name in names):
+        return names
+    return tuple(f"{name.strip()} {unit}".strip() for name, unit in zip(above[-2], names, strict=True))
 
 
 def _rows(lines: list[str], mark: str) -> Iterator[tuple[int, list[str]]]:
