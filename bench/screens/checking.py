@@ -72,8 +72,11 @@ def turned(found: Iterable[Check], thing: str) -> list[Check]:
 
 
 def due(found: Sequence[Check]) -> list[Check]:
-    """The one item to answer now, where one stands on a screen: the first that is not fine; all where every one is."""
-    return [check for check in found if check.answer != "fine"][:1] or list(found)
+    """The one item to answer now, where one stands on a screen: the first that nobody answered, then one not fine.
+
+    All of them where every one is fine.
+    """
+    return [*unanswered(found), *(check for check in found if check.answer != "fine")][:1] or list(found)
 
 
 def _ground(item: ChecklistItem, library: Library) -> str:

@@ -8,7 +8,7 @@ import pytest
 from flask import Blueprint, Flask, Response
 from flask.testing import FlaskClient
 
-from bench.screens.checking import checks, read_checks, stopped, tally, turned, unanswered
+from bench.screens.checking import checks, due, read_checks, stopped, tally, turned, unanswered
 from bench.screens.forms import Form, blank, read_form
 from bench.screens.joined import bench
 from bench.screens.page import go, page
@@ -152,3 +152,13 @@ def test_one_item_a_screen_goes_on_to_the_next_until_all_are_answered(
     assert client.get(path).get_data(as_text=True).count('class="check-stands"') == total
     wrong = send(path, {"answer.before-lighting-9": "perhaps", "one": "1"})
     assert wrong.status_code == 422
+
+
+def test_a_stop_does_not_hold_up_the_items_after_it(app: Flask, send: Any) -> None:
+    """One item a screen: what was answered with stop waits until the others are answered, and then comes back."""
+    send("/probe", {FIRST: "stop"})
+    assert due(found(app))[0].slug == f"{PHASE}-2"
+    send("/probe", {f"answer.{PHASE}-{n}": "fine" for n in range(2, 6)})
+    assert [one.slug for one in due(found(app))] == [f"{PHASE}-1"]
+    send("/probe", {FIRST: "fine"})
+    assert len(due(found(app))) == 5
