@@ -1,5 +1,6 @@
 """Copies of the data file, one a day, the newest few kept."""
 
+from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
@@ -8,7 +9,7 @@ from bench.journal.disk import replace_file
 KEPT = 7
 
 
-def keep_backup(data: bytes, folder: Path, stem: str, day: str) -> Path:
+def keep_backup(data: bytes | Iterable[bytes], folder: Path, stem: str, day: str) -> Path:
     """Keeps `data` as the backup of a day (2026-11-25), in place of that day's earlier one. OSError when it cannot."""
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / f"{stem}-{day}.backup"

@@ -6,10 +6,11 @@ truth. On macOS the plain call only reaches the drive's own cache, so the strong
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Lock
 
 if sys.platform == "darwin":
     import fcntl
@@ -32,6 +33,29 @@ def put(fd: int, data: bytes, at: int) -> int:
     """Writes at an offset and tells how many bytes went in. One writer only: Windows has no positioned write."""
     os.lseek(fd, at, os.SEEK_SET)
     return os.write(fd, data)
+
+
+class Reader:
+    """An open file to read pieces from, by any number of threads."""
+
+    def __init__(self, path: Path) -> None:
+        self._fd = os.open(path, os.O_RDONLY | getattr(os, "O_BINARY", 0))
+        self._turn = Lock()
+
+    def read(self, start: int, stop: int) -> bytes:
+        """The bytes from `start` up to `stop`, fewer where the file ends before. OSError when the disk refuses."""
+        if hasattr(os, "pread"):
+            return os.pread(self._fd, stop - start, start)
+        with self._turn:
+            os.lseek(self._fd, start, os.SEEK_SET)
+            return os.read(self._fd, stop - start)
+
+    def close(self) -> None:
+        """Lets the file go. It cannot be read from after this."""
+        with self._turn:
+            if self._fd >= 0:
+                os.close(self._fd)
+                self._fd = -1
 
 
 @dataclass(frozen=True)
@@ -57,7 +81,7 @@ def sync_folder(folder: Path) -> None:
         os.close(fd)
 
 
-def replace_file(path: Path, data: bytes, suffix: str = ".new") -> None:
+def replace_file(path: Path, data: bytes | Iterable[bytes], suffix: str = ".new") -> None:
     """Puts `data` at `path` whole or not at all: a file beside it, synced, then renamed over it.
 
     A crash at any moment leaves the old content or the new, never a mixture. OSError when the disk refuses; the old
@@ -66,7 +90,7 @@ def replace_file(path: Path, data: bytes, suffix: str = ".new") -> None:
     beside = path.with_name(path.name + suffix)
     try:
         with beside.open("wb") as file:
-            file.write(data)
+            file.writelines([data] if isinstance(data, bytes) else data)
             file.flush()
             full_sync(file.fileno())
         beside.replace(path)

@@ -104,29 +104,6 @@ def read_line(key: str, line: bytes) -> Record:
         raise ValueError("this line holds no record") from error
 
 
-def counts_of(lines: dict[str, bytes]) -> tuple[dict[str, int], dict[str, tuple[int, int]]]:
-    """The highest number of each device among sound lines, and the order mark that stands with it.
-
-    It reads no more of a line than it needs, the last line first; lines that hold no record are passed over.
-    """
-    highs: dict[str, int] = {}
-    marks: dict[str, tuple[int, int]] = {}
-    for key, line in reversed(lines.items()):
-        front = FRONT.match(line)
-        if front is not None:
-            device, seq = front[1].decode(), int(front[2])
-            if seq > highs.get(device, 0):
-                highs[device], marks[device] = seq, (int(front[3]), int(front[4]))
-            continue
-        try:
-            record = read_line(key, line)
-        except ValueError:
-            continue
-        if record.seq > highs.get(record.device, 0):
-            highs[record.device], marks[record.device] = record.seq, record.hlc[:2]
-    return highs, marks
-
-
 def _today(raw: object) -> object:
     if isinstance(raw, Mapping) and isinstance(raw.get("kind"), str) and isinstance(raw.get("v"), int):
         try:

@@ -8,17 +8,18 @@ from typing import Any, Literal
 from bench.journal.backups import has_backup, keep_backup
 from bench.journal.clouds import cloud_warning
 from bench.journal.disk import REAL, Disk
-from bench.journal.envelopes import Timekeeper, counts_of, new_id
-from bench.journal.hlc import MOST_AHEAD_MS, HybridClock, Mark
+from bench.journal.envelopes import Timekeeper, new_id
+from bench.journal.hlc import MOST_AHEAD_MS, HybridClock
 from bench.journal.identity import Identity
+from bench.journal.keeping import SNAPSHOT, KeptSnapshot
 from bench.journal.lines import TABLE
 from bench.journal.lock import FolderLock
 from bench.journal.merging import merge_into
 from bench.journal.opening import set_aside
 from bench.journal.receipts import Conflict, Draft, Merged, Receipt, Sender
-from bench.journal.table import AppendStorage, RecordBase, RecordTable
+from bench.journal.table import RecordBase, RecordTable
 from bench.journal.trouble import Unusable
-from bench.journal.view import View
+from bench.journal.view import MANY
 from bench.journal.writing import Writer
 from bench.workshop.moments import utc_text
 from bench.workshop.records import Record
@@ -42,17 +43,22 @@ class Journal:
         self.folder, self._lock, self._clock = folder, lock, clock
         self.backups, self.photos = folder / "backups", folder / "photos"
         stamp = utc_text(clock.now_ms())[:19].replace(":", "")
-        self._base = RecordBase(folder / FILE, disk=disk, aside=self.backups, stamp=stamp)
+        kept = KeptSnapshot.read(folder / SNAPSHOT, folder / FILE)
+        self._base = RecordBase(
+            folder / FILE, disk=disk, aside=self.backups, stamp=stamp, before=kept.layers, counts=kept.counts
+        )
         storage = self._base.file
         self._report: list[str] = list(storage.report)
-        self._view = View()
-        highs, marks = self._load(storage)
+        self._snapshot = kept if storage.as_known else KeptSnapshot(folder / SNAPSHOT, folder / FILE)
+        self._view = self._snapshot.view(storage)
+        highs, marks = dict(storage.counts.highs), storage.counts.marks
         identity, say = Identity.read(folder / "keys" / "device.txt", device, highs, storage.lossy)
         hlc = HybridClock(clock.now_ms, marks.get(identity.name, (0, 0)))
         for mark in marks.values():
             hlc.saw(mark)
         self._writer = Writer(storage, self._view, identity, hlc, clock)
         storage.landed, storage.failed = self._writer.landed, self._writer.failed
+        self._view.settled = self._keep_snapshot
         self._tell(say, _behind(hlc), cloud_warning(folder), self._daily_backup())
 
     @classmethod
@@ -67,11 +73,6 @@ class Journal:
         except BaseException:
             lock.release()
             raise
-
-    def _load(self, storage: AppendStorage) -> tuple[dict[str, int], dict[str, Mark]]:
-        # Every record is put in line for the fold; what is known before it is how far each device has counted.
-        self._view.add_lines(storage.lines.raw)
-        return counts_of(storage.lines.raw)
 
     @property
     def report(self) -> list[str]:
@@ -175,7 +176,7 @@ class Journal:
         return keep_backup(self._base.file.copy(), folder or self.backups, "saggar", self._day())
 
     def _daily_backup(self) -> str | None:
-        if not self._base.file.lines or has_backup(self.backups, "saggar", self._day()):
+        if not len(self._base.file.lines) or has_backup(self.backups, "saggar", self._day()):
             return None
         try:
             self.backup()
@@ -183,11 +184,18 @@ class Journal:
             return f"Today's backup could not be made: {error.strerror}."
         return None
 
+    def _keep_snapshot(self) -> None:
+        storage = self._base.file
+        with self._view.reading(), storage.pen:  # always in this order: a screen that reads may write
+            self._snapshot.save(self._view, storage)
+
     def _day(self) -> str:
         return utc_text(self._clock.now_ms())[:10]
 
     def close(self) -> None:
         """Waits for the write under way, then lets the next process in."""
+        if self._view.unsettled >= MANY:
+            self._keep_snapshot()
         self._base.close()
         self._writer.identity.note()
         self._lock.release()

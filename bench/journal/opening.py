@@ -5,36 +5,56 @@ from pathlib import Path
 
 from bench.journal.disk import replace_file
 from bench.journal.lines import HEAD, TAIL, record_id, render
+from bench.journal.places import Layers
+from bench.journal.scanning import Counts, scan
 from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
 
 
 @dataclass(frozen=True)
 class Opened:
-    """The good lines of a data file by their keys, what a person should know, and whether records may be missing."""
+    """Where the good lines of a data file stand, how far each device has counted in it, what a person should know,
+    and whether records may be missing."""
 
-    lines: dict[str, bytes]
+    layers: Layers
+    counts: Counts
     report: tuple[str, ...] = ()
     lossy: bool = False
+    as_known: bool = False  # what was known of the file's start still stands in it
 
 
-def open_file(path: Path, aside: Path, stamp: str) -> Opened:
+def open_file(
+    path: Path, aside: Path, stamp: str, before: Layers | None = None, counts: Counts | None = None
+) -> Opened:
     """Reads the data file at `path`, which is afterwards exactly as this program writes it.
 
     A damaged file is first copied into the folder `aside`, with `stamp` in its name. Unusable when the disk refuses.
+    `before` is what is known of the start of the file, and true of it; `counts` goes with it.
     """
+    counts = counts or Counts()
     try:
         if not path.exists():
             path.parent.mkdir(parents=True, exist_ok=True)
             replace_file(path, HEAD + TAIL)
-            return Opened({}, _missing(path, aside))
+            return Opened(Layers(), counts, _missing(path, aside))
+        layers = scan(path, before or Layers(), counts)
+        if layers is not None:
+            return Opened(layers, counts, as_known=before is not None)
         raw = path.read_bytes()
     except OSError as error:
         raise Unusable(f"The data file {path.name} cannot be read or made: {error.strerror}.") from error
-    found = survey(raw)
-    if found.clean:
-        return Opened(found.lines)
-    return _repair(path, raw, found, aside, stamp)
+    found = survey(raw)  # nothing that was known of the file counts now
+    return _opened(found) if found.clean else _repair(path, raw, found, aside, stamp)
+
+
+def _opened(found: Survey, report: tuple[str, ...] = (), lossy: bool = False) -> Opened:
+    # A whole file with these lines stands on the disk now.
+    layers, counts, at = Layers(), Counts(), len(HEAD)
+    for key, line in found.lines.items():
+        layers.add(key, at, at + len(line))
+        counts.take(line)
+        at += len(line) + 2
+    return Opened(layers.settle(), counts, report, lossy)
 
 
 def _missing(path: Path, backups: Path) -> tuple[str, ...]:
@@ -61,7 +81,7 @@ def _repair(path: Path, raw: bytes, found: Survey, aside: Path, stamp: str) -> O
     if refilled:
         report.append(f"{_count(refilled, 'record')} that the file no longer had came back from {source}.")
     report.append(f"The file as it was found is kept as {aside.name}/{kept.name}.")
-    return Opened(found.lines, tuple(report), lossy=not found.torn and bool(found.lost))
+    return _opened(found, tuple(report), lossy=not found.torn and bool(found.lost))
 
 
 def describe(found: Survey) -> list[str]:

@@ -15,13 +15,16 @@ from tinydb import TinyDB
 from tinydb.storages import Storage
 from tinydb.table import Table
 
-from bench.journal.disk import REAL, Disk
+from bench.journal.disk import REAL, Disk, Reader
 from bench.journal.gate import Batch, Gate
-from bench.journal.lines import TABLE, TAIL, body_of, doc_of, encode
+from bench.journal.lines import TABLE, TAIL, body_of, doc_of, encode, key_of
 from bench.journal.opening import open_file
+from bench.journal.places import Layers, Places
+from bench.journal.scanning import Counts
 from bench.journal.trouble import AppendOnly, NotKept
 
 SAFE = "Everything before it is safe."
+PIECE = 1 << 20
 REOPEN = "Close the bench and open it again; nothing more is taken until then."
 
 
@@ -36,20 +39,32 @@ class Entry(NamedTuple):
 class Lines(Mapping[str, dict[str, Any]]):
     """The records by their keys. A line is only read when somebody asks for it, and every reader gets its own copy."""
 
-    def __init__(self, lines: dict[str, bytes]) -> None:
-        self.raw = lines
+    def __init__(self, places: Places, reader: Reader) -> None:
+        self.places, self._reader = places, reader
+
+    def at(self, spot: int) -> bytes:
+        """The line at a position."""
+        return self._reader.read(*self.places.span(spot))
+
+    def line(self, key: str) -> bytes | None:
+        """The line under a key, or None."""
+        spot = self.places.find(key)
+        return None if spot is None else self.at(spot)
 
     def __getitem__(self, key: str) -> dict[str, Any]:
-        return doc_of(self.raw[key])
+        line = self.line(key)
+        if line is None:
+            raise KeyError(key)
+        return doc_of(line)
 
     def __len__(self) -> int:
-        return len(self.raw)
+        return len(self.places)
 
     def __contains__(self, key: object) -> bool:
-        return key in self.raw
+        return isinstance(key, str) and self.places.find(key) is not None
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self.raw.copy())  # a copy, so a walk is safe while others append
+        return (key_of(self.at(spot)) for spot in range(len(self)))  # what is appended meanwhile is not walked
 
     def items(self) -> ItemsView[str, dict[str, Any]]:
         return _Items(self)
@@ -58,10 +73,11 @@ class Lines(Mapping[str, dict[str, Any]]):
 class _Items(ItemsView[str, dict[str, Any]]):
     def __init__(self, lines: Lines) -> None:
         super().__init__(lines)
-        self._raw = lines.raw
+        self._lines = lines
 
     def __iter__(self) -> Iterator[tuple[str, dict[str, Any]]]:
-        return ((key, doc_of(line)) for key, line in self._raw.copy().items())
+        found = (self._lines.at(spot) for spot in range(len(self._lines)))
+        return ((key_of(line), doc_of(line)) for line in found)
 
 
 class AppendStorage(Storage):
@@ -77,14 +93,19 @@ class AppendStorage(Storage):
         disk: Disk = REAL,
         aside: Path | None = None,
         stamp: str = "found",
+        before: Layers | None = None,
+        counts: Counts | None = None,
     ) -> None:
         self.path = Path(path)
         self.pen = RLock()
         self._disk = disk
         self.landed: Callable[[list[Entry]], None] = lambda entries: None
         self.failed: Callable[[], None] = lambda: None
-        opened = open_file(self.path, aside or self.path.parent / "backups", stamp)
-        self.lines, self.report, self.lossy = Lines(opened.lines), opened.report, opened.lossy
+        opened = open_file(self.path, aside or self.path.parent / "backups", stamp, before, counts)
+        self.counts, self.report, self.lossy = opened.counts, opened.report, opened.lossy
+        self.as_known = opened.as_known
+        self._reader = Reader(self.path)
+        self.lines = Lines(Places(opened.layers), self._reader)
         self._fd: int | None = os.open(self.path, os.O_RDWR | getattr(os, "O_BINARY", 0))
         self.end = os.fstat(self._fd).st_size - len(TAIL)
         self._queued: set[str] = set()
@@ -104,6 +125,7 @@ class AppendStorage(Storage):
             if self._fd is not None:
                 os.close(self._fd)
                 self._fd = None
+                self._reader.close()
 
     # Appending --------------------------------------------------------------------------------------------------
 
@@ -129,7 +151,11 @@ class AppendStorage(Storage):
         self._gate.wait(batch)
 
     def _keep(self, entries: list[Entry]) -> None:
-        self.lines.raw.update((entry.key, entry.line) for entry in entries)
+        at = self.end - sum(len(entry.line) + 2 for entry in entries) + 1  # the newline stands before `end`
+        for entry in entries:
+            self.lines.places.add(entry.key, at, at + len(entry.line))
+            self.counts.take(entry.line)
+            at += len(entry.line) + 2
         self._queued.difference_update(entry.key for entry in entries)
         self.landed(entries)
 
@@ -170,12 +196,15 @@ class AppendStorage(Storage):
         except OSError as error:
             self.broken = error.strerror or "the disk is not usable"  # opening again repairs it
 
-    def copy(self) -> bytes:
-        """The file as of the last commit, byte for byte."""
+    def copy(self) -> Iterator[bytes]:
+        """The file as of the last commit, byte for byte, in pieces."""
         with self.pen:
             end = self.end
         with self.path.open("rb") as file:
-            return file.read(end) + TAIL
+            while end > 0 and (piece := file.read(min(PIECE, end))):
+                end -= len(piece)
+                yield piece
+        yield TAIL
 
 
 class _Additions(dict[str, Any]):

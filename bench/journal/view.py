@@ -3,44 +3,67 @@
 Commits hand their records to `add`, which only puts them in line. Whoever takes the lock next files them first, so a
 state is always up to date when it is read, a commit never waits for a screen, and a screen that holds the lock while it
 writes cannot lock itself out.
+
+What has been filed is settled from time to time: the state then keeps only where its records stand in the file.
 """
 
 import gc
-from collections import defaultdict, deque
-from collections.abc import Iterable, Iterator, Mapping
+from array import array
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from threading import RLock
-from typing import Any
+from typing import Any, NamedTuple
 
+import numpy as np
 import orjson
 
 from bench.journal.envelopes import read_line
 from bench.journal.receipts import Conflict
+from bench.journal.shelf import Shelf
+from bench.workshop.filed import by_order
 from bench.workshop.records import Record
-from bench.workshop.state import State, fold
+from bench.workshop.settling import filled, plain_of
+from bench.workshop.state import State, file_new
 
 MANY = 2_000
+SETTLE_OVER = 50_000
+"""So many records are filed as objects before they are settled; a record takes about 2 kB as an object."""
+
+
+class Stand(NamedTuple):
+    """A record and where it stands: its position and its key; position -1 where there is no file."""
+
+    record: Record
+    spot: int
+    key: str
 
 
 class View:
-    """The folded state, kept up to date under one lock."""
+    """The folded state, kept up to date under one lock. Without a `shelf` it belongs to no file."""
 
-    def __init__(self) -> None:
+    def __init__(self, shelf: Shelf | None = None) -> None:
         self._lock = RLock()
-        self._waiting: deque[Record] = deque()
-        self._unread: dict[str, bytes] = {}
-        self._state = State()
-        self._variants: dict[str, list[Record]] = {}
-        self._index: dict[str, dict[str, list[str]]] | None = None
+        self.shelf = shelf
+        self._waiting: deque[Stand] = deque()
+        self._unread = range(0)  # positions of the file that are not filed yet
+        self._state = State(shelf)
+        self._spots: dict[str, int] = {}  # where the records stand that were filed since the last settling
+        self._variants: dict[str, list[Stand]] = {}
+        self._names: list[str] = []
+        self._numbers: dict[str, int] = {}
+        self._columns = {"kind": array("H"), "device": array("H")}  # a number for each position
         self.unfolded: list[str] = []
+        self.settled: Callable[[], None] = lambda: None
+        """Called, with the lock held, after many records were settled at once."""
 
-    def add(self, record: Record) -> None:
+    def add(self, record: Record, spot: int = -1, key: str = "") -> None:
         """Puts a record that is on the disk in line for filing. Does not wait for anybody."""
-        self._waiting.append(record)
+        self._waiting.append(Stand(record, spot, key))
 
-    def add_lines(self, lines: Mapping[str, bytes]) -> None:
-        """As `add`, for the sound lines of a file, which are read only when somebody wants the state."""
-        self._unread.update(lines)
+    def add_lines(self, spots: range) -> None:
+        """As `add`, for lines of the file, which are read only when somebody wants the state."""
+        self._unread = spots
 
     @contextmanager
     def reading(self) -> Iterator[State]:
@@ -52,94 +75,218 @@ class View:
     def by(self, field: str, value: str) -> list[Record]:
         """The records whose `field` (kind, subject, device, or also.NAME) is `value`, in order."""
         with self.reading() as state:
-            if self._index is None:
-                self._index = {}
-                for record in state.records.values():
-                    self._enter(record)
-            found = [state.records[i] for i in self._index.get(field, {}).get(value, ())]
-        return sorted(found, key=lambda record: record.order)
+            if field in self._columns:
+                found = self._with_number(field, value, state)
+            else:
+                about = [*state.everything_about(value), *state.unknown]
+                found = [r for r in about if _value(r, field) == value]
+        return sorted(found, key=by_order)
+
+    def _with_number(self, field: str, value: str, state: State) -> list[Record]:
+        if self.shelf is None:
+            return [r for r in state.records.values() if _value(r, field) == value]
+        number = self._numbers.get(value, -1)
+        spots = np.flatnonzero(np.frombuffer(self._columns[field], np.uint16) == number).tolist()
+        found = (self.shelf.load(spot) for spot in spots if spot not in self.shelf.silent)
+        return [record for record in found if _value(record, field) == value]
 
     def conflicts(self) -> list[Conflict]:
         """Every id that records with different content claim, while it stands uncorrected."""
         with self.reading() as state:
             pairs = [(i, sorted(found, key=_rank)) for i, found in self._variants.items() if state.stands(i)]
-        return [Conflict(i, tuple(found)) for i, found in pairs if any(r.content != found[0].content for r in found)]
+        told = [Conflict(i, tuple(stand.record for stand in found)) for i, found in pairs]
+        return [one for one in told if any(r.content != one.records[0].content for r in one.records)]
 
     def everything(self) -> list[Record]:
         """All records, those that claim a taken id among them, in no special order."""
         with self.reading() as state:
-            twins = [r for found in self._variants.values() for r in found if r is not state.records[r.id]]
-            return [*state.records.values(), *twins]
+            found = [v.record for stands in self._variants.values() for v in stands]
+            return [*(r for r in state.records.values() if r.id not in self._variants), *found]
+
+    @property
+    def unsettled(self) -> int:
+        """How many records are filed as objects, or not filed yet."""
+        return len(self._spots) + len(self._unread) + len(self._waiting)
+
+    # Filing -----------------------------------------------------------------------------------------------------
 
     def _catch_up(self) -> None:
-        if len(self._unread) + len(self._waiting) < MANY:
-            return self._file_all()
+        count = len(self._unread) + len(self._waiting)
+        if count < MANY:
+            self._file_all()
+            if len(self._spots) > SETTLE_OVER:
+                self.settle()
+            return
         # Python's collector would walk the growing heap again and again, and find nothing: records hold no rings.
         paused = gc.isenabled()
         gc.disable()
         try:
             self._file_all()
+            if self.shelf is not None:
+                self.settle()
             gc.freeze()
         finally:
             if paused:
                 gc.enable()
+        self.settled()
 
     def _file_all(self) -> None:
         moved = False
-        if self._unread:
-            for record in self._read_lines():
-                moved |= self._file(record)
-            self._unread = {}
+        for stand in self._read_lines():
+            moved |= self._file(stand)
         while self._waiting:
-            moved |= self._file(self._waiting.popleft())
+            stand = self._waiting.popleft()
+            self._note(stand.record)
+            moved |= self._file(stand)
+            if len(self._spots) > SETTLE_OVER:
+                self.settle()
         if moved:
             self._fold_again()
 
-    def _read_lines(self) -> Iterator[Record]:
-        for key, line in self._unread.items():
+    def _read_lines(self) -> Iterator[Stand]:
+        unread, self._unread = self._unread, range(0)
+        for spot in unread:
+            assert self.shelf is not None
+            key, line = self.shelf.line(spot)
             try:
-                yield read_line(key, line)
+                record = read_line(key, line)
             except ValueError:
-                self.unfolded.append(f"The line of {key} is kept, but it is no record that this bench understands.")
+                self._silent(spot, key)
+                continue
+            self._note(record)
+            yield Stand(record, spot, key)
+            if len(self._spots) > SETTLE_OVER:
+                self.settle()
 
-    def _file(self, record: Record) -> bool:
+    def _silent(self, spot: int, key: str) -> None:
+        assert self.shelf is not None
+        self.shelf.silent.add(spot)
+        self._note(None)
+        self.unfolded.append(f"The line of {key} is kept, but it is no record that this bench understands.")
+
+    def _note(self, record: Record | None) -> None:
+        # Numbers for the kinds and devices of each position; 65,535 is nobody's.
+        if self.shelf is not None:
+            for field, column in self._columns.items():
+                column.append(65_535 if record is None else self._number(_value(record, field)))
+
+    def _number(self, name: str) -> int:
+        found = self._numbers.get(name)
+        if found is None:
+            found = self._numbers[name] = min(len(self._names), 65_534)
+            self._names.append(name)
+        return found
+
+    def _file(self, stand: Stand) -> bool:
         # Whether the record that counts for its id is now another one than was folded.
-        known = self._state.records.get(record.id)
-        if known is None:
-            self._fold(record)
+        record = stand.record
+        stands = self._variants.get(record.id)
+        if stands is None:
+            known = self._known(record.id)
+            if known is None:
+                self._fold(stand)
+                return False
+            stands = self._variants[record.id] = [known]
+        if self.shelf is not None:
+            self.shelf.silent.add(stand.spot)
+        if any(record == other.record for other in stands):
             return False
-        variants = self._variants.setdefault(record.id, [known])
-        if record in variants:
-            return False
-        variants.append(record)
-        return min(variants, key=_rank) is not known
+        stands.append(stand)
+        return min(stands, key=_rank) is not stands[0]
 
-    def _fold(self, record: Record) -> None:
+    def _known(self, record_id: str) -> Stand | None:
+        record = self._state.records.get(record_id)
+        if record is None:
+            return None
+        return Stand(record, self._spot_of(record), "")
+
+    def _spot_of(self, record: Record) -> int:
+        spot = self._spots.get(record.id)
+        if spot is None and self.shelf is not None:
+            spot = self.shelf.find(record.id)
+        return -1 if spot is None else spot
+
+    def _fold(self, stand: Stand) -> None:
+        record = stand.record
+        if self.shelf is not None:
+            self.shelf.counts(record, stand.spot, stand.key)
+            self._spots[record.id] = stand.spot
         try:
-            fold(self._state, record)
+            file_new(self._state, record)
         except (KeyError, TypeError, ValueError, AttributeError, IndexError):
             # Only a record that no checked way of writing makes; it stays in the file and is named in the report.
-            self.unfolded.append(f"The record {record.id} ({record.kind}) is kept, but cannot be understood.")
-        if self._index is not None:
-            self._enter(record)
+            say = f"The record {record.id} ({record.kind}) is kept, but cannot be understood."
+            self.unfolded += [] if say in self.unfolded else [say]
+
+    def settle(self) -> None:
+        """Lets the state keep only where its records stand. Everything in line must have been filed."""
+        if self._spots:
+            self._state.settle(self._spot_of, 1 + max(self._spots.values()))
+            self._spots.clear()
 
     def _fold_again(self) -> None:
         # All copies must come to the same state whatever came first, so the first by order counts.
-        counting = {i: min(found, key=_rank) for i, found in self._variants.items()}
-        before = self._state.records
-        self._state, self._index = State(), None
-        for identity, record in before.items():
-            self._fold(counting.get(identity, record))
+        self._variants = {i: sorted(found, key=_rank) for i, found in self._variants.items()}
+        if self.shelf is None:
+            before = self._state.records
+            self._state = State()
+            for identity, record in before.items():
+                self._fold(self._variants.get(identity, [Stand(record, -1, identity)])[0])
+            return
+        claims = self._variants.values()
+        self.shelf.silent -= {found[0].spot for found in claims}
+        self.shelf.silent |= {stand.spot for found in claims for stand in found[1:]}
+        self.shelf.elsewhere |= {i: found[0].spot for i, found in self._variants.items()}
+        self._state = State(self.shelf)
+        self._spots.clear()
+        for spot in range(len(self._columns["kind"])):
+            if spot not in self.shelf.silent:
+                key, line = self.shelf.line(spot)
+                self._fold(Stand(read_line(key, line), spot, key))
+                if len(self._spots) > SETTLE_OVER:
+                    self.settle()
 
-    def _enter(self, record: Record) -> None:
-        assert self._index is not None
-        pairs = [("kind", record.kind), ("subject", record.subject), ("device", record.device)]
-        pairs += [(f"also.{name}", value) for name, value in record.also.items()]
-        for field, value in pairs:
-            self._index.setdefault(field, defaultdict(list))[value].append(record.id)
+    # Keeping ----------------------------------------------------------------------------------------------------
+
+    def snapshot(self) -> tuple[dict[str, Any], dict[str, Any]] | None:
+        """What a snapshot keeps of everything in line, as arrays and plain values; None when it does not fit in."""
+        assert self.shelf is not None
+        with self.reading() as state:
+            self.settle()
+            if state.index:
+                return None
+            arrays, plain = plain_of(state)
+            columns = {name: np.array(column, np.uint16) for name, column in self._columns.items()}
+            mine: dict[str, Any] = {
+                "names": self._names,
+                "unfolded": self.unfolded,
+                "variants": {i: [stand.spot for stand in found] for i, found in self._variants.items()},
+            }
+            return {**arrays, **columns}, {"state": plain, "shelf": self.shelf.plain(), **mine}
+
+    def fill(self, arrays: dict[str, Any], plain: dict[str, Any]) -> int:
+        """Takes what `snapshot` gave, and tells up to which position it goes."""
+        assert self.shelf is not None
+        self.shelf.fill(plain["shelf"])
+        self._state = filled(self.shelf, arrays, plain["state"])
+        self._names, self.unfolded = plain["names"], plain["unfolded"]
+        self._numbers = {name: n for n, name in enumerate(self._names)}
+        for name in self._columns:
+            self._columns[name] = array("H", arrays[name].tobytes())
+        for identity, spots in plain["variants"].items():
+            stands = [(self.shelf.load(spot), spot) for spot in spots]
+            self._variants[identity] = [Stand(record, spot, "") for record, spot in stands]
+        return len(self._columns["kind"])
 
 
-def _rank(record: Record) -> tuple[Any, ...]:
+def _value(record: Record, field: str) -> Any:
+    if field.startswith("also."):
+        return record.also.get(field.removeprefix("also."))
+    return getattr(record, field) if field in ("kind", "subject", "device") else None
+
+
+def _rank(stand: Stand) -> tuple[Any, ...]:
+    record = stand.record
     return (record.order, record.seq, orjson.dumps(record.to_dict(), option=orjson.OPT_SORT_KEYS))
 
 

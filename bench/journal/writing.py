@@ -58,7 +58,7 @@ class Writer:
         self._flight: dict[str, list[Found]] = {}  # id -> what is on its way to the disk
         self._given: dict[str, int] = {}  # device -> the last number given out here for it
         self._twins: dict[str, list[str]] = {}  # id -> further keys under which it stands
-        for key in storage.lines.raw:
+        for key in storage.lines.places.odd():
             self._note_twin(key)
 
     # Called by the storage, with the pen held -------------------------------------------------------------------
@@ -72,7 +72,7 @@ class Writer:
             self._left_flight(record)
             self._note_twin(entry.key)
             self.identity.landed(record.device, record.seq)
-            self._view.add(record)
+            self._view.add(record, self._storage.lines.places.find(entry.key) or 0, entry.key)
 
     def failed(self) -> None:
         """Nothing that was on its way is kept: its numbers are free again."""
@@ -166,9 +166,9 @@ class Writer:
 
     def _found(self, identity: str) -> list[Found]:
         # What is known under an id: on the disk first, then on its way there.
-        raw = self._storage.lines.raw
-        keys = [key for key in (identity, *self._twins.get(identity, ())) if key in raw]
-        kept = [_understood(key, raw[key]) for key in keys]
+        keys = (identity, *self._twins.get(identity, ()))
+        lines = [(key, self._storage.lines.line(key)) for key in keys]
+        kept = [_understood(key, line) for key, line in lines if line is not None]
         return [Found(record) for record in kept if record is not None] + self._flight.get(identity, [])
 
     def _left_flight(self, record: Record) -> None:

@@ -1,18 +1,20 @@
 """The records in their places: under each thing that they touch, by kind, in order, and which of them stand."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from bench.workshop.kinds import KINDS, MAKERS, SINGLE
 from bench.workshop.naming import is_known, thing_made
+from bench.workshop.packed import Index, Packed, Records, Source, packed, packs
 from bench.workshop.records import Record
 from bench.workshop.standing import verdicts
 
 Found = TypeVar("Found")
 
 NO_ROWS: dict[str, list[Record]] = {}
+REMEMBERED = 4_000
 
 
 def by_order(record: Record) -> Any:
@@ -51,12 +53,18 @@ class Slot:
 
 
 class Filed:
-    """All records, filed, and what can be read of any thing's records."""
+    """All records, filed, and what can be read of any thing's records.
 
-    def __init__(self) -> None:
-        self.records: dict[str, Record] = {}
+    With a `source`, records that it holds may be settled: their places are kept in arrays, and they are read from the
+    source when somebody asks. Whoever reads a state cannot tell the two apart.
+    """
+
+    def __init__(self, source: Source | None = None, settled: Packed | None = None) -> None:
+        self.source = source
+        self.settled = settled or Packed()
+        self.records: MutableMapping[str, Record] = self._all_records()
+        self.index: Index = {}  # thing -> kind -> records in order, of what is not settled
         self.kind_of: dict[str, str] = {}  # thing -> what it is
-        self.index: dict[str, dict[str, list[Record]]] = {}  # thing -> kind -> records in order
         self.corrected_by: dict[str, list[str]] = defaultdict(list)  # record -> those that correct it
         self.withdrawn_by: dict[str, list[str]] = defaultdict(list)  # record -> those that withdraw it
         self.codes: dict[str, set[str]] = defaultdict(set)  # code -> things it was ever assigned to
@@ -72,6 +80,45 @@ class Filed:
         self.undone_at = 0  # the last revision at which anything was undone
         self.noted: tuple[int, dict[Any, Any]] = (0, {})  # what was worked out at a revision
         self.noted_of: dict[Any, tuple[int, Any]] = {}  # what was worked out of one thing's records, and when
+        self._remembered: dict[str, dict[str, list[int]]] = {}
+
+    def _all_records(self) -> MutableMapping[str, Record]:
+        return {} if self.source is None else Records(self.source, self.settled.count, self.settled.stop)
+
+    def settle(self, spot_of: Callable[[Record], int], stop: int) -> None:
+        """Puts everything that was filed into the arrays. All of it must stand in the source, before `stop`."""
+        assert self.source is not None
+        self.settled = packed(self.settled, self.index, spot_of, self.source.load, len(self.records), stop)
+        self.records = self._all_records()
+        self.index = {thing: kinds for thing, kinds in self.index.items() if not packs(thing)}
+        self._remembered.clear()
+        self.timed.clear()
+        self.noted, self.noted_of = (self.revision, {}), {}
+
+    def touching(self, thing: str, kind: str) -> Sequence[Record]:
+        """The records of a kind that touch a thing, in order, standing or not. Every reading goes through here."""
+        fresh = self.index.get(thing, NO_ROWS).get(kind, ())
+        spots = self._settled_about(thing).get(kind) if self.source is not None else None
+        if not spots or self.source is None:
+            return fresh
+        rows = [self.source.load(spot) for spot in spots]
+        if not fresh:
+            return rows
+        rows += fresh
+        return rows if fresh[0].order > rows[len(spots) - 1].order else sorted(rows, key=by_order)
+
+    def kinds_about(self, thing: str) -> list[str]:
+        """The kinds of the records that touch a thing."""
+        fresh = self.index.get(thing, NO_ROWS)
+        return list(fresh if self.source is None else {**self._settled_about(thing), **fresh})
+
+    def _settled_about(self, thing: str) -> Mapping[str, list[int]]:
+        found = self._remembered.get(thing)
+        if found is None:
+            if len(self._remembered) >= REMEMBERED:
+                self._remembered.clear()
+            found = self._remembered[thing] = self.settled.about(thing)
+        return found
 
     def once(self, key: object, work: Callable[[], Found]) -> Found:
         """What `work` gives, worked out once as long as no record is added. It must follow from the records alone."""
@@ -96,12 +143,11 @@ class Filed:
 
     def rows(self, thing: str, kind: str) -> list[Record]:
         """The records of a kind that touch a thing and still stand, in order."""
-        found = self.index.get(thing, NO_ROWS).get(kind, ())
-        return [r for r in found if self.stands(r.id)]
+        return [r for r in self.touching(thing, kind) if self.stands(r.id)]
 
     def all_rows(self, thing: str, kind: str) -> list[Record]:
         """As `rows`, with those that were corrected or withdrawn among them."""
-        return list(self.index.get(thing, NO_ROWS).get(kind, ()))
+        return list(self.touching(thing, kind))
 
     def own(self, thing: str, kind: str) -> list[Record]:
         """The standing records of a kind whose subject is the thing itself."""
@@ -134,7 +180,7 @@ class Filed:
         if known.slot != SINGLE:
             return found
         keys = [r.data.get(known.key) if known.key else None for r in found]
-        return [r for r, key in zip(found, keys, strict=True) if self.slot(r.subject, kind, key).record is r]
+        return [r for r, key in zip(found, keys, strict=True) if _first_id(self.slot(r.subject, kind, key)) == r.id]
 
     def slot(self, thing: str, kind: str, key: object = None) -> Slot:
         """The standing records in one slot of a thing. `key` tells slots apart where the kind has a key."""
@@ -146,7 +192,7 @@ class Filed:
 
     def everything_about(self, thing: str) -> list[Record]:
         """Every record that touches a thing, standing or not, in order."""
-        rows = self.index.get(thing, NO_ROWS).values()
+        rows = (self.touching(thing, kind) for kind in self.kinds_about(thing))
         return sorted((r for found in rows for r in found), key=by_order)
 
     def stands(self, record_id: str) -> bool:
@@ -165,8 +211,8 @@ class Filed:
         return any(self.stands(r.id) for r in self._makers(thing, what))
 
     def _makers(self, thing: str, what: str) -> Iterator[Record]:
-        about = self.index.get(thing, NO_ROWS)
-        return (r for k, w in MAKERS.items() if w == what for r in about.get(k, ()) if self.made(r) == thing)
+        kinds = (k for k, w in MAKERS.items() if w == what)
+        return (r for k in kinds for r in self.touching(thing, k) if self.made(r) == thing)
 
     def made(self, record: Record) -> str | None:
         """The thing that a record makes: for one that corrects an opening, the powder of the first opening."""
@@ -193,6 +239,10 @@ class Filed:
         # Any gathering that stands counts, also one that disagrees with another: both say that the crucible is empty.
         ended = self.own(charge, "opened") or self.own(charge, "closed")
         return bool(ended) or any(_gathers(r, charge) for r in self.rows(charge, "gathered"))
+
+
+def _first_id(slot: Slot) -> str | None:
+    return slot.heads[0].id if slot.heads else None
 
 
 def _gathers(record: Record, charge: str) -> bool:

@@ -9,7 +9,7 @@ from bisect import insort
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from bench.workshop.filed import NO_ROWS, Filed, Slot, by_order
+from bench.workshop.filed import Filed, Slot, by_order
 from bench.workshop.kinds import KINDS, MAKERS, SINGLE
 from bench.workshop.naming import is_known, things_touched, undoes, withdraws
 from bench.workshop.records import BENCH, Record
@@ -63,7 +63,7 @@ class State(Filed):
         return [slot for slot in self._single_slots(thing) if slot.disagrees]
 
     def _single_slots(self, thing: str) -> Iterator[Slot]:
-        for kind in sorted(self.index.get(thing, NO_ROWS)):
+        for kind in sorted(self.kinds_about(thing)):
             known = KINDS.get(kind)
             if known is None or known.slot != SINGLE:
                 continue
@@ -76,8 +76,11 @@ class State(Filed):
 
 def fold(state: State, record: Record) -> State:
     """Files one record; the same record twice changes nothing. Gives the state back, so folds can be chained."""
-    if record.id in state.records:
-        return state
+    return state if record.id in state.records else file_new(state, record)
+
+
+def file_new(state: State, record: Record) -> State:
+    """As `fold`, for a record of which the caller knows that its id was not filed yet."""
     state.records[record.id] = record
     if state.last is None or record.order > state.last.order:
         state.last = record
@@ -144,19 +147,17 @@ def _make(state: State, record: Record) -> set[str]:
 def _rechain(state: State, record: Record) -> set[str | None]:
     # Openings are filed under all that they correct. One that arrives late in the middle lengthens the others' chains.
     things: set[str | None] = set()
-    for opened in [record, *state.index.get(record.id, NO_ROWS).get("opened", ())]:
+    for opened in [record, *state.touching(record.id, "opened")]:
         chain = state.chain(opened)
         things.update(chain)
         for thing in chain:
-            rows = state.index.setdefault(thing, {}).setdefault("opened", [])
-            if all(r.id != opened.id for r in rows):
-                insort(rows, opened, key=by_order)
+            if all(r.id != opened.id for r in state.touching(thing, "opened")):
+                insort(state.index.setdefault(thing, {}).setdefault("opened", []), opened, key=by_order)
     return things
 
 
 def _name(state: State, thing: str) -> None:
-    about = state.index.get(thing, NO_ROWS)
-    claims = [w for k, w in MAKERS.items() if any(state.made(r) == thing for r in about.get(k, ()))]
+    claims = [w for k, w in MAKERS.items() if any(state.made(r) == thing for r in state.touching(thing, k))]
     # Two sorts that claim one name cannot come from an honest device; the choice must only not depend on the order.
     what = min(claims, default=None)
     before = state.kind_of.get(thing)
