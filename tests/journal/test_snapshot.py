@@ -1,0 +1,230 @@
+"""The snapshot beside the data file: used when it is true, and as if it were not there at any doubt."""
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bench.journal import FILE, Journal, Unusable, keeping, places, scanning, shelf, snapshot, view
+from bench.journal import journal as journals
+from bench.journal.keeping import SNAPSHOT
+from bench.journal.shelf import Recent, Shelf
+from tests.journal.helpers import START_MS, HandClock, assay, open_journal, phone_record, ulid
+from tests.workshop.everything import history
+from tests.workshop.test_settling import told
+
+JAR = ulid(9_000_000)
+COUNT = 60
+
+
+@pytest.fixture(autouse=True)
+def small(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Everything that happens at many records happens at a few."""
+    for where, name, value in (
+        (view, "MANY", 2), (journals, "MANY", 2), (view, "SETTLE_OVER", 7), (places, "MANY", 5),
+        (scanning, "BLOCK", 900), (keeping, "BLOCK", 900),
+    ):  # fmt: skip
+        monkeypatch.setattr(where, name, value)
+    monkeypatch.setattr(shelf, "Recent", lambda: Recent(4))
+
+
+@pytest.fixture
+def read(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """The positions of the lines that were read from the file since."""
+    found: list[int] = []
+    line = Shelf.line
+
+    def counted(self: Shelf, spot: int) -> tuple[str, bytes]:
+        found.append(spot)
+        return line(self, spot)
+
+    monkeypatch.setattr(Shelf, "line", counted)
+    return found
+
+
+def everything(journal: Journal) -> dict[str, Any]:
+    """All that a reader can ask, by the way of the journal too."""
+    with journal.reading() as state:
+        found = told(state)
+    found["by"] = {kind: [r.id for r in journal.by("kind", kind)] for kind in ("noted", "jar.assayed", "moon.seen")}
+    found["by"] |= {f"of {d}": [r.seq for r in journal.by("device", d)] for d in ("laptop", "phone-kiln", "bench-2")}
+    found["subject"] = [r.to_dict() for r in journal.records(JAR)]
+    found["conflicts"] = [(c.id, [r.to_dict() for r in c.records]) for c in journal.conflicts]
+    found["report"] = journal.report
+    found["keys"] = sorted(journal.table.storage.read()["records"])
+    return found
+
+
+def grown(folder: Path, count: int = COUNT) -> dict[str, Any]:
+    """A closed folder with records of every kind, twins among them, and what it told before it was closed."""
+    with open_journal(folder, device="bench-2") as journal:
+        journal.receive([record.to_dict() for record in history(range(count))])
+        journal.receive([phone_record(n, seq=500 + n) for n in range(5)])
+        journal.receive([phone_record(2, seq=600, hlc=[START_MS - 9, 0, "phone-kiln"], data=assay(77.0))])
+        journal.receive([phone_record(9, kind="moon.seen", v=3, data={"full": True})])
+        journal.write("jar.assayed", JAR, assay(3.0), also={"batch": ulid(4)})
+        return everything(journal)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, dict[str, Any]]]:
+    """One grown folder with its snapshot, to be copied."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(view, "MANY", 2)
+        patch.setattr(journals, "MANY", 2)
+        patch.setattr(view, "SETTLE_OVER", 7)
+        patch.setattr(scanning, "BLOCK", 900)
+        patch.setattr(keeping, "BLOCK", 900)
+        path = tmp_path_factory.mktemp("snapshot") / "data"
+        yield path, grown(path)
+
+
+@pytest.fixture
+def copied(folder: tuple[Path, dict[str, Any]], tmp_path: Path) -> tuple[Path, dict[str, Any]]:
+    """A copy of it to spoil."""
+    shutil.copytree(folder[0], tmp_path / "data")
+    return tmp_path / "data", folder[1]
+
+
+def reopened(path: Path) -> dict[str, Any]:
+    with open_journal(path, device="bench-2") as journal:
+        return everything(journal)
+
+
+def test_an_opened_folder_reads_no_record_again(copied: tuple[Path, dict[str, Any]], read: list[int]) -> None:
+    path, before = copied
+    with open_journal(path, device="bench-2") as journal:
+        twins = sum(len(conflict.records) for conflict in journal.conflicts)
+        some_lines = len(set(read))
+        assert some_lines <= twins + 2  # what disagrees, what is unknown, and the last one
+        assert len(journal.state.records) == before["count"] and len(set(read)) == some_lines
+        assert everything(journal) == before
+    assert sorted(p.suffix for p in path.iterdir() if p.suffix == ".json") == [".json"]
+
+
+def test_without_the_snapshot_everything_is_the_same(copied: tuple[Path, dict[str, Any]]) -> None:
+    path, before = copied
+    kept = (path / SNAPSHOT).read_bytes()
+    (path / SNAPSHOT).unlink()
+    assert reopened(path) == before
+    assert len((path / SNAPSHOT).read_bytes()) == len(kept)  # it was made anew
+    assert reopened(path) == before
+
+
+def test_a_snapshot_spoiled_anywhere_changes_nothing(copied: tuple[Path, dict[str, Any]]) -> None:
+    path, before = copied
+    kept = (path / SNAPSHOT).read_bytes()
+    spoiled = 0
+    for place in range(0, len(kept), max(1, len(kept) // 20)):
+        raw = bytearray(kept)
+        raw[place] ^= 16
+        (path / SNAPSHOT).write_bytes(raw)
+        spoiled += snapshot.load(path / SNAPSHOT, path / FILE) is None
+        assert reopened(path) == before, place
+    assert spoiled >= 20
+    for length in (0, 5, 40, len(kept) // 2, len(kept) - 1):
+        (path / SNAPSHOT).write_bytes(kept[:length])
+        assert snapshot.load(path / SNAPSHOT, path / FILE) is None
+    (path / SNAPSHOT).write_bytes(kept)
+    assert snapshot.load(path / SNAPSHOT, path / FILE) is not None
+
+
+def test_what_was_written_after_the_snapshot_is_there_too(copied: tuple[Path, dict[str, Any]], read: list[int]) -> None:
+    path, _before = copied
+    kept = (path / SNAPSHOT).read_bytes()
+    with open_journal(path, device="bench-2") as journal:
+        for n in range(12):
+            journal.write("jar.assayed", JAR, assay(float(n)))
+        grown_to = everything(journal)
+    (path / SNAPSHOT).write_bytes(kept)  # as after a pulled plug: the older one
+    read.clear()
+    with open_journal(path, device="bench-2") as journal:
+        assert len(journal.state.records) == grown_to["count"]
+        assert len(set(read)) <= 12 + 8
+        assert everything(journal) == grown_to
+    (path / SNAPSHOT).unlink()
+    assert reopened(path) == grown_to
+
+
+def test_a_damaged_data_file_is_put_right_as_without_a_snapshot(copied: tuple[Path, dict[str, Any]]) -> None:
+    path, _before = copied
+    raw = (path / FILE).read_bytes()
+    place = raw.index(b'"kind":"', len(raw) // 3)
+    (path / FILE).write_bytes(raw[:place] + b"??????" + raw[place + 6 :])
+    other = path.with_name("other")
+    shutil.copytree(path, other)
+    (other / SNAPSHOT).unlink()
+    with open_journal(path) as one, open_journal(other) as two:
+        assert any("damaged" in say for say in one.report) and one.report == two.report
+        assert told(one.state) == told(two.state) and one.device != "bench-2"
+    assert (path / FILE).read_bytes() == (other / FILE).read_bytes()
+
+
+def test_another_data_file_in_its_place_is_read_itself(copied: tuple[Path, dict[str, Any]]) -> None:
+    path, _before = copied
+    other = path.with_name("other")
+    few = grown(other, 20)
+    shutil.copy(other / FILE, path / FILE)
+    with open_journal(path) as journal:
+        assert told(journal.state) == {k: v for k, v in few.items() if k in told(journal.state)}
+
+
+def test_another_program_makes_it_anew(copied: tuple[Path, dict[str, Any]], monkeypatch: pytest.MonkeyPatch) -> None:
+    path, before = copied
+    monkeypatch.setattr(snapshot, "rules_digest", lambda: "another")
+    assert snapshot.load(path / SNAPSHOT, path / FILE) is None
+    assert reopened(path) == before
+    assert snapshot.load(path / SNAPSHOT, path / FILE) is not None
+    monkeypatch.setattr(snapshot, "rules_digest", lambda: None)
+    (path / SNAPSHOT).unlink()
+    assert reopened(path) == before and not (path / SNAPSHOT).exists()
+
+
+def test_the_digest_follows_the_program(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    snapshot.rules_digest.cache_clear()
+    first = snapshot.rules_digest()
+    (tmp_path / "__init__.py").write_text("# other rules\n", "utf-8")
+    with monkeypatch.context() as patch:
+        patch.setattr(snapshot.bench.workshop, "__file__", str(tmp_path / "__init__.py"))
+        snapshot.rules_digest.cache_clear()
+        assert snapshot.rules_digest() != first
+    snapshot.rules_digest.cache_clear()
+    assert snapshot.rules_digest() == first and first is not None
+
+
+def test_a_full_disk_only_costs_the_snapshot(
+    copied: tuple[Path, dict[str, Any]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, before = copied
+    (path / SNAPSHOT).unlink()
+    (path / f"{SNAPSHOT}.new").mkdir()  # nothing can be written under this name
+    assert reopened(path) == before and not (path / SNAPSHOT).exists()
+
+
+def test_a_line_changed_under_an_open_bench_is_not_believed(copied: tuple[Path, dict[str, Any]]) -> None:
+    path, _before = copied
+    with open_journal(path, device="bench-2") as journal:
+        raw = (path / FILE).read_bytes()
+        with (path / FILE).open("r+b") as file:
+            file.write(raw[:200].replace(b'"v":1', b'"v":2', 1))
+        with pytest.raises(Unusable):
+            list(journal.state.records.values())
+
+
+def test_a_first_record_that_comes_second_counts_after_settling(tmp_path: Path) -> None:
+    late = phone_record(4, seq=9, hlc=[START_MS - 5000, 0, "phone-kiln"], data=assay(8.0))
+    with open_journal(tmp_path, device="bench-2") as journal:
+        journal.receive([phone_record(n, seq=n + 1) for n in range(30)])
+        assert journal.state.records[ulid(4)].data == assay(4.0)
+        assert [r.status for r in journal.receive([late, late])] == ["conflict", "conflict"]
+        assert journal.state.records[ulid(4)].data == assay(8.0)
+        assert len(journal.conflicts) == 1 and len(journal.state.records) == 30
+        before = everything(journal)
+    assert reopened(tmp_path) == before
+    with open_journal(tmp_path, HandClock(START_MS + 10**6), device="bench-2") as journal:
+        journal.receive([phone_record(n, seq=n + 1) for n in range(30, 50)])
+        after = everything(journal)
+    (tmp_path / SNAPSHOT).unlink()
+    assert reopened(tmp_path) == after
