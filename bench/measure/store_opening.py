@@ -12,12 +12,14 @@ from typing import Any
 from bench import clock
 from bench.clock import tick_s
 from bench.journal import Journal
+from bench.measure.bulk import ident
 
+MIDDLE = 500
 ROOT = Path(__file__).resolve().parents[2]
 
 
 def opened(folder: Path) -> dict[str, float]:
-    """Seconds to open (every line checked), seconds to the first folded state, seconds of a query, and MB."""
+    """Seconds to open, to the first folded state, and of a query; how much that finds; MB taken, and MB in all."""
     call = [sys.executable, "-m", "bench.measure.store_opening", str(folder)]
     told = subprocess.run(call, capture_output=True, text=True, check=True, cwd=ROOT).stdout
     result: dict[str, float] = json.loads(told)
@@ -32,14 +34,17 @@ def open_here(folder: Path) -> dict[str, float]:
     open_s = tick_s() - start
     state = journal.state
     fold_s = tick_s() - start - open_s
-    subject = next(iter(state.records.values())).subject
-    journal.records(subject)
+    assert state.last is not None
+    thing = state.last.subject if len(state.records) <= MIDDLE else ident(len(state.records) // 80 * 40 + 10)
+    found = len(journal.records(thing))
     start = tick_s()
     for _ in range(100):
-        journal.records(subject)
+        journal.records(thing)
     query_s = (tick_s() - start) / 100
+    most_mb = memory_mb()
     journal.close()
-    return {"open_s": open_s, "fold_s": fold_s, "query_s": query_s, "memory_mb": memory_mb() - before_mb}
+    told = {"open_s": open_s, "fold_s": fold_s, "query_s": query_s, "found": found}
+    return told | {"memory_mb": most_mb - before_mb, "resident_mb": most_mb}
 
 
 def memory_mb() -> float:

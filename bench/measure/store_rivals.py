@@ -12,12 +12,9 @@ from tinydb.table import Document
 from bench import clock
 from bench.journal import FILE, Journal
 from bench.journal.disk import full_sync
-from bench.journal.envelopes import new_id
-from bench.journal.lines import encode, render
+from bench.journal.lines import HEAD, TAIL, body_of, encode
 from bench.journal.table import RecordBase
-
-FIRST_MS = 1_780_000_000_000
-THINGS = 40
+from bench.measure.bulk import record, records
 
 
 class Rival(Protocol):
@@ -28,26 +25,6 @@ class Rival(Protocol):
     def append(self) -> None: ...
 
     def close(self) -> None: ...
-
-
-def envelope(number: int) -> tuple[str, dict[str, Any]]:
-    """The id and content of a record as a day at the bench makes them, about 400 bytes in the file."""
-    thing = new_id(FIRST_MS + number // THINGS * 1000)[:10] + f"{number // THINGS:016d}"
-    ms = FIRST_MS + number * 60_000
-    return f"{new_id(ms)[:10]}{number:016d}", {
-        "v": 1,
-        "kind": "jar.assayed",
-        "device": "laptop",
-        "seq": number + 1,
-        "hlc": [ms, 0, "laptop"],
-        "at": "2026-05-28T20:26:40.000Z",
-        "offset_ms": 0,
-        "tz_min": 120,
-        "how": "live",
-        "subject": thing,
-        "also": {"batch": thing, "firing": thing},
-        "data": {"before_g": 12.0 + number % 50, "after_g": 11.0, "at_c": 110.0},
-    }
 
 
 def as_document(identity: str, doc: dict[str, Any]) -> Document:
@@ -63,7 +40,7 @@ class Numbered:
 
     def next(self) -> tuple[str, dict[str, Any]]:
         self._next += 1
-        return envelope(self._next)
+        return record(self._next)
 
 
 class Ours:
@@ -114,7 +91,7 @@ class Sqlite:
         self._base.execute("CREATE TABLE records (id TEXT PRIMARY KEY, body TEXT NOT NULL)")
         self._base.execute("BEGIN")
         self._base.executemany(
-            "INSERT INTO records VALUES (?, ?)", ((i, orjson.dumps(doc)) for i, doc in map(envelope, range(size)))
+            "INSERT INTO records VALUES (?, ?)", ((i, orjson.dumps(doc)) for i, doc in records(size))
         )
         self._base.execute("COMMIT")
         self._base.execute("PRAGMA wal_checkpoint(TRUNCATE)")
@@ -134,7 +111,7 @@ class Stock:
 
     def __init__(self, folder: Path, size: int) -> None:
         path = folder / "stock.db"
-        path.write_bytes(orjson.dumps({"_default": {str(n + 1): envelope(n)[1] for n in range(size)}}))
+        path.write_bytes(orjson.dumps({"_default": {str(n + 1): record(n)[1] for n in range(size)}}))
         self._base, self._numbers = TinyDB(path), Numbered(size)
         self._base._next_id = None
 
@@ -152,7 +129,8 @@ class Raw:
 
     def __init__(self, folder: Path, size: int) -> None:
         path = folder / "raw.lines"
-        path.write_bytes(b"".join(encode(*envelope(n)) + b"\n" for n in range(size)))
+        with path.open("wb") as file:
+            file.writelines(encode(*told) + b"\n" for told in records(size))
         self._fd, self._numbers = os.open(path, os.O_WRONLY | os.O_APPEND), Numbered(size)
 
     def append(self) -> None:
@@ -166,6 +144,10 @@ class Raw:
 def seed_ours(folder: Path, size: int) -> None:
     """A data file with `size` records, and the note that they are this folder's own."""
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / FILE).write_bytes(render(encode(*envelope(n)) for n in range(size)))
+    with (folder / FILE).open("wb") as file:
+        file.write(HEAD)
+        for n, told in enumerate(records(size)):
+            file.write(body_of([encode(*told)], first=n == 0))
+        file.write(TAIL)
     (folder / "keys").mkdir(exist_ok=True)
     (folder / "keys" / "device.txt").write_text(f"laptop\n{size}\n", "utf-8")

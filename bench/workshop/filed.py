@@ -70,6 +70,9 @@ class Filed:
         self.codes: dict[str, set[str]] = defaultdict(set)  # code -> things it was ever assigned to
         self.issued: set[str] = set()
         self.of_kind: dict[str, set[str]] = defaultdict(set)  # what -> things
+        self.lined: dict[str, list[str]] = defaultdict(list)  # what -> things, by the records that made them
+        self.oddly: set[str] = set()  # things that were not made by a record of their own name
+        self.with_timer: set[str] = set()  # things that ever had a timer
         self.open: dict[str, set[str]] = defaultdict(set)  # what -> things that are not closed
         self.unknown: list[Record] = []  # of kinds or versions this bench does not know
         self.last: Record | None = None
@@ -80,6 +83,7 @@ class Filed:
         self.undone_at = 0  # the last revision at which anything was undone
         self.noted: tuple[int, dict[Any, Any]] = (0, {})  # what was worked out at a revision
         self.noted_of: dict[Any, tuple[int, Any]] = {}  # what was worked out of one thing's records, and when
+        self.worked: dict[str, dict[str, Any]] = {}  # thing -> what was worked out from its own records alone
         self._remembered: dict[str, dict[str, list[int]]] = {}
 
     def _all_records(self) -> MutableMapping[str, Record]:
@@ -140,6 +144,13 @@ class Filed:
             self.noted_of[thing, key] = (revision, found)
         known: Any = found
         return known
+
+    def worked_out(self, thing: str, name: str, work: Callable[[], Any]) -> Any:
+        """What `work` makes of the records that touch a thing, kept until another one touches it. Plain values only."""
+        found = self.worked.setdefault(thing, {})
+        if name not in found:
+            found[name] = work()
+        return found[name]
 
     def rows(self, thing: str, kind: str) -> list[Record]:
         """The records of a kind that touch a thing and still stand, in order."""
@@ -208,6 +219,8 @@ class Filed:
         what = self.kind_of.get(thing)
         if what is None:
             return False
+        if thing not in self.oddly and thing not in self.corrected_by and thing not in self.withdrawn_by:
+            return True  # the record of its own name stands; no need to read it
         return any(self.stands(r.id) for r in self._makers(thing, what))
 
     def _makers(self, thing: str, what: str) -> Iterator[Record]:

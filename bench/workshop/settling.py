@@ -17,7 +17,10 @@ def plain_of(state: State) -> tuple[dict[str, Any], dict[str, Any]]:
         "count": settled.count,
         "stop": settled.stop,
         "kinds": settled.kinds,
-        "kind_of": state.kind_of,
+        "lined": state.lined,
+        "oddly": sorted(state.oddly),
+        "with_timer": sorted(state.with_timer),
+        "worked": state.worked,
         "open": {what: sorted(things) for what, things in state.open.items()},
         "codes": {code: sorted(things) for code, things in state.codes.items()},
         "issued": sorted(state.issued),
@@ -33,9 +36,11 @@ def filled(source: Source, arrays: dict[str, Any], plain: dict[str, Any]) -> Sta
     """The state that `plain_of` was given."""
     parts = {name: arrays[f"state.{name}"] for name in ARRAYS}
     state = State(source, Packed(plain["count"], plain["stop"], tuple(plain["kinds"]), **parts))
-    state.kind_of = plain["kind_of"]
-    for thing, what in state.kind_of.items():
-        state.of_kind[what].add(thing)
+    for what, things in plain["lined"].items():
+        state.lined[what] = things
+        state.of_kind[what] = set(things)
+        state.kind_of.update(dict.fromkeys(things, what))
+    state.oddly, state.with_timer, state.worked = set(plain["oddly"]), set(plain["with_timer"]), plain["worked"]
     state.open.update((what, set(things)) for what, things in plain["open"].items())
     state.codes.update((code, set(things)) for code, things in plain["codes"].items())
     state.issued.update(plain["issued"])

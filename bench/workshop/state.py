@@ -11,12 +11,13 @@ from typing import Any
 
 from bench.workshop.filed import Filed, Slot, by_order
 from bench.workshop.kinds import KINDS, MAKERS, SINGLE
-from bench.workshop.naming import is_known, things_touched, undoes, withdraws
+from bench.workshop.naming import is_known, thing_made, things_touched, undoes, withdraws
 from bench.workshop.records import BENCH, Record
 
 __all__ = ["Slot", "State", "fold", "fold_all"]
 
 ENDERS = ("closed", "opened", "judged")
+FEW = 30
 FINAL_VERDICTS = ("keep", "tint", "discard")
 
 
@@ -25,13 +26,17 @@ class State(Filed):
 
     def things(self, what: str) -> list[str]:
         """All things of a sort whose making still stands, oldest first."""
-        return sorted((t for t in self.of_kind.get(what, ()) if self.exists(t)), key=self._made)
+        return [t for t in self.lined.get(what, ()) if self.exists(t)]
 
     def open_things(self, what: str) -> list[str]:
         """The things of a sort that are not closed, oldest first by the record that made them."""
-        return sorted((t for t in self.open.get(what, ()) if self.exists(t)), key=self._made)
+        found = self.open.get(what, set())
+        if len(found) < FEW:
+            return sorted((t for t in found if self.exists(t)), key=self.made_at)
+        return [t for t in self.lined[what] if t in found and self.exists(t)]
 
-    def _made(self, thing: str) -> Any:
+    def made_at(self, thing: str) -> Any:
+        """The key by which things stand in the order in which they were made."""
         record = self.records.get(thing)
         return record.order if record else ((0, 0, ""), thing)
 
@@ -82,6 +87,11 @@ def fold(state: State, record: Record) -> State:
 def file_new(state: State, record: Record) -> State:
     """As `fold`, for a record of which the caller knows that its id was not filed yet."""
     state.records[record.id] = record
+    if record.id in state.kind_of:  # the thing of this name was known before the record that made it
+        line = state.lined[state.kind_of[record.id]]
+        line.remove(record.id)
+        _line_up(state, record.id, line)
+        state.oddly.add(record.id)
     if state.last is None or record.order > state.last.order:
         state.last = record
     if not is_known(record):
@@ -92,6 +102,9 @@ def file_new(state: State, record: Record) -> State:
     for thing in touched:
         insort(state.index.setdefault(thing, {}).setdefault(record.kind, []), record, key=by_order)
         state.sort_in(thing, record)
+        state.worked.pop(thing, None)
+    if record.kind == "timer.set":
+        state.with_timer.add(record.subject)
     _codes(state, record)
     for thing in _make(state, record) | _changed(state, record, touched):
         _open(state, thing)
@@ -123,6 +136,7 @@ def _undo(state: State, record: Record) -> None:
     if undoes(record):
         state.standing.clear()
         state.timed.clear()
+        state.worked.clear()
 
 
 def _codes(state: State, record: Record) -> None:
@@ -164,10 +178,31 @@ def _name(state: State, thing: str) -> None:
     if before is not None and before != what:
         state.of_kind[before].discard(thing)
         state.open[before].discard(thing)
+        state.lined[before].remove(thing)
         del state.kind_of[thing]
-    if what is not None:
-        state.kind_of[thing] = what
-        state.of_kind[what].add(thing)
+    if what is None:
+        state.oddly.discard(thing)
+        return
+    if before != what:
+        _line_up(state, thing, state.lined[what])
+    state.kind_of[thing] = what
+    state.of_kind[what].add(thing)
+    (state.oddly.discard if _plainly_made(state, thing, what) else state.oddly.add)(thing)
+
+
+def _line_up(state: State, thing: str, line: list[str]) -> None:
+    # Nearly always it is the newest one.
+    if line and state.made_at(line[-1]) > state.made_at(thing):
+        insort(line, thing, key=state.made_at)
+    else:
+        line.append(thing)
+
+
+def _plainly_made(state: State, thing: str, what: str) -> bool:
+    record = state.records.get(thing)
+    if record is None or not is_known(record) or MAKERS.get(record.kind) != what:
+        return False
+    return thing_made(record) == thing and not (record.kind == "opened" and record.corrects)
 
 
 def _changed(state: State, record: Record, touched: set[str]) -> set[str]:

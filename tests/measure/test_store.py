@@ -9,10 +9,11 @@ from tinydb import TinyDB
 
 from bench.journal import FILE
 from bench.journal.survey import survey
+from bench.measure.bulk import record
 from bench.measure.store import append_figures, run
 from bench.measure.store_core import KINDS, appends, group_gain
 from bench.measure.store_opening import open_here, opened
-from bench.measure.store_rivals import Ours, OursWhole, Raw, Rival, Sqlite, Stock, envelope, seed_ours
+from bench.measure.store_rivals import Ours, OursWhole, Raw, Rival, Sqlite, Stock, seed_ours
 from bench.workshop.records import Record
 
 SIZE = 30
@@ -53,9 +54,9 @@ def test_sqlite_is_in_its_safest_mode(tmp_path: Path) -> None:
 
 def test_the_seed_is_made_of_true_records() -> None:
     for number in (0, 1, 99_999):
-        identity, doc = envelope(number)
+        identity, doc = record(number)
         assert Record.from_dict({"id": identity, **doc}).seq == number + 1
-    assert len({envelope(n)[0] for n in range(1000)}) == 1000
+    assert len({record(n)[0] for n in range(1000)}) == 1000
 
 
 def test_appends_are_timed_for_every_rival() -> None:
@@ -67,7 +68,7 @@ def test_appends_are_timed_for_every_rival() -> None:
 def test_opening_is_timed_here_and_in_a_process_of_its_own(tmp_path: Path) -> None:
     seed_ours(tmp_path, SIZE)
     for told in (open_here(tmp_path), opened(tmp_path)):
-        assert set(told) == {"open_s", "fold_s", "query_s", "memory_mb"}
+        assert set(told) == {"open_s", "fold_s", "query_s", "found", "memory_mb", "resident_mb"}
         assert told["open_s"] > 0 and told["fold_s"] > 0
     assert json.loads((tmp_path / FILE).read_bytes())["records"]
 
@@ -86,5 +87,5 @@ def test_the_figures_follow_from_what_was_timed() -> None:
 
 def test_a_whole_run_at_a_small_size() -> None:
     figures = run(sizes=(50,), rounds=3)
-    assert len(figures) == 9 and all(figure.value >= 0 for figure in figures)
+    assert len(figures) == 12 and all(figure.value >= 0 for figure in figures)
     assert figures[0].name == "append at 50 records, against SQLite WAL FULL"

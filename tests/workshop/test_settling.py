@@ -62,7 +62,9 @@ def told(state: State) -> dict[str, Any]:
         "records": {i: r.to_dict() for i, r in state.records.items()},
         "count": len(state.records),
         "kind_of": state.kind_of,
+        "with_timer": sorted(state.with_timer),
         "things": {what: state.things(what) for what in sorted(state.of_kind)},
+        "sorted": {what: sorted(things, key=state.made_at) == things for what, things in state.lined.items() if things},
         "open": {what: state.open_things(what) for what in sorted(state.of_kind)},
         "codes": {code: state.things_with(code) for code in sorted(state.codes)},
         "issued": sorted(state.issued),
@@ -100,6 +102,23 @@ def test_what_is_kept_of_a_settled_state_comes_back() -> None:
     for record in records[150:]:
         fold(again, record)
     assert told(again) == told(fold_all(records))
+
+
+@settings(max_examples=20, deadline=None)
+@given(histories(50), some.randoms())
+def test_things_stand_in_the_order_of_their_making_in_whatever_order_records_come(
+    records: list[Record], rng: Any
+) -> None:
+    state = fold_all(records)
+    for what, things in state.lined.items():
+        made = [t for t in state.kind_of if state.kind_of[t] == what]
+        assert things == sorted(made, key=state.made_at)
+        whole = [t for t in things if any(state.stands(r.id) for r in state._makers(t, what))]
+        assert state.things(what) == whole  # what is known of things at a glance is what their records say
+    shuffled = list(records)
+    rng.shuffle(shuffled)
+    again = fold_all(shuffled).lined
+    assert {what: things for what, things in again.items() if things} == {w: t for w, t in state.lined.items() if t}
 
 
 def test_what_settles_late_stands_in_its_order() -> None:
