@@ -10,12 +10,16 @@ from typing import Final
 from bench.measure.figure import Figure
 from bench.measure.keeping import compared, keep, kept
 
-PARTS: Final = ("store", "forecast", "reckon", "print")
+PARTS: Final = ("store", "screens", "forecast", "reckon", "print")
 """The parts, each a module in this package with `NAME` and `run() -> list[Figure]`; a new part is one more name."""
 
-USAGE: Final = f"saggar measure {' '.join(f'[--{part}]' for part in PARTS)} [--json FILE] [--against FILE]"
+LONGER: Final = ("store",)
+"""The parts that can do more when they may take long: their `run` takes `long`."""
+
+USAGE: Final = f"saggar measure {' '.join(f'[--{part}]' for part in PARTS)} [--long] [--json FILE] [--against FILE]"
 HELP: Final = f"""{USAGE}
 Measures on this computer and prints every figure beside its goal; all parts if none is named.
+--long          measures the store at a million records too: some ten minutes, and 3 GB of space on the disk
 --json FILE     keeps the figures
 --against FILE  compares them with those that were kept before"""
 
@@ -31,6 +35,7 @@ class Asked:
     parts: tuple[str, ...]
     keep: Path | None = None
     against: Path | None = None
+    long: bool = False
 
 
 def main(argv: Sequence[str]) -> int:
@@ -44,7 +49,7 @@ def main(argv: Sequence[str]) -> int:
     except Wrong as wrong:
         print(f"{wrong}\n{USAGE}", file=sys.stderr)
         return 2
-    found = {part: _measured(part) for part in asked.parts}
+    found = {part: _measured(part, asked.long) for part in asked.parts}
     if before is not None:
         print("\n".join(["against the earlier run", *(f"  {line}" for line in compared(found, before))]))
     if asked.keep is not None:
@@ -62,9 +67,12 @@ def read(argv: Sequence[str]) -> Asked:
     """The parts and the files that the arguments name."""
     named: list[str] = []
     files: dict[str, Path] = {}
+    long = False
     rest = iter(argv)
     for word in rest:
-        if word in ("--json", "--against"):
+        if word == "--long":
+            long = True
+        elif word in ("--json", "--against"):
             name = next(rest, None)
             if not name or name.startswith("--"):
                 raise Wrong(f"{word} needs the name of a file.")
@@ -74,7 +82,7 @@ def read(argv: Sequence[str]) -> Asked:
         else:
             raise Wrong(f"{word} is not known here.")
     parts = tuple(part for part in PARTS if part in named or not named)
-    return Asked(parts, files.get("--json"), files.get("--against"))
+    return Asked(parts, files.get("--json"), files.get("--against"), long)
 
 
 def _kept(file: Path | None) -> dict[str, list[Figure]] | None:
@@ -107,8 +115,8 @@ def _beside(figure: Figure) -> str:
     return goal + (f"  ({figure.note})" if figure.note else "")
 
 
-def _measured(part: str) -> list[Figure]:
+def _measured(part: str, long: bool) -> list[Figure]:
     module = import_module(f"bench.measure.{part}")
-    figures: list[Figure] = module.run()
+    figures: list[Figure] = module.run(long=True) if long and part in LONGER else module.run()
     print(table(module.NAME, figures), flush=True)
     return figures

@@ -14,7 +14,7 @@ from bench.measure.screens_core import Timed, bench_with, step_screens, timed
 
 NAME = "screens"
 FEW, MANY = 1_000, 100_000
-ROUNDS = 15
+ROUNDS = 25
 UNDER_WAY = 200
 MOST, FLAT = 2.0, 1.5
 

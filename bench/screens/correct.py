@@ -32,6 +32,9 @@ from bench.workshop.records import BENCH, Record
 
 blueprint = Blueprint("correct", __name__)
 
+MOST_OFFERED = 50
+"""So many of the newest things of a sort can be chosen from; what stands is always among them."""
+
 WHY_MAX = 400
 
 
@@ -209,7 +212,7 @@ def _things(found: Sequence[Asked], form: Form) -> dict[str, list[tuple[str, str
         if one.sort and is_ulid(value):
             chosen[one.sort].append(value)
     return {
-        sort: [_option(thing) for thing in dict.fromkeys([*bench().state.things(sort), *values])]
+        sort: [_option(thing) for thing in dict.fromkeys([*bench().state.things(sort)[-MOST_OFFERED:], *values])]
         for sort, values in chosen.items()
     }
 

@@ -7,6 +7,7 @@ from bench.screens.forms import Form, blank, read_form
 from bench.screens.issuing import code_entries
 from bench.screens.joined import bench
 from bench.screens.page import go, page
+from bench.screens.paging import paged
 from bench.screens.recording import Entry, record_all
 from bench.screens.tagging import chosen_code
 from bench.screens.words import _
@@ -28,9 +29,12 @@ LIKE = ("ware", "volume_ml", "rated_c", "tare_g", "lid_g")
 def show() -> Response:
     """All crucibles by how they stand."""
     here = bench()
-    found = [crucible(here.state, thing) for thing in here.state.things("crucible")]
+    state = here.state
+    ended = [thing for thing in reversed(state.things("crucible")) if thing not in state.open["crucible"]]
+    part = paged([*state.open_things("crucible"), *ended])
+    found = [crucible(state, thing) for thing in part.found]
     groups = [(STANDING[s], [_row(view) for view in found if view is not None and view.standing == s]) for s in ORDER]
-    return page("crucibles/show.html", groups=[group for group in groups if group[1]], total=len(found))
+    return page("crucibles/show.html", groups=[group for group in groups if group[1]], part=part)
 
 
 def _row(view: Crucible) -> dict[str, object]:

@@ -17,6 +17,7 @@ from bench.screens.firing_view import (
 )
 from bench.screens.joined import bench
 from bench.screens.page import page
+from bench.screens.paging import paged
 from bench.screens.words import _
 from bench.workshop.alarms import alarms, next_due
 from bench.workshop.gates import gate_light, stops
@@ -92,8 +93,9 @@ ONLY = {"gas": ("power",), "electric": ("flame", "burner-change", "gas-change")}
 def home() -> Response:
     """All firings, the newest first."""
     state = bench().state
-    found = [firing(state, t) for t in reversed(state.things("firing"))]
-    return page("firing/home.html", firings=[f for f in found if f is not None], states=STATES, ends=ENDS)
+    part = paged(state.things("firing")[::-1])
+    found = [firing(state, t) for t in part.found]
+    return page("firing/home.html", firings=[f for f in found if f is not None], part=part, states=STATES, ends=ENDS)
 
 
 @blueprint.get("/firing/<thing>")

@@ -60,9 +60,16 @@ def show(thing: str) -> Response:
 
 def _batches(thing: str) -> list[Batch]:
     state = bench().state
-    found = [batch(state, t) for t in state.things("batch") if state.slot(t, "batch.planned").body.series == thing]
+    planned = dict.fromkeys(record.subject for record in state.touching(thing, "batch.planned"))
+    found = [batch(state, t) for t in planned if _is_of(t, thing)]
     known = [one for one in found if one is not None]
     return sorted(known, key=lambda one: (isinstance(one.plan.level, str), one.plan.level or 0))
+
+
+def _is_of(one: str, series: str) -> bool:
+    state = bench().state
+    plan = state.slot(one, "batch.planned").body
+    return plan is not None and plan.series == series and state.exists(one)
 
 
 def _member(view: Batch, unit: str | None, control: object) -> Member:

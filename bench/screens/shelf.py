@@ -12,6 +12,7 @@ from bench.screens.joined import bench
 from bench.screens.labels import UNKNOWN, Label, findings, jar_data, label_of, read_label, refusals
 from bench.screens.naming import formula_text, reagent_name
 from bench.screens.page import go, page
+from bench.screens.paging import paged
 from bench.screens.recording import Entry, record_all
 from bench.screens.tagging import chosen_code
 from bench.screens.words import _
@@ -22,11 +23,19 @@ blueprint = Blueprint("shelf", __name__, url_prefix="/shelf")
 
 @blueprint.get("")
 def show() -> Response:
-    """All jars by name; those that are put away stand at the end."""
+    """All jars by name; those that are put away stand at the end, the newest first."""
+    state = bench().state
+    standing = sorted(state.open_things("jar"), key=_name)
+    away = [thing for thing in reversed(state.things("jar")) if thing not in state.open["jar"]]
+    part = paged([*standing, *away])
+    found = [view for view in (jar(state, thing) for thing in part.found) if view is not None]
+    return page("shelf/show.html", rows=[_row(view) for view in found], part=part)
+
+
+def _name(thing: str) -> str:
     here = bench()
-    found = [view for view in (jar(here.state, thing) for thing in here.state.things("jar")) if view is not None]
-    rows = sorted((_row(view) for view in found), key=lambda row: (row["closed"], str(row["name"]).casefold()))
-    return page("shelf/show.html", rows=rows)
+    opened = here.state.slot(thing, "jar.opened").body
+    return reagent_name(opened.reagent, here.library).casefold() if opened is not None else ""
 
 
 def _row(view: Jar) -> dict[str, object]:

@@ -12,6 +12,7 @@ from bench.screens.drawing import Gauge, gauge
 from bench.screens.joined import bench
 from bench.screens.naming import formula_text
 from bench.screens.page import code_text, page
+from bench.screens.paging import paged
 from bench.screens.powder import VERDICT_WORDS
 from bench.screens.words import _
 from bench.workshop.comparing import differences, direction, swatch_differences
@@ -24,7 +25,6 @@ from bench.workshop.trying import next_tries
 blueprint = Blueprint("swatches", __name__)
 
 NOT_MEASURED = "#aeaeae"
-MOST = 120
 WIDEST_DE = 8.0
 NO_SERIES = "~"
 INCIDENTAL = ("place", "tier", "in the crucible", "out after the fire")
@@ -83,13 +83,15 @@ class Compared:
 def home() -> Response:
     """All swatches on the mat, and the two that were picked."""
     here = bench()
-    found = [s for s in (swatch(here.state, t) for t in here.state.things("swatch")[-MOST:]) if s is not None]
+    part = paged(here.state.things("swatch")[::-1])
+    found = [s for s in (swatch(here.state, t) for t in reversed(part.found)) if s is not None]
     picked = [s for s in found if request.args.get(f"pick.{s.id}")]
     tiles = [_tile(one, found, one in picked) for one in found]
     two = picked if len(picked) == 2 else []
     return page(
         "swatch/home.html",
         groups=_groups([t for t in tiles if t is not None]),
+        part=part,
         picked=len(picked),
         compared=_compared(two[0], two[1]) if two else None,
         tries=next_tries(here.state, two[1].made.pigment, here.library) if two else (),

@@ -14,6 +14,7 @@ from bench.screens.issuing import code_entries
 from bench.screens.joined import bench
 from bench.screens.moments import date_text, is_date
 from bench.screens.page import go, page
+from bench.screens.paging import paged
 from bench.screens.recording import Entry, record, record_all
 from bench.screens.words import _
 from bench.workshop.things.waste import Waste, waste
@@ -62,9 +63,11 @@ def contents(view: Waste) -> list[Content]:
 def home() -> Response:
     """All containers, those that still stand here first."""
     state = bench().state
-    found = [w for w in (waste(state, t) for t in state.things("waste")) if w is not None]
-    found.sort(key=lambda one: one.collected is not None)
-    return page("waste/home.html", containers=found, foot=cautions("wash", [], bench().library), advice=_advice())
+    gone = [thing for thing in reversed(state.things("waste")) if state.own(thing, "waste.collected")]
+    part = paged([*(thing for thing in state.things("waste") if thing not in set(gone)), *gone])
+    found = [w for w in (waste(state, t) for t in part.found) if w is not None]
+    foot = cautions("wash", [], bench().library)
+    return page("waste/home.html", containers=found, part=part, foot=foot, advice=_advice())
 
 
 def _advice() -> list[Advice]:

@@ -6,7 +6,9 @@ gives one; the slowest that its readings allow counts, never the best fit, so th
 
 from dataclasses import dataclass
 from functools import partial
+from math import fsum
 from statistics import median
+from typing import Any
 
 from bench.reckoning.working import Step, step
 from bench.science.forecast import thinned
@@ -27,6 +29,8 @@ LEAST_MIN, MOST_MIN = 60.0, 240.0
 ONE_RATE_C = 3.0
 """A climb that scatters more than this round one exponential goes at more than one rate (our own default)."""
 DRIFT_FROM_C = 1000.0
+NEWEST = 60
+"""So many of the newest fires teach: a furnace is relined and its burner ages (our own default)."""
 
 
 @dataclass(frozen=True)
@@ -89,19 +93,35 @@ class Learnt:
 
 
 def learnt(state: State, furnace: str, but: str | None = None) -> Learnt:
-    """What the fires that went out in a furnace tell of it; `but` leaves one firing out."""
-    found = [_told(state, fire) for fire in past_fires(state, furnace) if fire.id != but]
-    return Learnt(tuple(each for each in found if each is not None))
+    """What the newest of the fires that went out in a furnace tell of it; `but` leaves one firing out."""
+    newest = [thing for thing in past_fires(state, furnace) if thing != but][-NEWEST:]
+    found = [state.worked_out(thing, "climb", partial(_climb, state, thing)) for thing in newest]
+    return Learnt(tuple(Climb(*each) for each in found if each is not None))
 
 
-def _told(state: State, fire: Firing) -> Climb | None:
-    return state.once_of(fire.id, "climb", lambda: told_by(climb_of(state, fire)))
+def past_fires(state: State, furnace: str) -> list[str]:
+    """The firings of a furnace whose fire went out, oldest first."""
+    return [thing for thing, fire in _fires(state, furnace) if fire["off"]]
 
 
-def past_fires(state: State, furnace: str) -> list[Firing]:
-    """The firings of a furnace whose fire went out."""
-    found = [firing(state, t) for t in state.things("firing")]
-    return [f for f in found if f is not None and f.plan.furnace == furnace and f.off is not None]
+def _fires(state: State, furnace: str) -> list[tuple[str, dict[str, Any]]]:
+    found = [(t, state.worked_out(t, "fire", partial(_fire, state, t))) for t in state.things("firing")]
+    return [(thing, fire) for thing, fire in found if fire["furnace"] == furnace]
+
+
+def _fire(state: State, thing: str) -> dict[str, Any]:
+    # Where it burnt, whether it went out, and how many minutes its probe stood in the heat.
+    fire = firing(state, thing)
+    if fire is None:
+        return {"furnace": None, "off": False, "over_min": 0.0}
+    minutes = min_above(curve_of(fire), DRIFT_FROM_C) if len(fire.readings) > 1 else 0.0
+    return {"furnace": fire.plan.furnace, "off": fire.off is not None, "over_min": minutes}
+
+
+def _climb(state: State, thing: str) -> list[Any] | None:
+    fire = firing(state, thing)
+    told = told_by(climb_of(state, fire)) if fire is not None else None
+    return None if told is None else [told.best_min, told.low_min, told.high_min, told.one_rate]
 
 
 def told_by(climb: Curve) -> Climb | None:
@@ -133,9 +153,6 @@ def climb_of(state: State, fire: Firing) -> Curve:
     return over[first:]
 
 
-def probe_hours(state: State, furnace: str, over_c: float = DRIFT_FROM_C) -> float:
-    """Hours that the probe of a furnace has stood over a temperature, by the readings of all its firings."""
-    found = [firing(state, t) for t in state.things("firing")]
-    here = [f for f in found if f is not None and f.plan.furnace == furnace and len(f.readings) > 1]
-    spans = [state.once_of(f.id, ("over", over_c), partial(min_above, curve_of(f), over_c)) for f in here]
-    return sum(spans) / 60
+def probe_hours(state: State, furnace: str) -> float:
+    """Hours that the probe of a furnace has stood over 1000 °C, by the readings of all its firings."""
+    return fsum(fire["over_min"] for _thing, fire in _fires(state, furnace)) / 60

@@ -16,7 +16,8 @@ from bench.workshop.records import BENCH, Record
 
 __all__ = ["Slot", "State", "fold", "fold_all"]
 
-ENDERS = ("closed", "opened", "judged")
+ENDERS = ("closed", "opened", "judged", "crucible.seen")
+WORN = ("cracked", "broken", "retired")
 FEW = 30
 FINAL_VERDICTS = ("keep", "tint", "discard")
 
@@ -47,9 +48,14 @@ class State(Filed):
 
     def things_with(self, code: str) -> list[str]:
         """The things that bear a code now; more than one is a disagreement to settle."""
-        return sorted(
-            t for t in self.codes.get(code, ()) if any(r.data["code"] == code for r in self.own(t, "code.assigned"))
-        )
+        return sorted(t for t in self.codes.get(code, ()) if code in self._codes_on(t))
+
+    def _codes_on(self, thing: str) -> list[str]:
+        def read() -> list[str]:
+            return [r.data["code"] for r in self.own(thing, "code.assigned")]
+
+        found: list[str] = self.worked_out(thing, "codes", read)
+        return found
 
     def settings(self) -> dict[str, Any]:
         """Every setting's newest value."""
@@ -136,7 +142,6 @@ def _undo(state: State, record: Record) -> None:
     if undoes(record):
         state.standing.clear()
         state.timed.clear()
-        state.worked.clear()
 
 
 def _codes(state: State, record: Record) -> None:
@@ -216,6 +221,8 @@ def _changed(state: State, record: Record, touched: set[str]) -> set[str]:
                 seen.add(target)
                 ahead.append(undone)
                 found = found | things_touched(undone)
+    for thing in found - touched:
+        state.worked.pop(thing, None)
     return found
 
 
@@ -226,9 +233,12 @@ def _open(state: State, thing: str) -> None:
 
 
 def _ended(state: State, thing: str, what: str) -> bool:
-    # A charge ends when its crucible is emptied; a pigment when nothing more is to be done with it.
+    # A charge ends when its crucible is emptied; a crucible when it is worn out; a pigment when nothing more is to be
+    # done with it.
     if what == "charge":
         return state.emptied(thing)
+    if what == "crucible" and (seen := state.by_time(thing, "crucible.seen")) and seen[-1].data["condition"] in WORN:
+        return True
     judged = state.by_time(thing, "judged") if what in ("pigment", "swatch") else []
     final = bool(judged) and judged[-1].data["verdict"] in FINAL_VERDICTS
     return final or bool(state.own(thing, "closed"))

@@ -11,6 +11,7 @@ from bench.reference import Library
 from bench.reference.things import Sign
 from bench.workshop.expectation import gap
 from bench.workshop.kinds import Judged, SeriesPlanned
+from bench.workshop.lineage import offspring
 from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
@@ -132,7 +133,7 @@ def _from_series(state: State, charges: tuple[str, ...]) -> list[Try]:
 def level_verdicts(state: State, series: str | None) -> dict[float, str]:
     """The newest verdict on each numbered level of a series."""
     found: dict[float, tuple[Any, str]] = {}
-    for thing in state.things("pigment"):
+    for thing in _powders_of(state, series):
         view = pigment(state, thing)
         judged = state.by_time(thing, "judged")
         if view is None or not judged:
@@ -145,6 +146,19 @@ def level_verdicts(state: State, series: str | None) -> dict[float, str]:
             if float(plan.level) not in found or when >= found[float(plan.level)][0]:
                 found[float(plan.level)] = (when, judged[-1].body.verdict)
     return {level: verdict for level, (_when, verdict) in sorted(found.items())}
+
+
+def _powders_of(state: State, series: str | None) -> list[str]:
+    """Every powder that came of a batch of a series, through later fires too, by their making."""
+    if series is None:
+        return []
+    ahead = [record.subject for record in state.touching(series, "batch.planned")]
+    seen = set(ahead)
+    while ahead:
+        more = [one for one in offspring(state, ahead.pop()) if one not in seen]
+        seen.update(more)
+        ahead += more
+    return sorted((t for t in seen if state.kind_of.get(t) == "pigment" and state.exists(t)), key=state.made_at)
 
 
 def _is_number(value: object) -> bool:

@@ -44,6 +44,7 @@ def test_no_option_means_all_parts() -> None:
     assert commandline.read(["--reckon", "--store"]).parts == ("store", "reckon")
     asked = commandline.read(["--json", "out.json", "--forecast", "--against", "old.json"])
     assert asked == commandline.Asked(("forecast",), Path("out.json"), Path("old.json"))
+    assert commandline.read(["--long", "--store"]) == commandline.Asked(("store",), long=True)
 
 
 @pytest.mark.parametrize("argv", [["--speed"], ["reckon"], ["--json"], ["--json", "--store"], ["--against"]])
