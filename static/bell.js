@@ -17,8 +17,13 @@ export function unlock() {
 /** Whether a sound would be heard now. */
 export const canSound = () => sound?.state === "running";
 
+/** Shakes the phone; a page that nobody has touched yet may not, and would only complain. */
+function shake(pattern) {
+  if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(pattern);
+}
+
 function beep() {
-  navigator.vibrate?.([300, 150, 300]);
+  shake([300, 150, 300]);
   if (!canSound()) return;
   for (const [n, pitch] of [880, 660, 880].entries()) {
     const [tone, level] = [sound.createOscillator(), sound.createGain()];
@@ -40,7 +45,7 @@ export function ring() {
 export function hush() {
   clearInterval(ringing);
   ringing = null;
-  navigator.vibrate?.(0);
+  shake(0);
 }
 
 document.addEventListener("pointerdown", unlock, { capture: true });

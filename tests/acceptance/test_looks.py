@@ -22,7 +22,15 @@ MANY = frozenset(
     {"batch.show", "charge.show", "firing.show", "pigment.show", "thing.show", "known.target", "find.show"}
 )
 """Pages that look different in each state of their thing; of the others, one is enough."""
-PAPER = ("/print/tags", "/print/load-cards", "/print/labels", "/print/shelf", "/print/sheet", "/print/record")
+PAPER = (
+    "/print/tags",
+    "/print/calibrate/page",
+    "/print/load-cards",
+    "/print/labels",
+    "/print/shelf",
+    "/print/sheet",
+    "/print/record",
+)
 """Sheets in their true size, for the printer: no finger and no small screen."""
 BARE = "page-has-heading-one"
 """A sheet of tags has no words but its codes."""
