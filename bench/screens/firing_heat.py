@@ -1,6 +1,6 @@
 """What a firing did to each crucible, and which of its crucibles could have been taken for one another."""
 
-from flask import Blueprint, Response
+from flask import Blueprint, Response, request
 
 from bench.reckoning.working import Step, step
 from bench.screens.called import Called, called
@@ -38,11 +38,13 @@ def mixed_up(thing: str) -> Response:
     here = bench()
     found = mixups(here.state, thing)
     order = best_order(here.state, thing) or {}
+    opened = request.args.get("opened", "")[:26]
     return page(
         "firing/mixed_up.html",
         fire=fire,
         rows=[(_named(one.weighed.charge), one, _said(one), _working(one)) for one in found],
         order=[(_named(one), _named(two)) for one, two in order.items()],
+        opened=opened if here.state.kind_of.get(opened) == "pigment" else None,
         weighed=len(weighings(here.state, thing)),
         load=len(fire.charges),
     )

@@ -20,6 +20,7 @@ from bench.screens.words import _
 from bench.workshop.expectation import GAP_FRACTION, HEAVIER, LIGHTER, Gap, fired_fraction, gap
 from bench.workshop.gates import gate_out, stops
 from bench.workshop.kinds import Source
+from bench.workshop.mixups import mixups
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import crucible
@@ -129,8 +130,17 @@ def keep(thing: str) -> Response:
         photo = photo_entry(form, pigment, picture) if picture is not None else None
         entries += [photo] if photo is not None else []
         if form.ok and record_all(entries, form=form, say=_("Opened and weighed")):
-            return go("pigment.show", thing=pigment)
+            return _after(view, pigment)
     return _ask(view, form)
+
+
+def _after(view: Charge, pigment: str) -> Response:
+    """Its powder; or first what the masses say, where the crucible weighs empty what it should not."""
+    state = bench().state
+    for firing in dict.fromkeys(stay.firing for stay in view.stays):
+        if any(one.weighed.charge == view.id for one in mixups(state, firing)):
+            return go("firing_heat.mixed_up", thing=firing, opened=pigment)
+    return go("pigment.show", thing=pigment)
 
 
 def _opened(form: Form, view: Charge) -> dict[str, Any]:
