@@ -13,6 +13,7 @@ from bench.screens.firing_view import (
     now,
     outlook,
     say_curve,
+    say_stretch,
     soak_ahead,
 )
 from bench.screens.joined import bench
@@ -27,6 +28,7 @@ from bench.workshop.moments import to_ms
 from bench.workshop.neighbours import bad_neighbours
 from bench.workshop.schedules import check_schedule
 from bench.workshop.soaking import soaking
+from bench.workshop.stretches import air_to_change, stretch_now
 from bench.workshop.things.firings import Firing, firing
 from bench.workshop.watching import gate_fire, watch_of
 
@@ -61,6 +63,12 @@ NOTES = {
         ("sooty", _("Sooty"), "port-soot"),
         ("lost", _("Lost"), "refused"),
     ),
+    "air": (
+        ("reducing", _("Reducing"), None),
+        ("airless", _("Shut in"), None),
+        ("neutral", _("Neutral"), None),
+        ("oxidising", _("Air let in"), None),
+    ),
     "lid": (("closed", _("Closed"), "lid"), ("ajar", _("Ajar"), "ajar")),
     "wind": (("still", _("Still"), None), ("steady", _("Steady"), None), ("gusty", _("Gusty"), None)),
     "burner-change": (
@@ -76,6 +84,7 @@ NOTES = {
 }
 NOTE_WORDS = {
     "flame": _("Flame"),
+    "air": _("Air in the furnace"),
     "lid": _("Lid of the furnace"),
     "wind": _("Wind"),
     "burner-change": _("Burner: the forecast begins anew"),
@@ -84,6 +93,12 @@ NOTE_WORDS = {
     "noise": _("Noise"),
     "smell": _("Smell"),
     "co": _("CO"),
+}
+AIR_WORDS = {
+    "oxidising": _("Let air in now: this stretch is oxidising."),
+    "reducing": _("Make it reducing now, as this stretch asks."),
+    "airless": _("Shut the air out now, as this stretch asks."),
+    "neutral": _("Make it neutral now, as this stretch asks."),
 }
 ONLY = {"gas": ("power",), "electric": ("flame", "burner-change", "gas-change")}
 """What is not noted at a furnace of this fuel."""
@@ -110,6 +125,7 @@ def show(thing: str) -> Response:
     soak, heading = soaking(state, fire), outlook(fire)
     ahead = heading.ahead if heading is not None else soak_ahead(fire, soak)
     due = next_due(fire)
+    stretch = state.once(("stretch", thing), lambda: stretch_now(fire))
     load = inside(fire)
     return page(
         "firing/show.html",
@@ -123,6 +139,9 @@ def show(thing: str) -> Response:
         soak_ends=to_ms(soak.ends) if soak.ends else None,
         holding=holding(fire, soak),
         due=to_ms(due) if due else None,
+        stretch=say_stretch(fire, stretch) if stretch is not None else None,
+        change_air=air_to_change(state, fire, stretch) if stretch is not None else None,
+        airs=AIR_WORDS,
         inside=load,
         untold=any(one.untold for one in load),
         alarms=alarms(state, fire, now(), library),

@@ -22,6 +22,7 @@ from bench.workshop.learning import Learnt, learnt
 from bench.workshop.load_gas import load_gas
 from bench.workshop.moments import to_ms
 from bench.workshop.soaking import Soaking
+from bench.workshop.stretches import Stretch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing
 from bench.workshop.things.stays import Stay
@@ -29,6 +30,12 @@ from bench.workshop.things.stays import Stay
 LEAST_FORECAST = 3
 AHEAD_STEPS = 16
 AHEAD_MIN = 180.0
+AIR_SAID = {
+    "oxidising": _("oxidising"),
+    "neutral": _("neutral"),
+    "reducing": _("reducing"),
+    "airless": _("airless"),
+}
 LATE_GAS_C = 700.0
 """A carbonate that is done below this holds nothing back later: a charge lags its furnace by less than the rest."""
 
@@ -183,6 +190,20 @@ def holding(fire: Firing, soak: Soaking) -> str:
     if late > 0:
         return said + _(": the soak will end {n} after the plan.", n=_span(late))
     return said + _(": the soak will end {n} before the plan.", n=_span(-late))
+
+
+def say_stretch(fire: Firing, one: Stretch) -> str | None:
+    """The stretch that a fire is in, in one line; None where there is but one and nothing is said of its air."""
+    segment = one.segment
+    if len(fire.plan.segments) < 2 and segment.atmosphere == "unknown":
+        return None
+    said = _("Stretch {n} of {all}:", n=one.number, all=len(fire.plan.segments)) + " "
+    said += _("down to {c:g} °C", c=segment.to_c) if one.falls else _("up to {c:g} °C", c=segment.to_c)
+    if segment.hold_min > 0 and one.there_min is not None:
+        said += _(", held {held} of {span}", held=_span(one.held_min), span=_span(segment.hold_min))
+    elif segment.hold_min > 0:
+        said += _(", then held {span}", span=_span(segment.hold_min))
+    return said + ("" if segment.atmosphere == "unknown" else ", " + AIR_SAID[segment.atmosphere]) + "."
 
 
 def planned_soak_end(fire: Firing) -> datetime | None:

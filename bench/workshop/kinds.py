@@ -310,6 +310,7 @@ class Reading:
 class Noted:
     what: Literal[
         "flame",
+        "air",
         "lid",
         "wind",
         "burner-change",
