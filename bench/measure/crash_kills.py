@@ -1,4 +1,4 @@
-"""Kills a writing bench again and again, and counts what was lost: `python -m tests.journal.killer FOLDER KILLS SEED`.
+"""Kills a writing bench again and again: `python -m bench.measure.crash_kills FOLDER KILLS SEED`.
 
 A child opens the folder and writes from several threads, as screens and as phones do, and tells each id over a pipe
 once it was acknowledged. The parent kills it at a random moment, or right when it touches the disk, opens the folder as
@@ -18,7 +18,7 @@ from bench.clock import tick_s
 from bench.journal import Journal
 from bench.journal.disk import Disk, full_sync, put
 from bench.journal.verify import devices_of, verify
-from tests.journal.helpers import START_MS, HandClock, assay, open_journal, phone_record, ulid
+from bench.measure.hand import START_MS, HandClock, assay, open_journal, phone_record, ulid
 
 JAR = ulid(9_000_000)
 THREADS = 4
@@ -27,6 +27,8 @@ PER_KILL = 4_000
 
 
 def child(folder: Path, first: int, pipe: int) -> None:
+    """Writes without end from several threads, and tells of each touch of the disk and each acknowledged id."""
+
     def touching(fd: int, data: bytes, at: int) -> int:
         os.write(pipe, b"touch\n")
         return put(fd, data[:150], at)  # in pieces, as an operating system may, so that a kill can fall between them
@@ -50,8 +52,10 @@ def child(folder: Path, first: int, pipe: int) -> None:
             os.write(pipe, b"%d\n" % n)
 
     threads = [threading.Thread(target=(screen, phone)[k % 2], args=(first + k,), daemon=True) for k in range(THREADS)]
-    [thread.start() for thread in threads]
-    [thread.join() for thread in threads]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
 
 
 def killed(folder: Path, first: int, rng: random.Random) -> set[int]:
@@ -81,6 +85,7 @@ def killed(folder: Path, first: int, rng: random.Random) -> set[int]:
 
 
 def examine(journal: Journal, acknowledged: set[int], found: dict[str, int]) -> None:
+    """Counts what is wrong with a journal that was opened after a kill."""
     there = {record.id: record for record in journal.by("kind", "jar.assayed")}
     found["lost"] += sum(ulid(n) not in there for n in acknowledged)
     wrong = [r for r in there.values() if ulid(int(r.data["before_g"])) != r.id or r.data != assay(r.data["before_g"])]
@@ -93,7 +98,8 @@ def examine(journal: Journal, acknowledged: set[int], found: dict[str, int]) -> 
     found["repaired"] += bool(journal.report)
 
 
-def main(folder: Path, kills: int, seed: int) -> dict[str, int]:
+def kill_often(folder: Path, kills: int, seed: int) -> dict[str, int]:
+    """Kills a writing bench so often; gives what was acknowledged, lost, wrong, doubled and repaired."""
     rng = random.Random(seed)
     names = ("acknowledged", "lost", "wrong", "doubled", "gaps", "unsound", "untold", "repaired")
     found = dict.fromkeys(names, 0)
@@ -111,4 +117,4 @@ def main(folder: Path, kills: int, seed: int) -> dict[str, int]:
 
 
 if __name__ == "__main__":
-    print(json.dumps(main(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]))))
+    print(json.dumps(kill_often(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]))))
