@@ -108,7 +108,7 @@ def kill_often(folder: Path, kills: int, seed: int) -> dict[str, int]:
         if kill % FRESH_EVERY == 0:
             shutil.rmtree(folder, ignore_errors=True)
             acknowledged = set()
-        got = killed(folder, 1 + kill * PER_KILL, rng)
+        got = killed(folder, 1 + kill % FRESH_EVERY * PER_KILL, rng)  # the folder is fresh, so are its numbers
         found["acknowledged"] += len(got)
         acknowledged |= got
         with open_journal(folder, HandClock(START_MS + kill * 100_000_000)) as journal:
