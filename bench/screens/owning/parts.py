@@ -31,10 +31,13 @@ class Table:
         """The name of one cell in the form."""
         return f"{self.name}.{n}.{column.name}"
 
-    def in_use(self, form: Form) -> bool:
-        """Whether anything was typed into it, or refused."""
-        names = {self.field(n, column) for n in range(self.lines) for column in self.columns}
-        return any(form.typed.get(name, "").strip() or name in form.errors for name in names)
+    def filled(self, form: Form) -> int:
+        """How many of its lines hold something."""
+        return sum(_filled(form, self, n) for n in range(self.lines))
+
+    def refused(self, form: Form) -> bool:
+        """Whether something in it was refused, so that it has to be in sight."""
+        return any(self.field(n, column) in form.errors for n in range(self.lines) for column in self.columns)
 
 
 TARGET_TABLES = (
