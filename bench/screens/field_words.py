@@ -46,6 +46,7 @@ WORDS = {
     "net_g": _("Net"),
     "oil_g": _("Oil"),
     "price": _("Price"),
+    "probe_place": _("Where the probe stands"),
     "product_factor": _("Larger by"),
     "rate_c_per_h": _("Rate"),
     "rated_c": _("Rated to"),

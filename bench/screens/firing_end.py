@@ -138,6 +138,7 @@ def against_closing(fire: Firing) -> list[Any]:
     if hour is not None and hour.answered is not None and fire.off_at is not None:
         minutes = (hour.answered.when - fire.off_at).total_seconds() / 60
         if minutes < HOUR_MIN:
-            say = _("The look after 30 and 60 min was ticked {n:.0f} min after the fire was off.", n=max(0.0, minutes))
-            found.append(reason("looked-early", say, "fire", effect="flag"))
+            said = _("The look after 30 and 60 min was ticked {n:.0f} min after the fire was off.", n=max(0.0, minutes))
+            say = said + " " + _("Look again when the hour is over, and tick it then.")
+            found.append(reason("looked-early", say, "fire"))
     return found

@@ -4,7 +4,7 @@ from flask import Blueprint, Response, request
 
 from bench.reckoning.working import Step, step
 from bench.screens.called import Called, called
-from bench.screens.firing_view import firing_or_404, inside
+from bench.screens.firing_view import Inside, firing_or_404, inside
 from bench.screens.joined import bench
 from bench.screens.page import code_text, page
 from bench.screens.words import _
@@ -23,12 +23,21 @@ def show(thing: str) -> Response:
     return page(
         "firing/heat.html",
         fire=fire,
-        rows=[one for one in inside(fire) if one.heat is not None],
+        rows=together([one for one in inside(fire) if one.heat is not None]),
         soak=soaking(here.state, fire),
         taught=learnt(here.state, fire.plan.furnace),
         hours=probe_hours(here.state, fire.plan.furnace),
         sources={key: source.title for key, source in here.library.sources.items()},
     )
+
+
+def together(rows: list[Inside]) -> list[list[Inside]]:
+    """The crucibles of a load by what they got: those that went in and came out together stand as one."""
+    found: dict[object, list[Inside]] = {}
+    for one in rows:
+        heat = one.heat
+        found.setdefault((heat.went_in, heat.came_out) if heat is not None else one.charge, []).append(one)
+    return list(found.values())
 
 
 @blueprint.get("/firing/<thing>/mixed-up")

@@ -51,8 +51,18 @@ def _show(fire: Firing, form: Form) -> Response:
         could=_could(fire, chosen),
         findings=bad_neighbours(state, fire, library) if not fire.closed else [],
         gaps=library.advice["gaps"].says if "gaps" in library.advice else "",
+        shots=_shots(fire),
         photos=[(photo, _("The load of {name}", name=fire.name)) for photo in photos_of(state, fire.id)],
     )
+
+
+def _shots(fire: Firing) -> list[tuple[str, bool]]:
+    """Which of the two photos of the load are there: before it was closed and lit, and when it was opened."""
+    taken = [r.when for r in bench().state.rows(fire.id, "photo.kept") if r.body.of == fire.id]
+    found = [(_("Photo before closing"), any(fire.lit_at is None or when <= fire.lit_at for when in taken))]
+    if fire.off_at is not None:
+        found.append((_("Photo at opening"), any(when >= fire.off_at for when in taken)))
+    return found
 
 
 def _tier(known: list[int]) -> int:

@@ -13,6 +13,7 @@ from bench.screens.page import go, page
 from bench.screens.recording import record
 from bench.screens.words import _
 from bench.workshop.kinds import FurnaceDescribed
+from bench.workshop.learning import learnt, probe_hours
 from bench.workshop.things.firings import firing
 
 blueprint = Blueprint("furnaces", __name__)
@@ -99,6 +100,7 @@ def read_furnace(form: Form) -> dict[str, Any]:
         "flue": FLUES[form.choice("flue", FLUES, required=False) or "unknown"],
         "probe_type": form.choice("probe_type", PROBES, required=False) or "none",
         "probe_class": form.choice("probe_class", CLASSES, required=False) or "unknown",
+        "probe_place": form.text("probe_place", max_len=120),
         "notes": form.text("notes", lines=True),
     }
     return data | _spots(form, ring=layout == "ring")
@@ -153,6 +155,9 @@ def one(thing: str) -> Response:
         fuel=FUEL_WORDS[slot.body.fuel],
         place=PLACE_WORDS[slot.body.place] if sort == "furnace" else "",
         fires=_fires(thing, sort),
+        taught=learnt(here.state, thing) if sort == "furnace" else None,
+        probe_h=probe_hours(here.state, thing) if sort == "furnace" else 0.0,
+        sources={key: source.title for key, source in here.library.sources.items()},
         closed=bool(here.state.own(thing, "closed")),
     )
 

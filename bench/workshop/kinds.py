@@ -141,6 +141,7 @@ class FurnaceDescribed:
     flue: bool | None = None
     probe_type: Literal["K", "N", "S", "R", "B", "J", "E", "T", "none"] = "none"
     probe_class: Literal["1", "2", "3", "unknown"] = "unknown"
+    probe_place: str | None = None
     notes: str | None = None
 
 

@@ -182,6 +182,7 @@ def burn(maker: Maker, firing: str, read: tuple[str, ...], reason: str) -> None:
     maker.at(f"/firing/{firing}/off")
     maker.fill(reason=reason)
     maker.press()
+    maker.live.keeper.turn(65)
     maker.ticks_all()
     maker.live.keeper.turn(600)
 

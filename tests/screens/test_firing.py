@@ -153,6 +153,11 @@ def test_a_stalled_fire_is_put_out_and_its_charges_carried_over(app: Flask, clie
     assert send(f"/firing/{firing}/close").status_code == 422
     assert send(f"/firing/{firing}/off", {"reason": "stalled"}).status_code == 303
     assert send(f"/firing/{firing}/close").status_code == 422
+    keeper.turn(20)
+    tick(app, send, firing, "after-shutdown")
+    answer = send(f"/firing/{firing}/close")
+    assert answer.status_code == 422 and "ticked 20 min after" in answer.get_data(as_text=True)
+    keeper.turn(45)
     tick(app, send, firing, "after-shutdown")
     segments = [{"to_c": 900, "hold_min": 60}]
     other = app.extensions["bench"].journal.write(

@@ -1,5 +1,7 @@
 """Furnaces and burners: added with all that the rules ask of them, and shown from above."""
 
+import re
+from math import exp
 from typing import Any
 
 import pytest
@@ -124,3 +126,35 @@ def test_a_ring_is_shared_out_like_a_clock(n: int, hours: str) -> None:
     """Evenly from 12; twelve at most, and no hour twice."""
     assert ring_places(n) == hours.split()
     assert all(len(set(ring_places(k))) == min(k, 12) for k in range(1, 40))
+
+
+def test_what_its_fires_taught_stands_on_its_page_and_the_forecast_reckons_with_it(  # type: ignore[no-untyped-def]
+    app: Flask, client: FlaskClient, send, keeper
+) -> None:
+    """Three climbs at one rate, 1,080 - 1,060·exp(-t/40): the time constant is learnt with its spread, and used."""
+    journal = app.extensions["bench"].journal
+    furnace = send("/furnaces/new", RING | {"probe_place": "back wall"}).location.rsplit("/", 1)[1]
+    assert (
+        "back wall" in client.get(f"/furnace/{furnace}").text and "none yet" in client.get(f"/furnace/{furnace}").text
+    )
+    for fire in range(4):
+        plan = {"furnace": furnace, "segments": [{"to_c": 1075, "hold_min": 60}]}
+        firing = journal.write("firing.planned", None, plan).id
+        journal.write("lit", firing, {"deviations": []})
+        for n in range(30 if fire < 3 else 12):
+            c = 1080 - 1060 * exp(-5 * n / 40) + (-1) ** n
+            journal.write("reading", firing, {"c": c, "raw": c, "raw_unit": "C"})
+            keeper.turn(5)
+        if fire < 3:
+            journal.write("fire.off", firing, {"reason": "reached"})
+        keeper.turn(600)
+    page = client.get(f"/furnace/{furnace}").text
+    found = re.search(r"(\d+) min \((\d+) to (\d+)\), 3 climbs", page)
+    assert found and int(found[2]) <= 40 <= int(found[3]) and abs(int(found[1]) - 40) <= 2, page
+    hours = re.search(r"over 1,000 °C</dt>\s*<dd[^>]*>([\d.]+) h", page)
+    # Over 1,000 °C from 40·ln(1060/80) = 103.4 to 145 min of each of three, and none of the fourth.
+    assert hours and float(hours[1]) == pytest.approx(3 * (145 - 103.4) / 60, abs=0.1)
+    said = client.get(f"/firing/{firing}").text
+    slowest = re.search(r"Slowest time constant reckoned with</dt>\s*<dd[^>]*>(\d+) min", page)
+    assert slowest and 60 <= int(slowest[1]) < 120
+    assert f"whose slowest time constant is {slowest[1]}" in said and "past climbs" in said

@@ -23,7 +23,7 @@ TABLE: dict[str, tuple[str, str | None, str]] = {
         "S",
         None,
         "fuel layout tiers rows columns places volume_l ceiling_c lining_rated_c place room_m3 air_changes_per_h flue "
-        "probe_type probe_class",
+        "probe_type probe_class probe_place",
     ),
     "burner.described": ("S", None, "notes"),
     "code.issued": ("M", None, "codes"),
