@@ -82,7 +82,7 @@ function row(one, section) {
 function rows() {
   const section = document.querySelector("[data-timers]");
   if (!section) return;
-  section.replaceChildren(...timers.filter((one) => one.endsMs > now() - SHOWN_MS).map((one) => row(one, section)));
+  section.replaceChildren(...timers.filter((one) => !one.reminder && one.endsMs > now() - SHOWN_MS).map((one) => row(one, section)));
   const sound = document.querySelector("[data-sound]");
   if (sound) sound.textContent = canSound() ? sound.dataset.on : sound.dataset.off;
   paint();

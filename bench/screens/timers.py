@@ -1,6 +1,7 @@
 """Timers for whoever has a page open: those that the laptop knows, and each as an entry for a calendar that alarms."""
 
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 from flask import Blueprint, Response, abort, jsonify
 
@@ -8,7 +9,9 @@ from bench.screens.called import called
 from bench.screens.joined import bench
 from bench.screens.steps import thing_path
 from bench.screens.words import _
+from bench.workshop.alarms import overdue
 from bench.workshop.moments import instant, to_ms
+from bench.workshop.things.firings import firing
 from bench.workshop.today import timers
 
 blueprint = Blueprint("timers", __name__)
@@ -33,9 +36,26 @@ def known() -> Response:
         }
         for one in found
     ]
-    answer = jsonify(now_ms=now_ms, timers=rows)
+    answer = jsonify(now_ms=now_ms, timers=[*rows, *_reminders(now_ms)])
     answer.headers["Cache-Control"] = "no-store"
     return answer
+
+
+def _reminders(now_ms: int) -> list[dict[str, Any]]:
+    """For every fire whose reading is overdue in its phase, what rings until one comes."""
+    state = bench().state
+    moment = datetime.fromtimestamp(now_ms / 1000, UTC)
+    rows = []
+    for thing in state.open_things("firing"):
+        fire = firing(state, thing)
+        due = overdue(fire, moment) if fire is not None else None
+        if fire is not None and due is not None:
+            last = fire.last_reading or state.slot(thing, "lit").record
+            purpose = _("A reading of {name} is due", name=fire.name)
+            path = thing_path("firing", thing)
+            row = {"id": last.id if last else thing, "purpose": purpose, "ends_ms": to_ms(due), "path": path}
+            rows.append(row | {"of": thing, "reminder": True})
+    return rows
 
 
 @blueprint.get("/timer/<record>.ics")

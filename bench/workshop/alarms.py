@@ -120,6 +120,12 @@ def next_due(fire: Firing) -> datetime | None:
     return max(since, fire.lit_at or since) + timedelta(minutes=STEP_MIN.get(fire.state, 10.0))
 
 
+def overdue(fire: Firing, now: datetime) -> datetime | None:
+    """When the reading was due that is missing; None while none is, by half its interval."""
+    due, step = next_due(fire), STEP_MIN.get(fire.state, 10.0)
+    return due if due is not None and now - due > timedelta(minutes=(LATE - 1) * step) else None
+
+
 def _by_time(fire: Firing, now: datetime) -> Iterator[Alarm]:
     due, step = next_due(fire), STEP_MIN.get(fire.state, 10.0)
     if due is None:

@@ -8,6 +8,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from bench.screens.timers import event, folded
+from tests.acceptance.loads import load_of, planned
 
 
 @pytest.fixture
@@ -97,3 +98,31 @@ def test_lines_are_folded_between_characters_and_nothing_breaks_out(text: str) -
     assert [value for name, _, value in rows if name == "BEGIN"] == ["VCALENDAR", "VEVENT", "VALARM", "VALARM"]
     said = next(value for name, _, value in rows if name == "SUMMARY")
     assert text_of(said) == text.replace("\u0007", "").replace("\r", "")
+
+
+def test_a_reading_that_is_overdue_in_its_phase_rings_like_a_timer_until_one_comes(
+    app: Flask, client: FlaskClient, send: Any, keeper: Any
+) -> None:
+    """Every 10 min while it climbs, every 5 min in its soak; half an interval is let pass, as on its page."""
+    thing = planned(app, load_of(app, (48.2,)), [{"to_c": 900, "hold_min": 60}])
+
+    def rung() -> list[Any]:
+        return list(client.get("/timers.json").json["timers"])
+
+    assert rung() == []
+    send(f"/firing/{thing}/light", in_fact="1")
+    lit = keeper.ms
+    keeper.turn(14)
+    assert rung() == []
+    keeper.turn(2)
+    [one] = rung()
+    assert one["reminder"] and one["of"] == thing and one["ends_ms"] == lit + 10 * 60_000
+    assert one["purpose"] == "A reading of Yard ring is due" and one["path"] == f"/firing/{thing}"
+    for c in ("895", "897"):
+        send(f"/firing/{thing}/reading", c=c, unit="C")
+        assert rung() == []
+        keeper.turn(1)
+    keeper.turn(7)
+    assert [row["ends_ms"] for row in rung()] == [keeper.ms - 3 * 60_000]
+    send(f"/firing/{thing}/off", reason="reached")
+    assert rung() == []
