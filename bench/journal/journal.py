@@ -11,7 +11,7 @@ from bench.journal.disk import REAL, Disk
 from bench.journal.envelopes import Timekeeper, new_id
 from bench.journal.hlc import MOST_AHEAD_MS, HybridClock
 from bench.journal.identity import Identity
-from bench.journal.keeping import SNAPSHOT, KeptSnapshot
+from bench.journal.keeping import MUCH, SNAPSHOT, KeptSnapshot
 from bench.journal.lines import TABLE
 from bench.journal.lock import FolderLock
 from bench.journal.merging import merge_into
@@ -194,7 +194,7 @@ class Journal:
 
     def close(self) -> None:
         """Waits for the write under way, then lets the next process in."""
-        if self._view.unsettled >= MANY:
+        if self._view.unsettled >= MANY or self._view.newly_worked >= MUCH:
             self._keep_snapshot()
         self._base.close()
         self._writer.identity.note()

@@ -12,6 +12,8 @@ from bench.journal.table import AppendStorage
 from bench.journal.view import View
 
 SNAPSHOT = "saggar.snapshot"
+MUCH = 200
+"""When of so many things more something was worked out, that alone is worth a new snapshot."""
 
 
 @dataclass

@@ -53,6 +53,7 @@ class View:
         self._names: list[str] = []
         self._numbers: dict[str, int] = {}
         self._columns = {"kind": array("H"), "device": array("H")}  # a number for each position
+        self._worked = 0
         self.unfolded: list[str] = []
         self.settled: Callable[[], None] = lambda: None
         """Called, with the lock held, after many records were settled at once."""
@@ -107,6 +108,11 @@ class View:
     def unsettled(self) -> int:
         """How many records are filed as objects, or not filed yet."""
         return len(self._spots) + len(self._unread) + len(self._waiting)
+
+    @property
+    def newly_worked(self) -> int:
+        """Of how many things more than the last snapshot knows something was worked out; 0 where there is none."""
+        return len(self._state.worked) - self._worked if self._state.settled.count else 0
 
     # Filing -----------------------------------------------------------------------------------------------------
 
@@ -256,6 +262,7 @@ class View:
             if state.index:
                 return None
             arrays, plain = plain_of(state)
+            self._worked = len(state.worked)
             columns = {name: np.array(column, np.uint16) for name, column in self._columns.items()}
             mine: dict[str, Any] = {
                 "names": self._names,
@@ -269,6 +276,7 @@ class View:
         assert self.shelf is not None
         self.shelf.fill(plain["shelf"])
         self._state = filled(self.shelf, arrays, plain["state"])
+        self._worked = len(self._state.worked)
         self._names, self.unfolded = plain["names"], plain["unfolded"]
         self._numbers = {name: n for n, name in enumerate(self._names)}
         for name in self._columns:

@@ -34,8 +34,9 @@ class Paged:
         return self.start - self.size if self.start else None
 
 
-def paged(newest_first: Sequence[Any], size: int = A_PAGE) -> Paged:
+def paged(newest_first: Sequence[Any]) -> Paged:
     """The page of a list that the address asks for with `from`; whatever else is asked for is the first one."""
+    size = A_PAGE
     typed = request.args.get("from", "")
     start = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 9 else 0
     start = min(start, max(0, len(newest_first) - 1)) // size * size

@@ -27,7 +27,7 @@ def by_time_then_order(record: Record) -> Any:
     return (record.when, record.order)
 
 
-LONG = 100
+LONG, MOST_SORTED = 100, 40
 """So many records of a kind under one thing are kept sorted; fewer are sorted in no time."""
 
 
@@ -141,6 +141,8 @@ class Filed:
         since, found = self.noted_of.get((thing, key), (-1, None))
         if since < max(self.touched_at.get(thing, 0), self.undone_at):
             found = work()
+            if len(self.noted_of) >= REMEMBERED:
+                self.noted_of.clear()
             self.noted_of[thing, key] = (revision, found)
         known: Any = found
         return known
@@ -170,6 +172,8 @@ class Filed:
         if known is None:
             known = sorted(self.own(thing, kind), key=by_time_then_order)
             if len(known) >= LONG:
+                if len(self.timed) >= MOST_SORTED:
+                    self.timed.clear()
                 self.timed[thing, kind] = known
         return list(known)
 

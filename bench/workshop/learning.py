@@ -15,9 +15,10 @@ from bench.science.forecast import thinned
 from bench.science.heat_work import min_above
 from bench.science.plateau import fit
 from bench.science.slope_bound import SLOWEST_TAU_MIN
+from bench.workshop.filed import by_time_then_order
 from bench.workshop.heat import Curve, curve_of
 from bench.workshop.state import State
-from bench.workshop.things.firings import Firing, firing
+from bench.workshop.things.firings import Firing, fire_off, firing, minutes_since
 
 ENOUGH_FIRES = 3
 STEAM_OVER_C = 150.0
@@ -111,11 +112,16 @@ def _fires(state: State, furnace: str) -> list[tuple[str, dict[str, Any]]]:
 
 def _fire(state: State, thing: str) -> dict[str, Any]:
     # Where it burnt, whether it went out, and how many minutes its probe stood in the heat.
-    fire = firing(state, thing)
-    if fire is None:
+    # Nothing of its readings is kept at hand here: this is asked of every firing there ever was.
+    plan = state.slot(thing, "firing.planned").body
+    if plan is None or not plan.segments:
         return {"furnace": None, "off": False, "over_min": 0.0}
-    minutes = min_above(curve_of(fire), DRIFT_FROM_C) if len(fire.readings) > 1 else 0.0
-    return {"furnace": fire.plan.furnace, "off": fire.off is not None, "over_min": minutes}
+    readings = sorted(state.own(thing, "reading"), key=by_time_then_order)
+    lit = state.slot(thing, "lit").record
+    over = 0.0
+    if len(readings) > 1:
+        over = min_above(minutes_since(lit.when if lit else readings[0].when, readings), DRIFT_FROM_C)
+    return {"furnace": plan.furnace, "off": fire_off(state, thing) is not None, "over_min": over}
 
 
 def _climb(state: State, thing: str) -> list[Any] | None:

@@ -63,6 +63,10 @@ class Batch:
 
 def batch(state: State, thing: str) -> Batch | None:
     """The batch, or None when there is no such batch."""
+    return state.once(("batch", thing), lambda: _batch(state, thing))
+
+
+def _batch(state: State, thing: str) -> Batch | None:
     plan = state.slot(thing, "batch.planned").body
     if plan is None:
         return None

@@ -56,6 +56,10 @@ class Charge:
 
 def charge(state: State, thing: str) -> Charge | None:
     """The charge, or None when there is no such charge."""
+    return state.once(("charge", thing), lambda: _charge(state, thing))
+
+
+def _charge(state: State, thing: str) -> Charge | None:
     charged = state.slot(thing, "charged").body
     if charged is None:
         return None

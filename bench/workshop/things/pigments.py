@@ -44,6 +44,10 @@ class Pigment:
 
 def pigment(state: State, thing: str) -> Pigment | None:
     """The pigment, or None when there is no such powder."""
+    return state.once(("pigment", thing), lambda: _pigment(state, thing))
+
+
+def _pigment(state: State, thing: str) -> Pigment | None:
     if state.kind_of.get(thing) != "pigment" or not state.exists(thing):
         return None
     dry = state.slot(thing, "dry.weighed").body
