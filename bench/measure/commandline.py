@@ -10,7 +10,7 @@ from typing import Final
 from bench.measure.figure import Figure
 from bench.measure.keeping import compared, keep, kept
 
-PARTS: Final = ("store", "screens", "forecast", "reckon", "print", "crash")
+PARTS: Final = ("store", "screens", "forecast", "reckon", "print", "crash", "mutants")
 """The parts, each a module in this package with `NAME` and `run() -> list[Figure]`; a new part is one more name."""
 
 LONGER: Final = ("store",)

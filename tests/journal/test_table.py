@@ -17,7 +17,7 @@ from tinydb.table import Document, Table
 from bench.journal.disk import Disk, full_sync, put
 from bench.journal.lines import TAIL, decode, encode, render
 from bench.journal.survey import survey
-from bench.journal.table import RecordBase
+from bench.journal.table import AppendStorage, Entry, RecordBase
 from bench.journal.trouble import AppendOnly, NotKept, Unusable
 
 
@@ -348,3 +348,20 @@ def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(Unusable, match="cannot be read or made"):
         RecordBase(tmp_path / "file" / "saggar.json")
+
+
+def test_a_key_that_is_taken_is_not_queued_again(path: Path) -> None:
+    with RecordBase(path) as base:
+        base.insert(doc(1))
+        store = base.storage
+        assert isinstance(store, AppendStorage)
+        fresh, taken = (Entry(doc(n).doc_id, encode(str(doc(n).doc_id), dict(doc(n)))) for n in (2, 1))  # type: ignore[arg-type]
+        with store.pen:
+            for entries in ([taken], [fresh, fresh], [fresh, taken]):
+                with pytest.raises(ValueError, match="once"):
+                    store.queue(entries)
+            batch = store.queue([fresh])
+            with pytest.raises(ValueError, match="once"):
+                store.queue([fresh])
+        store.wait(batch)
+    assert ids(path) == ["E000001", "E000002"]

@@ -1,0 +1,44 @@
+"""The order of the work at its gates: what must come before what, and which place and which powder are free."""
+
+import pytest
+
+from bench.workshop.gates import gate_batch, gate_pigment, gate_place, stops
+from bench.workshop.things.charges import charge
+from tests.workshop.dangers import LIBRARY, Dangers
+
+
+@pytest.mark.parametrize("step", ["mix", "grind"])
+def test_a_batch_is_weighed_whole_before_it_is_mixed_or_ground(step: str) -> None:
+    bench = Dangers()
+    thing = bench.batch()
+    (only, *_), names = bench.weigh(thing, 4.0), bench.state.slot(thing, "batch.planned").body.lines
+    assert only.data["line"] == 1 and len(names) > 1
+    found = bench.by_rule(gate_batch(bench.state, step, thing, LIBRARY))
+    assert found["weigh-first"].effect == "block" and names[1].formula in found["weigh-first"].say
+    bench.weigh(thing, *(line.target_g for line in names[1:]), first=2)
+    assert "weigh-first" not in bench.by_rule(gate_batch(bench.state, step, thing, LIBRARY))
+
+
+def test_a_place_that_is_taken_is_taken_for_others_only() -> None:
+    bench = Dangers()
+    firing = bench.loaded(("CaCO3", 5.0), pots=2)
+    first, second = bench.state.things("charge")
+    taken, free = (1, 1, 1, None), (1, 1, 3, None)
+    assert [f.rule for f in gate_place(bench.state, second, firing, taken)] == ["place-taken"]
+    assert not gate_place(bench.state, first, firing, taken)
+    assert not gate_place(bench.state, second, firing, free)
+
+
+def test_a_powder_is_too_hot_to_wash_until_it_was_read_itself() -> None:
+    """Common practice, and the rule that a furnace's reading clears nothing."""
+    bench = Dangers()
+    firing, thing = bench.burning()
+    bench.off(firing)
+    bench.came_out(firing, thing)
+    powder = bench.opened(thing)
+    view = charge(bench.state, thing)
+    assert view is not None and view.too_hot_to_touch
+    found = gate_pigment(bench.state, "wash", powder, LIBRARY)
+    assert "too-hot-to-touch" in bench.by_rule(found) and not stops(found)
+    bench.touched(thing, 25.0)
+    assert "too-hot-to-touch" not in bench.by_rule(gate_pigment(bench.state, "wash", powder, LIBRARY))
