@@ -1,14 +1,17 @@
 """Undo: a record that withdraws what was recorded last. Nothing is deleted; the withdrawn record stays in sight."""
 
+from collections.abc import Iterator
+
 from flask import Blueprint, Response, make_response, redirect
 
 from bench.screens.forms import read_form
 from bench.screens.ids import derived, is_ulid
 from bench.screens.joined import bench
 from bench.screens.page import page
-from bench.screens.recording import record, remember
+from bench.screens.recording import Entry, record_all, remember
 from bench.screens.ways import own_path
 from bench.screens.words import _
+from bench.workshop.schema import MOST_ITEMS
 
 blueprint = Blueprint("undo", __name__)
 
@@ -26,7 +29,7 @@ def keep() -> Response:
     why = form.text("why", max_len=400) or _("undone at once")
     back = own_path(form.typed.get("back", "/"))
     said = _last_said(ids)
-    if form.ok and record("withdrawn", ids[0], {"ids": ids, "why": why}, form=form, say=said):
+    if form.ok and record_all(_entries(ids, why), form=form, say=said):
         remember(ids, said, undone=True)
         return make_response(redirect(back, 303))
     if ids:
@@ -37,14 +40,29 @@ def keep() -> Response:
 
 
 def whole_submits(ids: list[str]) -> list[str]:
-    """The same records with all others of their submits: a phone without the laptop knows the first one's id alone."""
-    records = bench().state.records
-    more = [derived(one, n) for one in ids for n in range(1, MOST_OF_ONE)]
-    return list(dict.fromkeys([*ids, *(one for one in more if one in records)]))
+    """The same records with all others of their submits: a phone without the laptop knows the first one's id alone.
+
+    A logger's file is one submit of thousands, of which a page names the first few.
+    """
+    return list(dict.fromkeys([*ids, *(more for one in ids for more in _others(one))]))
+
+
+def _others(first: str) -> Iterator[str]:
+    records, n = bench().state.records, 1
+    while n < MOST_OF_ONE or derived(first, n) in records:
+        if derived(first, n) in records:
+            yield derived(first, n)
+        n += 1
+
+
+def _entries(ids: list[str], why: str) -> list[Entry]:
+    """One record that withdraws them, or as many as it takes: a list in a record is of some length."""
+    parts = [ids[at : at + MOST_ITEMS] for at in range(0, len(ids), MOST_ITEMS)]
+    return [Entry("withdrawn", part[0], {"ids": part, "why": why}) for part in parts]
 
 
 def _last_said(ids: list[str]) -> str:
     from bench.screens.page import last_recorded
 
     last = last_recorded()
-    return last.say if last and last.ids == ids else _("One record")
+    return last.say if last and last.ids == ids[: len(last.ids)] else _("One record")

@@ -206,6 +206,18 @@ def test_what_says_otherwise_than_a_reading_by_hand_is_counted(screen: Screen) -
     assert fact(seen, "Others at the same second here") == 1 and fact(seen, "New here") == 2
 
 
+def test_a_file_that_was_taken_in_by_mistake_is_undone_whole(screen: Screen) -> None:
+    """Five thousand readings, which one record cannot name: none of them stands after *Undo*."""
+    data = "s,Temp C\n" + "".join(f"{n},{20 + n % 900}\n" for n in range(5_000))
+    _, seen = screen.look(data.encode())
+    assert screen.take(seen, keep="0")[0] == 303 and len(screen.kept) == 5_000
+    page = screen.client.get(f"/firing/{screen.firing}").get_data(as_text=True)
+    ids = re.search(r'name="ids" value="([^"]+)"', page)
+    assert ids and "5000 readings taken in" in page
+    answer = screen.client.post("/undo", data={"token": screen.token, "ids": ids[1], "back": "/"})
+    assert answer.status_code == 303 and not screen.kept
+
+
 def test_a_hundred_thousand_rows_by_a_browser_are_kept_by_the_minute_with_every_peak(maker: Maker) -> None:
     app, peak = maker.live.app, 77_777
     firing = planned(app, load_of(app, (48.2,)), [{"to_c": 1000, "hold_min": 60}])
