@@ -11,7 +11,7 @@ from flask import Blueprint, Flask
 from bench import clock, screens
 from bench.journal.journal import Journal
 from bench.reference import load_library
-from bench.screens import ahead, faults, guard, packed, page, sending, words
+from bench.screens import ahead, faults, guard, packed, page, sending, styles, words
 from bench.screens.door import DoorSessions
 from bench.screens.joined import Bench, hold_still
 from bench.serving import gatekeeper, onboarding
@@ -64,6 +64,7 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
     guard.stand_guard(app)
     hold_still(app)
     ahead.look_ahead(app)
+    styles.gather(app)
     packed.pack(app)
     page.prepare(app)
     faults.catch_faults(app)

@@ -1,7 +1,8 @@
-// Parts of a page, made on the phone with what the laptop's own parts look like.
+// Parts of a page, made on the phone as the laptop's own parts look, in the words that came along with the pages.
 
-const meta = document.querySelector("meta[name=bench-words]");
-export const words = meta ? JSON.parse(meta.content) : {};
+import { fact } from "./outbox_store.js";
+
+const words = (await fact("words").catch(() => null)) ?? {};
 
 const SVG = "http://www.w3.org/2000/svg";
 

@@ -36,6 +36,7 @@ async function pin(worker) {
   worker.postMessage({ say: "let-go", lists: first.more });
   await note("after", after);
   await note("codes", first.codes ?? {});
+  await note("words", first.words ?? {});
   await note("free", free);
   await note("told", told);
   await note("ready", { at: Date.now() });

@@ -10,7 +10,7 @@ from typing import Final
 from bench.measure.figure import Figure
 from bench.measure.keeping import compared, keep, kept
 
-PARTS: Final = ("store", "screens", "forecast", "reckon", "print", "crash", "mutants")
+PARTS: Final = ("store", "screens", "forecast", "reckon", "print", "phone", "crash", "mutants")
 """The parts, each a module in this package with `NAME` and `run() -> list[Figure]`; a new part is one more name."""
 
 LONGER: Final = ("store",)
@@ -59,7 +59,11 @@ def main(argv: Sequence[str]) -> int:
             print(f"The figures could not be written to {asked.keep}: {error.strerror}.", file=sys.stderr)
             return 1
     missed = sum(figure.met is False for figures in found.values() for figure in figures)
-    print("Every goal is met." if missed == 0 else f"Goals missed: {missed}.")
+    unknown = sum(figure.goal is not None and figure.met is None for figures in found.values() for figure in figures)
+    if missed:
+        print(f"Goals missed: {missed}.")
+    else:
+        print(f"No goal is missed; not measured here: {unknown}." if unknown else "Every goal is met.")
     return 0 if missed == 0 else 1
 
 
@@ -104,14 +108,17 @@ def table(name: str, figures: Sequence[Figure]) -> str:
     return "\n".join([name, *(f"  {line}".rstrip() for line in lines)])
 
 
-def shown(value: float, unit: str) -> str:
+def shown(value: float | None, unit: str) -> str:
     """A value with its unit, in three digits, or whole where it is."""
+    if value is None:
+        return "not measured"
     number = f"{value:,.0f}" if value == int(value) or abs(value) >= 100 else f"{value:.3g}"
     return f"{number} {unit}".strip()
 
 
 def _beside(figure: Figure) -> str:
-    goal = "" if figure.goal is None else f"  goal {figure.goal}: {'met' if figure.met else 'MISSED'}"
+    stands = "open" if figure.met is None else "met" if figure.met else "MISSED"
+    goal = "" if figure.goal is None else f"  goal {figure.goal}: {stands}"
     return goal + (f"  ({figure.note})" if figure.note else "")
 
 

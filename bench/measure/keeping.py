@@ -48,7 +48,7 @@ def kept(file: Path) -> dict[str, list[Figure]]:
             continue
         if not isinstance(rows, list) or not all(isinstance(row, dict) and set(row) == NAMES for row in rows):
             raise ValueError("no figures")
-        if not all(isinstance(row["value"], int | float) and isinstance(row["name"], str) for row in rows):
+        if not all(isinstance(row["value"], int | float | None) and isinstance(row["name"], str) for row in rows):
             raise ValueError("no figures")
         found[part] = [Figure(**row) for row in rows]
     return found

@@ -7,7 +7,7 @@ import secrets
 from collections.abc import Iterable
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, abort, current_app, request, session
+from flask import Flask, Response, abort, current_app, g, request, session
 from werkzeug.exceptions import Forbidden
 
 from bench.screens.words import _
@@ -17,6 +17,11 @@ OWN_NAMES = frozenset({"localhost", "bench.local"})
 FORM_MAX = 2 * 1024 * 1024
 PHOTO_MAX = 32 * 1024 * 1024
 TOKEN_HEADER = "X-Bench-Token"
+TOKEN_BYTES = 16
+"""128 bits of the keyed hash: as many as can ever be guessed at (RFC 2104, section 5)."""
+
+NO_DOCUMENTS = frozenset({"text/css", "text/javascript", "application/wasm", "image/png"})
+"""Files that no browser ever shows as a page: what only bears on pages is left off them, for phones’ sake."""
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
@@ -30,12 +35,37 @@ class StaleToken(Forbidden):
 
 
 def token() -> str:
-    """The token that each form of this browser carries. It stays the same, so stored pages keep working."""
+    """The token that each form of this browser carries. It stays good, so stored pages keep working.
+
+    It is written differently in each answer, by a pad that stands before it: what does not repeat cannot be guessed at
+    from the length of packed answers.
+    """
+    if "pad" not in g:
+        g.pad = secrets.token_bytes(TOKEN_BYTES)
+    return (g.pad + _crossed(g.pad, _secret())).hex()
+
+
+def _secret() -> bytes:
     if "sid" not in session:
         session["sid"] = secrets.token_hex(16)
         session.permanent = True
     key = str(current_app.secret_key).encode()
-    return hmac.new(key, f"form:{session['sid']}".encode(), hashlib.sha256).hexdigest()
+    return hmac.new(key, f"form:{session['sid']}".encode(), hashlib.sha256).digest()[:TOKEN_BYTES]
+
+
+def _crossed(one: bytes, other: bytes) -> bytes:
+    return bytes(a ^ b for a, b in zip(one, other, strict=True))
+
+
+def is_token(sent: str) -> bool:
+    """Whether this is the token of this browser's forms, under whichever pad."""
+    try:
+        raw = bytes.fromhex(sent)
+    except ValueError:
+        return False
+    if len(raw) != 2 * TOKEN_BYTES:
+        return False
+    return hmac.compare_digest(_crossed(raw[:TOKEN_BYTES], raw[TOKEN_BYTES:]), _secret())
 
 
 def host_is_ours(host: str, names: Iterable[str]) -> bool:
@@ -85,16 +115,17 @@ def check_sender() -> None:
     if not same_origin():
         abort(403, _("This came from another site, not from the bench, so nothing was recorded."))
     sent = request.headers.get(TOKEN_HEADER) or request.form.get("token", "")
-    if not hmac.compare_digest(sent.encode("utf-8", "replace"), token().encode()):
+    if not is_token(sent):
         raise StaleToken
 
 
 def add_headers(response: Response) -> Response:
     """The headers of every answer. Pages are never kept by a cache; static files carry their content's hash."""
-    response.headers.setdefault("Content-Security-Policy", POLICY)
     response.headers["X-Content-Type-Options"] = "nosniff"
-    response.headers["Referrer-Policy"] = "same-origin"
-    response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+    if not (request.endpoint == "static" and response.mimetype in NO_DOCUMENTS):
+        response.headers.setdefault("Content-Security-Policy", POLICY)
+        response.headers["Referrer-Policy"] = "same-origin"
+        response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
     response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
     if request.endpoint == "static" and "v" in request.args and response.status_code == 200:
         response.headers["Cache-Control"] = "public, max-age=31536000, immutable"

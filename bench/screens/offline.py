@@ -10,7 +10,9 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, current_app, jsonify
 
+from bench.screens import styles
 from bench.screens.ahead import all_kept_free, kept_free
+from bench.screens.away_words import away_words
 from bench.screens.called import called
 from bench.screens.curves import MINUTE_MS, planned_points
 from bench.screens.door import device
@@ -33,7 +35,7 @@ blueprint = Blueprint("offline", __name__)
 MOST_PINNED = 24
 SHELL = ("/", "/emergency", "/first-aid", "/find", "/outbox", "/firings", "/offline")
 LOOSE = (".js", ".wasm")
-NOT_ON_PHONES = ("pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
+NOT_ON_PHONES = ("css/", "pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
 
 
 @blueprint.get("/offline")
@@ -49,7 +51,9 @@ def of_bench() -> Response:
     under_way = [f"/batch/{one}/offline.json" for one in state.open_things("batch")]
     under_way = [f"/firing/{one}/offline.json" for one in state.open_things("firing")] + under_way
     seen = [len(state.records)]
-    return _list("bench", SHELL, seen, files=_files(), more=under_way[:MOST_PINNED], codes=_codes(state))
+    return _list(
+        "bench", SHELL, seen, files=_files(), more=under_way[:MOST_PINNED], codes=_codes(state), words=away_words()
+    )
 
 
 @blueprint.get("/batch/<thing>/offline.json")
@@ -120,7 +124,7 @@ def _files() -> list[str]:
     """Every file that a phone's pages use, under the address that they use."""
     folder = asset_folder("static")
     app: Any = current_app
-    found = []
+    found = [static_url(app, styles.ALL)]
     for path in sorted(folder.rglob("*")):
         name = path.relative_to(folder).as_posix()
         if not path.is_file() or any(part in name for part in NOT_ON_PHONES):
@@ -148,11 +152,13 @@ def _list(
     codes: dict[str, list[str]] | None = None,
     free: dict[str, list[str]] | None = None,
     told: dict[str, Any] | None = None,
+    words: dict[str, str] | None = None,
 ) -> Response:
     """The list, as JSON.
 
     Without the laptop, `after` says which page comes after which, `codes` what a scan stands for, `free` under which
-    ids the next fillings of a batch are recorded, and `told` how things stand, to lay over it what happened since.
+    ids the next fillings of a batch are recorded, `told` how things stand, to lay over it what happened since,
+    and `words` what the phone says by itself.
     """
     pages = list(dict.fromkeys(pages))
     here = device()
@@ -161,6 +167,7 @@ def _list(
     items = [[address, rev] for address in pages] + [[address, address.partition("v=")[2]] for address in files]
     at_ms = bench().now_ms()
     alone = {"after": after or {}, "codes": codes or {}, "free": free or {}, "told": told or {}}
+    alone |= {"words": words} if words else {}
     answer = jsonify(rev=rev, at_ms=at_ms, items=items, more=list(more), **alone)
     answer.headers["Cache-Control"] = "no-store"
     return answer

@@ -1,7 +1,7 @@
-"""Files go over the workshop's Wi-Fi packed (gzip, RFC 1952), which makes them a third of their size.
+"""Pages and files go over the workshop's Wi-Fi packed (gzip, RFC 1952), which makes them a third of their size.
 
-Pages do not: they hold the token of the browser's forms, and a packed answer that holds a secret beside what was typed
-can give the secret away by its length.
+A packed answer that holds a secret beside what was typed can give the secret away by its length. The one secret in a
+page is its token, and that is written differently in each answer.
 """
 
 import gzip
@@ -10,28 +10,34 @@ from pathlib import Path
 
 from flask import Flask, Response, current_app, request
 
-PACKED = frozenset({".js", ".css", ".svg", ".wasm", ".json", ".txt"})
+from bench.screens.door import door
+from bench.screens.styles import joined
+
+FILES = frozenset({".js", ".css", ".svg", ".wasm", ".json", ".txt"})
+PAGES = frozenset({"text/html", "application/json"})
 LEAST = 400
+QUICK, SMALL = 6, 9
 
 
 def pack(app: Flask) -> None:
-    """Pack the files of `static/` for every browser that says it can unpack them."""
+    """Pack what is text for every browser that says it can unpack it; pages only where they go over the air."""
     app.after_request(_packed)
 
 
 def _packed(response: Response) -> Response:
-    name = (request.view_args or {}).get("filename", "")
-    if request.endpoint != "static" or Path(name).suffix not in PACKED:
+    found = request.endpoint == "static" and response.status_code in (200, 304)
+    name = (request.view_args or {}).get("filename", "") if found else ""
+    if Path(name).suffix not in FILES and (door() == "local" or response.mimetype not in PAGES):
         return response
     response.vary.add("Accept-Encoding")
-    if response.status_code != 200 or "gzip" not in request.accept_encodings or "Range" in request.headers:
+    if response.status_code == 304 or "gzip" not in request.accept_encodings or "Range" in request.headers:
         return response
-    path = Path(str(current_app.static_folder)) / name
-    data = _of(path, path.stat().st_mtime_ns)
+    data = _file(name) if name else _page(response)
     if data is None:
         return response
-    response.response.close()  # type: ignore[union-attr]  # the open file that was to be sent
-    response.direct_passthrough = False
+    if response.direct_passthrough:
+        response.response.close()  # type: ignore[union-attr]  # the open file that was to be sent
+        response.direct_passthrough = False
     response.set_data(data)
     response.content_encoding = "gzip"
     etag, _weak = response.get_etag()
@@ -40,8 +46,24 @@ def _packed(response: Response) -> Response:
     return response
 
 
+def _page(response: Response) -> bytes | None:
+    if response.is_streamed or response.direct_passthrough or len(response.get_data()) < LEAST:
+        return None
+    return gzip.compress(response.get_data(), QUICK, mtime=0)
+
+
+def _file(name: str) -> bytes | None:
+    path = Path(str(current_app.static_folder)) / name
+    return _of(path, path.stat().st_mtime_ns) if path.is_file() else _text(joined())
+
+
+@lru_cache(maxsize=2)
+def _text(text: str) -> bytes:
+    return gzip.compress(text.encode(), SMALL, mtime=0)
+
+
 @lru_cache(maxsize=256)
 def _of(path: Path, changed: int) -> bytes | None:
     """The file packed; None where it is too small to gain by it."""
     plain = path.read_bytes()
-    return gzip.compress(plain, 9, mtime=0) if len(plain) >= LEAST else None
+    return gzip.compress(plain, SMALL, mtime=0) if len(plain) >= LEAST else None

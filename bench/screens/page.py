@@ -10,7 +10,7 @@ from flask import Flask, Response, g, make_response, redirect, render_template, 
 from jinja2 import Environment
 from markupsafe import escape
 
-from bench.screens import drawing, moments, taste
+from bench.screens import drawing, moments, styles, taste
 from bench.screens.ahead import is_ahead
 from bench.screens.door import device, door
 from bench.screens.forms import Form, blank
@@ -87,6 +87,8 @@ def _digest(path: Path, changed: float) -> str:
 
 def static_url(app: Flask, filename: str) -> str:
     """The address of a static file with its content's hash, so that a stored copy is never an old one."""
+    if filename == styles.ALL:
+        return url_for("static", filename=filename, v=styles.version())
     path = Path(app.static_folder or "") / filename
     version = _digest(path, path.stat().st_mtime)
     return f"{app.static_url_path}/{filename}?v={version}"

@@ -4,6 +4,7 @@
 const FILES = `files-${VERSION}`;
 const RACE_MS = 400;
 const GONE_MS = 2500;
+const LOST_MS = 20_000;
 const REST_MS = 10_000;
 const KEPT_AT = "X-Bench-Kept";
 const ALONE = ["/outbox/hello", "/worker.js"];
@@ -95,12 +96,10 @@ self.addEventListener("message", (event) => {
 
 /** The newest copy of a page, whichever list brought it. */
 async function kept(request) {
-  let newest = null;
-  for (const name of await caches.keys()) {
-    const found = await (await caches.open(name)).match(request);
-    if (found && (!newest || Number(found.headers.get(KEPT_AT)) > Number(newest.headers.get(KEPT_AT)))) newest = found;
-  }
-  return newest;
+  const names = (await caches.keys()).filter((name) => name.startsWith("pin "));
+  const found = await Promise.all(names.map((name) => caches.match(request, { cacheName: name })));
+  const at = (copy) => Number(copy.headers.get(KEPT_AT));
+  return found.filter(Boolean).reduce((newest, copy) => (newest && at(newest) >= at(copy) ? newest : copy), null);
 }
 
 /** The copy, saying in its body tag when it was stored. */
@@ -130,7 +129,8 @@ async function asked(request, ms, spare = false) {
 async function page(request) {
   const copy = await kept(request.url);
   if (!copy) {
-    const answer = await asked(request, 20_000);
+    // Known to be away, the laptop is not waited for; a page that is not here is then said to be not here.
+    const answer = await asked(request, Date.now() < restUntil ? GONE_MS : LOST_MS);
     if (answer) return answer;
     const nowhere = await kept("/offline");
     if (nowhere) return new Response(await nowhere.blob(), { status: 503, headers: nowhere.headers });
@@ -144,7 +144,7 @@ async function page(request) {
 
 async function file(request) {
   const marked = new URL(request.url).searchParams.has("v");
-  const copy = await (await caches.open(FILES)).match(request.url);
+  const copy = await caches.match(request.url, { cacheName: FILES });
   if (copy) return copy;
   const answer = await fetch(request);
   if (marked && answer.status === 200) await (await caches.open(FILES)).put(request.url, await copyOf(answer.clone(), 0));

@@ -1,11 +1,16 @@
-"""Files are packed for browsers that can unpack them; pages, which hold a token, never are."""
+"""Files and pages are packed for browsers that can unpack them; a page's token is never written twice alike."""
 
 import gzip
+import re
 from typing import Any
 
 import pytest
 
+from bench.screens.styles import ALL, SHEETS
 from bench.settings import asset_folder
+from tests.screens.test_outbox import Phone
+
+HOME = "https://bench.local"
 
 
 @pytest.mark.parametrize("name", ["outbox.js", "css/tokens.css", "icons/sprite.svg", "vendor/zxing_reader.wasm"])
@@ -20,6 +25,43 @@ def test_a_file_packed_is_the_file(client: Any, name: str) -> None:
         assert again.status_code == 304 and not again.data
     with client.get(f"/static/{name}") as answer:
         assert "Content-Encoding" not in answer.headers and answer.data == plain
+
+
+def test_the_sheets_are_one_file(client: Any) -> None:
+    """All that lie in the folder, each whole, in their order."""
+    text = client.get(f"/static/{ALL}").get_data(as_text=True)
+    places = [text.index((asset_folder("static") / "css" / f"{name}.css").read_text("utf-8")) for name in SHEETS]
+    assert places == sorted(places)
+    assert {path.stem for path in (asset_folder("static") / "css").glob("*.css")} == set(SHEETS)
+    with client.get(f"/static/{ALL}?v=1", headers={"Accept-Encoding": "gzip"}) as answer:
+        assert gzip.decompress(answer.data).decode() == text and answer.mimetype == "text/css"
+        assert "immutable" in answer.headers["Cache-Control"]
+        mark = answer.headers["ETag"]
+    assert client.get(f"/static/{ALL}", headers={"If-None-Match": mark}).status_code == 304
+
+
+def test_pages_are_packed_over_the_air_and_never_repeat_their_token(app: Any) -> None:
+    """The token is written anew in each answer, and every writing of it is good."""
+    phone = Phone(app)
+    texts = []
+    for _ in range(2):
+        headers = {"Accept-Encoding": "gzip"}
+        answer = phone.client.get("/settings", headers=headers, environ_overrides=phone.door, base_url=HOME)
+        assert answer.headers["Content-Encoding"] == "gzip" and "Accept-Encoding" in answer.headers["Vary"]
+        texts.append(gzip.decompress(answer.data).decode())
+    tokens = [re.findall(r'name="token" value="([0-9a-f]{64})"', text) for text in texts]
+    assert tokens[0] and set(tokens[0]).isdisjoint(tokens[1])
+    for one in (tokens[0][0], tokens[1][0]):
+        sent = {"token": one, "room_m3": "40"}
+        assert phone.post("/settings", sent).status_code == 303
+    for wrong in (
+        "",
+        "0" * 64,
+        tokens[0][0][:-2],
+        tokens[0][0][:-1] + "g",
+        tokens[0][0][32:] + tokens[0][0][:31] + "0",
+    ):
+        assert phone.post("/settings", {"token": wrong, "room_m3": "50"}).status_code == 403
 
 
 def test_what_must_not_be_packed(client: Any) -> None:

@@ -1,0 +1,47 @@
+"""What the browser makers' own audit says of three pages on a throttled phone, where that tool is installed."""
+
+import json
+import os
+import shutil
+import subprocess
+from pathlib import Path
+
+from bench.measure.figure import Figure
+from bench.serving.naming import NAME
+
+GOALS = {"performance": 0.95, "accessibility": 1.0, "best-practices": 1.0}
+MISSING = "Lighthouse is not installed here: npm install -g lighthouse"
+
+
+def lighthouse_figures(pages: dict[str, str], cookie: str, browser: str, home: Path) -> list[Figure]:
+    """The three scores of each page; not measured where the tool is not at hand. It is never fetched for this."""
+    tool = shutil.which("lighthouse")
+    if tool is None:
+        return [_figure(f"{what}, {name}", None, goal, MISSING) for name in pages for what, goal in GOALS.items()]
+    found = []
+    for name, url in pages.items():
+        told = _run(tool, url, cookie, browser, home)
+        found += [_figure(f"{what}, {name}", told.get(what), goal, "") for what, goal in GOALS.items()]
+    return found
+
+
+def _figure(name: str, value: float | None, goal: float, note: str) -> Figure:
+    met = None if value is None else value >= goal
+    return Figure(name, value, "", f"at least {goal:g}", met, note or ("" if value is not None else "it gave no score"))
+
+
+def _run(tool: str, url: str, cookie: str, browser: str, home: Path) -> dict[str, float]:
+    out = home / "lighthouse.json"
+    flags = "--headless=new --no-sandbox --disable-gpu --disable-background-networking"
+    call = [
+        tool, url, "--quiet", "--output=json", f"--output-path={out}", f"--only-categories={','.join(GOALS)}",
+        f"--extra-headers={json.dumps({'Cookie': cookie})}",
+        f"--chrome-flags={flags} --host-resolver-rules='MAP {NAME} 127.0.0.1'",
+    ]  # fmt: skip
+    env = {**os.environ, "CHROME_PATH": browser, "HOME": str(home)}
+    ran = subprocess.run(call, env=env, capture_output=True, timeout=180, check=False)
+    if ran.returncode != 0 or not out.exists():
+        return {}
+    told = json.loads(out.read_text(encoding="utf-8"))["categories"]
+    out.unlink()
+    return {what: float(told[what]["score"]) for what in GOALS if told.get(what, {}).get("score") is not None}

@@ -1,0 +1,52 @@
+"""The style sheets as one file, so that a phone asks once for all of them. Each idea keeps a file of its own."""
+
+import hashlib
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from flask import Flask, Response, request
+
+from bench.settings import asset_folder
+
+SHEETS = (
+    "tokens", "type", "layout", "keys", "fields", "figures", "lists", "records", "checks", "sheet", "plan", "signs",
+    "curve", "furnace", "swatch", "wide", "phone", "print",
+)  # fmt: skip
+"""In this order: a later sheet may say otherwise than an earlier one."""
+ALL = "css/all.css"
+
+
+def gather(app: Flask) -> None:
+    """Let the one file be asked for like any other static file."""
+    single: Any = app.view_functions["static"]
+
+    def static(**asked: Any) -> Any:
+        if asked.get("filename") != ALL:
+            return single(**asked)
+        answer = Response(joined(), mimetype="text/css")
+        answer.set_etag(version())
+        answer.headers["Cache-Control"] = "no-cache"
+        return answer.make_conditional(request)
+
+    app.view_functions["static"] = static
+
+
+def joined() -> str:
+    """All sheets, one after the other."""
+    return _joined(tuple(path.stat().st_mtime_ns for path in _paths()))
+
+
+def version() -> str:
+    """A mark of all sheets: another one means that one of them was changed."""
+    return hashlib.sha256(joined().encode()).hexdigest()[:12]
+
+
+def _paths() -> list[Path]:
+    folder = asset_folder("static") / "css"
+    return [folder / f"{name}.css" for name in SHEETS]
+
+
+@lru_cache(maxsize=2)
+def _joined(changed: tuple[int, ...]) -> str:
+    return "\n".join(path.read_text(encoding="utf-8") for path in _paths())
