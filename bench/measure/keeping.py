@@ -67,7 +67,9 @@ def compared(found: Found, before: Found) -> list[str]:
 
 
 def _line(part: str, figure: Figure, was: Figure | None) -> str:
-    if was is None:
+    if figure.value is None or (was is not None and was.value is None):
+        return f"{part}: {figure.name}: not measured in both runs"
+    if was is None or was.value is None:
         return f"{part}: {figure.name}: new, {figure.value:.4g} {figure.unit}".rstrip()
     ratio = f", × {figure.value / was.value:.3g}" if was.value else ""
     turned = {(True, False): "; the goal is no longer met", (False, True): "; the goal is met now"}
