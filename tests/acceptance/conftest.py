@@ -1,10 +1,13 @@
 """The maker of the stories, on a phone-sized page against a real server."""
 
+import os
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.acceptance.desk import Desk, desk
 from tests.acceptance.maker import Maker
 
 
@@ -23,3 +26,16 @@ def maker(browser_page: Any, live: Any) -> Maker:
     """A maker with an empty bench."""
     browser_page.set_default_timeout(8000)
     return Maker(browser_page, live)
+
+
+@pytest.fixture(scope="session")
+def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder that all processes of a test run share."""
+    base = tmp_path_factory.getbasetemp()
+    return base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+
+
+@pytest.fixture(scope="module")
+def here(tmp_path_factory: pytest.TempPathFactory, shared_folder: Path) -> Iterator[Desk]:
+    """The demo's bench to try things on, for all tests of a file."""
+    yield from desk(tmp_path_factory.mktemp("desk"), shared_folder)

@@ -1,5 +1,6 @@
 """The demo's bench to try things on: put back as it was whenever a try has changed it much, and every form it shows."""
 
+import pickle
 import re
 import shutil
 from collections.abc import Iterator
@@ -8,6 +9,7 @@ from html import unescape
 from pathlib import Path
 from typing import Any
 
+from filelock import FileLock
 from flask import Flask, g, request_finished
 from werkzeug.datastructures import FileStorage, MultiDict
 from werkzeug.test import TestResponse, encode_multipart
@@ -36,6 +38,7 @@ class Desk:
     app: Flask
     keeper: Keeper
     folder: Path
+    shared: Path
     refused: dict[str, str] = field(default_factory=dict)
     tried: int = 0
     landings: int = 0
@@ -92,18 +95,20 @@ class Desk:
         self.refused = dict(g.get("form_errors") or {})
 
 
-def desk(folder: Path) -> Iterator[Desk]:
-    """A desk over a throwaway folder."""
+def desk(folder: Path, shared: Path) -> Iterator[Desk]:
+    """A desk over a throwaway folder. The demo is told once for all tests of a run, into `shared`."""
     keeper = Keeper()
+    with FileLock(shared / "demo.lock"):
+        if not (shared / "demo").exists():
+            first = create_app(Settings(data=shared / "told", open_browser=False), keeper=Keeper())
+            fill(first.extensions["bench"])
+            first.extensions["bench"].journal.close()
+            (shared / "told").rename(shared / "demo")
+    shutil.copytree(shared / "demo", folder / "as-it-was")
+    shutil.copytree(shared / "demo", folder / "data")
     app = create_app(Settings(data=folder / "data", open_browser=False), keeper=keeper)
     app.testing = True
-    fill(app.extensions["bench"])
-    here = app.extensions["bench"]
-    here.journal.close()
-    shutil.copytree(here.settings.data, folder / "as-it-was")
-    journal = Journal.open(here.settings.data, clock=keeper)
-    app.extensions["bench"] = replace(here, journal=journal)
-    made = Desk(app, keeper, folder)
+    made = Desk(app, keeper, folder, shared)
     yield made
     app.extensions["bench"].journal.close()
 
@@ -116,6 +121,15 @@ def view_of(app: Flask, path: str, method: str = "POST") -> str:
 
 def all_forms(desk: Desk) -> dict[str, list[PostForm]]:
     """Every form of the demo's pages by the view that takes it, one of each make; and those that none shows."""
+    kept = desk.shared / "forms"
+    with FileLock(desk.shared / "forms.lock"):
+        if not kept.exists():
+            kept.write_bytes(pickle.dumps(_all_forms(desk)))
+    found: dict[str, list[PostForm]] = pickle.loads(kept.read_bytes())
+    return found
+
+
+def _all_forms(desk: Desk) -> dict[str, list[PostForm]]:
     found: dict[tuple[str, frozenset[str]], PostForm] = {}
     seen: set[object] = set()
     waiting = [path for paths in addresses(desk.app).values() for path in few(paths, 3)]

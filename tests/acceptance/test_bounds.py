@@ -3,7 +3,6 @@
 import io
 import struct
 import zlib
-from collections.abc import Iterator
 
 import pytest
 from PIL import Image
@@ -11,7 +10,7 @@ from werkzeug.datastructures import FileStorage
 
 from bench.screens.guard import FORM_MAX, PHOTO_MAX
 from bench.screens.uploads import MOST_MB
-from tests.acceptance.desk import Desk, Sent, all_forms, desk
+from tests.acceptance.desk import Desk, Sent, all_forms
 from tests.acceptance.forms_of import PostForm
 from tests.acceptance.tries import silent
 
@@ -25,11 +24,6 @@ NOT_OURS = {
     "": "a",
     "multipart/form-data": "x",
 }
-
-
-@pytest.fixture(scope="module")
-def here(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
-    yield from desk(tmp_path_factory.mktemp("desk"))
 
 
 @pytest.fixture(scope="module")

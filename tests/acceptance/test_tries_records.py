@@ -1,8 +1,6 @@
 """Whole records as a phone may send them: true ones, and any part of one replaced by anything."""
 
 import json
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from bench.screens.ids import derived
-from tests.acceptance.desk import Desk, desk
+from tests.acceptance.desk import Desk
 from tests.acceptance.tries import SAME_EACH_TIME
 from tests.acceptance.typed import ODD_NUMBERS, ODD_WORDS
 from tests.screens.test_outbox import Phone
@@ -22,11 +20,6 @@ ANYTHING = some.recursive(
     max_leaves=6,
 )
 KEPT = {200: "same", 201: "new", 409: "conflict", 422: "refused"}
-
-
-@pytest.fixture
-def here(tmp_path: Path) -> Iterator[Desk]:
-    yield from desk(tmp_path)
 
 
 def try_records(here: Desk, requests: int) -> None:
