@@ -14,7 +14,7 @@ from tests.acceptance.desk import Desk
 from tests.acceptance.tries import RUN, SAME_EACH_TIME
 from tests.acceptance.typed import ODD_CODES, ODD_NUMBERS, ODD_WORDS
 
-EACH, AT_LENGTH = 5, 300
+EACH, AT_LENGTH = 6, 300
 CALM = frozenset({200, 301, 302, 303, 304, 308, 400, 403, 404, 405, 422})
 ASKED = re.compile(r'args\.(?:get|getlist)\("([a-z_]+)"')
 SLOW = "pdf"
