@@ -15,8 +15,8 @@ from bench.settings import asset_folder
 
 LABELS = asset_folder("labels")
 SHEETS = load_sheets(LABELS)
-NO_LABEL = {"tag-18"}
-"""Where not even the shortest label of a jar fits."""
+NO_LABEL = {"tag-18", "letter-40"}
+"""Where not even the shortest label of a jar fits: these are for tags."""
 DOTS = DPI / MM_PER_INCH
 
 
