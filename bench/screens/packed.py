@@ -46,6 +46,18 @@ def _packed(response: Response) -> Response:
     return response
 
 
+def without_remarks(source: str) -> str:
+    """One of our own modules without the lines that are remarks alone, which no phone needs."""
+    kept, inside = [], False
+    for line in source.splitlines(keepends=True):
+        bare = line.strip()
+        inside = inside or bare.startswith("/**")
+        if not inside and not bare.startswith("//"):
+            kept.append(line)
+        inside = inside and not bare.endswith("*/")
+    return "".join(kept)
+
+
 def _page(response: Response) -> bytes | None:
     if response.is_streamed or response.direct_passthrough or len(response.get_data()) < LEAST:
         return None
@@ -66,4 +78,6 @@ def _text(text: str) -> bytes:
 def _of(path: Path, changed: int) -> bytes | None:
     """The file packed; None where it is too small to gain by it."""
     plain = path.read_bytes()
+    if path.suffix == ".js" and path.parent.name == "static":
+        plain = without_remarks(plain.decode()).encode()
     return gzip.compress(plain, SMALL, mtime=0) if len(plain) >= LEAST else None

@@ -2,7 +2,7 @@
 // VERSION is put in front by the laptop. A new worker waits until a page says that no step is under way.
 
 const FILES = `files-${VERSION}`;
-const RACE_MS = 400;
+const RACE_MS = 350;
 const GONE_MS = 2500;
 const LOST_MS = 20_000;
 const REST_MS = 10_000;

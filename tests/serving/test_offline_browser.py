@@ -178,3 +178,19 @@ def test_a_phone_that_is_shut_out_keeps_what_waits_and_says_so(laptop: Laptop, p
     laptop.start()
     empty(phone.page)
     assert laptop.rooms() == [1]
+
+
+def test_a_phone_that_is_closed_while_it_sends_ten(laptop: Laptop, phone: Any) -> None:
+    """Some had arrived, one was on its way: in the end each of the ten stands once, in its order."""
+    laptop.kill()
+    for n in range(1, 11):
+        record(phone.page, n)
+    waits(phone.page, 10)
+    laptop.start()
+    expect(phone.page.locator("[data-outbox-words]")).not_to_contain_text("10 waiting", timeout=25_000)
+    phone.stop()
+    page = start(phone)
+    page.goto("/outbox")
+    empty(page)
+    assert laptop.rooms() == list(range(1, 11))
+    check_times(laptop)

@@ -182,3 +182,37 @@ def test_the_phone_s_check_of_a_code_is_the_laptop_s(phone: Any) -> None:
         [code, f"{code[:5].lower()}-{code[5]}", *slips],
     )
     assert read[:2] == [code, code] and set(read[2:]) == {None}
+
+
+def test_a_scan_at_a_step_answers_by_what_is_asked_for_there(phone: Any, opened: Any) -> None:
+    """At another jar's weighing it says so; at its own it fills the field, and the plate is next."""
+    page = phone.page
+    journal = opened.app.extensions["bench"].journal
+    other = a_code(77)
+    jar = journal.write("jar.opened", None, {"reagent": "quartz", "formula": "SiO2", "net_g": 500.0}).id
+    journal.write("code.assigned", jar, {"code": other, "thing": jar})
+    lines = [
+        {"line": 1, "formula": "ZnO", "target_g": 5.0, "jar": phone.jar},
+        {"line": 2, "formula": "SiO2", "target_g": 5.0, "jar": jar},
+    ]
+    batch = journal.write("batch.planned", None, {"name": "White", "from": "grams", "lines": lines}).id
+    page.goto("/")
+    expect(page.locator("[data-ready]")).to_contain_text("Ready offline", timeout=30_000)
+    phone.context.add_init_script(
+        "globalThis.shaken = 0; navigator.vibrate = () => { sessionStorage.setItem('shaken', '1'); return true; };"
+    )
+    for line, right in ((1, True), (2, False)):
+        page.goto(f"/batch/{batch}/weigh/{line}?late=1")
+        page.locator(".scan-key").first.click()
+        page.wait_for_url("**/find#**")
+        page.click("[data-scan-start]")
+        page.wait_for_url(f"**/weigh/{line}?late=1", timeout=20_000)
+        expect(page.locator("[name=jar]")).to_have_value(phone.code)
+        said = page.locator(".complaint[role=alert]")
+        if right:
+            expect(said).to_have_count(0)
+            expect(page.locator(".actionbar .plate")).to_be_focused()
+        else:
+            expect(said).to_contain_text("is not what is asked for here")
+            expect(said).to_contain_text(f"{phone.code[:5]}-{phone.code[5]}")
+    assert page.evaluate("() => sessionStorage.getItem('shaken')") == "1"
