@@ -6,6 +6,7 @@ const RUNNING = 3;
 export const SLOWEST_TAU_MIN = 120;
 const WINDOW = { minutes: 20, readings: 5, noise: 2 };
 const STEAM = { belowC: 150, forMin: 120 };
+const CARBONATE = { fromC: 780, toC: 950, standsMin: 30, leastMin: 10, lookBackMin: 300 };
 const BEND = { errors: 2.5, part: 0.85, forMin: 60 };
 const STEADY = { part: 0.9, errors: 4, overMin: 120, withinMin: 1200 };
 
@@ -72,10 +73,34 @@ function stepOf({ readings, lines, bends }, target, last, tau) {
   if (boundOf(now, tau) >= target) return "possible";
   const minute = readings[last][0];
   if (now.lowest < STEAM.belowC && STEAM.belowC < target && minute - readings[0][0] <= STEAM.forMin) return "steam";
+  // What is in the load the phone does not know, so it always allows for carbonate.
+  if (arrested({ readings, lines }, target, last, tau)) return "carbonate";
   const until = bends.filter((bend) => bend.minute <= minute).reverse();
   const recent = until.filter((bend) => bend.minute >= minute - BEND.forMin);
   if (recent.some((bend) => boundOf(bend.before, tau) >= target)) return "bent";
   return steady({ readings, lines }, target, last, until[0]) ? "steady" : "not-yet-three";
+}
+
+/** The bound at a reading if carbonate stood still in the curve for half an hour of its minutes. */
+function arrestedAt({ readings, lines }, last, now, tau) {
+  const high = now.now + (2 * now.scatter) / Math.sqrt(now.count);
+  let found = Infinity;
+  for (let earlier = last - 1; earlier >= 0; earlier -= 1) {
+    const each = lines[earlier];
+    const left = readings[last][0] - readings[earlier][0] - CARBONATE.standsMin;
+    if (left > CARBONATE.lookBackMin) break;
+    if (!each || left < CARBONATE.leastMin) continue;
+    const rise = Math.max(high - each.now + (2 * each.scatter) / Math.sqrt(each.count), 0);
+    found = Math.min(found, high + (rise / left) * tau);
+  }
+  return found;
+}
+
+/** Whether carbonate may hold the curve back, and the target would be possible without it. */
+function arrested(known, target, last, tau) {
+  const now = known.lines[last];
+  if (target <= CARBONATE.fromC || now.now < CARBONATE.fromC || now.lowest >= CARBONATE.toC) return false;
+  return arrestedAt(known, last, now, tau) >= target;
 }
 
 function steady({ readings, lines }, target, last, bend) {
