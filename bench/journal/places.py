@@ -37,6 +37,9 @@ class Settled:
     def spot(self, key: str) -> int | None:
         """The position of a key, or None."""
         raw = key.encode()
+        # A new key is later than all that is settled, and that is the question asked of each record that is written.
+        if not len(self.keys) or raw > self.keys[-1]:
+            return None
         at = int(self.keys.searchsorted(raw))
         return int(self.spots[at]) if at < len(self.keys) and self.keys[at] == raw else None
 
