@@ -11,9 +11,9 @@ from flask import Blueprint, Flask
 from bench import clock, screens
 from bench.journal.journal import Journal
 from bench.reference import load_library
-from bench.screens import ahead, faults, guard, packed, page, sending, styles, words
-from bench.screens.door import DoorSessions
-from bench.screens.joined import Bench, hold_still
+from bench.screens.kit import ahead, faults, guard, packed, page, sending, styles, words
+from bench.screens.kit.door import DoorSessions
+from bench.screens.kit.joined import Bench, hold_still
 from bench.serving import gatekeeper, onboarding
 from bench.serving.listening import Listening
 from bench.serving.pairing import Pairing

@@ -14,7 +14,7 @@ from flask import Flask
 
 from bench.journal import Trouble
 from bench.science.refusal import Refusal
-from bench.screens.joined import Bench
+from bench.screens.kit.joined import Bench
 from bench.serving import plain
 from bench.serving.network import Network, Workshop
 from bench.settings import DEFAULT_PORT, Settings, default_data_folder, make_folders

@@ -7,7 +7,7 @@ from typing import Any
 from ulid import ULID
 
 from bench.science.codes import BODIES, new_codes
-from bench.screens.joined import Bench
+from bench.screens.kit.joined import Bench
 from bench.workshop.moments import utc_text
 from bench.workshop.records import BENCH
 

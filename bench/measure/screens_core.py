@@ -15,7 +15,7 @@ from bench.clock import tick_s
 from bench.journal import FILE
 from bench.journal.lines import HEAD, TAIL, body_of, encode
 from bench.measure.bulk import FIRST_MS, MINUTE_MS, STATIONS, Told, records, waiting
-from bench.screens.steps import step_path
+from bench.screens.kit.steps import step_path
 from bench.settings import Settings
 from bench.workshop.moments import EPOCH
 from bench.workshop.today import today

@@ -1,11 +1,11 @@
-"""Thin Flask blueprints, one per bench verb.
+"""Thin Flask blueprints, one per bench verb, in a folder for each part of the day; what all of them use is in `kit`.
 
 How to write a screen
 =====================
-One verb, three files: `bench/screens/grind.py`, `templates/grind/ask.html`, `tests/screens/test_grind.py`. A module
-here that has a `blueprint` is registered by itself. A GET asks; a POST to the same address records and answers 303, so
-*Back* and *Reload* record nothing. Rules are asked *before* the act (the gates of `bench.workshop`); facts are never
-refused. ::
+One verb, three files: `bench/screens/weighing/grind.py`, `templates/grind/ask.html`, `tests/screens/test_grind.py`.
+A module here that has a `blueprint` is registered by itself. A GET asks; a POST to the same address records and answers
+303, so *Back* and *Reload* record nothing. Rules are asked *before* the act (the gates of `bench.workshop`); facts are
+never refused. ::
 
     blueprint = Blueprint("grind", __name__, url_prefix="/grind")
 
@@ -57,7 +57,7 @@ What to remember
 - `ui.ask` brings the session's token and the record id. A form without them is turned away.
 - `say` is the value as it was read: the next screen shows it with *Undo*.
 - One plate a screen, in the block `bar`. `ui.stop()` beside it while a fire may be lit.
-- A picture: `ui.photo(form)` in an `ui.ask(files=true)`, then `read_photo(form)` of `bench.screens.uploads`.
+- A picture: `ui.photo(form)` in an `ui.ask(files=true)`, then `read_photo(form)` of `bench.screens.kit.uploads`.
 - Every text in `_("…")`, values in braces: `_("{n} of {total}", n=2, total=4)`. Codes through the filter `code`.
 - Pictures: `bench.screens.drawing` works them out, `ui.gauge`, `ui.curve`, `ui.furnace` … draw them.
 - No inline style or script, no `hx-on`. Blocks of base.html: title, kind (body class), statusline, head, steps,

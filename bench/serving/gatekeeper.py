@@ -6,9 +6,9 @@ from urllib.parse import urlsplit
 
 from flask import Flask, Response, current_app, redirect, request, session
 
-from bench.screens import guard
-from bench.screens.door import door, recognise
-from bench.screens.page import page
+from bench.screens.kit import guard
+from bench.screens.kit.door import door, recognise
+from bench.screens.kit.page import page
 
 OPEN = frozenset({"static", "pair.arrive", "pair.enter"})
 """What a stranger may ask for: the files of the pages themselves, which hold nobody's data, and the pairing."""

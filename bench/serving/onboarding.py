@@ -6,10 +6,10 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, current_app, redirect, request, session
 
-from bench.screens import guard
-from bench.screens.door import door
-from bench.screens.page import page
-from bench.screens.words import _
+from bench.screens.kit import guard
+from bench.screens.kit.door import door
+from bench.screens.kit.page import page
+from bench.screens.kit.words import _
 
 blueprint = Blueprint("trust", __name__, url_prefix="/trust")
 

@@ -6,7 +6,7 @@ from itertools import product
 from flask import Flask
 from werkzeug.routing import Rule
 
-from bench.screens.gallery import SHEETS
+from bench.screens.house.gallery import SHEETS
 from bench.serving.onboarding import SYSTEMS
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch

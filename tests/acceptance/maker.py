@@ -3,7 +3,7 @@
 import re
 from typing import Any
 
-from bench.screens.moments import clock_text
+from bench.screens.kit.moments import clock_text
 
 
 class Maker:

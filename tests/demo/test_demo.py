@@ -7,7 +7,7 @@ from flask.testing import FlaskClient
 
 from bench.demo import fill
 from bench.journal.verify import verify
-from bench.screens.joined import Bench
+from bench.screens.kit.joined import Bench
 from bench.workshop.lineage import firings_of, origin
 from bench.workshop.today import today
 

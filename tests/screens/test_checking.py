@@ -8,11 +8,11 @@ import pytest
 from flask import Blueprint, Flask, Response
 from flask.testing import FlaskClient
 
-from bench.screens.checking import checks, due, read_checks, stopped, tally, turned, unanswered
-from bench.screens.forms import Form, blank, read_form
-from bench.screens.joined import bench
-from bench.screens.page import go, page
-from bench.screens.recording import record_all
+from bench.screens.kit.checking import checks, due, read_checks, stopped, tally, turned, unanswered
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import record_all
 from bench.workshop.records import BENCH
 
 PHASE = "before-weighing"

@@ -8,7 +8,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from bench.screens.correcting import NOT_CORRECTED
+from bench.screens.records.correcting import NOT_CORRECTED
 from bench.workshop import schema
 from bench.workshop.kinds import KINDS
 from bench.workshop.records import Record

@@ -6,8 +6,8 @@ import pytest
 from flask import Flask, render_template_string
 
 from bench.reckoning.rules import Finding
-from bench.screens.deciding import NOBODY, decided
-from bench.screens.forms import Form
+from bench.screens.kit.deciding import NOBODY, decided
+from bench.screens.kit.forms import Form
 from bench.workshop.gates import decisions
 
 MADE = "01K9V0000000000000000000B1"

@@ -9,7 +9,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image
 
-from bench.screens import tag_photo
+from bench.screens.phone import tag_photo
 from tests.screens.test_crucibles import CHARGE, ID, add, fill
 
 SPARE = "7K3MQX"

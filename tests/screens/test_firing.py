@@ -6,7 +6,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from bench.screens.firing_view import thinned
+from bench.screens.furnace.firing_view import thinned
 
 
 def prepare(app: Flask) -> dict[str, str]:

@@ -3,8 +3,8 @@
 import pytest
 
 from bench.science.refusal import Refusal
-from bench.screens.forms import Form
-from bench.screens.ids import derived, fresh, is_ulid
+from bench.screens.kit.forms import Form
+from bench.screens.kit.ids import derived, fresh, is_ulid
 
 NOON_MS = 1_794_484_800_000  # 2026-11-12 12:00 UTC
 

@@ -8,7 +8,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from bench.screens.furnaces import ring_places
+from bench.screens.furnace.furnaces import ring_places
 
 ID = "01K9V0000000000000000000G1"
 RING = {

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from bench.screens.gallery import SHEETS
+from bench.screens.house.gallery import SHEETS
 
 spec = importlib.util.spec_from_file_location("looking", Path(__file__).with_name("looking.py"))
 assert spec and spec.loader

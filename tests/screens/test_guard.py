@@ -4,8 +4,8 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from bench.screens.guard import host_is_ours
-from bench.screens.ways import own_path
+from bench.screens.kit.guard import host_is_ours
+from bench.screens.kit.ways import own_path
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from flask import Flask, render_template_string
 from flask.testing import FlaskClient
 
 from bench.reckoning.exposure_verdict import DO_NOT
-from bench.screens.load_air import LoadAir, load_air
+from bench.screens.furnace.load_air import LoadAir, load_air
 from bench.workshop.things.firings import firing
 from tests.screens.making import Making
 from tests.workshop.builder import lines

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.science.refusal import Refusal
-from bench.screens.numbers import read_number
+from bench.screens.kit.numbers import read_number
 
 READ = {
     "9.10": 9.10,

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from flask import Flask
 
-from bench.screens.ids import fresh
+from bench.screens.kit.ids import fresh
 from bench.workshop.records import BENCH
 
 START = 1_794_470_400_000

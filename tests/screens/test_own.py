@@ -10,7 +10,7 @@ from flask.testing import FlaskClient
 from bench.reckoning import reckon
 from bench.reference import basis_of, load_library
 from bench.reference.tables import DATA
-from bench.screens.owning.asked import TABLES
+from bench.screens.known.owning.asked import TABLES
 from tests.screens.making import errors
 
 ID = "01K9V0000000000000000000A1"

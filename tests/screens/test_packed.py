@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from bench.screens.packed import without_remarks
-from bench.screens.styles import ALL, SHEETS
+from bench.screens.kit.packed import without_remarks
+from bench.screens.kit.styles import ALL, SHEETS
 from bench.settings import asset_folder
 from tests.screens.test_outbox import Phone
 

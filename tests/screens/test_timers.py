@@ -7,7 +7,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from bench.screens.timers import event, folded
+from bench.screens.phone.timers import event, folded
 from tests.acceptance.loads import load_of, planned
 
 

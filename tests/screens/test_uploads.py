@@ -6,8 +6,8 @@ import pytest
 from flask import Flask
 from PIL import Image
 
-from bench.screens.forms import Form
-from bench.screens.uploads import kind_of, read_photo
+from bench.screens.kit.forms import Form
+from bench.screens.kit.uploads import kind_of, read_photo
 
 
 def picture(kind: str) -> bytes:

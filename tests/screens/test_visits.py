@@ -9,7 +9,7 @@ from flask import Flask
 from bench.journal.shelf import Shelf
 from bench.measure.bulk import CYCLE, FURNACE, ident, record
 from bench.measure.screens_core import BARE, Bare, bench_with, step_screens
-from bench.screens import paging
+from bench.screens.kit import paging
 from bench.workshop.filed import Filed
 from bench.workshop.packed import Records
 

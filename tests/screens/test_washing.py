@@ -6,7 +6,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from bench.screens.washing import salt_left
+from bench.screens.powders.washing import salt_left
 from bench.workshop.contents import Held
 from bench.workshop.things.pigments import pigment
 from bench.workshop.things.waste import waste

@@ -123,7 +123,7 @@ def test_the_launcher_uses_the_standard_library_only() -> None:
 
 
 PLANTED = [
-    ("from bench.screens import page", {"screens"}, False),
+    ("from bench.screens.kit import page", {"screens"}, False),
     ("def f():\n    import bench.journal.table", {"journal"}, False),
     ("from bench.science.refusal import Refusal", {"science"}, False),
     ("import os", set(), True),
@@ -142,3 +142,21 @@ def test_the_readers_of_this_file_see_what_was_planted(source: str, rooms: set[s
     tree = ast.parse(source)
     assert reached(tree) == rooms
     assert bool(impurities(tree)) is impure
+
+
+def test_no_folder_of_the_screens_leads_back_to_one_that_leads_to_it() -> None:
+    screens = BENCH / "screens"
+    leads: dict[str, set[str]] = {
+        folder.name: set() for folder in screens.iterdir() if (folder / "__init__.py").exists()
+    }
+    for path, tree in modules(screens):
+        place = path.relative_to(screens).parts[0]
+        if place in leads:
+            parts = (name.split(".") for name in imported(tree))
+            reached_here = {part[2] for part in parts if part[:2] == ["bench", "screens"] and len(part) > 2}
+            leads[place] |= (reached_here & set(leads)) - {place}
+    assert leads["kit"] <= {"drawing"}
+    while leads:
+        ends = {place for place, onward in leads.items() if not onward}
+        assert ends, f"a circle: {leads}"
+        leads = {place: onward - ends for place, onward in leads.items() if place not in ends}

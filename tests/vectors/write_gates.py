@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from bench.app import create_app
-from bench.screens.ids import fresh
+from bench.screens.kit.ids import fresh
 from bench.settings import Settings
 from bench.workshop import next_steps
 from bench.workshop.gates import gate_batch, gate_dry, gate_light

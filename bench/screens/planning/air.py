@@ -9,8 +9,8 @@ from bench.reckoning.kinds.exposure import OUTDOORS_SAY, UNKNOWN_SAY
 from bench.reckoning.working import Step
 from bench.reference import Library
 from bench.science.refusal import Refusal
+from bench.screens.kit.words import _
 from bench.screens.planning.lines import Row
-from bench.screens.words import _
 from bench.workshop.load_gas import HARMLESS
 from bench.workshop.state import State
 

@@ -2,7 +2,7 @@
 
 from bench.reckoning.rules import Part, judge
 from bench.reference import Library
-from bench.screens.forms import Form
+from bench.screens.kit.forms import Form
 from bench.screens.planning.lines import Row
 from bench.screens.planning.targets import Wanted
 

@@ -2,12 +2,12 @@
 
 from typing import Any
 
-from bench.screens.forms import Form
-from bench.screens.joined import bench
+from bench.screens.kit.forms import Form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.recording import Entry, entry_id
+from bench.screens.kit.words import _
 from bench.screens.planning.showing import Shown
-from bench.screens.recording import Entry, entry_id
-from bench.screens.weighing import readability_g
-from bench.screens.words import _
+from bench.screens.weighing.weighing import readability_g
 from bench.workshop.state import State
 
 LEVEL_MAX = 40

@@ -8,10 +8,10 @@ from bench.reference import Library
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
-from bench.screens.forms import Form
-from bench.screens.naming import formula_text, reagent_name
+from bench.screens.kit.forms import Form
+from bench.screens.kit.naming import formula_text, reagent_name
+from bench.screens.kit.words import _
 from bench.screens.planning.targets import Wanted
-from bench.screens.words import _
 from bench.workshop.assays import jar_assay
 from bench.workshop.state import State
 from bench.workshop.things.jars import jar

@@ -6,11 +6,11 @@ from typing import Any
 from bench.reckoning.ratio import too_much_pct
 from bench.reckoning.rules import Finding, Part
 from bench.reference import Library
-from bench.screens.deciding import can_be_lifted
-from bench.screens.filling import Fit, fits, loose
+from bench.screens.kit.deciding import can_be_lifted
+from bench.screens.kit.words import _
+from bench.screens.loading.filling import Fit, fits, loose
 from bench.screens.planning.air import Air, air_of
 from bench.screens.planning.lines import Row
-from bench.screens.words import _
 from bench.workshop.gates import gate_plan, reason
 from bench.workshop.kinds import BatchPlanned
 from bench.workshop.parts import plan_parts

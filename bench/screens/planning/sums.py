@@ -7,12 +7,12 @@ from bench.reckoning import reckon
 from bench.reckoning.parts_by import Share, grams_for
 from bench.science.formulas import parse
 from bench.science.usual_oxides import HALOGENS
-from bench.screens.forms import Form
-from bench.screens.joined import bench
+from bench.screens.kit.forms import Form
+from bench.screens.kit.joined import bench
 from bench.screens.planning.heat import peak_of
 from bench.screens.planning.lines import Row
 from bench.screens.planning.targets import Wanted
-from bench.screens.weighing import readability_g
+from bench.screens.weighing.weighing import readability_g
 
 TOTALS = {"target": "product_g", "parts": "total_g"}
 Told = dict[str, Any]

@@ -9,8 +9,8 @@ from bench.reference.search import search
 from bench.reference.things import Target
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
-from bench.screens.forms import Form
-from bench.screens.words import _
+from bench.screens.kit.forms import Form
+from bench.screens.kit.words import _
 
 MOST_NEAR = 5
 

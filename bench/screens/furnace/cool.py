@@ -1,0 +1,117 @@
+"""Cooling: what was planned for this one, before the door is opened; and the reading that clears *too hot to touch*."""
+
+from dataclasses import dataclass
+
+from flask import Blueprint, Response, request
+
+from bench.reference.cautions import Advice
+from bench.science.slope_line import line
+from bench.screens.furnace.firing_view import now
+from bench.screens.kit.called import called
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.moments import clock_text
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+from bench.screens.loading.charge import COOLINGS, SURE, charge_or_404
+from bench.workshop.gates import gate_out
+from bench.workshop.heat import curve_of
+from bench.workshop.moments import to_ms
+from bench.workshop.parts import charge_parts
+from bench.workshop.things.charges import COOL_C, Charge, charge
+from bench.workshop.things.firings import firing
+
+blueprint = Blueprint("cool", __name__)
+
+ADVICE = {
+    "in-furnace": "cool-furnace",
+    "either": "cool-furnace",
+    "slow": "cool-slow",
+    "fast": "cool-air",
+    "quench-water": "cool-quench",
+}
+
+
+@dataclass(frozen=True)
+class Furnace:
+    """The furnace that a charge is still in: its last reading, when, and how fast it falls, in °C an hour."""
+
+    id: str
+    c: float
+    read_at: str
+    burning: bool
+    falls_c_per_h: float | None
+
+
+@blueprint.get("/charge/<thing>/cool")
+def show(thing: str) -> Response:
+    """How this charge is cooled, and whether it may be touched."""
+    return _show(charge_or_404(thing), blank())
+
+
+def _show(view: Charge, form: Form) -> Response:
+    here = bench()
+    inside = view.state == "in-heat"
+    stay = view.stay
+    out_min = (now() - stay.came_out).total_seconds() / 60 if stay is not None and stay.came_out is not None else None
+    return page(
+        "cool/show.html",
+        form=form,
+        view=view,
+        name=called(view.id, here.state, here.library).name,
+        cooling=COOLINGS[view.cooling_mode],
+        sure=view.cooling_basis in SURE,
+        inside=inside,
+        furnace=_furnace(view) if inside else None,
+        out_min=out_min,
+        rest_place=stay.rest_place if stay is not None else None,
+        limit=COOL_C,
+        reasons=_reasons(view),
+        advice=_advice(view),
+        findings=gate_out(here.state, view.id, here.library) if inside else [],
+        foot=cautions("open", charge_parts(here.state, view.id), here.library),
+    )
+
+
+def _furnace(view: Charge) -> Furnace | None:
+    fire = firing(bench().state, view.stay.firing) if view.stay is not None else None
+    last = fire.last_reading if fire is not None else None
+    if fire is None or last is None:
+        return None
+    curve = curve_of(fire)
+    newest = line(curve, len(curve) - 1)
+    falls = -60 * newest.slope_c_min if newest is not None and newest.falls else None
+    at = clock_text(to_ms(last.when), bench().zone_min())
+    return Furnace(fire.id, last.body.c, at, fire.burning, falls)
+
+
+def _reasons(view: Charge) -> list[tuple[str, str]]:
+    """Why its targets are cooled so: (target, reason)."""
+    state, library = bench().state, bench().library
+    plans = [state.slot(b, "batch.planned").body for b in view.batches]
+    targets = [library.target(plan.target) for plan in plans if plan is not None and plan.target]
+    found = {t.name: t.cooling_why for t in targets if t is not None and t.cooling_why not in ("", "unknown")}
+    return list(found.items())
+
+
+def _advice(view: Charge) -> list[Advice]:
+    known = bench().library.advice
+    slug = ADVICE.get(view.cooling_mode)
+    return [known[one] for one in (slug, "shock-limits", "unload-below") if one is not None and one in known]
+
+
+@blueprint.post("/charge/<thing>/cool")
+def keep(thing: str) -> Response:
+    """Keep a reading of this very thing."""
+    view = charge_or_404(thing)
+    form = read_form()
+    c = form.number("surface_c", low=-40, high=1500, unit="°C")
+    if c is not None and form.ok:
+        data = {"thing": thing, "surface_c": c}
+        if record("touched", thing, data, form=form, say=_("{c:g} °C on it", c=c)):
+            after = charge(bench().state, thing)
+            cold = after is not None and not after.too_hot_to_touch and request.form.get("stay") != "1"
+            return go("charge.show" if cold else "cool.show", thing=thing)
+    return _show(view, form)

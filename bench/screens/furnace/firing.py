@@ -1,0 +1,169 @@
+"""The firings, and the one that burns: its reading, its curve, its soak, who is in it, and what is wrong with it."""
+
+from flask import Blueprint, Response
+
+from bench.screens.furnace.firing_view import (
+    drawn,
+    firing_or_404,
+    fuel_of,
+    holding,
+    inside,
+    now,
+    outlook,
+    say_curve,
+    say_stretch,
+    soak_ahead,
+)
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.checking import checks, stopped, tally
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.screens.kit.paging import paged
+from bench.screens.kit.words import _
+from bench.workshop.alarms import alarms, next_due
+from bench.workshop.gates import gate_light, stops
+from bench.workshop.load_gas import load_gas
+from bench.workshop.mixups import mixups
+from bench.workshop.moments import to_ms
+from bench.workshop.neighbours import bad_neighbours
+from bench.workshop.schedules import check_schedule
+from bench.workshop.soaking import soaking
+from bench.workshop.stretches import air_to_change, stretch_now
+from bench.workshop.things.firings import Firing, firing
+from bench.workshop.watching import gate_fire, watch_of
+
+blueprint = Blueprint("firing", __name__)
+
+PHASES = {
+    "before-lighting": _("Before lighting"),
+    "firing": _("While firing"),
+    "before-opening": _("Before opening"),
+    "after-shutdown": _("After the fire"),
+}
+STATES = {
+    "planned": _("planned"),
+    "checked": _("checked"),
+    "lit": _("lit"),
+    "soaking": _("in its soak"),
+    "off": _("the fire is off"),
+    "after-checks": _("the fire is off"),
+    "closed": _("closed"),
+}
+ENDS = {
+    "reached": _("reached"),
+    "stalled": _("stalled"),
+    "out-of-gas": _("out of gas or power"),
+    "fault": _("a fault"),
+    "emergency": _("an emergency"),
+}
+NOTES = {
+    "flame": (
+        ("clear", _("Clear"), "port-clear"),
+        ("port", _("At port"), "port-flame"),
+        ("sooty", _("Sooty"), "port-soot"),
+        ("lost", _("Lost"), "refused"),
+    ),
+    "lid": (("closed", _("Closed"), "lid"), ("ajar", _("Ajar"), "ajar")),
+    "wind": (("still", _("Still"), None), ("steady", _("Steady"), None), ("gusty", _("Gusty"), None)),
+    "burner-change": (
+        ("turned up", _("Turned up"), None),
+        ("turned down", _("Turned down"), None),
+        ("other burner", _("Other burner"), None),
+    ),
+    "air": (
+        ("reducing", _("Reducing"), None),
+        ("airless", _("Shut in"), None),
+        ("neutral", _("Neutral"), None),
+        ("oxidising", _("Air let in"), None),
+    ),
+    "gas-change": (("new bottle", _("New bottle"), None), ("frost", _("Frost on it"), None)),
+    "power": (("failed", _("Power failed"), None), ("back", _("Power is back"), None)),
+    "noise": (("roar", _("Roar"), None), ("pop", _("Pop"), None), ("hiss", _("Hiss"), None)),
+    "smell": (("gas", _("Gas"), None), ("sharp", _("Sharp"), None), ("none", _("None"), None)),
+    "co": (("alarm", _("CO alarm"), "over"), ("0", _("CO: 0 ppm"), None)),
+}
+NOTE_WORDS = {
+    "flame": _("Flame"),
+    "air": _("Air in the furnace"),
+    "lid": _("Lid of the furnace"),
+    "wind": _("Wind"),
+    "burner-change": _("Burner: the forecast begins anew"),
+    "gas-change": _("Gas bottle"),
+    "power": _("Power"),
+    "noise": _("Noise"),
+    "smell": _("Smell"),
+    "co": _("CO"),
+}
+AIR_WORDS = {
+    "oxidising": _("Let air in now: this stretch is oxidising."),
+    "reducing": _("Make it reducing now, as this stretch asks."),
+    "airless": _("Shut the air out now, as this stretch asks."),
+    "neutral": _("Make it neutral now, as this stretch asks."),
+}
+ONLY = {"gas": ("power",), "electric": ("flame", "burner-change", "gas-change")}
+"""What is not noted at a furnace of this fuel."""
+
+
+@blueprint.get("/firings")
+def home() -> Response:
+    """All firings, the newest first."""
+    state = bench().state
+    part = paged(state.things("firing")[::-1])
+    found = [firing(state, t) for t in part.found]
+    return page("firing/home.html", firings=[f for f in found if f is not None], part=part, states=STATES, ends=ENDS)
+
+
+@blueprint.get("/firing/<thing>")
+def show(thing: str) -> Response:
+    """The firing now."""
+    fire = firing_or_404(thing)
+    here = bench()
+    state, library = here.state, here.library
+    fuel = fuel_of(fire)
+    lists = {phase: checks(state, library, phase, thing, fuel) for phase in PHASES}
+    findings = gate_light(state, thing, library) if fire.lit_at is None else []
+    soak, heading = soaking(state, fire), outlook(fire)
+    ahead = heading.ahead if heading is not None else soak_ahead(fire, soak)
+    due = next_due(fire)
+    stretch = state.once(("stretch", thing), lambda: stretch_now(fire))
+    load = inside(fire)
+    return page(
+        "firing/show.html",
+        fire=fire,
+        said=STATES[fire.state] if fire.off is None else ENDS[fire.off.reason],
+        small=drawn(fire, "phone", soak, ahead),
+        large=drawn(fire, "wide", soak, ahead),
+        words=say_curve(fire, soak),
+        outlook=heading,
+        soak=soak,
+        soak_ends=to_ms(soak.ends) if soak.ends else None,
+        holding=holding(fire, soak),
+        due=to_ms(due) if due else None,
+        stretch=say_stretch(fire, stretch) if stretch is not None else None,
+        change_air=air_to_change(state, fire, stretch) if stretch is not None else None,
+        airs=AIR_WORDS,
+        inside=load,
+        untold=any(one.untold for one in load),
+        alarms=alarms(state, fire, now(), library),
+        lists={phase: (PHASES[phase], tally(items), stopped(items)) for phase, items in lists.items()},
+        findings=findings,
+        blocked=bool(stops(findings)),
+        advice=planned_advice(fire),
+        in_fire=gate_fire(state, thing, library),
+        watch=watch_of(state, thing),
+        mixed_up=len(mixups(state, thing)) if fire.off is not None else 0,
+        notes=[(what, NOTE_WORDS[what], NOTES[what]) for what in NOTES if what not in ONLY.get(fuel, ())],
+        noted={r.body.what: r.body.value for r in state.by_time(thing, "noted")},
+        gas=load_gas(state, fire.charges, library),
+        sources={key: source.title for key, source in library.sources.items()},
+        foot=cautions("light" if fire.lit_at is None else "fire" if fire.burning else "open", [], library),
+    )
+
+
+def planned_advice(fire: Firing) -> list[object]:
+    """What to mind of the schedule and of who stands beside whom, while both can still be changed."""
+    if fire.lit_at is not None:
+        return []
+    state, library = bench().state, bench().library
+    found = check_schedule(fire.plan.segments, fire.furnace, fire.charges, state, library)
+    return [*found, *bad_neighbours(state, fire, library)]

@@ -1,0 +1,144 @@
+"""The end of a firing: off and why, its charges carried over, and closed once the checks after it are ticked."""
+
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from bench.screens.furnace.firing_view import firing_or_404, fuel_of
+from bench.screens.kit.called import called
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.checking import checks
+from bench.screens.kit.forms import blank, read_form
+from bench.screens.kit.gating import may_record, repeated
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import code_text, go, page
+from bench.screens.kit.recording import Entry, record, record_all
+from bench.screens.kit.words import _, many
+from bench.screens.loading.charge import STATES as CHARGE_STATES
+from bench.workshop.gates import reason, stops
+from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.firings import Firing, firing, occupied
+
+blueprint = Blueprint("firing_end", __name__)
+
+REASONS = (
+    ("reached", _("Reached, as planned")),
+    ("stalled", _("Stalled: it gets no hotter")),
+    ("out-of-gas", _("Out of gas or power")),
+    ("fault", _("A fault")),
+    ("emergency", _("An emergency")),
+)
+AFTER = "after-shutdown"
+HOUR = "30 and 60 min"
+"""The item of the list that asks to look again, by its words."""
+HOUR_MIN = 55.0
+
+
+@blueprint.route("/firing/<thing>/off", methods=["GET", "POST"])
+def off(thing: str) -> Response:
+    """The fire is off, and why."""
+    fire = firing_or_404(thing)
+    form = read_form() if request.method == "POST" else blank()
+    if form.posted:
+        why = form.choice("reason", [name for name, _words in REASONS])
+        words = form.text("words", max_len=400, lines=True)
+        if form.ok and record("fire.off", thing, {"reason": why, "words": words}, form=form, say=_("Fire off")):
+            return go("firing_checks.check_list", thing=thing, phase=AFTER)
+    return page("firing/off.html", form=form, fire=fire, reasons=REASONS, foot=cautions("fire", [], bench().library))
+
+
+@blueprint.route("/firing/<thing>/carry", methods=["GET", "POST"])
+def carry(thing: str) -> Response:
+    """Carry over: the charges that were not opened go on into another firing, each to the same place."""
+    fire = firing_or_404(thing)
+    state = bench().state
+    left = waiting(fire)
+    others = [f for f in (firing(state, t) for t in state.open_things("firing")) if f and _takes(f, thing)]
+    form = read_form() if request.method == "POST" else blank(to=others[0].id if len(others) == 1 else "")
+    if form.posted:
+        to = form.choice("to", [f.id for f in others])
+        chosen = [c for c in left if not form.flag(f"leave.{c.id}")]
+        if not chosen and not form.errors and not repeated(form):
+            form.refuse(_("No charge of this firing waits to be carried over."))
+        taken = _taken(chosen, thing, to) if to is not None else []
+        if taken and not repeated(form):
+            form.refuse(_("In the other firing these places are taken: {codes}.", codes=", ".join(taken)), "to")
+        if form.ok and to is not None:
+            entries = [_moved(c.id, thing, to) for c in chosen]
+            say = many("One charge carried over", "{n} charges carried over", len(entries))
+            if repeated(form) or record_all(entries, form=form, say=say):
+                return go("firing.show", thing=to)
+    names = [(f.id, f"{f.name} {code_text(f.code)}") for f in others]
+    rows = [(c, called(c.id, state, bench().library), CHARGE_STATES[c.state]) for c in left]
+    return page("firing/carry.html", form=form, fire=fire, left=rows, others=names)
+
+
+def waiting(fire: Firing) -> list[Charge]:
+    """The charges whose last stay is in this firing and that nobody has opened."""
+    state = bench().state
+    views = [c for c in (charge(state, t) for t in fire.charges) if c is not None and c.state not in ("opened", "lost")]
+    return [c for c in views if c.stay is not None and c.stay.firing == fire.id]
+
+
+def _takes(other: Firing, thing: str) -> bool:
+    return other.id != thing and other.off is None and not other.closed
+
+
+def _taken(chosen: list[Charge], thing: str, to: str) -> list[str]:
+    """The codes of those whose place is held by another crucible in the other firing."""
+    state = bench().state
+    there = occupied(state, to)
+    found = []
+    for one in chosen:
+        placed = state.slot(one.id, "placed", thing).body
+        where = (placed.tier, placed.row, placed.column, placed.clock) if placed is not None else None
+        if where is not None and there.get(where, one.id) != one.id:
+            found.append(code_text(one.crucible_code))
+    return found
+
+
+def _moved(thing: str, from_firing: str, to: str) -> Entry:
+    placed = bench().state.slot(thing, "placed", from_firing).body
+    data: dict[str, Any] = {"firing": to}
+    if placed is not None:
+        data |= {"tier": placed.tier, "row": placed.row, "column": placed.column, "clock": placed.clock}
+    return Entry("placed", thing, data, also={"firing": to})
+
+
+@blueprint.route("/firing/<thing>/close", methods=["GET", "POST"])
+def close(thing: str) -> Response:
+    """Close a firing: only once the checks after it are ticked."""
+    fire = firing_or_404(thing)
+    findings = against_closing(fire)
+    form = read_form() if request.method == "POST" else blank()
+    if form.posted:
+        if not may_record(form, findings):
+            form.refuse(_("Not closed: see below."))
+        outcome = fire.off.reason if fire.off else "called-off"
+        data = {"outcome": outcome, "why": form.text("why", max_len=400)}
+        if form.ok and record("closed", thing, data, form=form, say=_("Firing closed")):
+            return go("firing.show", thing=thing)
+    return page("firing/close.html", form=form, fire=fire, findings=findings, blocked=bool(stops(findings)))
+
+
+def against_closing(fire: Firing) -> list[Any]:
+    """What stands against closing a firing: it burns, or the looks at 30 and 60 minutes are not ticked."""
+    here = bench()
+    if fire.lit_at is None:
+        return []
+    found = []
+    if fire.off is None:
+        found.append(reason("still-lit", _("The fire is not recorded as off."), "fire"))
+    asked = checks(here.state, here.library, AFTER, fire.id, fuel_of(fire))
+    missing = [check.asked.item for check in asked if check.answer != "fine"]
+    if missing:
+        say = _("The checks after the fire, at 30 and 60 minutes, are not all ticked.")
+        found.append(reason("after-checks", say, "fire", because=tuple(missing)))
+    hour = next((check for check in asked if HOUR in check.asked.item and check.answer == "fine"), None)
+    if hour is not None and hour.answered is not None and fire.off_at is not None:
+        minutes = (hour.answered.when - fire.off_at).total_seconds() / 60
+        if minutes < HOUR_MIN:
+            said = _("The look after 30 and 60 min was ticked {n:.0f} min after the fire was off.", n=max(0.0, minutes))
+            say = said + " " + _("Look again when the hour is over, and tick it then.")
+            found.append(reason("looked-early", say, "fire"))
+    return found

@@ -1,0 +1,127 @@
+"""The furnace from above: who stands where, placed by tap or by code, moved while it is not lit, and its photos."""
+
+from flask import Blueprint, Response, request
+
+from bench.screens.furnace.firing_view import firing_or_404, inside
+from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
+from bench.screens.kit.called import called
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import code_text, go, page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+from bench.workshop.gates import gate_place
+from bench.workshop.neighbours import bad_neighbours
+from bench.workshop.things.charges import charge
+from bench.workshop.things.firings import Firing
+from bench.workshop.things.swatches import photos_of
+
+blueprint = Blueprint("firing_map", __name__)
+
+PLACEABLE = ("damp", "dry", "placed", "out-hot", "cool")
+STANDS = {"in": _("placed"), "hot": _("at heat"), "out": _("out"), "empty": _("empty")}
+
+
+@blueprint.get("/firing/<thing>/map")
+def show(thing: str) -> Response:
+    """The furnace from above; with `place`, what is to stand there."""
+    fire = firing_or_404(thing)
+    return _show(fire, blank(place=request.args.get("place", "")[:12]))
+
+
+def _show(fire: Firing, form: Form) -> Response:
+    state, library = bench().state, bench().library
+    found = spots(state, fire)
+    chosen = read_place(form.typed.get("place", ""), found)
+    known = tiers(found)
+    tier = chosen.tier if chosen is not None else _tier(known)
+    load = {one.charge: one for one in inside(fire)}
+    return page(
+        "firing/map.html",
+        form=form,
+        fire=fire,
+        picture=picture(found, fire, tier),
+        words=in_words(found, tier),
+        tier=tier,
+        tiers=known,
+        here=[(spot, load.get(spot.charge or ""), STANDS[spot.state]) for spot in found if spot.tier == tier],
+        loose=[one for one in load.values() if all(spot.charge != one.charge for spot in found)],
+        chosen=chosen,
+        could=_could(fire, chosen),
+        findings=bad_neighbours(state, fire, library) if not fire.closed else [],
+        gaps=library.advice["gaps"].says if "gaps" in library.advice else "",
+        shots=_shots(fire),
+        photos=[(photo, _("The load of {name}", name=fire.name)) for photo in photos_of(state, fire.id)],
+    )
+
+
+def _shots(fire: Firing) -> list[tuple[str, bool]]:
+    """Which of the two photos of the load are there: before it was closed and lit, and when it was opened."""
+    taken = [r.when for r in bench().state.rows(fire.id, "photo.kept") if r.body.of == fire.id]
+    found = [(_("Photo before closing"), any(fire.lit_at is None or when <= fire.lit_at for when in taken))]
+    if fire.off_at is not None:
+        found.append((_("Photo at opening"), any(when >= fire.off_at for when in taken)))
+    return found
+
+
+def _tier(known: list[int]) -> int:
+    asked = request.args.get("tier", "")
+    return int(asked) if asked.isascii() and asked.isdecimal() and len(asked) < 4 and int(asked) in known else known[0]
+
+
+def _could(fire: Firing, chosen: Spot | None) -> list[tuple[str, str, str]]:
+    """The charges that may stand at a place: (charge, code, name and where it stands now)."""
+    if chosen is None or chosen.charge is not None or fire.closed or fire.off is not None:
+        return []
+    state, library = bench().state, bench().library
+    views = [charge(state, one) for one in state.open_things("charge")]
+    found = [v for v in views if v is not None and v.state in PLACEABLE]
+    return [(v.id, code_text(v.crucible_code), called(v.id, state, library).name) for v in found]
+
+
+@blueprint.post("/firing/<thing>/map")
+def keep(thing: str) -> Response:
+    """Place a charge by tap or by code. One that stands elsewhere in this firing is moved: its place is corrected."""
+    fire = firing_or_404(thing)
+    state, form = bench().state, read_form()
+    spot = read_place(form.typed.get("place", ""), spots(state, fire))
+    if spot is None:
+        form.refuse(_("Choose one of the places."), "place")
+    one = _charge_of(form)
+    if spot is None or one is None or not form.ok:
+        return _show(fire, form)
+    if not may_record(form, gate_place(state, one, thing, spot.where)):
+        for finding in gate_place(state, one, thing, spot.where):
+            form.refuse(finding.say, "charge")
+        return _show(fire, form)
+    tier, row, column, clock = spot.where
+    data = {"firing": thing, "tier": tier, "row": row, "column": column, "clock": clock}
+    before = [r.id for r in state.slot(one, "placed", thing).heads if r.id != form.record_id]
+    known = state.records.get(form.record_id)
+    corrects = list(known.corrects) if known is not None else before
+    view = charge(state, one)
+    code = code_text(view.crucible_code) if view is not None else ""
+    said = _("{code} at {place}", code=code, place=spot.name)
+    if record("placed", one, data, form=form, say=said, corrects=corrects, also={"firing": thing}):
+        return go("firing_map.show", thing=thing)
+    return _show(fire, form)
+
+
+def _charge_of(form: Form) -> str | None:
+    """The charge that is meant, by tap or by the code of its crucible."""
+    state = bench().state
+    code = form.code("code", required=False)
+    if code is not None:
+        views = [charge(state, one) for one in state.open_things("charge")]
+        found = next((v.id for v in views if v is not None and v.crucible_code == code), None)
+        if found is None:
+            form.refuse(_("No filled crucible has this code."), "code")
+        return found
+    if form.errors.get("code"):
+        return None
+    thing = form.ulid("charge")
+    if thing is not None and charge(state, thing) is None:
+        form.refuse(_("Choose one of these."), "charge")
+        return None
+    return thing

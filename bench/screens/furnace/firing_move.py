@@ -1,0 +1,235 @@
+"""Crucibles in and out: by tap or by code, each with its cooling first; all at once, and told apart later."""
+
+from datetime import datetime
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from bench.screens.furnace.firing_view import firing_or_404, inside, stay_in
+from bench.screens.kit.called import called
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
+from bench.screens.kit.joined import bench
+from bench.screens.kit.moments import clock_text
+from bench.screens.kit.page import code_text, go, page
+from bench.screens.kit.recording import Entry, record, record_all
+from bench.screens.kit.repeats import from_now
+from bench.screens.kit.words import _, many
+from bench.screens.loading.charge import COOLINGS, SURE
+from bench.workshop.alarms import ramp_limit
+from bench.workshop.gates import gate_out, reason, stops
+from bench.workshop.moments import to_ms
+from bench.workshop.parts import charge_parts
+from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.crucibles import crucible
+from bench.workshop.things.firings import Firing
+
+blueprint = Blueprint("firing_move", __name__)
+
+LOOK_MIN = 60.0
+"""After so many minutes out of the fire it is looked at again (our own default); only a reading of it clears it."""
+SHOCK_C = {"alumina-99": 150.0, "glazed-porcelain": 200.0, "unglazed-porcelain": 200.0}
+"""Sudden steps of temperature that crack a ware (common practice)."""
+
+
+@blueprint.route("/firing/<thing>/in", methods=["GET", "POST"])
+def go_in(thing: str) -> Response:
+    """A crucible goes in while the furnace is hot."""
+    fire = firing_or_404(thing)
+    form = read_form() if request.method == "POST" else blank(charge=request.args.get("charge", "")[:26])
+    state = bench().state
+    one = _charge_of(form, fire, anywhere=True) if form.posted or form.typed.get("charge") else None
+    findings = _against_in(fire, one)
+    if form.posted and one is not None:
+        if form.ok and not (may_record(form, findings) or form.flag("in_fact")):
+            form.refuse(_("Not recorded: see what stands against it. If it is in already, say so."))
+        data = {"firing": thing, "charge": one}
+        if form.ok and record("went.in", one, data, form=form, say=_("In"), also={"firing": thing}):
+            return go("firing.show", thing=thing)
+    view = charge(state, one) if one else None
+    return _move(fire, form, "in", view, findings)
+
+
+def _against_in(fire: Firing, one: str | None) -> list[Any]:
+    """What stands against putting a crucible in now: damp, elsewhere, ended, over its rating, too sudden a step."""
+    state, library = bench().state, bench().library
+    view = charge(state, one) if one else None
+    if view is None:
+        return []
+    found = []
+    if view.state in ("opened", "lost"):
+        found.append(reason("charge-ended", _("This charge is no longer in its crucible."), "fire"))
+    if view.state == "in-heat":
+        found.append(reason("in-heat", _("It is recorded as in a furnace already."), "fire"))
+    if view.damp:
+        found.append(reason("damp", _("It is not recorded as dry: steam bursts a crucible in the heat."), "fire"))
+    vessel, last = crucible(state, view.crucible), fire.last_reading
+    if vessel is not None and last is not None and fire.burning:
+        c, ware = last.body.c, library.ware.get(vessel.added.ware)
+        if vessel.rated_c is not None and c > vessel.rated_c:
+            say = _("It is rated to {c:g} °C; the furnace read {now:.0f}.", c=vessel.rated_c, now=c)
+            found.append(reason("over-rating", say, "fire"))
+        step = SHOCK_C.get(vessel.added.ware)
+        if step is not None and c > 20 + step and ramp_limit(ware, c) is not None:
+            say = _("A sudden step of {step:g} °C cracks it (from memory): warm it first.", step=step)
+            found.append(reason("shock", say, "fire", effect="flag"))
+    return found
+
+
+@blueprint.route("/firing/<thing>/out", methods=["GET", "POST"])
+def out(thing: str) -> Response:
+    """A crucible comes out: first what its cooling says, then where it was put."""
+    fire = firing_or_404(thing)
+    here = bench()
+    asked = {"charge": request.args.get("charge", "")[:26], "code": request.args.get("code", "")[:20]}
+    form = read_form() if request.method == "POST" else blank(**asked)
+    one = _charge_of(form, fire) if form.posted or asked["charge"] or asked["code"] else None
+    findings = gate_out(here.state, one, here.library) if one else []
+    place = form.text("rest_place", max_len=120)
+    if form.posted and one is not None:
+        if form.ok and not (may_record(form, findings) or form.flag("in_fact")):
+            form.refuse(_("It stays in, for the reasons below. If it is out in fact, say so."))
+        if form.ok and record_all(_out_entries(form, fire, one, place), form=form, say=_("Out")):
+            return go("cool.show", thing=one)
+    if one is not None and not form.posted:
+        form.typed["charge"] = one
+    return _move(fire, form, "out", charge(here.state, one) if one else None, findings)
+
+
+def _out_entries(form: Form, fire: Firing, thing: str, place: str | None) -> list[Entry]:
+    """The record, and with a crucible that comes hot out of a fire the time at which to look at it again."""
+    data = {"firing": fire.id, "charge": thing, "rest_place": place}
+    entries = [Entry("came.out", thing, data, also={"firing": fire.id})]
+    if fire.burning and form.happened_ms is None:
+        view = charge(bench().state, thing)
+        code = code_text(view.crucible_code) if view is not None else ""
+        ends = from_now(form, LOOK_MIN, "ends_at", n=1)
+        timer = {"purpose": _("Read {code} on itself", code=code), "ends_at": ends, "known_to_laptop": True}
+        entries.append(Entry("timer.set", thing, timer))
+    return entries
+
+
+def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: list[Any]) -> Response:
+    state, library = bench().state, bench().library
+    load = inside(fire)
+    if way == "out":
+        rows = [(one.charge, one.what, one.said) for one in load if not one.out]
+    else:
+        rows = [(c.id, called(c.id, state, library), c.state.replace("-", " ")) for c in _outside(fire)]
+    last = fire.last_reading
+    return page(
+        "firing/move.html",
+        form=form,
+        fire=fire,
+        way=way,
+        rows=rows,
+        view=view,
+        name=called(view.id, state, library).name if view is not None else "",
+        cooling=COOLINGS[view.cooling_mode] if view is not None else "",
+        sure=view is not None and view.cooling_basis in SURE,
+        heat=next((one.heat for one in load if view is not None and one.charge == view.id), None),
+        minutes=next((one.minutes for one in load if view is not None and one.charge == view.id), None),
+        furnace_c=last.body.c if last is not None else None,
+        read_at=clock_text(to_ms(last.when), bench().zone_min()) if last is not None else "",
+        findings=findings,
+        blocked=bool(stops(findings)),
+        foot=cautions("open", charge_parts(state, view.id) if view is not None else [], library),
+    )
+
+
+def _outside(fire: Firing) -> list[Charge]:
+    """The charges that could go in: filled, not in a furnace now; those placed here first."""
+    state = bench().state
+    views = [charge(state, thing) for thing in state.open_things("charge")]
+    found = [v for v in views if v is not None and v.state in ("damp", "dry", "placed", "out-hot", "cool")]
+    return sorted(found, key=lambda v: stay_in(v, fire) is None)
+
+
+def _charge_of(form: Form, fire: Firing, anywhere: bool = False) -> str | None:
+    """The charge that a form means, by its list or by the code of its crucible."""
+    state = bench().state
+    code = form.code("code", required=False)
+    if code is None and not form.typed.get("code", "").strip():
+        thing = form.ulid("charge", required=False)
+        if thing and (anywhere or thing in fire.charges) and charge(state, thing) is not None:
+            return thing
+        form.refuse(_("Choose one, or type the code on it."), "code")
+        return None
+    if code is None:
+        return None
+    for one in fire.charges if not anywhere else state.open_things("charge"):
+        view = charge(state, one)
+        if view is not None and view.crucible_code == code:
+            return str(one)
+    where = _("No crucible with this code belongs to this firing.") if not anywhere else _("No filled crucible has it.")
+    form.refuse(where, "code")
+    return None
+
+
+@blueprint.post("/firing/<thing>/all-out")
+def all_out(thing: str) -> Response:
+    """All out now, with tongs in both hands: one tap; which stands where is told later."""
+    fire = firing_or_404(thing)
+    form = read_form()
+    if form.ok and record("came.out", thing, {"firing": thing, "all": True}, form=form, say=_("All out")):
+        return go("firing_move.ask_apart", thing=thing)
+    return page("firing/refused.html", form=form, fire=fire, findings=[], status=422)
+
+
+@blueprint.get("/firing/<thing>/apart")
+def ask_apart(thing: str) -> Response:
+    """After all came out: which of them stands where."""
+    return _ask_apart(firing_or_404(thing), blank())
+
+
+def _untold(fire: Firing) -> list[tuple[str, datetime]]:
+    state = bench().state
+    found = []
+    for one in inside(fire):
+        stay = stay_in(charge(state, one.charge), fire)
+        if one.untold and stay is not None and stay.came_out is not None:
+            found.append((one.charge, stay.came_out))
+    return found
+
+
+def _ask_apart(fire: Firing, form: Form) -> Response:
+    state, library = bench().state, bench().library
+    rows = [(c, called(c, state, library), clock_text(to_ms(at), bench().zone_min())) for c, at in _untold(fire)]
+    return page("firing/apart.html", form=form, fire=fire, rows=rows)
+
+
+@blueprint.post("/firing/<thing>/apart")
+def apart(thing: str) -> Response:
+    """Keep where each one stands: they came out when all did. What is left empty is told another time."""
+    fire = firing_or_404(thing)
+    form = read_form()
+    told = _told(form, fire)
+    if told and form.ok:
+        entries = [_told_apart(thing, one, at, place) for one, at, place in told]
+        if record_all(entries, form=form, say=many("One told apart", "{n} told apart", len(entries))):
+            return go("firing_move.ask_apart" if _untold(fire) else "firing.show", thing=thing)
+    if not told and not form.errors:
+        form.refuse(_("Say of one at least where it stands."))
+    return _ask_apart(fire, form)
+
+
+def _told_apart(firing: str, thing: str, at: datetime, place: str) -> Entry:
+    data = {"firing": firing, "charge": thing, "rest_place": place}
+    return Entry("came.out", thing, data, also={"firing": firing}, happened_ms=to_ms(at))
+
+
+def _told(form: Form, fire: Firing) -> list[tuple[str, datetime, str]]:
+    """(charge, when it came out, where it stands) of every row that was filled; a repeat tells the same again."""
+    state = bench().state
+    times = dict(_untold(fire))
+    for one in fire.charges:
+        stay = stay_in(charge(state, one), fire)
+        if one not in times and stay is not None and stay.came_out is not None and form.record_id in state.records:
+            times[one] = stay.came_out
+    found = []
+    for one, at in times.items():
+        place = form.text(f"rest_place.{one}", max_len=120)
+        if place:
+            found.append((one, at, place))
+    return found

@@ -1,0 +1,149 @@
+"""Planning a firing: furnace, burner, and the stretches of its schedule, filled in from what it is planned for."""
+
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from bench.screens.drawing import curve
+from bench.screens.furnace.curves import planned_points
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.issuing import code_entries
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.words import _
+from bench.workshop.kinds import Segment
+from bench.workshop.schedules import check_schedule
+from bench.workshop.things.charges import charge
+from bench.workshop.things.firings import firing
+
+blueprint = Blueprint("firing_new", __name__)
+
+SHOWN, MOST = 4, 10
+AIRS = (
+    ("unknown", _("not said")),
+    ("oxidising", _("oxidising")),
+    ("neutral", _("neutral")),
+    ("reducing", _("reducing")),
+    ("airless", _("airless")),
+)
+
+
+@blueprint.get("/firings/new")
+def ask() -> Response:
+    """Plan a firing; its heat begins as that of the charge, the batch or the firing that it is planned for."""
+    state = bench().state
+    start: dict[str, Any] = {"charge": request.args.get("charge", "")[:26]}
+    furnaces = state.open_things("furnace")
+    start |= {"furnace": furnaces[-1]} if furnaces else {}
+    like = firing(state, request.args.get("like", ""))
+    if like is not None:
+        start |= {"furnace": like.plan.furnace, "burner": like.plan.burner, "name": like.plan.name}
+    for n, one in enumerate((like.plan.segments if like is not None else _wanted(start["charge"]))[:MOST]):
+        start |= {f"to_c.{n}": f"{one.to_c:g}", f"hold_min.{n}": f"{one.hold_min:g}", f"air.{n}": one.atmosphere}
+        start |= {f"rate.{n}": f"{one.rate_c_per_h:g}"} if one.rate_c_per_h else {}
+    return _ask(blank(**start))
+
+
+def _wanted(thing: str) -> tuple[Segment, ...]:
+    """The schedule that the batches of a charge were planned with, or else of all charges that wait: the hottest."""
+    state = bench().state
+    waiting = [thing] if charge(state, thing) is not None else state.open_things("charge")
+    views = [view for one in waiting if (view := charge(state, one)) is not None]
+    batches = [b for view in views if view.state in ("damp", "dry", "placed") for b in view.batches]
+    plans = [state.slot(b, "batch.planned").body for b in batches]
+    schedules = [plan.schedule for plan in plans if plan is not None and plan.schedule]
+    return max(schedules, key=lambda each: max(s.to_c for s in each), default=())
+
+
+def _ask(form: Form) -> Response:
+    state = bench().state
+    named = {
+        sort: [(t, state.slot(t, f"{sort}.described").body.name) for t in state.open_things(sort)]
+        for sort in ("furnace", "burner")
+    }
+    filled = [n for n in range(MOST) if any(form.typed.get(f"{name}.{n}") for name in ("to_c", "rate", "hold_min"))]
+    filled += [n for n in range(MOST) if f"air.{n}" in form.errors]
+    shown = max([SHOWN, *(n + 1 for n in filled)])
+    return page(
+        "firing/new.html",
+        form=form,
+        furnaces=named["furnace"],
+        burners=named["burner"],
+        shown=range(shown),
+        more=range(shown, MOST),
+        airs=AIRS,
+        found=_found(form),
+        picture=_picture(form),
+    )
+
+
+def _segments(form: Form) -> list[dict[str, Any]]:
+    return [s for s in (_segment(form, n) for n in range(MOST)) if s]
+
+
+def _segment(form: Form, n: int) -> dict[str, Any] | None:
+    to_c = form.number(f"to_c.{n}", low=20, high=1800, unit="°C", required=False)
+    rate = form.number(f"rate.{n}", low=1, high=3000, unit="°C/h", required=False)
+    hold = form.number(f"hold_min.{n}", low=0, high=20_000, unit="min", required=False)
+    air = form.choice(f"air.{n}", [name for name, _words in AIRS], required=False) or "unknown"
+    if to_c is None:
+        if (rate is not None or hold is not None) and f"to_c.{n}" not in form.errors:
+            form.refuse(_("Say how hot this stretch goes."), f"to_c.{n}")
+        return None
+    more = {"rate_c_per_h": rate} if rate is not None else {}
+    return {"to_c": to_c, "hold_min": hold or 0.0, "atmosphere": air} | more
+
+
+def _typed(form: Form) -> tuple[Segment, ...]:
+    """The stretches as they stand in the form, read without complaint."""
+    quiet = Form(dict(form.typed), now_ms=form.now_ms, zone_min=form.zone_min)
+    return tuple(Segment(**one) for one in _segments(quiet))
+
+
+def _found(form: Form) -> list[Any]:
+    """What is to be minded of the schedule as it stands in the form."""
+    state = bench().state
+    segments = _typed(form)
+    if not segments:
+        return []
+    furnace = state.slot(form.typed.get("furnace", ""), "furnace.described").body
+    waiting = form.typed.get("charge", "")
+    load = [waiting] if charge(state, waiting) is not None else []
+    return check_schedule(segments, furnace, load, state, bench().library)
+
+
+def _picture(form: Form) -> Any:
+    """The schedule as a curve from now on; None while there is none."""
+    segments = _typed(form)
+    if not segments:
+        return None
+    points = planned_points(segments, float(bench().now_ms()))
+    return curve([], points, look="phone", zone_min=bench().zone_min())
+
+
+@blueprint.post("/firings/new")
+def keep() -> Response:
+    """Keep the plan of a firing, with a code; or only look it over."""
+    form = read_form()
+    state = bench().state
+    furnace = form.choice("furnace", state.open_things("furnace"))
+    burner = form.choice("burner", state.open_things("burner"), required=False)
+    name = form.text("name", max_len=80)
+    segments = _segments(form)
+    if not segments and not any(field.startswith("to_c") for field in form.errors):
+        form.refuse(_("Say how hot it is to go."), "to_c.0")
+    ceiling = state.slot(furnace, "furnace.described").body.ceiling_c if furnace else None
+    hottest = max(range(len(segments)), key=lambda n: segments[n]["to_c"], default=0)
+    if segments and ceiling is not None and segments[hottest]["to_c"] > ceiling:
+        form.refuse(_("This furnace goes to {c:g} °C.", c=ceiling), f"to_c.{hottest}")
+    if not form.ok or form.typed.get("look"):
+        return _ask(form)
+    data = {"furnace": furnace, "burner": burner, "name": name, "segments": segments}
+    entries = [Entry("firing.planned", None, data), *code_entries(state, form)]
+    if record_all(entries, form=form, say=_("A firing is planned")):
+        waiting = charge(state, form.typed.get("charge", ""))
+        if waiting is not None:
+            return go("place.ask", thing=waiting.id, firing=form.record_id)
+        return go("firing.show", thing=form.record_id)
+    return _ask(form)

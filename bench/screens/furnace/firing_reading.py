@@ -1,0 +1,127 @@
+"""A reading: three taps with the last value near, or typed in °C, °F or millivolts with the cold junction."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from itertools import pairwise
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from bench.science.refusal import Refusal
+from bench.science.thermocouples import c_from_f, temperature_c
+from bench.screens.furnace.firing_view import firing_or_404, now
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+from bench.workshop.learning import probe_hours
+from bench.workshop.things.firings import Firing
+
+blueprint = Blueprint("firing_reading", __name__)
+
+UNITS = (("C", "°C"), ("F", "°F"), ("mV", "mV"))
+COLD_C = 20.0
+LONGEST_MIN = 20.0
+SLOWING = 0.85
+LEAST_SLOWING = 0.4
+"""A climb bends: what comes next is less than what came before, by as much as that was less than what came before it;
+with two readings alone a little less (our own default)."""
+WORN_H = 100.0
+"""A type K probe drifts 5 to 20 °C in about 100 h over 1,000 °C (common practice)."""
+
+
+@blueprint.get("/firing/<thing>/reading")
+def ask(thing: str) -> Response:
+    """A reading in three taps, or typed."""
+    return _ask(firing_or_404(thing), blank(unit="C"))
+
+
+def _ask(fire: Firing, form: Form) -> Response:
+    ten = max(0, int(expected_c(fire, now()) // 10))
+    other = bool(request.args.get("other")) or bool(form.errors)
+    hours = probe_hours(bench().state, fire.plan.furnace) if other else 0.0
+    return page(
+        "firing/reading.html",
+        form=form,
+        fire=fire,
+        tens=list(dict.fromkeys(max(0, ten + by) for by in (2, 1, 0, -1, -2))),
+        ten=ten,
+        units=UNITS,
+        other=other,
+        letter=letter_of(fire),
+        worn=hours if hours >= WORN_H else None,
+    )
+
+
+def expected_c(fire: Firing, moment: datetime) -> float:
+    """About what the probe shows now: the last reading, and in a climb as much more as its slope has brought since."""
+    last = fire.last_reading
+    if last is None:
+        return COLD_C
+    c, since = float(last.body.c), min((moment - last.when).total_seconds() / 60, LONGEST_MIN)
+    slopes = _slopes(fire.curve)
+    if not slopes or since < 1 or not fire.burning:
+        return c
+    bends = slopes[0] / slopes[1] if len(slopes) > 1 and slopes[1] > 0 else SLOWING
+    return max(COLD_C, c + min(max(bends, LEAST_SLOWING), 1.0) * slopes[0] * since)
+
+
+def _slopes(curve: Sequence[tuple[float, float]]) -> list[float]:
+    """The newest slope in °C a minute and the one before it, between readings a minute or more apart."""
+    points = list(curve[-1:])
+    for one in reversed(curve[-600:]):
+        if points[-1][0] - one[0] >= 1 and len(points) < 3:
+            points.append(one)
+    return [(one[1] - two[1]) / (one[0] - two[0]) for one, two in pairwise(points)]
+
+
+def letter_of(fire: Firing) -> str:
+    """The type of the furnace's thermocouple; K, the usual one, where none is known."""
+    known = fire.furnace.probe_type if fire.furnace is not None else "none"
+    return "K" if known == "none" else known
+
+
+@blueprint.post("/firing/<thing>/reading")
+def keep(thing: str) -> Response:
+    """Keep a reading. Facts are never refused for being late."""
+    fire = firing_or_404(thing)
+    form = read_form()
+    data = read_reading(form, fire)
+    if data is None or not form.ok:
+        return _ask(fire, form)
+    if record("reading", thing, data, form=form, say=f"{data['c']:.0f} °C"):
+        return go("firing.show", thing=thing)
+    return _ask(fire, form)
+
+
+def read_reading(form: Form, fire: Firing) -> dict[str, Any] | None:
+    """What the form says was read, as a record's data; None where it was refused, beside its field."""
+    if form.typed.get("same") and fire.last_reading is not None:
+        c = fire.last_reading.body.c
+        return {"c": c, "raw": c, "raw_unit": "C"}
+    if form.typed.get("digit"):
+        tens, digit = form.whole("tens", low=0, high=200), form.whole("digit", low=0, high=9)
+        c = None if tens is None or digit is None else 10.0 * tens + digit
+        return None if c is None else {"c": c, "raw": c, "raw_unit": "C"}
+    unit = form.choice("unit", [name for name, _words in UNITS], required=False) or "C"
+    raw = form.number("c", low=-50, high=3600, unit=dict(UNITS)[unit])
+    cold = form.number("cold_junction_c", low=-20, high=60, unit="°C", required=False)
+    if raw is None:
+        return None
+    if unit == "C":
+        return {"c": raw, "raw": raw, "raw_unit": "C"}
+    if unit == "F":
+        return {"c": round(c_from_f(raw), 2), "raw": raw, "raw_unit": "F"}
+    with form.beside("c"):
+        c = from_mv(letter_of(fire), raw, cold or 0.0)
+        return {"c": c, "raw": raw, "raw_unit": "mV", "cold_junction_c": cold or 0.0}
+    return None
+
+
+def from_mv(letter: str, mv: float, cold_c: float) -> float:
+    """°C from millivolts over a cold junction; Refusal outside the published range of the type."""
+    try:
+        return round(temperature_c(letter, mv, cold_c), 1)
+    except Refusal as refusal:
+        raise Refusal(_("As a type {letter}: {why}", letter=letter, why=refusal.say)) from None

@@ -1,0 +1,289 @@
+"""What every firing screen shares: the firing of an address, its curve as drawn, its outlook, and who is in it."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from math import exp
+from typing import Any
+
+from flask import abort
+
+from bench.reckoning import reckon
+from bench.reckoning.working import Step
+from bench.science.forecast import thinned as averaged
+from bench.science.plateau import Exponential, fit
+from bench.science.refusal import Refusal
+from bench.screens.drawing import Curve, Rule, curve, heat_rule
+from bench.screens.furnace.curves import Points, planned_points, thinned
+from bench.screens.kit.called import Called, called
+from bench.screens.kit.joined import bench
+from bench.screens.kit.words import _
+from bench.workshop.heat import Heat, curve_of, heats
+from bench.workshop.learning import Learnt, learnt
+from bench.workshop.load_gas import load_gas
+from bench.workshop.moments import to_ms
+from bench.workshop.soaking import Soaking
+from bench.workshop.stretches import Stretch
+from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.firings import Firing, firing
+from bench.workshop.things.stays import Stay
+
+LEAST_FORECAST = 3
+AHEAD_STEPS = 16
+AHEAD_MIN = 180.0
+AIR_SAID = {
+    "oxidising": _("oxidising"),
+    "neutral": _("neutral"),
+    "reducing": _("reducing"),
+    "airless": _("airless"),
+}
+LATE_GAS_C = 700.0
+"""A carbonate that is done below this holds nothing back later: a charge lags its furnace by less than the rest."""
+
+
+def firing_or_404(thing: str) -> Firing:
+    """The firing of this address, or the calm page."""
+    fire = firing(bench().state, thing)
+    if fire is None or not bench().state.exists(thing):
+        abort(404)
+    return fire
+
+
+def fuel_of(fire: Firing) -> str:
+    """gas, electric, or any where nothing is known of the furnace."""
+    return fire.furnace.fuel if fire.furnace else "any"
+
+
+def now() -> datetime:
+    """The moment now, in UTC."""
+    return datetime.fromtimestamp(bench().now_ms() / 1000, UTC)
+
+
+def drawn(fire: Firing, look: str, soak: Soaking, ahead: Points) -> Curve:
+    """The curve of a firing against its plan, with where it is heading."""
+    start = to_ms(fire.lit_at) if fire.lit_at is not None else bench().now_ms()
+    read = bench().state.once(("drawn", fire.id), lambda: _thin(fire))
+    bracket = (float(to_ms(soak.start)), float(to_ms(soak.ends))) if soak.start and soak.ends else None
+    if bracket is None and soak.start and fire.off_at:
+        bracket = (float(to_ms(soak.start)), float(to_ms(fire.off_at)))
+    zone = bench().zone_min()
+    # What goes on cooling for a day after the fire is told by the readings, and would flatten the picture.
+    last = _drawn_until(fire, start)
+    shown = [p for p in read if last is None or p[0] <= last]
+    plan = planned_points(fire.plan.segments, start)
+    return curve(shown, plan, look=look, zone_min=zone, soak=bracket, forecast=ahead)
+
+
+def _thin(fire: Firing) -> Points:
+    return thinned([(float(to_ms(r.when)), r.body.c) for r in fire.readings])
+
+
+def _drawn_until(fire: Firing, start_ms: float) -> float | None:
+    if fire.off_at is None:
+        return None
+    planned = planned_points(fire.plan.segments, start_ms)[-1][0]
+    return max(planned, to_ms(fire.off_at) + 6 * 3_600_000.0)
+
+
+def say_curve(fire: Firing, soak: Soaking) -> str:
+    """The curve for those who cannot see it."""
+    said = [_("Planned: {c:g} °C, held {m:g} min.", c=fire.soak.to_c, m=fire.soak.hold_min)]
+    if fire.readings:
+        hottest = max(r.body.c for r in fire.readings)
+        said.append(_("Read: {c:.0f} °C at {at}.", c=fire.readings[-1].body.c, at=_clock(fire.readings[-1].local)))
+        said.append(_("Hottest {c:.0f} °C.", c=hottest))
+    if soak.start is not None:
+        said.append(_("In its soak for {m:.0f} min.", m=soak.held_min))
+    return _("Firing curve.") + " " + " ".join(said)
+
+
+def _clock(moment: datetime) -> str:
+    return moment.strftime("%H:%M")
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """Where a fire is heading: the verdict, one sentence, its working, and the curve ahead in (ms, °C)."""
+
+    verdict: str
+    say: str
+    working: list[Step]
+    ahead: Points
+
+
+def outlook(fire: Firing) -> Outlook | None:
+    """The forecast of a climb, by the slope bound and the plateau fit; None with too few readings or no climb."""
+    points = averaged(curve_of(fire))
+    if not fire.burning or fire.soak_start is not None or len(points) < LEAST_FORECAST:
+        return None
+    taught = learnt(bench().state, fire.plan.furnace, but=fire.id)
+    ask: dict[str, Any] = {"readings": [list(one) for one in points], "target_c": fire.soak.to_c}
+    ask["slowest_tau_min"] = taught.slowest_min
+    changed = changed_min(fire)
+    ask |= {"changed_at_min": changed} if changed is not None else {}
+    ask["carbonate"] = gasses_late(fire)
+    try:
+        told = reckon("forecast", ask, bench().library)
+    except Refusal:
+        return None
+    working = [*told["working"], *taught.working]
+    return Outlook(told["verdict"], told["say"], working, _ahead(fire, list(points), changed, told, taught))
+
+
+def gasses_late(fire: Firing) -> bool:
+    """Whether the load may give off carbon dioxide in the hot half of its climb; true where not all of it is known."""
+    gas = load_gas(bench().state, fire.charges, bench().library)
+    _low, high = gas.windows.get("CO2", (None, 0.0))
+    return bool(gas.not_reckoned) or high is None or high > LATE_GAS_C
+
+
+def changed_min(fire: Firing) -> float | None:
+    """Minutes from lighting to the last change of the burner, from which the forecast starts anew."""
+    notes = [r for r in bench().state.own(fire.id, "noted") if r.body.what == "burner-change"]
+    if not notes or fire.lit_at is None:
+        return None
+    return max(0.0, (max(r.when for r in notes) - fire.lit_at).total_seconds() / 60)
+
+
+def _ahead(fire: Firing, points: Points, changed: float | None, told: dict[str, Any], taught: Learnt) -> Points:
+    """The fitted curve from the last reading on: to the soak, or as far as it is worth drawing."""
+    if told["heading_for_c"] is None or fire.lit_at is None:
+        return []
+    found = fit([p for p in points if changed is None or p[0] >= changed])
+    if found is None or not found.bends or found.best.tau_min > 4 * taught.slowest_min:
+        return []
+    best, (last, last_c) = found.best, points[-1]
+    reached = best.minute_of(fire.soak.to_c)
+    end = reached if reached is not None and reached > last else last + AHEAD_MIN
+    end = min(end, last + 2 * AHEAD_MIN)
+    start = float(to_ms(fire.lit_at))
+    steps = [last + (end - last) * n / AHEAD_STEPS for n in range(AHEAD_STEPS + 1)]
+    return [(start + 60_000 * minute, _joined(best, minute, last, last_c)) for minute in steps]
+
+
+def _joined(best: Exponential, minute: float, last: float, last_c: float) -> float:
+    # The dashes begin at the last reading, not at the fit beside it.
+    off = last_c - best.at(last)
+    return best.at(minute) + off * exp(-(minute - last) / best.tau_min)
+
+
+def soak_ahead(fire: Firing, soak: Soaking) -> Points:
+    """In the soak the dashes lie flat to its end."""
+    last = fire.last_reading
+    if not soak.holds or soak.ends is None or last is None:
+        return []
+    return [(float(to_ms(last.when)), last.body.c), (float(to_ms(soak.ends)), soak.to_c)]
+
+
+def holding(fire: Firing, soak: Soaking) -> str:
+    """The soak in one sentence: what it held between, and how its end stands to the plan."""
+    if soak.start is None or soak.low_c is None or soak.high_c is None:
+        return ""
+    said = _("{low:.0f} to {high:.0f} °C for {span}", low=soak.low_c, high=soak.high_c, span=_span(soak.held_min))
+    if soak.done:
+        return said + _(": the soak is over. Let it cool as planned.")
+    planned = planned_soak_end(fire)
+    if soak.ends is None or planned is None:
+        return said + "."
+    late = (soak.ends - planned).total_seconds() / 60
+    if abs(late) < 1:
+        return said + _(": the soak will end with the plan.")
+    if late > 0:
+        return said + _(": the soak will end {n} after the plan.", n=_span(late))
+    return said + _(": the soak will end {n} before the plan.", n=_span(-late))
+
+
+def say_stretch(fire: Firing, one: Stretch) -> str | None:
+    """The stretch that a fire is in, in one line; None where there is but one and nothing is said of its air."""
+    segment = one.segment
+    if len(fire.plan.segments) < 2 and segment.atmosphere == "unknown":
+        return None
+    said = _("Stretch {n} of {all}:", n=one.number, all=len(fire.plan.segments)) + " "
+    said += _("down to {c:g} °C", c=segment.to_c) if one.falls else _("up to {c:g} °C", c=segment.to_c)
+    if segment.hold_min > 0 and one.there_min is not None:
+        said += _(", held {held} of {span}", held=_span(one.held_min), span=_span(segment.hold_min))
+    elif segment.hold_min > 0:
+        said += _(", then held {span}", span=_span(segment.hold_min))
+    return said + ("" if segment.atmosphere == "unknown" else ", " + AIR_SAID[segment.atmosphere]) + "."
+
+
+def planned_soak_end(fire: Firing) -> datetime | None:
+    """When the plan has the soak end, by its rates; None where a rate of the climb is not planned."""
+    if fire.lit_at is None:
+        return None
+    segments = fire.plan.segments
+    upto = segments[: segments.index(fire.soak) + 1]
+    if any(s.rate_c_per_h is None for s in upto):
+        return None
+    before, minutes = 20.0, 0.0
+    for one in upto:
+        minutes += abs(one.to_c - before) / (one.rate_c_per_h or 1.0) * 60 + one.hold_min
+        before = one.to_c
+    return fire.lit_at + timedelta(minutes=minutes)
+
+
+def _span(minutes: float) -> str:
+    whole = round(minutes)
+    return _("{h} h {m:02d}", h=whole // 60, m=whole % 60) if whole >= 60 else _("{m} min", m=whole)
+
+
+@dataclass(frozen=True)
+class Inside:
+    """One crucible of the load: where it stands, its minutes at heat, and its rule. `path` is what is next for it."""
+
+    what: Called
+    charge: str
+    minutes: float
+    out: bool
+    said: str
+    rule: Rule
+    heat: Heat | None
+    untold: bool
+    path: str
+
+
+def inside(fire: Firing) -> list[Inside]:
+    """Every crucible of the load, those still in first."""
+    here = bench()
+    state = here.state
+    told = {one.charge: one for one in heats(state, fire, now())}
+    longest = max(60.0, fire.soak.hold_min * 1.5)
+    found = []
+    for thing in fire.charges:
+        view = charge(state, thing)
+        stay = stay_in(view, fire)
+        if view is None or stay is None:
+            continue
+        one = told.get(thing)
+        minutes = one.above_min if one is not None else 0.0
+        rule = heat_rule(minutes, fire.soak.hold_min, longest)
+        out = stay.came_out is not None
+        untold = out and stay.rest_place is None and not _own_out(thing, fire)
+        path = f"/firing/{fire.id}/out?charge={thing}" if fire.burning and not out else f"/charge/{thing}/cool"
+        path = path if stay.went_in is not None else f"/charge/{thing}/place?firing={fire.id}"
+        path = path if view.state != "opened" else f"/charge/{thing}"
+        name = called(thing, state, here.library)
+        found.append(Inside(name, thing, minutes, out, _stands(stay, fire, minutes), rule, one, untold, path))
+    return sorted(found, key=lambda each: each.out)
+
+
+def stay_in(view: Charge | None, fire: Firing) -> Stay | None:
+    """A charge's stay in this firing, or None."""
+    return next((s for s in view.stays if s.firing == fire.id), None) if view is not None else None
+
+
+def _own_out(thing: str, fire: Firing) -> bool:
+    return any(r.body.firing == fire.id and r.body.charge == thing for r in bench().state.rows(thing, "came.out"))
+
+
+def _stands(stay: Stay, fire: Firing, minutes: float) -> str:
+    if stay.came_out is not None:
+        at = to_ms(stay.came_out)
+        zone = bench().zone_min()
+        clock = _clock(datetime.fromtimestamp(at / 1000, UTC) + timedelta(minutes=zone))
+        return _("out {clock}, {place}", clock=clock, place=stay.rest_place or _("where is not told"))
+    if stay.went_in is None:
+        return _("placed")
+    left = fire.soak.hold_min - minutes
+    if fire.burning and fire.soak_start is not None and left > 0.5:
+        return _("in, {span} to go", span=_span(left))
+    return _("in")

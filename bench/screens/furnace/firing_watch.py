@@ -1,0 +1,57 @@
+"""Leaving a burning fire: it is handed over to somebody by name or shut down, never left alone."""
+
+from flask import Blueprint, Response, request
+
+from bench.screens.furnace.firing_view import firing_or_404
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+from bench.workshop.things.firings import Firing
+from bench.workshop.watching import ALONE, BACK, WITH, gate_leave, watch_of
+
+blueprint = Blueprint("firing_watch", __name__)
+
+WAYS = ("hand-over", "alone", "back")
+NAME_MAX = 80
+
+
+@blueprint.route("/firing/<thing>/watch", methods=["GET", "POST"])
+def watch(thing: str) -> Response:
+    """Hand a burning fire over; leaving it alone is only ever kept as something that happened."""
+    fire = firing_or_404(thing)
+    form = read_form() if request.method == "POST" else blank()
+    if form.posted:
+        said = _said(form, fire)
+        if form.ok and said is not None:
+            value, words = said
+            if record("noted", thing, {"what": "watch", "value": value}, form=form, say=words):
+                return go("firing.show", thing=thing)
+    here = bench()
+    return page(
+        "firing/watch.html",
+        form=form,
+        fire=fire,
+        watch=watch_of(here.state, thing),
+        findings=gate_leave(here.state, thing, here.library) if fire.burning else [],
+        foot=cautions("fire", [], here.library),
+    )
+
+
+def _said(form: Form, fire: Firing) -> tuple[str, str] | None:
+    """What is noted of the watch, and what the line above says; None where it was refused."""
+    way = form.choice("way", WAYS)
+    if way == "hand-over":
+        name = form.text("name", max_len=NAME_MAX, required=True)
+        if name is not None and not form.flag("stands_here"):
+            form.refuse(_("Tick this once they stand at the fire and know what to do."), "stands_here")
+        return None if name is None else (WITH + name, _("{name} is with the fire", name=name))
+    if way == "alone":
+        against = gate_leave(bench().state, fire.id, bench().library)
+        if not (form.flag("in_fact") or may_record(form, against)):
+            form.refuse(_("Not left: stay, hand it over, or shut it down."))
+        return ALONE, _("It was left alone")
+    return None if way is None else (BACK, _("Back at the fire"))

@@ -1,0 +1,196 @@
+"""Furnaces and burners: what they burn, where they stand and breathe, how hot they go, where crucibles stand."""
+
+from typing import Any
+
+from flask import Blueprint, Response, abort
+
+from bench.screens.drawing import Pot, grid, ring
+from bench.screens.drawing.furnace import Plan
+from bench.screens.kit.called import called
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+from bench.workshop.kinds import FurnaceDescribed
+from bench.workshop.learning import learnt, probe_hours
+from bench.workshop.things.firings import firing
+
+blueprint = Blueprint("furnaces", __name__)
+
+FUELS = ("gas", "electric")
+LAYOUTS = ("grid", "ring")
+PLACES = ("outdoors", "roofed", "indoors", "unknown")
+FLUES = {"yes": True, "no": False, "unknown": None}
+PROBES = ("K", "N", "S", "R", "B", "J", "E", "T", "none")
+CLASSES = ("1", "2", "3", "unknown")
+HOURS = 12
+HOTTEST_C = 2000.0
+
+
+@blueprint.get("/furnaces")
+def show() -> Response:
+    """All furnaces and burners."""
+    return page("furnaces/show.html", furnaces=_rows("furnace"), burners=_rows("burner"))
+
+
+def _rows(sort: str) -> list[dict[str, Any]]:
+    here = bench()
+    found = []
+    for thing in here.state.things(sort):
+        body = here.state.slot(thing, f"{sort}.described").body
+        said = [FUEL_WORDS[body.fuel]] + ([PLACE_WORDS[body.place]] if sort == "furnace" else [])
+        closed = bool(here.state.own(thing, "closed"))
+        found.append({"id": thing, "name": body.name, "second": " · ".join(said), "closed": closed})
+    return sorted(found, key=lambda row: (row["closed"], row["name"].casefold()))
+
+
+FUEL_WORDS = {"gas": _("gas"), "electric": _("electric")}
+PLACE_WORDS = {
+    "outdoors": _("outdoors"),
+    "roofed": _("under a roof, open on two sides or more"),
+    "indoors": _("indoors"),
+    "unknown": _("place not known: counts as indoors"),
+}
+
+
+@blueprint.get("/furnaces/new")
+def ask() -> Response:
+    """Ask for a furnace; the place and the room begin as the settings say."""
+    state = bench().state
+    start = {
+        "tiers": "1",
+        "place": state.setting("place") or "",
+        "room_m3": state.setting("room_m3"),
+        "air_changes_per_h": state.setting("airflow"),
+    }
+    return page("furnaces/new.html", form=blank(**start), **_choices())
+
+
+@blueprint.post("/furnaces/new")
+def keep() -> Response:
+    """Record the furnace."""
+    form = read_form()
+    data = read_furnace(form)
+    if form.ok and record("furnace.described", None, data, form=form, say=_("Furnace: {name}", name=data["name"])):
+        return go("furnaces.one", thing=form.record_id)
+    return page("furnaces/new.html", form=form, **_choices())
+
+
+def _choices() -> dict[str, Any]:
+    return {
+        "places": [(one, PLACE_WORDS[one].capitalize()) for one in PLACES],
+        "probes": [("none", _("none, or not known")), *((one, _("type {one}", one=one)) for one in PROBES[:-1])],
+    }
+
+
+def read_furnace(form: Form) -> dict[str, Any]:
+    """What the form says of a furnace; every refusal stands beside its field."""
+    layout = form.choice("layout", LAYOUTS)
+    data: dict[str, Any] = {
+        "name": form.text("name", max_len=80, required=True),
+        "fuel": form.choice("fuel", FUELS),
+        "layout": layout,
+        "volume_l": form.number("volume_l", low=0.1, high=10_000, unit="l", required=False),
+        "ceiling_c": form.number("ceiling_c", low=100, high=HOTTEST_C, unit="°C", required=False),
+        "lining_rated_c": form.number("lining_rated_c", low=100, high=HOTTEST_C, unit="°C", required=False),
+        "place": form.choice("place", PLACES),
+        "room_m3": form.number("room_m3", low=1, high=100_000, unit="m³", required=False),
+        "air_changes_per_h": form.number("air_changes_per_h", low=0, high=1000, required=False),
+        "flue": FLUES[form.choice("flue", FLUES, required=False) or "unknown"],
+        "probe_type": form.choice("probe_type", PROBES, required=False) or "none",
+        "probe_class": form.choice("probe_class", CLASSES, required=False) or "unknown",
+        "probe_place": form.text("probe_place", max_len=120),
+        "notes": form.text("notes", lines=True),
+    }
+    return data | _spots(form, ring=layout == "ring")
+
+
+def _spots(form: Form, ring: bool) -> dict[str, Any]:
+    """Where crucibles stand. What was typed for the other layout is read too, so that no slip in it is passed over."""
+    places = form.whole("places", low=1, high=HOURS, required=ring)
+    rows = {
+        "tiers": form.whole("tiers", low=1, high=20, required=not ring),
+        "rows": form.whole("rows", low=1, high=10, required=not ring),
+        "columns": form.whole("columns", low=1, high=10, required=not ring),
+    }
+    return {"tiers": 1, "places": places} if ring else rows
+
+
+@blueprint.get("/burners/new")
+def ask_burner() -> Response:
+    """Ask for a burner."""
+    return page("furnaces/burner.html", form=blank(fuel="gas"))
+
+
+@blueprint.post("/burners/new")
+def keep_burner() -> Response:
+    """Record the burner."""
+    form = read_form()
+    data = {
+        "name": form.text("name", max_len=80, required=True),
+        "fuel": form.choice("fuel", FUELS),
+        "notes": form.text("notes", lines=True),
+    }
+    if form.ok and record("burner.described", None, data, form=form, say=_("Burner: {name}", name=data["name"])):
+        return go("furnaces.one", thing=form.record_id)
+    return page("furnaces/burner.html", form=form)
+
+
+@blueprint.get("/furnace/<thing>")
+def one(thing: str) -> Response:
+    """A furnace or a burner, with the firings that it has done."""
+    here = bench()
+    sort = here.state.kind_of.get(thing, "")
+    if sort not in ("furnace", "burner") or not here.state.exists(thing):
+        abort(404)
+    slot = here.state.slot(thing, f"{sort}.described")
+    return page(
+        "furnaces/one.html",
+        thing=thing,
+        sort=sort,
+        view=slot.body,
+        record=slot.record.id,
+        plan=cold_plan(slot.body) if sort == "furnace" else None,
+        fuel=FUEL_WORDS[slot.body.fuel],
+        place=PLACE_WORDS[slot.body.place] if sort == "furnace" else "",
+        fires=_fires(thing, sort),
+        taught=learnt(here.state, thing) if sort == "furnace" else None,
+        probe_h=probe_hours(here.state, thing) if sort == "furnace" else 0.0,
+        sources={key: source.title for key, source in here.library.sources.items()},
+        closed=bool(here.state.own(thing, "closed")),
+    )
+
+
+def _fires(thing: str, sort: str) -> list[dict[str, Any]]:
+    here = bench()
+    found = []
+    for row in here.state.rows(thing, "firing.planned"):
+        if getattr(row.body, sort) != thing:
+            continue
+        view = firing(here.state, row.subject)
+        if view is not None:
+            name = called(row.subject, here.state, here.library)
+            found.append(
+                {
+                    "path": name.path,
+                    "name": name.name,
+                    "code": name.code,
+                    "second": row.local.strftime("%Y-%m-%d"),
+                    "end": _("{c:g} °C", c=view.peak_c),
+                }
+            )
+    return found[::-1]
+
+
+def cold_plan(view: FurnaceDescribed) -> Plan:
+    """The furnace from above, cold and empty."""
+    if view.layout == "ring":
+        return ring([Pot(hour, "empty") for hour in ring_places(view.places or HOURS)])
+    return grid([], view.rows or 1, view.columns or 1)
+
+
+def ring_places(n: int) -> list[str]:
+    """The hours of the clock at which `n` places of a ring stand, 12 first; at most twelve."""
+    n = min(n, HOURS)
+    return [str(HOURS * k // n or HOURS) for k in range(n)]

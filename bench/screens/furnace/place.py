@@ -1,0 +1,123 @@
+"""Placing a charge: which firing, and where on the furnace's map."""
+
+from typing import Any
+
+from flask import Blueprint, Response, abort, request
+
+from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
+from bench.screens.kit.called import called
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import code_text, go, page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+from bench.screens.loading.charge import charge_or_404
+from bench.workshop.gates import gate_place, stops
+from bench.workshop.parts import charge_parts
+from bench.workshop.things.charges import Charge
+from bench.workshop.things.firings import Firing, firing
+
+blueprint = Blueprint("place", __name__)
+
+
+def open_firings() -> list[Firing]:
+    """The firings that a charge can still be placed in, the newest first."""
+    state = bench().state
+    found = [firing(state, thing) for thing in state.open_things("firing")]
+    return [one for one in reversed(found) if one is not None and not one.closed and one.off is None]
+
+
+@blueprint.get("/charge/<thing>/place")
+def ask(thing: str) -> Response:
+    """Choose a firing, then a place on its map."""
+    view = charge_or_404(thing)
+    named = request.args.get("firing")
+    choices = open_firings()
+    if named is None and len(choices) != 1:
+        names = [called(one.id, bench().state, bench().library) for one in choices]
+        return page("charge/firings.html", view=view, choices=list(zip(choices, names, strict=True)))
+    fire = choices[0] if named is None else firing(bench().state, named)
+    if fire is None:
+        abort(404)
+    return _show_map(view, fire, blank(place=_placed_at(view, fire)))
+
+
+def _placed_at(view: Charge, fire: Firing) -> str:
+    found = spots(bench().state, fire)
+    return next((spot.value for spot in found if spot.charge == view.id), "")
+
+
+@blueprint.post("/charge/<thing>/place")
+def keep(thing: str) -> Response:
+    """Record the place. Another place in the same firing corrects the first."""
+    view = charge_or_404(thing)
+    form = read_form()
+    fire = firing(bench().state, form.typed.get("firing", ""))
+    if fire is None:
+        abort(404)
+    found = spots(bench().state, fire)
+    spot = read_place(form.typed.get("place", ""), found)
+    if spot is None:
+        form.refuse(_("Choose one of the places."), "place")
+    if not form.ok or spot is None:
+        return _show_map(view, fire, form)
+    if not may_record(form, gate_place(bench().state, thing, fire.id, spot.where)):
+        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        return _show_map(view, fire, form)
+    tier, row, column, clock = spot.where
+    data = {"firing": fire.id, "tier": tier, "row": row, "column": column, "clock": clock}
+    before = bench().state.slot(thing, "placed", fire.id).heads
+    corrects = [r.id for r in before if r.id != form.record_id] or _corrected_by(form.record_id)
+    said = _("{code} at {place}", code=code_text(view.crucible_code), place=spot.name)
+    if record("placed", thing, data, form=form, say=said, corrects=corrects):
+        return go("charge.show", thing=thing)
+    return _show_map(view, fire, form)
+
+
+def _corrected_by(record_id: str) -> list[str]:
+    """What this very submit corrected when it came the first time."""
+    known = bench().state.records.get(record_id)
+    return list(known.corrects) if known is not None else []
+
+
+def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
+    state, library = bench().state, bench().library
+    found = spots(state, fire)
+    chosen = read_place(form.typed.get("place", ""), found)
+    findings = gate_place(state, view.id, fire.id, chosen.where) if chosen is not None else _at_all(view, fire, found)
+    tier = _tier(found, chosen)
+    return page(
+        "charge/place.html",
+        form=form,
+        view=view,
+        fire=fire,
+        fire_name=called(fire.id, state, library),
+        name=called(view.id, state, library).name,
+        findings=findings,
+        blocked=bool(stops(_at_all(view, fire, found)))
+        and not (request.args.get("late") or form.typed.get("happened")),
+        picture=picture(found, fire, tier),
+        words=in_words(found, tier),
+        tier=tier,
+        tiers=tiers(found),
+        here=[spot for spot in found if spot.tier == tier],
+        others=[(one, called(one.id, state, library)) for one in open_firings() if one.id != fire.id],
+        foot=cautions("load", charge_parts(state, view.id), library),
+    )
+
+
+def _at_all(view: Charge, fire: Firing, found: list[Spot]) -> list[Any]:
+    """What stands against placing it anywhere in this firing."""
+    free = next((spot for spot in found if spot.charge is None), None)
+    where = free.where if free is not None else next(iter(found)).where
+    return gate_place(bench().state, view.id, fire.id, where)
+
+
+def _tier(found: list[Spot], chosen: Spot | None) -> int:
+    asked = request.args.get("tier", "")
+    known = tiers(found)
+    if asked.isascii() and asked.isdecimal() and len(asked) < 4 and int(asked) in known:
+        return int(asked)
+    return chosen.tier if chosen is not None else known[0]

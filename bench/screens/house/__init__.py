@@ -1,0 +1,1 @@
+"""Today, the settings, and the gallery of all parts."""

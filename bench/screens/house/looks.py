@@ -1,0 +1,28 @@
+"""The screen where day or night and the hand are chosen: a plain form that sets a cookie."""
+
+from flask import Blueprint, Response, make_response, redirect, request
+
+from bench.screens.kit.page import page
+from bench.screens.kit.taste import HANDS, THEMES
+from bench.screens.kit.ways import own_path
+
+blueprint = Blueprint("looks", __name__, url_prefix="/looks")
+
+YEAR_S = 365 * 86_400
+
+
+@blueprint.get("/")
+def show() -> Response:
+    """The choice of theme and hand."""
+    return page("looks/show.html", back=own_path(request.args.get("back", "/")), themes=THEMES, hands=HANDS)
+
+
+@blueprint.post("/")
+def keep() -> Response:
+    """Keep the choice on this browser and go back to where it was made."""
+    answer = make_response(redirect(own_path(request.form.get("back", "/")), 303))
+    for name, allowed in (("theme", THEMES), ("hand", HANDS)):
+        value = request.form.get(name, "")
+        if value in allowed:
+            answer.set_cookie(name, value, max_age=YEAR_S, samesite="Lax", secure=request.is_secure, httponly=True)
+    return answer

@@ -1,0 +1,93 @@
+"""The settings of the bench: numbers to call, place and air, the balance, a question about the body, the folder."""
+
+from typing import Any
+
+from flask import Blueprint, Response
+
+from bench.screens.kit import taste
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.words import _, many
+from bench.workshop.records import BENCH
+
+blueprint = Blueprint("settings", __name__, url_prefix="/settings")
+
+PREGNANT = "person_pregnant_or_planning"
+ANSWERS: dict[str, Any] = {"yes": True, "no": False, "unknown": "unknown"}
+"""What is kept for each answer; *unknown* takes an earlier answer back, and the rules then take the worse."""
+NUMBERS = ("emergency_number", "poison_number")
+PLACES = ("outdoors", "roofed", "indoors", "unknown")
+THEMES = {"system": _("as the device is set"), "day": _("day"), "night": _("night")}
+HANDS = {"right": _("right hand"), "left": _("left hand")}
+NUMBER_MAX = 40
+
+
+@blueprint.get("")
+def show() -> Response:
+    """All settings, as they stand."""
+    state = bench().state
+    kept = state.settings()
+    start = {name: kept.get(name) for name in (*NUMBERS, "place")}
+    start |= {name: _text(kept.get(name)) for name in ("airflow", "room_m3", "balance_d_g")}
+    start[PREGNANT] = next((word for word, value in ANSWERS.items() if kept.get(PREGNANT) == value), "unknown")
+    return _show(blank(**start))
+
+
+def _text(value: Any) -> str:
+    return f"{value:g}" if isinstance(value, int | float) and not isinstance(value, bool) else ""
+
+
+@blueprint.post("")
+def keep() -> Response:
+    """Record those settings that differ from what stands."""
+    form = read_form()
+    asked = read_settings(form)
+    kept = bench().state.settings()
+    changed = {name: value for name, value in asked.items() if value is not None and kept.get(name) != value}
+    if form.ok and not changed:
+        return go("settings.show")
+    entries = [Entry("setting.changed", BENCH, {"name": name, "value": value}) for name, value in changed.items()]
+    said = many("{n} setting kept", "{n} settings kept", len(changed))
+    if form.ok and record_all(entries, form=form, say=said):
+        return go("settings.show")
+    return _show(form)
+
+
+def read_settings(form: Form) -> dict[str, Any]:
+    """What the form says; an empty field changes nothing, every refusal stands beside its field."""
+    asked: dict[str, Any] = {name: _number(form, name) for name in NUMBERS}
+    asked["place"] = form.choice("place", PLACES, required=False)
+    asked["airflow"] = form.number("airflow", low=0, high=1000, unit=_("an hour"), required=False)
+    asked["room_m3"] = form.number("room_m3", low=1, high=100_000, unit="m³", required=False)
+    asked["balance_d_g"] = form.number("balance_d_g", low=0.0001, high=10, unit="g", required=False)
+    answer = form.choice(PREGNANT, ANSWERS, required=False)
+    if answer is not None and (answer != "unknown" or bench().state.setting(PREGNANT) is not None):
+        asked[PREGNANT] = ANSWERS[answer]
+    return asked
+
+
+def _number(form: Form, name: str) -> str | None:
+    said = form.text(name, max_len=NUMBER_MAX)
+    if said is not None and not any(char.isdigit() for char in said):
+        form.refuse(_("There is no digit in it. Type the number as it is dialled."), name)
+        return None
+    return said
+
+
+def _show(form: Form) -> Response:
+    here = bench()
+    journal = here.journal
+    return page(
+        "settings/show.html",
+        form=form,
+        folder=here.settings.data,
+        demo=here.settings.demo,
+        records=len(here.state.records),
+        report=journal.report,
+        device=journal.device,
+        theme_words=THEMES[taste.theme()],
+        hand_words=HANDS[taste.hand()],
+        conflicts=journal.conflicts,
+    )

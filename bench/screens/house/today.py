@@ -1,0 +1,74 @@
+"""Today: the start page. What burns, what is hot, what counts down, and the next step of everything under way."""
+
+from datetime import UTC, datetime
+
+from flask import Blueprint, Response
+
+from bench.screens.drawing import Curve, curve
+from bench.screens.furnace.curves import planned_points, thinned
+from bench.screens.kit.joined import bench
+from bench.screens.kit.moments import local
+from bench.screens.kit.page import page
+from bench.screens.kit.steps import step_path, thing_path
+from bench.screens.kit.words import _
+from bench.workshop.moments import to_ms
+from bench.workshop.things.firings import Firing
+from bench.workshop.today import today
+
+blueprint = Blueprint("today", __name__)
+
+GLYPHS = {
+    "weigh": "balance",
+    "grind": "mortar",
+    "dry": "dish",
+    "load": "load",
+    "place": "load",
+    "fire": "flame",
+    "cool": "cool",
+    "open": "open",
+    "wash": "rinse",
+    "grind-again": "mortar",
+    "dry-weigh": "dish",
+    "swatch": "brush",
+    "judge": "judge",
+    "plan": "plan",
+    "after-checks": "flame",
+}
+MOST_STEPS = 40
+WEEKDAYS = (_("Monday"), _("Tuesday"), _("Wednesday"), _("Thursday"), _("Friday"), _("Saturday"), _("Sunday"))
+MONTHS = (
+    _("January"), _("February"), _("March"), _("April"), _("May"), _("June"), _("July"), _("August"), _("September"),
+    _("October"), _("November"), _("December"),
+)  # fmt: skip
+
+
+@blueprint.get("/")
+def home() -> Response:
+    """What is under way now."""
+    here = bench()
+    state = here.state
+    now = here.now_ms()
+    found = today(state, datetime.fromtimestamp(now / 1000, UTC))
+    return page(
+        "today/home.html",
+        day=_day(now),
+        found=found,
+        fires=[(fire, _small_curve(fire)) for fire in found.firings],
+        steps=[(step, step_path(step), GLYPHS.get(step.verb, "next")) for step in found.steps[:MOST_STEPS]],
+        more=max(0, len(found.steps) - MOST_STEPS),
+        timers=[(timer, thing_path(state.kind_of.get(timer.thing), timer.thing)) for timer in found.timers],
+        empty=not (found.firings or found.hot or found.steps or state.of_kind.get("batch")),
+        reports=here.journal.report,
+    )
+
+
+def _day(now_ms: int) -> str:
+    moment = local(now_ms, bench().zone_min())
+    return f"{WEEKDAYS[moment.weekday()]} {moment.day} {MONTHS[moment.month - 1]}"
+
+
+def _small_curve(fire: Firing) -> Curve:
+    """The curve of a fire that burns, against its plan, small."""
+    start = to_ms(fire.lit_at) if fire.lit_at is not None else bench().now_ms()
+    read = thinned([(float(to_ms(r.when)), r.body.c) for r in fire.readings])
+    return curve(read, planned_points(fire.plan.segments, start), look="mini")

@@ -1,0 +1,146 @@
+"""What each field of a record is called on a screen, and the unit that its name carries."""
+
+from bench.screens.kit.words import _
+
+UNITS = (
+    ("_pct", "%"), ("_mg", "mg"), ("_kg", "kg"), ("_ml", "ml"), ("_um", "µm"), ("_m3", "m³"), ("_per_h", _("an hour")),
+    ("_c_per_h", "°C/h"), ("_min", "min"), ("_g", "g"), ("_c", "°C"), ("_l", "l"),
+)  # fmt: skip
+WHOLE_NAMES = {"minutes": "min", "g": "g", "c": "°C"}
+WORDS = {
+    "after_g": _("After"),
+    "air_changes_per_h": _("Air changes"),
+    "all": _("All of them"),
+    "assay_pct": _("Assay by formula"),
+    "assay_sd_pct": _("Give or take"),
+    "at_c": _("Fired at"),
+    "balance_d_g": _("Last digit of the balance"),
+    "before_g": _("Before"),
+    "broken_open": _("Broken open"),
+    "c": _("Temperature"),
+    "ceiling_c": _("Goes up to"),
+    "clock": _("Place on the clock"),
+    "code": _("Code"),
+    "cold_junction_c": _("Cold junction"),
+    "cooling_basis": _("Ground of the cooling"),
+    "cooling_mode": _("Cooling"),
+    "ends_at": _("Ends at"),
+    "fate": _("What becomes of it"),
+    "film_um": _("Film"),
+    "fired_g": _("Fired mass"),
+    "flue": _("Flue draws"),
+    "from": _("From"),
+    "g": _("Mass"),
+    "gross_g": _("With its crucible"),
+    "held_back_g": _("Held back by the sieve"),
+    "hold_min": _("Held"),
+    "hot_pull": _("Pulled hot"),
+    "how": _("How"),
+    "hydrate_known": _("Water known"),
+    "known_to_laptop": _("Known to the laptop"),
+    "lab": _("CIELAB"),
+    "lid_g": _("Its lid"),
+    "lining_rated_c": _("Lining rated to"),
+    "mass_g": _("Mass"),
+    "minutes": _("Time"),
+    "net_g": _("Net"),
+    "oil_g": _("Oil"),
+    "price": _("Price"),
+    "probe_place": _("Where the probe stands"),
+    "product_factor": _("Larger by"),
+    "rate_c_per_h": _("Rate"),
+    "rated_c": _("Rated to"),
+    "raw": _("As read"),
+    "raw_unit": _("Unit as read"),
+    "rest_place": _("Set down at"),
+    "room_m3": _("Room"),
+    "se": _("Standard errors"),
+    "sieve_um": _("Sieve"),
+    "stuck_g": _("Stuck in it"),
+    "surface_c": _("On the thing itself"),
+    "tare_after_g": _("Crucible, empty"),
+    "tare_g": _("Weighs, empty"),
+    "target_g": _("Target"),
+    "targets_g": _("New targets"),
+    "to_c": _("To"),
+    "volume_l": _("Chamber"),
+    "volume_ml": _("Volume"),
+    "washed_g": _("Washed mass"),
+    "water_ml": _("Water"),
+    "wet_g": _("Wet"),
+    "what": _("What"),
+    "white_per_pigment": _("White to one of pigment"),
+    "who": _("Who"),
+    "why": _("Why"),
+}
+KIND_WORDS = {
+    "batch.planned": _("Batch planned"),
+    "burner.described": _("Burner described"),
+    "came.out": _("Taken out"),
+    "card.changed": _("Row of your own"),
+    "charged": _("Crucible filled"),
+    "check.answered": _("Check answered"),
+    "closed": _("Closed"),
+    "code.assigned": _("Code given"),
+    "code.issued": _("Codes issued"),
+    "crucible.added": _("Crucible added"),
+    "crucible.seen": _("Crucible looked at"),
+    "dried": _("Dried"),
+    "dry.weighed": _("Weighed dry"),
+    "fire.off": _("Fire off"),
+    "firing.planned": _("Firing planned"),
+    "furnace.described": _("Furnace described"),
+    "gathered": _("Gathered"),
+    "ground": _("Ground"),
+    "jar.assayed": _("Fire-assay"),
+    "jar.opened": _("Jar added"),
+    "judged": _("Judged"),
+    "lit": _("Lit"),
+    "lost": _("Lost"),
+    "mixed": _("Ground and mixed"),
+    "noted": _("Noted"),
+    "opened": _("Opened and weighed out"),
+    "photo.kept": _("Photo"),
+    "placed": _("Placed"),
+    "reading": _("Reading"),
+    "rescaled": _("Made larger"),
+    "rule.overridden": _("Decided in spite of a rule"),
+    "series.planned": _("Series planned"),
+    "setting.changed": _("Setting changed"),
+    "swatch.made": _("Swatch brushed out"),
+    "swatch.measured": _("Swatch measured"),
+    "timer.set": _("Timer set"),
+    "touched": _("Felt, or read on the thing"),
+    "washed": _("Washed"),
+    "waste.added": _("Put into waste"),
+    "waste.collected": _("Waste collected"),
+    "weighed": _("Weighed"),
+    "went.in": _("Put in"),
+    "withdrawn": _("Withdrawn"),
+}
+
+
+def kind_words(kind: str) -> str:
+    """What a kind of record is called; one that this bench does not know by its own name."""
+    return KIND_WORDS.get(kind, kind)
+
+
+def field_words(name: str) -> str:
+    """What a field is called: `Net` for net_g."""
+    known = WORDS.get(name)
+    if known is not None:
+        return known
+    said = name.removesuffix(f"_{_tail(name)}").replace("_", " ")
+    return said[:1].upper() + said[1:]
+
+
+def field_unit(name: str) -> str:
+    """The unit that a field's name carries, or nothing."""
+    if name in WHOLE_NAMES:
+        return WHOLE_NAMES[name]
+    found = [(len(tail), unit) for tail, unit in UNITS if name.endswith(tail)]
+    return max(found)[1] if found else ""
+
+
+def _tail(name: str) -> str:
+    return next((tail[1:] for tail, _unit in UNITS if name.endswith(tail)), " ")

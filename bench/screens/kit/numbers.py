@@ -1,0 +1,73 @@
+"""Numbers as people type them. One comma alone is the decimal mark; a comma and a full stop are asked about."""
+
+import re
+import unicodedata
+
+from bench.science.refusal import Refusal
+from bench.screens.kit.words import _
+
+LONGEST = 20
+MINUS = "-−–"
+PLAIN = re.compile(r"\d*\.?\d*")
+
+
+def read_number(text: str, *, low: float, high: float, unit: str = "", whole: bool = False) -> float:
+    """The number that was typed, between `low` and `high` in `unit`.
+
+    Raises Refusal with a sentence that says what to type instead. Nothing is guessed: a mark that has two readings is
+    asked about, and a unit typed with the number is refused, so that milligrams never pass for grams.
+    """
+    typed = text.strip()
+    if any(unicodedata.category(c) in ("Cc", "Cf", "Cs", "Co") for c in typed):
+        raise Refusal(_("There is an invisible character in the number. Delete it all and type it again."))
+    if len(typed) > LONGEST:
+        raise Refusal(_("That is too long for a number. Type the digits alone."))
+    negative, digits = typed[:1] in tuple(MINUS), typed.lstrip(MINUS)
+    if len(typed) - len(digits) > 1:
+        raise Refusal(_("There is more than one minus sign. Type the number with one or with none."))
+    value = _value(_with_point(digits), typed)
+    return _within(-value if negative and value else value, low, high, unit, whole)
+
+
+def _with_point(digits: str) -> str:
+    """The digits with a full stop as the decimal mark, or Refusal where the marks have two readings."""
+    commas, stops = digits.count(","), digits.count(".")
+    if commas and stops:
+        last = max(digits.rfind(","), digits.rfind("."))
+        joined = re.sub(r"[.,]", "", digits[:last]) + "." + re.sub(r"[.,]", "", digits[last:])
+        raise Refusal(
+            _("There is a comma and a full stop. Type it with one decimal mark only, such as {so}.", so=joined)
+        )
+    if commas + stops > 1:
+        raise Refusal(_("There is more than one decimal mark. Type it with one, or with none."))
+    return digits.replace(",", ".")
+
+
+def _value(point: str, typed: str) -> float:
+    if re.search(r"\s", point):
+        raise Refusal(_("There is a space inside the number. Type it without."))
+    if typed.startswith("+"):
+        raise Refusal(_("Leave the plus sign out."))
+    if not PLAIN.fullmatch(point) or not point.isascii():
+        raise Refusal(_("“{typed}” is not a number. Type digits alone, the unit is known.", typed=typed))
+    if point in ("", "."):
+        raise Refusal(_("There is no digit in it. Type the number."))
+    return float(point)
+
+
+def _within(value: float, low: float, high: float, unit: str, whole: bool) -> float:
+    tail = f" {unit}" if unit else ""
+    if value < low:
+        if value < 0 <= low:
+            raise Refusal(_("It cannot be less than nothing. Leave the minus sign out."))
+        raise Refusal(_("The least that goes here is {low}.", low=show_number(low) + tail))
+    if value > high:
+        raise Refusal(_("The most that goes here is {high}.", high=show_number(high) + tail))
+    if whole and value != int(value):
+        raise Refusal(_("Type a whole number."))
+    return value
+
+
+def show_number(value: float) -> str:
+    """A number as it is said in a sentence: no exponent, no needless zeros."""
+    return f"{value:.10f}".rstrip("0").rstrip(".")

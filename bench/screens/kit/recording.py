@@ -1,0 +1,112 @@
+"""From a form to records on the disk: ids that make a repeat one record, late entry, refusals beside their field."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from flask import session
+
+from bench.journal.receipts import Draft, Receipt
+from bench.journal.trouble import Trouble
+from bench.science.refusal import Refusal
+from bench.screens.kit.forms import Form
+from bench.screens.kit.ids import derived
+from bench.screens.kit.joined import bench
+from bench.screens.kit.sending import sender
+from bench.screens.kit.words import _
+from bench.workshop.moments import to_ms, utc_text
+
+Data = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One record of a submit that makes several. `subject` None: this record makes the thing, its id is the thing's.
+
+    `happened_ms` is when this one happened, where the entries of a submit happened at different times; `imported` says
+    that it was read from a file.
+    """
+
+    kind: str
+    subject: str | None
+    data: Data
+    also: Mapping[str, str] = field(default_factory=dict)
+    corrects: Sequence[str] = ()
+    happened_ms: int | None = None
+    imported: bool = False
+
+
+class Conflict(Exception):
+    """A record under this id says something else; both are kept, and the screen shows both."""
+
+    def __init__(self, receipt: Receipt) -> None:
+        super().__init__(receipt.say)
+        self.receipt = receipt
+
+
+def record(
+    kind: str,
+    subject: str | None,
+    data: Data,
+    *,
+    form: Form,
+    say: str,
+    also: Mapping[str, str] | None = None,
+    corrects: Sequence[str] = (),
+) -> bool:
+    """Keep one record of what the form says; true when it is on the disk (or was already, from the same submit).
+
+    `say` is what the next screens show beside *Undo*: the value as it was read. False when the journal refused it:
+    the sentence then stands in `form.errors`, and the view shows the form again. Raises Conflict, which has its page.
+    """
+    return record_all([Entry(kind, subject, data, also or {}, corrects)], form=form, say=say)
+
+
+def record_all(entries: Sequence[Entry], *, form: Form, say: str) -> bool:
+    """Keep several records of one submit, all or none. Their ids follow from the form's id, so a repeat is the same."""
+    drafts = [_draft(entry, form, entry_id(form, n)) for n, entry in enumerate(entries)]
+    try:
+        who = sender()
+        receipts = bench().journal.write_all(drafts, who) if who else bench().journal.write_all(drafts)
+    except Refusal as refusal:
+        form.refuse(refusal)
+        return False
+    except Trouble as trouble:
+        form.refuse(trouble.say)
+        return False
+    for receipt in receipts:
+        if receipt.status == "refused":
+            form.refuse(receipt.say or _("This could not be kept."), receipt.field)
+        elif receipt.status == "conflict":
+            raise Conflict(receipt)
+    if form.errors:
+        return False
+    remember([draft.id or "" for draft in drafts], say)
+    return True
+
+
+def entry_id(form: Form, n: int) -> str:
+    """The id that the nth entry of this form's submit gets; the first one is the form's own."""
+    return derived(form.record_id, n)
+
+
+def _draft(entry: Entry, form: Form, identity: str) -> Draft:
+    happened = entry.happened_ms if entry.happened_ms is not None else form.happened_ms
+    # A correction says what was so then: it keeps the time of what it corrects, and is no late entry for that.
+    first = bench().state.records.get(entry.corrects[0]) if entry.corrects and happened is None else None
+    then = to_ms(first.when) if first is not None else happened
+    return Draft(
+        kind=entry.kind,
+        subject=entry.subject,
+        data={name: value for name, value in entry.data.items() if value is not None},
+        also=dict(entry.also),
+        id=identity,
+        corrects=tuple(entry.corrects),
+        happened_at=utc_text(then) if then is not None else None,
+        how="import" if entry.imported else "late" if happened is not None else "live",
+    )
+
+
+def remember(ids: Sequence[str], say: str, undone: bool = False) -> None:
+    """Keep in this browser's cookie what was recorded last, for the line with *Undo*."""
+    session["last"] = {"ids": list(ids)[:40], "say": say[:120], "ms": bench().now_ms(), "undone": undone}

@@ -1,0 +1,20 @@
+"""The code of a thing that is being added: a fresh one, or a spare tag that lies on the bench already."""
+
+from bench.screens.kit.forms import Form
+from bench.screens.kit.words import _
+from bench.workshop.state import State
+
+
+def chosen_code(form: Form, state: State, thing: str, name: str = "code") -> str | None:
+    """The spare code that was typed, or None for a fresh one. What cannot be bound is refused beside the field.
+
+    `thing` is the id that the new thing gets: a submit that is delivered again finds its own code bound to itself.
+    """
+    code = form.code(name, required=False)
+    if code is None:
+        return None
+    if any(other != thing for other in state.things_with(code)):
+        form.refuse(_("This code is on another thing already. Take another tag."), name)
+    elif code not in state.issued:
+        form.refuse(_("This bench never issued that code. Look at the tag again, or leave it empty."), name)
+    return code

@@ -1,0 +1,46 @@
+"""What can I make? From what stands on the shelf: what is ready, what is missing, and what to prefer."""
+
+from flask import Blueprint, Response, abort, request
+
+from bench.screens.kit.forms import Form, blank
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.screens.known.known import name_of
+from bench.workshop.choosing import Way, shopping, ways
+
+blueprint = Blueprint("choosing", __name__, url_prefix="/known/choose")
+
+PRODUCT_G = 20.0
+MOST_SHOWN = 60
+
+
+@blueprint.get("")
+def home() -> Response:
+    """Targets that the shelf can make, the best way first; then those that lack one jar."""
+    here = bench()
+    typed = request.args.get("g")
+    form = blank(g=PRODUCT_G) if typed is None else Form({"g": typed}, now_ms=here.now_ms())
+    grams = PRODUCT_G if typed is None else form.number("g", low=0.1, high=10_000, unit="g")
+    found = ways(here.state, here.library, grams) if grams is not None else []
+    best: dict[str, Way] = {}
+    for way in found:
+        best.setdefault(way.target, way)
+    shown = list(best.values())
+    return page(
+        "choosing/home.html",
+        form=form,
+        ready=[w for w in shown if w.ready][:MOST_SHOWN],
+        nearly=[w for w in shown if len(w.missing) + len(w.short) == 1][:MOST_SHOWN],
+        name=lambda slug: name_of(here.library, slug),
+        empty=not here.state.open_things("jar"),
+    )
+
+
+@blueprint.get("/shopping/<series>")
+def shop(series: str) -> Response:
+    """What a series still needs, what is on the shelf, what to buy and what it costs."""
+    here = bench()
+    plan = here.state.slot(series, "series.planned").body
+    if plan is None:
+        abort(404)
+    return page("choosing/shopping.html", series=series, plan=plan, rows=shopping(here.state, series, here.library))

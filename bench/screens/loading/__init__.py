@@ -1,0 +1,1 @@
+"""Into the crucible, and onto a place in the furnace."""

@@ -1,0 +1,149 @@
+"""A charge: what one crucible holds, where it stands, how it may be touched, and what comes next."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from flask import Blueprint, Response, abort
+
+from bench.reckoning.working import step
+from bench.screens.kit.called import Called, called
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.joined import bench
+from bench.screens.kit.moments import clock_text
+from bench.screens.kit.page import page
+from bench.screens.kit.steps import step_path
+from bench.screens.kit.words import _
+from bench.workshop.expectation import gap
+from bench.workshop.moments import to_ms
+from bench.workshop.next_steps import charge_step
+from bench.workshop.parts import charge_parts
+from bench.workshop.things.batches import batch
+from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.crucibles import crucible
+
+blueprint = Blueprint("charge", __name__, url_prefix="/charge")
+
+STATES = {
+    "damp": _("Damp"),
+    "dry": _("Dry, waiting for a firing"),
+    "placed": _("Placed, not fired yet"),
+    "in-heat": _("In the furnace"),
+    "out-hot": _("Out, hot"),
+    "cool": _("Cool"),
+    "opened": _("Opened"),
+    "lost": _("Given up"),
+}
+COOLINGS = {
+    "in-furnace": _("Leave it in: it cools in the furnace"),
+    "slow": _("Slowly, in the furnace"),
+    "fast": _("Fast"),
+    "controlled": _("By its schedule, in the furnace"),
+    "either": _("Either way: it cools in the furnace"),
+    "quench-water": _("Quench in water"),
+    "unknown": _("Not known: it stays in"),
+}
+LIDS = {"none": _("none"), "loose": _("loose"), "vented": _("vented"), "sealed": _("sealed")}
+LEAST_LEFT_G = 0.05
+SURE = ("read", "planned")
+
+
+def charge_or_404(thing: str) -> Charge:
+    """The charge of this address, or the calm page."""
+    view = charge(bench().state, thing)
+    if view is None or not bench().state.exists(thing):
+        abort(404)
+    return view
+
+
+@dataclass(frozen=True)
+class SourceRow:
+    """One thing that went in, and how much of it."""
+
+    what: Called
+    g: float
+
+
+@dataclass(frozen=True)
+class StayRow:
+    """One firing of it: when in and out, and where it was put."""
+
+    what: Called
+    said: str
+
+
+@blueprint.get("/<thing>")
+def show(thing: str) -> Response:
+    """The charge."""
+    view = charge_or_404(thing)
+    state, library = bench().state, bench().library
+    following = charge_step(state, thing)
+    weighed = gap(state, thing)
+    vessel = crucible(state, view.crucible)
+    return page(
+        "charge/show.html",
+        view=view,
+        name=called(thing, state, library).name,
+        said=STATES[view.state],
+        cooling=COOLINGS[view.cooling_mode],
+        cooling_sure=view.cooling_basis in SURE,
+        vessel=vessel,
+        lid=LIDS[view.charged.lid],
+        rows=_sources(view),
+        stays=_stays(view),
+        gap=weighed,
+        full_g=None if view.charged.gross_g is None or vessel is None else _inside(view.charged.gross_g, vessel.tare_g),
+        following=following,
+        path=step_path(following) if following is not None else None,
+        # A charge may go on to another furnace after one: then it can be placed again.
+        more=[(row.what, left) for row in _sources(view) if (left := _left_g(row)) > LEAST_LEFT_G],
+        place_again=view.state in ("placed", "out-hot", "cool") and view.pigment is None,
+        pigment=called(view.pigment, state, library) if view.pigment else None,
+        disagreements=state.disagreements(thing),
+        working=_working(view),
+        foot=cautions("open" if view.was_hot else "load", charge_parts(state, thing), library),
+    )
+
+
+def _left_g(row: SourceRow) -> float:
+    """What is left of a batch that went in, for the next crucible."""
+    found = batch(bench().state, row.what.id) if row.what.sort == "batch" else None
+    return found.left_g if found is not None and found.state in ("weighed", "mixed") else 0.0
+
+
+def _inside(gross_g: float, tare_g: float | None) -> float | None:
+    return None if tare_g is None else gross_g - tare_g
+
+
+def _sources(view: Charge) -> list[SourceRow]:
+    state, library = bench().state, bench().library
+    found = []
+    for source in view.charged.sources:
+        thing = source.batch or source.pigment or source.jar or source.charge
+        if thing is not None:
+            found.append(SourceRow(called(thing, state, library), source.g))
+    return found
+
+
+def _stays(view: Charge) -> list[StayRow]:
+    state, library = bench().state, bench().library
+    zone = bench().zone_min()
+    found = []
+    for stay in view.stays:
+        said = [_("placed")] if stay.went_in is None else [_("in {clock}", clock=_clock(stay.went_in, zone))]
+        if stay.came_out is not None:
+            said.append(_("out {clock}", clock=_clock(stay.came_out, zone)))
+        if stay.rest_place:
+            said.append(stay.rest_place)
+        found.append(StayRow(called(stay.firing, state, library), " · ".join(said)))
+    return found
+
+
+def _clock(moment: datetime, zone_min: int) -> str:
+    return clock_text(to_ms(moment), zone_min)
+
+
+def _working(view: Charge) -> list[dict[str, Any]]:
+    """How its dry mass came about."""
+    rows = [step(_("{g:.2f} g of {name}", g=row.g, name=row.what.name), row.g, "g") for row in _sources(view)]
+    return [*rows, step(_("Together, reckoned dry"), view.dry_g, "g")]

@@ -1,0 +1,194 @@
+"""Loading: a crucible by its code or from the list, what goes in, under which lid, and whether it fits."""
+
+from typing import Any
+
+from flask import Blueprint, Response, abort, request
+
+from bench.reckoning.rules import Finding, Part
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.checking import Check, checks, due, read_checks, stopped, tally, turned, unanswered
+from bench.screens.kit.deciding import Decided, decided
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import code_text, go, page
+from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.words import _
+from bench.screens.loading.filling import Fit, fit, fits, loose
+from bench.screens.loading.loading import MORE_ROWS, Filled, Main, of_batch, of_pigment, read_filling
+from bench.workshop.gates import gate_load, reason
+from bench.workshop.parts import source_parts
+
+blueprint = Blueprint("load", __name__)
+
+PHASE = "before-loading"
+DAMP_ITEM = "before-loading-3"
+"""The item on a steady mass: a stop here keeps the fire from being lit, and the loading goes on."""
+MOST_SHARES = 6
+PACKINGS = (_("alumina powder"), _("sand"), _("charcoal"))
+
+
+def _batch_or_404(thing: str) -> Main:
+    found = of_batch(bench().state, thing)
+    if found is None:
+        abort(404)
+    return found
+
+
+def _pigment_or_404(thing: str) -> Main:
+    found = of_pigment(bench().state, thing)
+    if found is None:
+        abort(404)
+    return found
+
+
+@blueprint.get("/batch/<thing>/load")
+def ask_batch(thing: str) -> Response:
+    """Load a crucible with a batch."""
+    return _ask(_batch_or_404(thing))
+
+
+@blueprint.post("/batch/<thing>/load")
+def keep_batch(thing: str) -> Response:
+    """Record the filling, or the answers to the checks before it."""
+    return _keep(_batch_or_404(thing))
+
+
+@blueprint.get("/pigment/<thing>/refire")
+def ask_pigment(thing: str) -> Response:
+    """Load a fired powder again, with fresh flux."""
+    return _ask(_pigment_or_404(thing))
+
+
+@blueprint.post("/pigment/<thing>/refire")
+def keep_pigment(thing: str) -> Response:
+    """Record the next generation's filling, or the answers to the checks before it."""
+    return _keep(_pigment_or_404(thing))
+
+
+def _list(main: Main) -> list[Check]:
+    return turned(checks(bench().state, bench().library, PHASE, main.id), main.id)
+
+
+def _holding(found: list[Check]) -> list[Check]:
+    """The stops that keep from loading."""
+    return [check for check in stopped(found) if check.slug != DAMP_ITEM]
+
+
+def _ask(main: Main) -> Response:
+    found = _list(main)
+    late = request.args.get("late")
+    if request.args.get("checks") or (not late and (unanswered(found) or _holding(found))):
+        return _show_checks(main, blank())
+    share = request.args.get("share", "1")
+    parts = int(share) if share.isascii() and share.isdecimal() and 1 <= int(share[:2]) <= MOST_SHARES else 1
+    g = None if main.left_g is None or main.wet else round(max(main.left_g, 0.0) / parts, 2)
+    return _show(main, blank(g=f"{g:g}" if g else "", lid="loose"))
+
+
+def _keep(main: Main) -> Response:
+    form = read_form()
+    if form.typed.get("part") == "checks":
+        entries = read_checks(form, _list(main), PHASE, main.id)
+        if form.ok and record_all(entries, form=form, say=_("Checks before loading")):
+            more = {"checks": 1, "one": 1} if form.flag("one") and unanswered(_list(main)) else {}
+            return go(f"load.ask_{main.sort}", thing=main.id, **more)
+        return _show_checks(main, form)
+    filled = read_filling(form, main)
+    if filled is None:
+        return _show(main, form)
+    full = _fit(filled)
+    choice = decided(form, _stands_against(main, filled, full), form.record_id)
+    if not form.ok:
+        return _show(main, form, filled, full, choice)
+    if not may_record(form, choice.still):
+        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        return _show(main, form, filled, full, choice)
+    also = {"crucible": filled.vessel.id, main.sort: main.id}
+    entries = [Entry("charged", None, filled.data(), also=also), *choice.entries]
+    if record_all(entries, form=form, say=_said(filled)):
+        return go("charge.show", thing=form.record_id)
+    return _show(main, form, filled, full, choice)
+
+
+def _said(filled: Filled) -> str:
+    g = sum(one.g for one in filled.sources)
+    return _("{g:.2f} g into {code}", g=g, code=code_text(filled.vessel.code))
+
+
+def _fit(filled: Filled) -> Fit:
+    """The fill by all that goes in, as loose powder: a paste takes no more room than that."""
+    parts = source_parts(bench().state, filled.sources)
+    return fit(filled.vessel, sum(one.g for one in filled.sources), loose(parts, bench().library), bench().library)
+
+
+def _stands_against(main: Main, filled: Filled, full: Fit) -> list[Finding]:
+    state, library = bench().state, bench().library
+    more: dict[str, Any] = {} if full.fraction is None else {"fill_fraction": min(full.fraction, 1.0)}
+    found = gate_load(state, filled.vessel.id, filled.sources, filled.lid, library, packing=filled.packing, **more)
+    own = [reason("check-says-stop", _("A check before loading was answered with stop."), "load")]
+    found = (own if _holding(_list(main)) else []) + found
+    if main.closed:
+        found.insert(0, reason("batch-closed", _("This batch is closed."), "load"))
+    if not full.fits and full.pct is not None:
+        say = _("Too full: {pct:.0f} % of it, and {limit:g} % is the most.", pct=full.pct, limit=full.limit_pct)
+        found.append(reason("too-full", say, "load", effect="flag"))
+    return found
+
+
+def _show_checks(main: Main, form: Form) -> Response:
+    found = _list(main)
+    one = form.flag("one") if form.posted else bool(request.args.get("one"))
+    return page(
+        "load/checks.html",
+        form=form,
+        main=main,
+        found=due(found) if one else found,
+        one=one,
+        said=tally(found),
+        foot=cautions("load", _parts(main, None), bench().library),
+    )
+
+
+def _parts(main: Main, filled: Filled | None) -> list[Part]:
+    return source_parts(bench().state, filled.sources) if filled is not None else main.parts(None)
+
+
+def _show(
+    main: Main, form: Form, filled: Filled | None = None, full: Fit | None = None, choice: Decided | None = None
+) -> Response:
+    library = bench().library
+    g = _guess_g(form, main)
+    mixture = loose(main.parts(g), library)
+    listed = fits(bench().state, g, mixture, library)
+    return page(
+        "load/ask.html",
+        form=form,
+        main=main,
+        findings=list(choice.still) if choice is not None else [],
+        full=full,
+        fits=listed,
+        mixture=mixture,
+        rows=range(MORE_ROWS),
+        more_open=main.sort == "pigment" or _more_typed(form),
+        shares=range(1, MOST_SHARES + 1),
+        packings=PACKINGS,
+        sources={key: source.title for key, source in library.sources.items()},
+        list_said=tally(_list(main)),
+        foot=cautions("load", _parts(main, filled), library),
+    )
+
+
+def _more_typed(form: Form) -> bool:
+    names = [f"{name}.{n}" for n in range(MORE_ROWS) for name in ("more_code", "more_g")]
+    return any(form.typed.get(name) or name in form.errors for name in names)
+
+
+def _guess_g(form: Form, main: Main) -> float | None:
+    """Grams to show the fill for, before they are read for good."""
+    typed = form.typed.get("g", "").strip().replace(",", ".")
+    try:
+        g = float(typed)
+    except ValueError:
+        return main.left_g if main.left_g and main.left_g > 0 else None
+    return g if 0 < g < 1e5 else None

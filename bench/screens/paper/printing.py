@@ -1,0 +1,194 @@
+"""What the bench prints: tags, load cards and run sheets, for the browser's printer and as PDF."""
+
+from typing import Any
+
+from flask import Blueprint, Response, abort, make_response, request
+
+from bench.printing.calibrating import MOST_MM, moved
+from bench.printing.load_cards import load_card
+from bench.printing.paper import html, pdf
+from bench.printing.pictograms import sign
+from bench.printing.run_sheets import run_sheet
+from bench.printing.sheets import Placed, Sheet, load_sheets
+from bench.printing.tags import tag_layout, tag_pages
+from bench.science.refusal import Refusal
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.issuing import free_codes, spare_codes
+from bench.screens.kit.joined import bench
+from bench.screens.kit.moments import date_text
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.words import _, many
+from bench.screens.paper.sheet import sections_of
+from bench.settings import asset_folder
+from bench.workshop.records import BENCH
+from bench.workshop.things.charges import charge
+from bench.workshop.things.crucibles import crucible
+
+blueprint = Blueprint("printing", __name__, url_prefix="/print")
+
+CARD_MM = (105.0, 74.25)
+PAGE_MM = (210.0, 297.0)
+CARDS_A_PAGE = 8
+MOST_TAGS = 240
+PRINT_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src 'self'; base-uri 'none'; frame-ancestors 'none'"
+"""A printed page holds its own style sheet and no script at all."""
+
+
+def plain_sheets() -> dict[str, Sheet]:
+    """The sheets of labels that the bench knows, as they are sold."""
+    return load_sheets(asset_folder("labels"))
+
+
+def sheets() -> dict[str, Sheet]:
+    """The same as this printer must be told to print them: moved by the offset that is kept for each."""
+    return {slug: moved(sheet, *offset_mm(slug)) for slug, sheet in plain_sheets().items()}
+
+
+def offset_mm(slug: str) -> tuple[float, float]:
+    """The offset that is kept for a sheet, in mm to the right and down; none where none is kept that makes sense."""
+    kept = bench().state.setting(f"print_offset_mm.{slug}")
+    if not isinstance(kept, list | tuple) or len(kept) != 2:
+        return 0.0, 0.0
+    known = [n for n in kept if isinstance(n, int | float) and not isinstance(n, bool) and abs(n) <= MOST_MM]
+    return (float(known[0]), float(known[1])) if len(known) == 2 else (0.0, 0.0)
+
+
+def paper(template: str, name: str, **content: Any) -> Response:
+    """A page for the printer: HTML, or PDF where `?pdf=1` asks for it."""
+    made = html(asset_folder("labels"), template, **content)
+    if request.args.get("pdf"):
+        try:
+            response = make_response(pdf(made))
+        except Refusal as refusal:
+            return page("print/refused.html", say=refusal.say, status=422)
+        response.mimetype = "application/pdf"
+        response.headers["Content-Disposition"] = f'inline; filename="{name}.pdf"'
+        return response
+    response = make_response(made)
+    response.headers["Content-Security-Policy"] = PRINT_POLICY
+    return response
+
+
+@blueprint.get("")
+def home() -> Response:
+    """What can be printed now."""
+    return _home(blank(sheet="a4-24", start="1", count="24"))
+
+
+def _home(form: Form) -> Response:
+    state = bench().state
+    charges = [c for c in (charge(state, t) for t in state.open_things("charge")) if c is not None]
+    crucibles = [c for c in (crucible(state, t) for t in state.open_things("crucible")) if c is not None and c.code]
+    things = [(t, state.slot(t, "batch.planned").body.name) for t in state.open_things("batch")]
+    return page(
+        "print/home.html",
+        form=form,
+        sheets=[(s.slug, s.words) for s in sheets().values()],
+        charges=charges,
+        crucibles=crucibles,
+        batches=things,
+        firings=state.open_things("firing"),
+        spares=spare_codes(state),
+    )
+
+
+@blueprint.post("/tags")
+def issue() -> Response:
+    """Issue spare codes, on the disk before they are printed, and go to their sheet."""
+    form = read_form()
+    count = form.whole("count", low=1, high=MOST_TAGS)
+    sheet = form.choice("sheet", sheets())
+    start = form.whole("start", low=1, high=sheets()[sheet].places if sheet else 1)
+    if not form.ok or count is None:
+        return _home(form)
+    codes = fresh_codes(form.record_id, count)
+    say = many("One spare code issued", "{n} spare codes issued", count)
+    if not record_all([Entry("code.issued", BENCH, {"codes": codes})], form=form, say=say):
+        return _home(form)
+    return go("printing.tags", sheet=sheet, start=start, issue=form.record_id)
+
+
+def fresh_codes(record_id: str, count: int) -> list[str]:
+    """New codes for a submit; the same codes when the same submit comes again."""
+    standing = bench().state.records.get(record_id)
+    if standing is not None and standing.kind == "code.issued":
+        return list(standing.data["codes"])
+    return free_codes(bench().state, count)
+
+
+@blueprint.get("/tags")
+def tags() -> Response:
+    """A sheet of tags: those of one issue, of all spare codes, or of the crucibles that are named."""
+    state = bench().state
+    issue_id = request.args.get("issue", "")
+    record = state.records.get(issue_id)
+    codes = list(record.data["codes"]) if record is not None and record.kind == "code.issued" else []
+    named = [c for c in request.args.getlist("code") if c in state.codes]
+    codes = codes or named or spare_codes(state)
+    sheet = sheets().get(request.args.get("sheet", "a4-24"))
+    if not codes or sheet is None:
+        abort(404)
+    start = request.args.get("start", "1")
+    if not start.isdecimal() or not 1 <= int(start) <= sheet.places:
+        form = blank(sheet=sheet.slug, start=start, count="24")
+        form.refuse(_("This sheet has {n} places: begin at one of them.", n=sheet.places), "start")
+        return _home(form)
+    pages = tag_pages(codes[:MOST_TAGS], sheet, int(start))
+    return paper("tags.html", "tags", title="Tags", sheet=sheet, pages=pages, layout=tag_layout(sheet))
+
+
+@blueprint.get("/load-cards")
+def load_cards() -> Response:
+    """The load cards of the charges that are named, or of all that are open."""
+    here = bench()
+    state = here.state
+    named = [t for t in request.args.getlist("charge") if state.kind_of.get(t) == "charge"]
+    date = date_text(here.now_ms(), here.zone_min())
+    cards = [load_card(state, thing, here.library, date) for thing in named or state.open_things("charge")]
+    found = [card for card in cards if card is not None]
+    if not found:
+        abort(404)
+    pages = _on_pages(found)
+    width, height = PAGE_MM
+    sprite = asset_folder("static") / "icons" / "sprite.svg"
+    return paper(
+        "load_cards.html",
+        "load-cards",
+        title="Load cards",
+        pages=pages,
+        width=width,
+        height=height,
+        card_width=CARD_MM[0],
+        card_height=CARD_MM[1],
+        sign=lambda name: sign(sprite, name, 10.0),
+    )
+
+
+def _on_pages(cards: list[Any]) -> list[list[Placed]]:
+    pages: list[list[Placed]] = []
+    for n, card in enumerate(cards):
+        if n % CARDS_A_PAGE == 0:
+            pages.append([])
+        row, column = divmod(n % CARDS_A_PAGE, 2)
+        pages[-1].append(Placed(column * CARD_MM[0], row * CARD_MM[1], card))
+    return pages
+
+
+@blueprint.get("/sheet/<any(batch, firing):what>/<thing>")
+def sheet(what: str, thing: str) -> Response:
+    """The run sheet of a batch or a firing, one page to fill by pencil."""
+    name, sections = sections_of(what, thing)
+    state = bench().state
+    steps = ("weigh", "grind", "load") if what == "batch" else ("light", "fire", "open")
+    made = run_sheet(name, state.code_of(thing), sections, steps, str(state.setting("emergency_number", "")))
+    rows = sum(-(-len(section.rows) // section.columns) for section in sections)
+    tight = rows > 30
+    return paper(
+        "run_sheet.html",
+        f"run-sheet-{what}",
+        sheet=made,
+        text_pt=7.6 if tight else 9.5,
+        gap_mm=1.1 if tight else 3.5,
+        pad_mm=0.5 if tight else 2.4,
+    )

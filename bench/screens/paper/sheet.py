@@ -1,0 +1,54 @@
+"""From the sheet: what was written on paper, entered in its printed order with the times it happened."""
+
+from flask import Blueprint, Response, abort
+
+from bench.screens.kit.forms import blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.moments import date_text
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import record_all
+from bench.screens.kit.words import _, many
+from bench.screens.paper.sheet_entry import entries_of, read_sheet
+from bench.workshop.sheets import Section, batch_sheet, firing_sheet
+from bench.workshop.things.batches import batch
+from bench.workshop.things.firings import firing
+
+blueprint = Blueprint("sheet", __name__, url_prefix="/sheet")
+
+
+def sections_of(what: str, thing: str) -> tuple[str, list[Section]]:
+    """The name of a batch or firing and its sheet; 404 when there is no such thing."""
+    state = bench().state
+    if what == "batch":
+        view = batch(state, thing)
+        name, sections = (view.name if view else ""), batch_sheet(state, thing)
+    else:
+        fire = firing(state, thing)
+        name, sections = (fire.name if fire else ""), firing_sheet(state, thing, bench().library)
+    if not sections:
+        abort(404)
+    return name, sections
+
+
+@blueprint.get("/<any(batch, firing):what>/<thing>")
+def show(what: str, thing: str) -> Response:
+    """The sheet as it was printed, every blank empty, with what stands already beside it."""
+    name, sections = sections_of(what, thing)
+    here = bench()
+    form = blank(day=date_text(here.now_ms(), here.zone_min()))
+    return page("sheet/enter.html", form=form, what=what, thing=thing, name=name, sections=sections)
+
+
+@blueprint.post("/<any(batch, firing):what>/<thing>")
+def keep(what: str, thing: str) -> Response:
+    """Keep every filled row as a late record of its own, all or none."""
+    name, sections = sections_of(what, thing)
+    form = read_form()
+    filled = read_sheet(form, sections)
+    entries = entries_of(filled, bench().state, form)
+    if not filled and not form.errors:
+        form.refuse(_("Nothing is filled in yet."))
+    say = many("One row entered from the sheet", "{n} rows entered from the sheet", len(filled))
+    if not form.errors and record_all(entries, form=form, say=say):
+        return go("sheet.show", what=what, thing=thing)
+    return page("sheet/enter.html", form=form, what=what, thing=thing, name=name, sections=sections)

@@ -1,0 +1,89 @@
+"""From a code to its thing: typed, scanned, or read off a photo of the tag."""
+
+from flask import Blueprint, Response, make_response, redirect, request, url_for
+
+from bench.science.refusal import Refusal
+from bench.screens.kit.called import called
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.guard import POLICY
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.steps import thing_path
+from bench.screens.kit.uploads import read_photo
+from bench.screens.kit.words import _
+from bench.screens.phone.tag_photo import can_read, codes_on
+from bench.workshop.things.crucibles import held_charge
+
+blueprint = Blueprint("find", __name__, url_prefix="/find")
+
+
+@blueprint.get("")
+def show() -> Response:
+    """Ask for a code, or follow the one that was given to its thing."""
+    typed = request.args.get("code", "")
+    if not typed.strip():
+        return _ask(blank())
+    here = bench()
+    form = Form({"code": typed[:200]}, now_ms=here.now_ms(), zone_min=here.zone_min())
+    code = form.code("code")
+    if code is None:
+        return _ask(form)
+    things = [thing for thing in here.state.things_with(code) if here.state.exists(thing)]
+    if len(things) == 1:
+        return make_response(redirect(way_to(things[0]), 303))
+    if things:
+        return _several(code, things)
+    issued = code in here.state.issued
+    form.refuse(_("Nothing here bears this code.") if issued else _("This bench never issued that code."), "code")
+    return _ask(form, spare=code if issued else None)
+
+
+def way_to(thing: str) -> str:
+    """The page that a scan opens: of a crucible the charge that is in it, of anything else its own."""
+    state = bench().state
+    sort = state.kind_of.get(thing)
+    charge = held_charge(state, thing) if sort == "crucible" else None
+    return thing_path("charge", charge) if charge is not None else thing_path(sort, thing)
+
+
+def _several(code: str, things: list[str]) -> Response:
+    """Two things with one code: both are shown, and each can be given another one."""
+    here = bench()
+    rows = []
+    for thing in things:
+        record = here.state.slot(thing, "code.assigned").record
+        given = record.local.strftime("%Y-%m-%d %H:%M") if record is not None else ""
+        settle = f"/thing/{thing}/correct/{record.id}" if record is not None else f"/thing/{thing}"
+        rows.append((called(thing, here.state, here.library), way_to(thing), given, record, settle))
+    return page("find/several.html", code=code, rows=rows)
+
+
+def _ask(form: Form, spare: str | None = None) -> Response:
+    answer = page("find/ask.html", form=form, spare=spare, reads_photos=can_read())
+    # The decoders are compiled on the phone itself: this screen alone may do that.
+    answer.headers["Content-Security-Policy"] = POLICY.replace(
+        "script-src 'self'", "script-src 'self' 'wasm-unsafe-eval'"
+    )
+    return answer
+
+
+@blueprint.post("")
+def photo() -> Response:
+    """Read the code off a photo. Nothing is recorded and the photo is not kept."""
+    form = read_form()
+    picture = read_photo(form, "photo", required=True)
+    if picture is None:
+        return _ask(form)
+    try:
+        codes = codes_on(picture)
+    except Refusal as refusal:
+        form.refuse(refusal, "photo")
+        return _ask(form)
+    if len(codes) == 1:
+        return go("find.show", code=codes[0])
+    here = bench()
+    rows = [(code, here.state.things_with(code), url_for("find.show", code=code)) for code in codes]
+    named = [
+        (code, called(things[0], here.state, here.library).name if things else "", href) for code, things, href in rows
+    ]
+    return page("find/which.html", rows=named)

@@ -1,0 +1,56 @@
+"""What makes the bench an app on a phone's start screen: the manifest, the worker, the icon."""
+
+from typing import Any
+
+from flask import Blueprint, Response, current_app, jsonify, make_response, redirect
+from werkzeug.wrappers import Response as Sent
+
+from bench.screens.kit.page import static_url
+from bench.screens.kit.words import _
+from bench.screens.phone.offline import version
+from bench.settings import asset_folder
+
+blueprint = Blueprint("installable", __name__)
+
+
+@blueprint.get("/worker.js")
+def worker() -> Response:
+    """The worker of the phone's pages, with the mark of this version in it: a new version is a new worker."""
+    source = (asset_folder("static") / "worker" / "worker.js").read_text(encoding="utf-8")
+    answer = make_response(f'const VERSION = "{version()}";\n{source}')
+    answer.headers["Content-Type"] = "text/javascript; charset=utf-8"
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
+@blueprint.get("/app.webmanifest")
+def manifest() -> Response:
+    """What makes the bench an app on the phone's start screen."""
+    app: Any = current_app
+    icons = [
+        {"src": static_url(app, f"icons/app-{size}{look}.png"), "sizes": f"{size}x{size}", "type": "image/png"}
+        | {"purpose": "maskable" if look else "any"}
+        for size in (192, 512)
+        for look in ("", "-maskable")
+    ]
+    answer = jsonify(
+        id="/",
+        name=_("Saggar: the bench"),
+        short_name="Saggar",
+        lang="en",
+        start_url="/",
+        scope="/",
+        display="standalone",
+        orientation="any",
+        background_color="#f6f2e8",
+        theme_color="#26221d",
+        icons=icons,
+    )
+    answer.headers["Content-Type"] = "application/manifest+json"
+    return answer
+
+
+@blueprint.get("/favicon.ico")
+def icon() -> Sent:
+    """A browser asks for it on pages that name no icon, as the sheets for the printer."""
+    return redirect(static_url(current_app, "icons/saggar.svg"), 301)

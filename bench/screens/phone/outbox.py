@@ -1,0 +1,58 @@
+"""What a phone still has to send, the time by the laptop's clock, and whole records from a phone's own store."""
+
+from typing import Any
+
+from flask import Blueprint, Response, abort, jsonify, request
+
+from bench.journal.trouble import Trouble
+from bench.screens.kit.door import device, door
+from bench.screens.kit.guard import token
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.screens.kit.sending import KEY_HEADER
+from bench.screens.kit.words import _
+
+blueprint = Blueprint("outbox", __name__)
+
+ANSWERS = {"new": 201, "same": 200, "conflict": 409, "refused": 422}
+
+
+@blueprint.get("/outbox")
+def show() -> Response:
+    """What waits on this phone and what was refused. The list is the phone's own; the page only brings its words."""
+    return page("outbox/show.html")
+
+
+@blueprint.get("/outbox/hello")
+def hello() -> Response:
+    """The laptop's time, for measuring this phone's clock against it, and the token for sending."""
+    here = device()
+    name = here.label if here is not None else bench().journal.device
+    return jsonify(now_ms=bench().now_ms(), token=token(), device=name, door=door())
+
+
+@blueprint.post("/records")
+def receive() -> Response:
+    """One whole record of this phone, as an envelope. The key is its id: the same again gets the same answer.
+
+    201 kept now, 200 kept before, 409 another record stands under the id (both are kept), 422 malformed.
+    """
+    here = device()
+    if here is None:
+        abort(403, _("Whole records are taken from paired phones only."))
+    raw: Any = request.get_json(force=True, silent=True)
+    if not isinstance(raw, dict) or raw.get("id") != request.headers.get(KEY_HEADER):
+        return _say(400, None, "refused", _("The mark of this record and its key are not the same."))
+    if not str(raw.get("device", "")).startswith(f"{here.label}~"):
+        return _say(422, raw.get("id"), "refused", _("This record says that it is another device’s."))
+    try:
+        receipt = bench().journal.receive([raw])[0]
+    except Trouble as trouble:
+        return _say(503, raw.get("id"), "not-kept", trouble.say)
+    return _say(ANSWERS[receipt.status], receipt.id, receipt.status, receipt.say)
+
+
+def _say(code: int, identity: object, status: str, say: str | None) -> Response:
+    answer = jsonify(id=identity, status=status, say=say)
+    answer.status_code = code
+    return answer

@@ -1,0 +1,94 @@
+"""A batch: what was planned and weighed, what it can become, where it stands, and what comes next."""
+
+from typing import Any
+
+from flask import Blueprint, Response, abort
+
+from bench.reckoning import reckon
+from bench.science.refusal import Refusal
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.joined import bench
+from bench.screens.kit.naming import formula_text, line_name
+from bench.screens.kit.page import page
+from bench.screens.kit.steps import step_path
+from bench.screens.kit.words import _
+from bench.screens.loading.charge import COOLINGS
+from bench.screens.planning.heat import FIRM
+from bench.screens.planning.showing import ratio_says
+from bench.screens.records.thing import disagreements
+from bench.screens.weighing.weighing import becomes, readability_g
+from bench.workshop.flags import flags_of
+from bench.workshop.gates import gate_plan, stops
+from bench.workshop.lineage import offspring
+from bench.workshop.next_steps import batch_step
+from bench.workshop.parts import batch_parts
+from bench.workshop.things.batches import Batch, batch
+from bench.workshop.things.charges import charge
+
+blueprint = Blueprint("batch", __name__)
+
+STATES = {
+    "planned": _("planned"),
+    "weighing": _("weighing"),
+    "weighed": _("weighed"),
+    "mixed": _("mixed"),
+    "used-up": _("used up"),
+    "closed": _("closed"),
+    "failed": _("failed"),
+}
+CAUTIONS = {"planned": "weigh", "weighing": "weigh", "weighed": "grind", "mixed": "load"}
+"""The step whose cautions stand on the page: the one that comes next."""
+ENDED = ("closed", "failed")
+
+
+def batch_or_404(thing: str) -> Batch:
+    """The batch of this address, or the calm page."""
+    view = batch(bench().state, thing)
+    if view is None or not bench().state.exists(thing):
+        abort(404)
+    return view
+
+
+@blueprint.get("/batch/<thing>")
+def show(thing: str) -> Response:
+    """The batch."""
+    view = batch_or_404(thing)
+    here = bench()
+    state, library = here.state, here.library
+    following = batch_step(state, thing)
+    found = becomes(view, readability_g(state), library)
+    charges = [c for c in (charge(state, t) for t in offspring(state, thing)) if c is not None]
+    findings = gate_plan(view.plan, state, library)
+    return page(
+        "batch/show.html",
+        view=view,
+        said=STATES[view.state],
+        formula=formula_text(view.plan.target_formula or ""),
+        names=[line_name(line.plan, state, library) for line in view.lines],
+        path=step_path(following) if following else None,
+        following=following,
+        told=_told(view),
+        becomes=found.answer if found else None,
+        says=ratio_says(found.answer) if found else [],
+        cooling=COOLINGS[view.plan.cooling_mode],
+        firm=view.plan.cooling_basis in FIRM,
+        charges=charges,
+        findings=findings if stops(findings) or view.state == "planned" else [],
+        flags=[{"say": one.say} for one in flags_of(state, thing, library)],
+        disagreements=disagreements(thing),
+        ended=view.state in ENDED,
+        foot=cautions(CAUTIONS.get(view.state, "plan"), batch_parts(state, thing), library),
+        sources={key: source.title for key, source in library.sources.items()},
+    )
+
+
+def _told(view: Batch) -> dict[str, Any] | None:
+    """The gas that the batch gives off, with its working; None where it cannot be reckoned."""
+    charges = [
+        {"formula": line.plan.formula, "g": line.weighed_g or line.target_g, "assay_pct": line.plan.assay_pct}
+        for line in view.lines
+    ]
+    try:
+        return reckon("gas", {"charges": [one for one in charges if one["g"]]}, bench().library)
+    except Refusal:
+        return None

@@ -1,0 +1,1 @@
+"""After the fire: opened, washed, ground, brushed out, judged; and the waste."""

@@ -1,0 +1,157 @@
+"""Open and weigh out: what came out, what stuck, what became of the crucible, and what the mass says."""
+
+from typing import Any
+
+from flask import Blueprint, Response
+
+from bench.reckoning.working import Step, step
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
+from bench.screens.kit.issuing import code_entries
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import Entry, entry_id, record_all
+from bench.screens.kit.uploads import read_photo
+from bench.screens.kit.words import _
+from bench.screens.loading.charge import charge_or_404
+from bench.screens.powders.powder import slug_of
+from bench.screens.records.photo import photo_entry
+from bench.workshop.expectation import GAP_FRACTION, HEAVIER, LIGHTER, Gap, fired_fraction, gap
+from bench.workshop.gates import gate_out, stops
+from bench.workshop.kinds import Source
+from bench.workshop.mixups import mixups
+from bench.workshop.parts import charge_parts
+from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.crucibles import crucible
+from bench.workshop.trying import failure_signs
+
+blueprint = Blueprint("opening", __name__)
+
+FATES = (
+    ("clean", _("Clean")),
+    ("stained", _("Stained"), _("never for a pale colour again")),
+    ("cracked", _("Cracked"), _("its last fire")),
+    ("broken", _("Broken")),
+)
+COMMON_SIGNS = (
+    "stuck", "sintered hard", "two colours", "specks", "glass", "pale core", "coloured skin", "metal beads",
+    "boiled over", "tinted rim",
+)  # fmt: skip
+"""What is often seen (common practice). As it is recorded, so it is compared: not put into another language."""
+
+
+@blueprint.get("/charge/<thing>/open")
+def ask(thing: str) -> Response:
+    """Before it is opened: may it be, and what it should weigh."""
+    view = charge_or_404(thing)
+    vessel = crucible(bench().state, view.crucible)
+    tare = vessel.tare_g if vessel is not None else None
+    return _ask(view, blank(tare_after_g="" if tare is None else f"{tare:g}", fate="clean"))
+
+
+def _ask(view: Charge, form: Form) -> Response:
+    here = bench()
+    found = gap(here.state, view.id)
+    findings = gate_out(here.state, view.id, here.library)
+    return page(
+        "opening/ask.html",
+        form=form,
+        view=view,
+        findings=findings,
+        stopped=bool(stops(findings)),
+        gap=found,
+        working=gap_working(view.id, found),
+        meanings=(LIGHTER, HEAVIER),
+        sources={key: source.title for key, source in here.library.sources.items()},
+        fates=FATES,
+        signs=signs_of(view),
+        foot=cautions("open", charge_parts(here.state, view.id), here.library),
+    )
+
+
+def gap_working(thing: str, found: Gap | None) -> list[Step]:
+    """How the theory of a charge came about, source by source, and what was found against it."""
+    if found is None:
+        return []
+    if found.expected_g is None:
+        return [step(found.why_not)] if found.why_not else []
+    view = charge(bench().state, thing)
+    steps = [_source_step(one) for one in (view.charged.sources if view is not None else ())]
+    if view is not None and view.lost_g:
+        steps.append(step(_("Less what was lost of it"), view.lost_g, "g"))
+    steps.append(step(_("In theory after the fire, unwashed"), found.expected_g, "g"))
+    if found.gap_g is not None:
+        steps.append(step(_("Weighed, less theory"), found.gap_g, "g"))
+    most = GAP_FRACTION * found.charge_g
+    agree = _("They agree within 1 % of the charge (common practice), here")
+    return [*steps, step(agree, most, "g", "common-practice")]
+
+
+def _source_step(source: Source) -> Step:
+    """What one source leaves: its batch's planned fired mass over the planned mixture."""
+    plan = bench().state.slot(source.batch, "batch.planned").body if source.batch else None
+    share = fired_fraction(plan) if plan is not None else None
+    if plan is None or share is None:
+        return step(_("{g:g} g fired already, or a salt: taken to stay whole", g=source.g), source.g, "g")
+    say = _("{g:g} g of {name}, of which the plan leaves {pct:.1f} %", g=source.g, name=plan.name, pct=100 * share)
+    return step(say, source.g * share, "g")
+
+
+def signs_of(view: Charge) -> list[tuple[str, str, str]]:
+    """What may be seen as (field, sign, usual cause): the failure signs of its targets, and the common ones."""
+    here = bench()
+    known = {one.sign: one.cause for one in failure_signs(here.state, view.id, here.library)}
+    found = known | {sign: "" for sign in COMMON_SIGNS if sign not in known}
+    return [(slug_of(sign), sign, cause) for sign, cause in found.items()]
+
+
+@blueprint.post("/charge/<thing>/open")
+def keep(thing: str) -> Response:
+    """Record what came out: the powder, the crucible's fate, the photo, what was lost."""
+    view = charge_or_404(thing)
+    here, form = bench(), read_form()
+    data = _opened(form, view)
+    fate = form.choice("fate", [one[0] for one in FATES])
+    lost = form.number("lost_g", low=0, high=100_000, unit="g", required=False)
+    if fate == "broken" and lost is None and "lost_g" not in form.errors:
+        form.refuse(_("How much was lost with it? 0 if nothing was."), "lost_g")
+    picture = read_photo(form)
+    if form.ok and not (may_record(form, gate_out(here.state, thing, here.library)) or form.flag("in_fact")):
+        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+    if form.ok:
+        pigment = entry_id(form, 0)
+        seen = {"condition": fate} | ({} if fate == "broken" else {"tare_g": data.get("tare_after_g")})
+        entries = [Entry("opened", thing, data), *code_entries(here.state, form, thing=pigment)]
+        entries.append(Entry("crucible.seen", view.crucible, seen))
+        if lost:
+            how = "breakage" if fate in ("broken", "cracked") or data["broken_open"] else "spill"
+            entries.append(Entry("lost", thing, {"from": thing, "g": lost, "how": how}))
+        photo = photo_entry(form, pigment, picture) if picture is not None else None
+        entries += [photo] if photo is not None else []
+        if form.ok and record_all(entries, form=form, say=_("Opened and weighed")):
+            return _after(view, pigment)
+    return _ask(view, form)
+
+
+def _after(view: Charge, pigment: str) -> Response:
+    """Its powder; or first what the masses say, where the crucible weighs empty what it should not."""
+    state = bench().state
+    for firing in dict.fromkeys(stay.firing for stay in view.stays):
+        if any(one.weighed.charge == view.id for one in mixups(state, firing)):
+            return go("firing_heat.mixed_up", thing=firing, opened=pigment)
+    return go("pigment.show", thing=pigment)
+
+
+def _opened(form: Form, view: Charge) -> dict[str, Any]:
+    gross = form.number("gross_g", low=0, high=100_000, unit="g", required=False)
+    tare = form.number("tare_after_g", low=0, high=100_000, unit="g", required=False)
+    stuck = form.number("stuck_g", low=0, high=100_000, unit="g", required=False)
+    if gross is not None and tare is not None and tare > gross:
+        form.refuse(_("Empty, it cannot weigh more than full."), "tare_after_g")
+    words = {slug: sign for slug, sign, _cause in signs_of(view)}
+    signs = [words[one] for one in form.choices("signs", list(words))]
+    more = form.text("more_signs", max_len=400)
+    data: dict[str, Any] = {"signs": signs + ([more] if more else []), "broken_open": form.flag("broken_open")}
+    numbers = {"gross_g": gross, "tare_after_g": tare, "stuck_g": stuck}
+    return data | {name: value for name, value in numbers.items() if value is not None}

@@ -1,0 +1,76 @@
+"""A fired powder: where it stands, what came of it, what comes next, and what to try."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Blueprint, Response
+
+from bench.screens.kit.called import called
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.screens.kit.steps import step_path
+from bench.screens.kit.words import _
+from bench.screens.powders.opening import gap_working
+from bench.screens.powders.powder import VERDICT_WORDS, powder_or_404
+from bench.workshop.expectation import Gap, gap
+from bench.workshop.next_steps import is_used_up, pigment_step
+from bench.workshop.things.pigments import Pigment
+from bench.workshop.things.swatches import photos_of
+from bench.workshop.trying import advice_for_verdict, next_tries, signs_seen
+
+blueprint = Blueprint("pigment", __name__, url_prefix="/pigment")
+
+STATES = {
+    "raw": _("raw, as it came out"),
+    "washed": _("washed"),
+    "ground": _("ground"),
+    "dry": _("dry and weighed"),
+    "kept": _("kept"),
+    "refire": _("to be fired again"),
+    "make-up": _("to be made up"),
+    "tint": _("tint stock"),
+    "waste": _("waste"),
+}
+
+
+@dataclass(frozen=True)
+class GapTold:
+    """The mass of one crucible against theory, with its working."""
+
+    gap: Gap
+    working: list[Any]
+
+
+@blueprint.get("/<thing>")
+def show(thing: str) -> Response:
+    """The powder."""
+    view = powder_or_404(thing)
+    here = bench()
+    state, library = here.state, here.library
+    following = pigment_step(state, thing)
+    tries = next_tries(state, thing, library) if view.judged is not None else ()
+    advised = advice_for_verdict(view.judged.verdict, library) if view.judged is not None else []
+    return page(
+        "pigment/show.html",
+        view=view,
+        name=called(thing, state, library).name,
+        said=_("used up") if is_used_up(view) else STATES[view.state],
+        following=following,
+        path=step_path(following) if following else None,
+        gaps=_gaps(view),
+        signs=signs_seen(state, thing),
+        swatches=[called(s, state, library) for s in view.swatches],
+        charges=[called(c, state, library) for c in view.charges],
+        photos=photos_of(state, thing),
+        verdict=VERDICT_WORDS.get(view.judged.verdict, "") if view.judged else "",
+        advised=[one for one in advised if one.say not in {other.say for other in tries}],
+        tries=tries,
+        disagreements=state.disagreements(thing),
+        sources={key: source.title for key, source in library.sources.items()},
+    )
+
+
+def _gaps(view: Pigment) -> list[GapTold]:
+    state = bench().state
+    found = [(charge, gap(state, charge)) for charge in view.charges]
+    return [GapTold(one, gap_working(charge, one)) for charge, one in found if one is not None]

@@ -1,0 +1,81 @@
+"""What all steps on a fired powder share: finding it, its gate before the act, its cautions, its page."""
+
+from typing import Any
+
+from flask import Response, abort
+
+from bench.reckoning.rules import Finding, Part
+from bench.screens.kit.called import called
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.forms import Form
+from bench.screens.kit.gating import may_record
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.screens.kit.words import _
+from bench.workshop.gates import gate_pigment, stops
+from bench.workshop.parts import charge_parts
+from bench.workshop.things.pigments import Pigment, pigment
+
+LIQUIDS = (
+    ("dry", _("Dry"), _("a closed vessel, or extraction")),
+    ("water", _("Water"), _("dry it before the next fire")),
+    ("alcohol", _("Alcohol"), _("burns: open air, no oven until it is dry")),
+    ("acetone", _("Acetone"), _("burns: open air, no oven until it is dry")),
+    ("other", _("Another liquid")),
+)
+VERDICT_WORDS = {
+    "keep": _("Kept."),
+    "refire": _("To be fired again."),
+    "make-up": _("To be made up."),
+    "tint": _("Tint stock."),
+    "discard": _("Thrown away."),
+}
+FAR = "none"
+"""How many metres there are to the next flame, where there is none within ten."""
+
+
+def slug_of(words: str) -> str:
+    """Words as part of a field's name: letters and figures, joined by hyphens."""
+    return "-".join("".join(c if c.isalnum() else " " for c in words.casefold()).split())
+
+
+def powder_or_404(thing: str) -> Pigment:
+    """The powder of this address, or the calm page."""
+    view = pigment(bench().state, thing)
+    if view is None:
+        abort(404)
+    return view
+
+
+def powder_parts(view: Pigment) -> list[Part]:
+    """What the powder is made of, for cautions."""
+    state = bench().state
+    return [part for charge in view.charges for part in charge_parts(state, charge)]
+
+
+def against(view: Pigment, step: str, **terms: Any) -> list[Finding]:
+    """What stands against a step on this powder, with what the form says of it."""
+    return gate_pigment(bench().state, step, view.id, bench().library, **terms)
+
+
+def goes_on(form: Form, found: list[Finding]) -> bool:
+    """Whether it may be recorded: nothing stops it, or it was so in fact. Else the form says why not, above itself."""
+    if may_record(form, found) or form.flag("in_fact"):
+        return True
+    form.refuse(_("Not recorded: {say}", say=stops(found)[0].say))
+    return False
+
+
+def step_page(name: str, view: Pigment, form: Form, step: str, found: list[Finding], **more: Any) -> Response:
+    """The page of a step, `templates/pigment/<name>.html`, with what stands against it and what it warns of."""
+    here = bench()
+    return page(
+        f"pigment/{name}.html",
+        form=form,
+        view=view,
+        name=called(view.id, here.state, here.library).name,
+        findings=found,
+        foot=cautions(step, powder_parts(view), here.library),
+        sources={key: source.title for key, source in here.library.sources.items()},
+        **more,
+    )

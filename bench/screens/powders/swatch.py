@@ -1,0 +1,88 @@
+"""One swatch: how it was painted, its photos, its colour as it was measured."""
+
+from typing import Any
+
+from flask import Blueprint, Response, abort
+
+from bench.reckoning import reckon
+from bench.science.colour import Lab, lab_to_srgb_hex
+from bench.science.refusal import Refusal
+from bench.screens.kit.called import called
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+from bench.screens.powders.powder import VERDICT_WORDS
+from bench.workshop.things.swatches import Swatch, photos_of, swatch
+
+blueprint = Blueprint("swatch", __name__)
+
+AXES = (("l", "L*", 0.0, 100.0), ("a", "a*", -150.0, 150.0), ("b", "b*", -150.0, 150.0))
+METHODS = (_("by camera, with a grey card"), _("by spectrophotometer"), _("by eye, against a chart"))
+
+
+def swatch_or_404(thing: str) -> Swatch:
+    """The paint-out of this address, or the calm page."""
+    view = swatch(bench().state, thing)
+    if view is None or not bench().state.exists(thing):
+        abort(404)
+    return view
+
+
+@blueprint.get("/swatch/<thing>")
+def show(thing: str) -> Response:
+    """One swatch."""
+    view = swatch_or_404(thing)
+    here = bench()
+    last = view.measured[-1] if view.measured else None
+    return page(
+        "swatch/show.html",
+        view=view,
+        last=last,
+        fill=lab_to_srgb_hex(last.lab) if last is not None else None,
+        named=_named(last.lab) if last is not None else None,
+        sources={key: source.title for key, source in here.library.sources.items()},
+        pigment=called(view.made.pigment, here.state, here.library),
+        photos=photos_of(here.state, thing),
+        verdict=VERDICT_WORDS.get(view.judged.verdict, "") if view.judged else "",
+        words=[r.body.value for r in here.state.own(thing, "noted") if r.body.what == "words"],
+    )
+
+
+def _named(lab: Lab) -> dict[str, Any] | None:
+    """The nearest published name of a colour; None for a colour that no name can be looked up for."""
+    try:
+        return reckon("colour-name", {"lab": list(lab)}, bench().library)
+    except Refusal:
+        return None
+
+
+@blueprint.get("/swatch/<thing>/measure")
+def ask_measure(thing: str) -> Response:
+    """Its colour; measured like the last time."""
+    view = swatch_or_404(thing)
+    last = view.measured[-1].method if view.measured else METHODS[0]
+    return _ask(view, blank(method=last))
+
+
+def _ask(view: Swatch, form: Form) -> Response:
+    axes = [(name, words) for name, words, _low, _high in AXES]
+    return page("swatch/measure.html", form=form, view=view, axes=axes, methods=METHODS)
+
+
+@blueprint.post("/swatch/<thing>/measure")
+def keep_measure(thing: str) -> Response:
+    """Record a measured colour with its standard errors and how it was measured."""
+    view = swatch_or_404(thing)
+    form = read_form()
+    lab = [form.number(name, low=low, high=high) for name, _words, low, high in AXES]
+    se = [form.number(f"se_{name}", low=0, high=50, required=False) for name, *_rest in AXES]
+    for (name, *_rest), one in zip(AXES, se, strict=True):
+        if one is None and any(other is not None for other in se):
+            form.refuse(_("Give all three errors, or none."), f"se_{name}")
+    data: dict[str, Any] = {"lab": lab, "method": form.text("method", max_len=120, required=True)}
+    data |= {"se": se} if all(one is not None for one in se) else {}
+    if form.ok and record("swatch.measured", thing, data, form=form, say=_("Measured")):
+        return go("swatch.show", thing=thing)
+    return _ask(view, form)

@@ -1,0 +1,145 @@
+"""Rinse a powder: water, test, where the rinse went, and how much salt is left after so many."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Blueprint, Response
+
+from bench.reckoning import reckon
+from bench.reckoning.rules import Part
+from bench.reckoning.working import Step, step
+from bench.reference.cautions import Advice
+from bench.science.formulas import parse
+from bench.science.refusal import Refusal
+from bench.screens.kit.called import called
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go
+from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.words import _
+from bench.screens.powders.powder import against, goes_on, powder_or_404, powder_parts, step_page
+from bench.workshop.contents import LEFT_FRACTION, Held, salts
+from bench.workshop.things.pigments import Pigment
+
+blueprint = Blueprint("washing", __name__, url_prefix="/pigment")
+
+ACIDS = (("none", _("None")), ("HCl", _("Hydrochloric")), ("other", _("Another")))
+TESTS = (
+    _("conductivity"), _("silver nitrate: chloride"), _("barium chloride: sulfate"), _("pH"), _("colour of the rinse"),
+    _("chromium(VI) strip"), _("cobalt strip"),
+)  # fmt: skip
+NEVER_DRAIN = ("Co", "Ni", "Cu", "Cr", "V", "Ba", "Zn", "Mn", "Sb")
+ROUNDS_AHEAD = 3
+STOPS = {"Cl": "wash-stop-chloride", "S": "wash-stop-sulfate"}
+
+
+@dataclass(frozen=True)
+class Salt:
+    """The salt in a powder at first and now, and after each of the next rinses as (rinse, grams, per cent)."""
+
+    start_g: float
+    now_g: float
+    ahead: tuple[tuple[int, float, float], ...]
+    working: tuple[Step, ...]
+
+
+@blueprint.get("/<thing>/wash")
+def ask(thing: str) -> Response:
+    """The next rinse."""
+    view = powder_or_404(thing)
+    bins = bench().state.open_things("waste")
+    return _show(view, blank(round=view.washes + 1, acid="none", waste=bins[0] if len(bins) == 1 else ""), "none")
+
+
+def _show(view: Pigment, form: Form, acid: str) -> Response:
+    here = bench()
+    parts = powder_parts(view)
+    found = salts(here.state, view.id)
+    bins = [called(one, here.state, here.library) for one in here.state.open_things("waste")]
+    return step_page(
+        "wash", view, form, "wash", against(view, "wash", acid=acid),
+        containers=[(one.id, one.name) for one in bins],
+        acids=ACIDS,
+        tests=TESTS,
+        salt=salt_left(found, view.washes),
+        stop=_when_to_stop(found),
+        chromium="Cr" in symbols_of(parts),
+        yellow=here.library.advice.get("yellow-wash"),
+    )  # fmt: skip
+
+
+@blueprint.post("/<thing>/wash")
+def keep(thing: str) -> Response:
+    """Record one rinse, and what it put into the waste."""
+    view = powder_or_404(thing)
+    form = read_form()
+    acid = form.choice("acid", [name for name, _words in ACIDS], required=False) or "none"
+    data = _read(form, bench().state.open_things("waste"))
+    if form.ok and goes_on(form, against(view, "wash", acid=acid)):
+        if acid != "none":
+            data["test"] = ", ".join(one for one in (_("with acid ({acid})", acid=acid), data["test"]) if one)
+        entries = [Entry("washed", thing, data), *_into_waste(view, data)]
+        if record_all(entries, form=form, say=_("Rinse {n}", n=data["round"])):
+            return go("pigment.show", thing=thing)
+    return _show(view, form, acid)
+
+
+def _read(form: Form, bins: list[str]) -> dict[str, Any]:
+    return {
+        "round": form.whole("round", low=1, high=99),
+        "water_ml": form.number("water_ml", low=0, high=100_000, unit="mL", required=False),
+        "c": form.number("c", low=0, high=100, unit="°C", required=False),
+        "test": form.text("test", max_len=120),
+        "result": form.text("result", max_len=120),
+        "waste": form.choice("waste", bins, required=False),
+    }
+
+
+def _into_waste(view: Pigment, data: dict[str, Any]) -> list[Entry]:
+    if data["waste"] is None:
+        return []
+    metals = [one for one in NEVER_DRAIN if one in symbols_of(powder_parts(view))]
+    words = _("rinse water with {metals}", metals=", ".join(metals)) if metals else _("rinse water")
+    added = {"container": data["waste"], "from": view.id, "volume_ml": data["water_ml"], "contents": words}
+    return [Entry("waste.added", data["waste"], added)]
+
+
+def symbols_of(parts: list[Part]) -> set[str]:
+    """Every element in the formulas of some parts; a formula that cannot be read brings none."""
+    found: set[str] = set()
+    for part in parts:
+        found |= _symbols(part.formula or "")
+    return found
+
+
+def _symbols(formula: str) -> set[str]:
+    try:
+        return set(parse(formula).counts)
+    except Refusal:
+        return set()
+
+
+def salt_left(found: tuple[Held, ...], rinses: int) -> Salt | None:
+    """What is left of the salts after so many rinses, and after a few more; None where there is no salt."""
+    start = sum(one.g for one in found)
+    if start <= 0:
+        return None
+    left = {n: _left(start, n) for n in range(rinses, rinses + ROUNDS_AHEAD + 1)}
+    said = [step(_("{name} as it was put in", name=one.formula), one.g, "g") for one in found]
+    said += left[rinses]["working"]
+    said.append(step(_("Each rinse is taken to leave a tenth of its water with the powder."), source="common-practice"))
+    said.append(step(_("Nothing is taken off for what left as fume: it is the most that can be there.")))
+    ahead = tuple((n, told["salt_left_g"], 100 * told["salt_left_g"] / start) for n, told in left.items() if n > rinses)
+    return Salt(start, left[rinses]["salt_left_g"], ahead, tuple(said))
+
+
+def _left(start_g: float, rinses: int) -> dict[str, Any]:
+    return reckon("wash", {"salt_g": start_g, "left_fraction": LEFT_FRACTION, "count": rinses}, bench().library)
+
+
+def _when_to_stop(found: tuple[Held, ...]) -> list[Advice]:
+    """The tests that say when a powder is washed: conductivity, and that for the anion of each salt."""
+    symbols = {symbol for one in found for symbol in _symbols(one.formula)}
+    slugs = ["wash-stop-conductivity", *(slug for symbol, slug in STOPS.items() if symbol in symbols)]
+    rows = bench().library.advice
+    return [rows[slug] for slug in slugs if slug in rows]

@@ -1,0 +1,141 @@
+"""Waste: containers for what never goes down the drain, their content summed from the records."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Blueprint, Response, abort
+
+from bench.reference.cautions import Advice
+from bench.screens.kit.called import Called, called
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.ids import is_ulid
+from bench.screens.kit.issuing import code_entries
+from bench.screens.kit.joined import bench
+from bench.screens.kit.moments import date_text, is_date
+from bench.screens.kit.page import go, page
+from bench.screens.kit.paging import paged
+from bench.screens.kit.recording import Entry, record, record_all
+from bench.screens.kit.words import _
+from bench.workshop.things.waste import Waste, waste
+
+blueprint = Blueprint("wasting", __name__, url_prefix="/waste")
+
+MOST_ML, MOST_G = 1_000_000.0, 1_000_000.0
+
+
+@dataclass(frozen=True)
+class Content:
+    """One sort of content: how often it went in, how much of it, and which things it came from."""
+
+    words: str
+    times: int
+    volume_ml: float
+    mass_g: float
+    sources: tuple[Called, ...]
+
+
+def waste_or_404(thing: str) -> Waste:
+    """The container of this address, or the calm page."""
+    view = waste(bench().state, thing) if is_ulid(thing) else None
+    if view is None:
+        abort(404)
+    return view
+
+
+def contents(view: Waste) -> list[Content]:
+    """What is in a container, like contents as one; what it was set up for is no content of it."""
+    here = bench()
+    grouped: dict[str, list[Any]] = {}
+    for one in view.added:
+        if one.volume_ml or one.mass_g or one.from_ is not None or one is not view.added[0]:
+            grouped.setdefault(one.contents, []).append(one)
+    found = []
+    for words, rows in grouped.items():
+        sources = dict.fromkeys(row.from_ for row in rows if row.from_ is not None)
+        volume, mass = sum(row.volume_ml or 0.0 for row in rows), sum(row.mass_g or 0.0 for row in rows)
+        known = tuple(called(one, here.state, here.library) for one in sources)
+        found.append(Content(words, len(rows), volume, mass, known))
+    return found
+
+
+@blueprint.get("")
+def home() -> Response:
+    """All containers, those that still stand here first."""
+    state = bench().state
+    gone = [thing for thing in reversed(state.things("waste")) if state.own(thing, "waste.collected")]
+    part = paged([*(thing for thing in state.things("waste") if thing not in set(gone)), *gone])
+    found = [w for w in (waste(state, t) for t in part.found) if w is not None]
+    foot = cautions("wash", [], bench().library)
+    return page("waste/home.html", containers=found, part=part, foot=foot, advice=_advice())
+
+
+def _advice() -> list[Advice]:
+    """What the rows say of waste, and of the rinses that make most of it."""
+    library = bench().library
+    return [*library.advice_for("waste"), *(one for one in library.advice_for("wash") if one.slug == "collect-rinses")]
+
+
+@blueprint.get("/new")
+def ask_new() -> Response:
+    """What a new container is for."""
+    return page("waste/new.html", form=blank())
+
+
+@blueprint.post("/new")
+def keep_new() -> Response:
+    """Set up a container, with a code for its label."""
+    form = read_form()
+    data = {"container": form.record_id, "contents": form.text("contents", max_len=200, required=True)}
+    entries = [Entry("waste.added", None, data), *code_entries(bench().state, form)]
+    if form.ok and record_all(entries, form=form, say=_("A waste container")):
+        return go("wasting.show", thing=form.record_id)
+    return page("waste/new.html", form=form)
+
+
+@blueprint.get("/<thing>")
+def show(thing: str) -> Response:
+    """One container, what is in it, and what goes in next."""
+    return _show(waste_or_404(thing), blank())
+
+
+def _show(view: Waste, form: Form) -> Response:
+    foot = cautions("wash", [], bench().library)
+    return page("waste/show.html", form=form, view=view, rows=contents(view), foot=foot)
+
+
+@blueprint.post("/<thing>")
+def add(thing: str) -> Response:
+    """Record what went into a container."""
+    view = waste_or_404(thing)
+    form = read_form()
+    data: dict[str, Any] = {
+        "container": thing,
+        "contents": form.text("contents", max_len=200, required=True),
+        "volume_ml": form.number("volume_ml", high=MOST_ML, unit="mL", required=False),
+        "mass_g": form.number("mass_g", high=MOST_G, unit="g", required=False),
+    }
+    if form.ok and record("waste.added", thing, data, form=form, say=_("Into the waste")):
+        return go("wasting.show", thing=thing)
+    return _show(view, form)
+
+
+@blueprint.get("/<thing>/collected")
+def ask_collected(thing: str) -> Response:
+    """Who collected it, and when."""
+    here = bench()
+    view = waste_or_404(thing)
+    return page("waste/collected.html", form=blank(date=date_text(here.now_ms(), here.zone_min())), view=view)
+
+
+@blueprint.post("/<thing>/collected")
+def keep_collected(thing: str) -> Response:
+    """Record that it was collected."""
+    view = waste_or_404(thing)
+    form = read_form()
+    data = {"by": form.text("by", max_len=120, required=True), "date": form.text("date", max_len=40, required=True)}
+    if data["date"] is not None and not is_date(data["date"]):
+        form.refuse(_("Type the date as year, month and day, such as 2026-03-01."), "date")
+    if form.ok and record("waste.collected", thing, data, form=form, say=_("Collected")):
+        return go("wasting.show", thing=thing)
+    return page("waste/collected.html", form=form, view=view)

@@ -1,0 +1,1 @@
+"""Any record and any thing: shown, corrected, withdrawn, lost, closed."""

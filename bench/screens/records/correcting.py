@@ -1,0 +1,217 @@
+"""A form for any kind of record, made from the fields of its dataclass, with what stands typed in.
+
+A field that tells the slot (a weighing's line, a placing's firing) or names the thing itself stays as it is: to say it
+of another one, the record is withdrawn and made anew.
+"""
+
+import math
+import types
+import typing
+from collections.abc import Iterator
+from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
+from typing import Any, Literal, Union, get_args, get_origin
+
+from bench.science.refusal import Refusal
+from bench.screens.kit.field_words import field_unit, field_words
+from bench.screens.kit.forms import Form
+from bench.screens.kit.numbers import read_number
+from bench.screens.kit.words import _
+from bench.workshop.kinds import Kind
+from bench.workshop.schema import RANGES, Ulid, When, json_name
+
+NOT_CORRECTED = frozenset(
+    {"withdrawn", "code.issued", "photo.kept", "setting.changed", "card.changed", "timer.set", "series.planned"}
+)
+"""Kinds that are withdrawn, or said anew, but not corrected field by field."""
+FIXED = frozenset({"thing", "of", "rule", "step", "list", "item", "line", "from_", "container"})
+THINGS = {
+    "jar": "jar", "crucible": "crucible", "furnace": "furnace", "burner": "burner", "firing": "firing",
+    "charge": "charge", "batch": "batch", "pigment": "pigment", "series": "series", "waste": "waste",
+}  # fmt: skip
+"""Fields that name a thing, and the sort of thing that they name."""
+LONG_TEXTS = frozenset({"notes", "words", "contents", "why", "packing"})
+MOST_ROWS = 60
+LARGEST = 1e9
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One field as the form asks for it.
+
+    `look` is number, whole, words, lines, choice, yesno, thing, rows or fixed. `options` are for choice; `sort` for
+    thing; `inner` for rows, one list of fields a row.
+    """
+
+    name: str
+    key: str
+    look: str
+    required: bool
+    options: tuple[str, ...] = ()
+    sort: str = ""
+    inner: tuple[tuple["Asked", ...], ...] = ()
+
+    @property
+    def label(self) -> str:
+        """What it is called."""
+        return field_words(self.key)
+
+    @property
+    def pairs(self) -> list[tuple[str, str]]:
+        """Its options with their words."""
+        return [(option, option.replace("-", " ")) for option in self.options]
+
+    @property
+    def unit(self) -> str:
+        """Its unit, or nothing."""
+        return field_unit(self.key)
+
+
+def asked(kind: Kind, body: Any) -> list[Asked]:
+    """The fields of a kind, for a record that says `body`."""
+    return list(_asked(kind.data, body, "", kind.key))
+
+
+def _asked(schema: type, body: Any, prefix: str, slot_key: str | None) -> Iterator[Asked]:
+    hints = typing.get_type_hints(schema)
+    for field in fields(schema):
+        key = json_name(field.name)
+        value = getattr(body, field.name) if body is not None else None
+        if field.name in FIXED or field.name == slot_key:
+            yield Asked(prefix + key, key, "fixed", False)
+        else:
+            yield _field(hints[field.name], field, prefix + key, key, value)
+
+
+def _field(hint: Any, field: Field[Any], name: str, key: str, value: Any) -> Asked:
+    inner, optional = _bare(hint)
+    required = field.default is MISSING and not optional
+    if get_origin(inner) is Literal:
+        return Asked(name, key, "choice", required, options=tuple(map(str, get_args(inner))))
+    if get_origin(inner) is tuple:
+        return _listed(inner, name, key, value, required)
+    if inner is bool:
+        return Asked(name, key, "yesno", not optional, options=("yes", "no", *(("unknown",) if optional else ())))
+    if inner is Ulid:
+        return Asked(name, key, "thing" if key in THINGS else "fixed", required, sort=THINGS.get(key, ""))
+    looks = {float: "number", int: "whole", When: "fixed"}
+    text = "lines" if key in LONG_TEXTS else "words"
+    return Asked(name, key, looks.get(inner, text), required)
+
+
+def _bare(hint: Any) -> tuple[Any, bool]:
+    """A hint without its None, and whether it had one."""
+    if get_origin(hint) in (Union, types.UnionType):
+        return next(h for h in get_args(hint) if h is not type(None)), True
+    return hint, False
+
+
+def _listed(hint: Any, name: str, key: str, value: Any, required: bool) -> Asked:
+    of = get_args(hint)[0]
+    if not is_dataclass(of):
+        return Asked(name, key, "lines", required)
+    rows = [*(value or ()), None][:MOST_ROWS]
+    inner = tuple(tuple(_asked(typing.cast(type, of), row, f"{name}.{n}.", None)) for n, row in enumerate(rows))
+    return Asked(name, key, "rows", required, inner=inner)
+
+
+def start(found: list[Asked], data: Any, prefix: str = "") -> dict[str, str]:
+    """What stands, as it is typed into the form: `data` is the record's plain JSON."""
+    typed: dict[str, str] = {}
+    for one in found:
+        value = data.get(one.key) if isinstance(data, dict) or hasattr(data, "get") else None
+        if one.look == "rows":
+            for n, row in enumerate(one.inner):
+                typed |= start(list(row), (value or [])[n] if n < len(value or []) else {})
+        elif one.look == "yesno":
+            typed[one.name] = {True: "yes", False: "no"}.get(value, "unknown")  # type: ignore[arg-type]
+        elif isinstance(value, list | tuple):
+            typed[one.name] = "\n".join(_plain(part) for part in value)
+        elif value is not None:
+            typed[one.name] = _plain(value)
+    return typed
+
+
+def _plain(value: Any) -> str:
+    return f"{value:.10g}" if isinstance(value, float) else str(value)
+
+
+def read(form: Form, found: list[Asked], kind: Kind, data: Any) -> dict[str, Any]:
+    """The record's data as the form says it, fixed fields as they stand; every refusal stands beside its field."""
+    hints = typing.get_type_hints(kind.data)
+    said: dict[str, Any] = {}
+    for one in found:
+        hint = next(hints[f.name] for f in fields(kind.data) if json_name(f.name) == one.key)
+        said[one.key] = _read(form, one, hint, data.get(one.key))
+    return {key: value for key, value in said.items() if value is not None}
+
+
+def _read(form: Form, one: Asked, hint: Any, stands: Any) -> Any:
+    match one.look:
+        case "fixed":
+            return stands
+        case "rows":
+            return _read_rows(form, one, stands)
+        case "number" | "whole":
+            return _read_number(form, one)
+        case "choice":
+            return form.choice(one.name, one.options, required=one.required)
+        case "yesno":
+            return {"yes": True, "no": False}.get(form.choice(one.name, one.options, required=one.required) or "")
+        case "thing":
+            return form.ulid(one.name, required=one.required)
+    inner, _optional = _bare(hint)
+    if inner is Any and isinstance(stands, int | float) and not isinstance(stands, bool):
+        return form.number(one.name, low=-LARGEST, high=LARGEST, required=one.required)
+    if get_origin(inner) is tuple:
+        return _read_list(form, one, get_args(inner)[0])
+    return form.text(one.name, lines=one.look == "lines", required=one.required)
+
+
+def _read_number(form: Form, one: Asked) -> float | int | None:
+    low, high = span(one.key)
+    if one.look == "whole":
+        return form.whole(one.name, low=math.ceil(low), high=int(high), unit=one.unit, required=one.required)
+    return form.number(one.name, low=low, high=high, unit=one.unit, required=one.required)
+
+
+def span(key: str) -> tuple[float, float]:
+    """The least and the most that a field may hold, by the unit in its name."""
+    return next(
+        ((low, high) for tail, low, high in RANGES if key.endswith(tail) or key == tail[1:]), (-LARGEST, LARGEST)
+    )
+
+
+def _read_rows(form: Form, one: Asked, stands: Any) -> list[dict[str, Any]]:
+    """The rows that say something; one that was emptied is left out."""
+    before = list(stands or [])
+    rows: list[dict[str, Any]] = []
+    for n, row in enumerate(one.inner):
+        old = before[n] if n < len(before) else {}
+        typed = [each for each in row if each.look not in ("fixed", "choice", "yesno")]
+        if not any(form.typed.get(each.name, "").strip() for each in typed):
+            continue
+        new = {each.key: _read(form, each, str, old.get(each.key)) for each in row}
+        if any(each.key == "line" for each in row) and new.get("line") is None:
+            new["line"] = max([part.get("line", -1) for part in (*before, *rows)], default=-1) + 1
+        rows.append({key: value for key, value in new.items() if value is not None})
+    if one.required and not rows:
+        form.refuse(_("Keep at least one of these."), one.name)
+    return rows
+
+
+def _read_list(form: Form, one: Asked, of: Any) -> list[Any] | None:
+    """One value a line: numbers, or words."""
+    text = form.text(one.name, lines=True, required=one.required)
+    parts = [part.strip() for part in (text or "").split("\n") if part.strip()]
+    if of is not float:
+        return list(parts)
+    numbers: list[Any] = []
+    for part in parts:
+        with form.beside(one.name):
+            numbers.append(read_number(part, low=-LARGEST, high=LARGEST))
+    return numbers or None
+
+
+def field_of(refusal: Refusal) -> str:
+    """The form's name of the field that a refused record names: `sources[0].g` is `sources.0.g`."""
+    return (refusal.field or "").replace("[", ".").replace("]", "")

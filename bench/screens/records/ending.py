@@ -1,0 +1,122 @@
+"""What was lost of a thing, and when a thing is closed."""
+
+from typing import Any
+
+from flask import Blueprint, Response, abort, make_response, redirect, url_for
+
+from bench.screens.kit.called import Called, called
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+
+blueprint = Blueprint("ending", __name__)
+
+HOWS = ("spill", "breakage", "dust")
+HOW_WORDS = {"spill": _("spilt"), "breakage": _("broken"), "dust": _("blown off as dust")}
+LOSES = frozenset({"jar", "batch", "charge", "pigment", "waste"})
+OUTCOMES: dict[str, tuple[tuple[str, str, str], ...]] = {
+    "jar": (("empty", _("Empty"), ""), ("discarded", _("Thrown out"), _("by the rules for its waste"))),
+    "crucible": (("retired", _("Out of use"), _("for good")), ("broken", _("Broken"), "")),
+    "batch": (
+        ("used-up", _("Used up"), ""),
+        ("failed", _("Failed"), _("it becomes nothing")),
+        ("given-up", _("Given up"), ""),
+    ),
+    "charge": (("lost", _("Lost"), _("all of it, spilt or burst")), ("given-up", _("Given up"), "")),
+    "pigment": (("used-up", _("Used up"), ""), ("discarded", _("Thrown out"), _("by the rules for its waste"))),
+    "swatch": (("put-by", _("Put by"), ""), ("spoiled", _("Spoiled"), "")),
+    "series": (("done", _("Done"), ""), ("given-up", _("Given up"), "")),
+    "waste": (("full", _("Full"), _("a new container takes its place")), ("collected", _("Collected"), "")),
+}
+PUT_AWAY = (("put-away", _("Put away"), ""), ("gone", _("Gone"), _("sold, broken or taken down")))
+MOST_G = 1_000_000.0
+
+
+def _find(thing: str) -> Called:
+    state = bench().state
+    if not state.exists(thing):
+        abort(404)
+    return called(thing, state, bench().library)
+
+
+@blueprint.get("/thing/<thing>/lost")
+def ask_lost(thing: str) -> Response:
+    """Ask what was lost of a thing."""
+    return _ask_lost(_find(thing), blank())
+
+
+def _ask_lost(one: Called, form: Form) -> Response:
+    if one.sort not in LOSES:
+        abort(404)
+    hows = [(how, HOW_WORDS[how].capitalize()) for how in HOWS]
+    return page("thing/lost.html", form=form, called=one, hows=hows)
+
+
+@blueprint.post("/thing/<thing>/lost")
+def keep_lost(thing: str) -> Response:
+    """Record a loss; grams that nobody knows are left open, never nought."""
+    one, form = _find(thing), read_form()
+    if one.sort not in LOSES:
+        abort(404)
+    data: dict[str, Any] = {
+        "from": thing,
+        "how": form.choice("how", HOWS),
+        "g": form.number("g", low=0.0001, high=MOST_G, unit="g", required=False),
+    }
+    said = (
+        _("Lost of {name}", name=one.name)
+        if data["g"] is None
+        else _("{g:g} g of {name} lost", g=data["g"], name=one.name)
+    )
+    if form.ok and record("lost", thing, data, form=form, say=said):
+        return make_response(redirect(url_for("thing.show", thing=thing), 303))
+    return _ask_lost(one, form)
+
+
+@blueprint.get("/thing/<thing>/close")
+def ask_close(thing: str) -> Response:
+    """Ask how a thing ended."""
+    return _ask_close(_find(thing), blank())
+
+
+def _ask_close(one: Called, form: Form) -> Response:
+    state = bench().state
+    if one.sort == "firing":
+        return make_response(redirect(f"/firing/{one.id}/close", 303))
+    return page(
+        "thing/close.html",
+        form=form,
+        called=one,
+        outcomes=outcomes(one.sort),
+        closed=bool(state.own(one.id, "closed")),
+        holds=_holds(one),
+    )
+
+
+def outcomes(sort: str | None) -> tuple[tuple[str, str, str], ...]:
+    """How a thing of a sort may end: what is recorded, its words, a second line."""
+    return OUTCOMES.get(sort or "", PUT_AWAY)
+
+
+def _holds(one: Called) -> list[Called]:
+    """What is still open of a thing and would be closed away with it: the charges of a batch."""
+    here = bench()
+    if one.sort != "batch":
+        return []
+    charges = [r.subject for r in here.state.in_force(one.id, "charged") if not here.state.emptied(r.subject)]
+    return [called(charge, here.state, here.library) for charge in charges]
+
+
+@blueprint.post("/thing/<thing>/close")
+def keep_close(thing: str) -> Response:
+    """Record the end of a thing."""
+    one, form = _find(thing), read_form()
+    if one.sort == "firing":
+        return _ask_close(one, form)
+    outcome = form.choice("outcome", [each[0] for each in outcomes(one.sort)])
+    data = {"outcome": outcome, "why": form.text("why", max_len=400)}
+    if form.ok and record("closed", thing, data, form=form, say=_("Closed: {name}", name=one.name)):
+        return make_response(redirect(one.path, 303))
+    return _ask_close(one, form)

@@ -1,0 +1,164 @@
+"""The page of anything: its records in order, where it came from, what came of it, flags and disagreements."""
+
+from typing import Any
+
+from flask import Blueprint, Response, abort, request
+
+from bench.journal.receipts import Conflict
+from bench.screens.kit.called import Called, called
+from bench.screens.kit.joined import bench
+from bench.screens.kit.moments import local
+from bench.screens.kit.page import page
+from bench.screens.kit.telling import Told, is_reason, line_of, moment_of, told
+from bench.screens.kit.words import _
+from bench.screens.records.correcting import NOT_CORRECTED
+from bench.screens.records.ending import LOSES
+from bench.screens.shelf.labels import read_label
+from bench.workshop.filed import Slot
+from bench.workshop.flags import Flag, flags_of
+from bench.workshop.lineage import Node, firings_of, offspring, origin, total_lost_g, weighed_lines
+from bench.workshop.moments import to_ms
+from bench.workshop.naming import things_touched
+from bench.workshop.records import BENCH, Record
+from bench.workshop.things.swatches import photos_of
+
+blueprint = Blueprint("thing", __name__)
+
+A_PAGE = 60
+
+
+@blueprint.get("/thing/<thing>")
+def show(thing: str) -> Response:
+    """Everything about a thing."""
+    here = bench()
+    rows = records_of(thing)
+    if not rows:
+        abort(404)
+    start = _start(len(rows))
+    tree = origin(here.state, thing)
+    return page(
+        "thing/show.html",
+        called=called(thing, here.state, here.library) if thing != BENCH else bench_itself(),
+        exists=here.state.exists(thing) or thing == BENCH,
+        records=[told(one, here.state, here.library) for one in rows[start : start + A_PAGE]],
+        start=start,
+        total=len(rows),
+        a_page=A_PAGE,
+        firm=NOT_CORRECTED,
+        loses=LOSES,
+        flags=[{"say": flag.say, "at": _flag_at(flag)} for flag in flags_of(here.state, thing, here.library)],
+        disagreements=disagreements(thing),
+        tree=_branch(tree) if tree is not None else None,
+        summed=_summed(tree) if tree is not None else None,
+        offspring=[called(one, here.state, here.library) for one in offspring(here.state, thing)],
+        photos=photos_of(here.state, thing),
+    )
+
+
+def records_of(thing: str) -> list[Record]:
+    """Every record about a thing, in order; those of kinds that this bench does not know too."""
+    state = bench().state
+    unknown = [one for one in state.unknown if one.subject == thing]
+    found = [*state.everything_about(thing), *unknown]
+    return sorted((one for one in found if not is_reason(one)), key=lambda one: one.order)
+
+
+def _start(total: int) -> int:
+    typed = request.args.get("from", "")
+    start = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 9 else 0
+    return min(start, max(0, total - 1)) // A_PAGE * A_PAGE
+
+
+def bench_itself() -> Called:
+    """How the bench is called where it is the thing: of settings and codes."""
+    return Called(BENCH, None, _("bench"), _("The bench itself"), None, "/settings")
+
+
+def _flag_at(flag: Flag) -> str:
+    """When it was: in the zone of the record that tells it, else in the bench's own."""
+    record = bench().state.records.get(flag.record or "")
+    if record is not None and record.when == flag.at:
+        return moment_of(record)
+    return f"{local(to_ms(flag.at), bench().zone_min()):%Y-%m-%d %H:%M}" if flag.at is not None else ""
+
+
+def disagreements(thing: str) -> list[dict[str, Any]]:
+    """Every slot in which records differ, every id that two records claim, every code that two things bear."""
+    here = bench()
+    found = [_slot(thing, slot) for slot in here.state.disagreements(thing)]
+    found += [_conflict(thing, one) for one in here.journal.conflicts if thing in _about(one)]
+    code = here.state.code_of(thing)
+    if code is not None and len(here.state.things_with(code)) > 1:
+        others = [called(one, here.state, here.library) for one in here.state.things_with(code)]
+        sides = [{"value": one.name, "who": one.what, "when": code} for one in others]
+        found.append({"say": _("One code on {n} things", n=len(others)), "sides": sides, "href": f"/find?code={code}"})
+    return found
+
+
+def _about(conflict: Conflict) -> set[str]:
+    return {thing for record in conflict.records for thing in things_touched(record)}
+
+
+def _slot(thing: str, slot: Slot) -> dict[str, Any]:
+    return {
+        "say": _("Records disagree: {kind}", kind=_told(slot.heads[0]).title),
+        "sides": [_side(one) for one in slot.heads],
+        "href": f"/thing/{thing}/correct/{slot.heads[0].id}",
+    }
+
+
+def _conflict(thing: str, conflict: Conflict) -> dict[str, Any]:
+    return {
+        "say": _("Two records under one mark: {kind}", kind=_told(conflict.records[0]).title),
+        "sides": [_side(one) for one in conflict.records],
+        "href": f"/thing/{thing}/correct/{conflict.id}",
+    }
+
+
+def _told(record: Record) -> Told:
+    here = bench()
+    return told(record, here.state, here.library)
+
+
+def _side(record: Record) -> dict[str, str]:
+    here = bench()
+    value = line_of(record, here.state, here.library) or _told(record).title
+    return {"value": value, "who": record.device, "when": moment_of(record)}
+
+
+def _branch(node: Node) -> dict[str, Any]:
+    """One thing of a lineage with all that it came from, as the page draws it."""
+    here = bench()
+    thing = called(node.thing, here.state, here.library)
+    named = _weighed_name(node.words) if node.what == "line" else thing.name
+    return {
+        "what": "" if node.what == "line" else thing.what,
+        "name": named,
+        "code": None if node.what == "line" else thing.code,
+        "href": f"/thing/{node.thing}",
+        "g": node.g,
+        "lost_g": node.lost_g,
+        "firings": [called(one, here.state, here.library) for one in node.firings],
+        "sources": [_branch(source) for source in node.sources],
+    }
+
+
+def _weighed_name(words: str) -> str:
+    """What was weighed, by the library's name; a formula that several jars share stays a formula."""
+    return read_label(words, "", bench().library).name
+
+
+def _summed(tree: Node) -> dict[str, Any]:
+    """A lineage in figures: every weighed gram, each firing once, and what was lost."""
+    here = bench()
+    grams: dict[str, float | None] = {}
+    for words, g in weighed_lines(tree):
+        name = _weighed_name(words)
+        before = grams.get(name, 0.0)
+        grams[name] = None if g is None or before is None else before + g
+    return {
+        "lines": list(grams.items()),
+        "total": sum(g for g in grams.values() if g is not None),
+        "firings": [called(one, here.state, here.library) for one in firings_of(tree)],
+        "lost_g": total_lost_g(tree),
+    }

@@ -1,0 +1,121 @@
+"""The crucibles: which are free, which hold something, which are to be cleaned; and a new one with its code."""
+
+from flask import Blueprint, Response, request
+
+from bench.screens.kit.called import called, ware_name
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.issuing import code_entries
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.paging import paged
+from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.tagging import chosen_code
+from bench.screens.kit.words import _
+from bench.workshop.things.crucibles import Crucible, crucible
+
+blueprint = Blueprint("crucibles", __name__, url_prefix="/crucibles")
+
+ORDER = ("free", "holding", "to-clean", "ended")
+STANDING = {
+    "free": _("Free"),
+    "holding": _("Holding something"),
+    "to-clean": _("To be cleaned"),
+    "ended": _("Out of use"),
+}
+LIKE = ("ware", "volume_ml", "rated_c", "tare_g", "lid_g")
+
+
+@blueprint.get("")
+def show() -> Response:
+    """All crucibles by how they stand."""
+    here = bench()
+    state = here.state
+    ended = [thing for thing in reversed(state.things("crucible")) if thing not in state.open["crucible"]]
+    part = paged([*state.open_things("crucible"), *ended])
+    found = [crucible(state, thing) for thing in part.found]
+    groups = [(STANDING[s], [_row(view) for view in found if view is not None and view.standing == s]) for s in ORDER]
+    return page("crucibles/show.html", groups=[group for group in groups if group[1]], part=part)
+
+
+def _row(view: Crucible) -> dict[str, object]:
+    here = bench()
+    holds = called(view.holds, here.state, here.library).name if view.holds else ""
+    said = [holds] if holds else [] if view.condition in ("sound", "clean") else [condition_words(view.condition)]
+    if view.added.mark:
+        said.append(_("mark: {mark}", mark=view.added.mark))
+    return {
+        "id": view.id,
+        "code": view.code,
+        "name": called(view.id, here.state, here.library).name,
+        "second": " · ".join(said),
+        "end": _("to {c:g} °C", c=view.rated_c) if view.rated_c is not None else "",
+    }
+
+
+def condition_words(condition: str) -> str:
+    """A condition as it is said."""
+    return {
+        "sound": _("sound"),
+        "clean": _("clean"),
+        "stained": _("stained"),
+        "cracked": _("cracked"),
+        "broken": _("broken"),
+        "retired": _("retired"),
+    }.get(condition, condition)
+
+
+@blueprint.get("/new")
+def ask() -> Response:
+    """Ask for a vessel; a link may put in what the last one was like, and the spare tag that was scanned."""
+    start = {name: request.args.get(name, "")[:40] for name in (*LIKE, "code")}
+    return _show(blank(**start))
+
+
+@blueprint.post("/new")
+def keep() -> Response:
+    """Record the vessel, what it weighs, and its code."""
+    form, here = read_form(), bench()
+    ware = form.choice("ware", here.library.ware)
+    volume = form.number("volume_ml", low=0.1, high=20_000, unit="ml")
+    rated = form.number("rated_c", low=100, high=2500, unit="°C", required=False)
+    seen = {
+        "condition": "clean",
+        "tare_g": form.number("tare_g", low=0.01, high=50_000, unit="g", required=False),
+        "lid_g": form.number("lid_g", low=0.01, high=50_000, unit="g", required=False),
+    }
+    row = here.library.ware.get(ware or "")
+    if row is not None and rated is not None and row.short_max_c is not None and rated > row.short_max_c:
+        form.refuse(
+            _(
+                "{ware} does not stand more than {c:g} °C even for a short time. Is it another ware?",
+                ware=ware_name(row.slug).capitalize(),
+                c=row.short_max_c,
+            ),
+            "rated_c",
+        )
+    data = {
+        "ware": ware,
+        "volume_ml": volume,
+        "rated_c": rated if rated is not None or row is None else row.continuous_max_c,
+        "mark": form.text("mark", max_len=80),
+    }
+    code = chosen_code(form, here.state, form.record_id)
+    if form.ok:
+        entries = [
+            Entry("crucible.added", None, data),
+            Entry("crucible.seen", form.record_id, seen),
+            *code_entries(here.state, form, code=code),
+        ]
+        said = _("A crucible of {ware}, {ml:g} ml", ware=ware_name(ware or ""), ml=volume)
+        if record_all(entries, form=form, say=said):
+            return go("crucible.show", thing=form.record_id)
+    return _show(form)
+
+
+def _show(form: Form) -> Response:
+    wares = [
+        (row.slug, _("{ware}, to {c:g} °C", ware=ware_name(row.slug), c=row.continuous_max_c))
+        for row in sorted(bench().library.ware.values(), key=lambda row: row.slug)
+        if row.continuous_max_c is not None
+    ]
+    return page("crucibles/new.html", form=form, wares=wares)

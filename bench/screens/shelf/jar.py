@@ -1,0 +1,110 @@
+"""A jar: what it is, what is left, how much of its formula it holds, and the fire-assay that tells."""
+
+from flask import Blueprint, Response, abort
+
+from bench.reckoning.rules import hazard_summary
+from bench.reckoning.working import Step, step
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.naming import formula_text, reagent_name
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+from bench.screens.shelf.labels import label_of
+from bench.screens.weighing.weighing import readability_g
+from bench.workshop.assays import JarAssay, fired, jar_assay
+from bench.workshop.things.jars import Jar, jar, lost_g
+
+blueprint = Blueprint("jar", __name__, url_prefix="/jar")
+
+HOTTEST_C = 1800.0
+
+
+@blueprint.get("/<thing>")
+def show(thing: str) -> Response:
+    """The jar."""
+    view, here = _find(thing), bench()
+    opened = view.opened
+    label = label_of(opened, here.library)
+    return page(
+        "jar/show.html",
+        jar=view,
+        name=label.name,
+        formula=formula_text(opened.formula),
+        hazards=hazard_summary([label.part], here.library),
+        assay=_assay(view),
+        fires=fired(here.state, thing, here.library, readability_g(here.state)),
+        left=_left_working(view),
+        row=label.reagent,
+        sources=_sources(),
+    )
+
+
+def _find(thing: str) -> Jar:
+    state = bench().state
+    view = jar(state, thing)
+    if view is None or not state.exists(thing):
+        abort(404)
+    return view
+
+
+def _sources() -> dict[str, str]:
+    return {key: source.title for key, source in bench().library.sources.items()}
+
+
+def _assay(view: Jar) -> JarAssay | None:
+    here = bench()
+    return jar_assay(here.state, view.id, here.library, readability_g(here.state))
+
+
+def _left_working(view: Jar) -> list[Step]:
+    """How what is left came about."""
+    if view.opened.net_g is None:
+        return []
+    lost = lost_g(bench().state, view.id)
+    return [
+        step(_("In the jar when it was added"), view.opened.net_g, "g"),
+        step(_("Weighed out of it since"), view.used_g - lost, "g"),
+        step(_("Lost from it"), lost, "g"),
+        step(_("Left"), view.left_g, "g"),
+    ]
+
+
+@blueprint.get("/<thing>/assay")
+def ask(thing: str) -> Response:
+    """Ask for the masses of a fire-assay."""
+    return _ask(_find(thing), blank())
+
+
+def _ask(view: Jar, form: Form) -> Response:
+    here = bench()
+    label = label_of(view.opened, here.library)
+    return page(
+        "jar/assay.html",
+        form=form,
+        jar=view,
+        name=label.name,
+        formula=formula_text(view.opened.formula),
+        row=label.reagent,
+        cautions=cautions("fire", [label.part], here.library),
+    )
+
+
+@blueprint.post("/<thing>/assay")
+def keep(thing: str) -> Response:
+    """Record a fire-assay and show what it says."""
+    view, form, here = _find(thing), read_form(), bench()
+    before = form.number("before_g", low=0.001, high=1000, unit="g")
+    after = form.number("after_g", low=0, high=1000, unit="g")
+    at_c = form.number("at_c", low=100, high=HOTTEST_C, unit="°C")
+    if before is not None and after is not None and after > 1.5 * before:
+        form.refuse(
+            _("More than half as much again cannot come out. Is it the sample alone, without its crucible?"), "after_g"
+        )
+    if form.ok and before is not None and after is not None and at_c is not None:
+        data = {"before_g": before, "after_g": after, "at_c": at_c}
+        said = _("{pct:.2f} % of {name} stayed", pct=100 * after / before, name=reagent_name(view.name, here.library))
+        if record("jar.assayed", thing, data, form=form, say=said):
+            return go("jar.show", thing=thing)
+    return _ask(view, form)

@@ -1,0 +1,135 @@
+"""The shelf: every jar with what is left in it, and a new jar from its label."""
+
+from flask import Blueprint, Response, request, url_for
+
+from bench.reckoning.rules import hazard_summary
+from bench.science.refusal import Refusal
+from bench.screens.kit.deciding import decided
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import repeated
+from bench.screens.kit.issuing import code_entries
+from bench.screens.kit.joined import bench
+from bench.screens.kit.naming import formula_text, reagent_name
+from bench.screens.kit.page import go, page
+from bench.screens.kit.paging import paged
+from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.tagging import chosen_code
+from bench.screens.kit.words import _
+from bench.screens.shelf.labels import UNKNOWN, Label, findings, jar_data, label_of, read_label, refusals
+from bench.workshop.things.jars import Jar, jar
+
+blueprint = Blueprint("shelf", __name__, url_prefix="/shelf")
+
+
+@blueprint.get("")
+def show() -> Response:
+    """All jars by name; those that are put away stand at the end, the newest first."""
+    state = bench().state
+    standing = sorted(state.open_things("jar"), key=_name)
+    away = [thing for thing in reversed(state.things("jar")) if thing not in state.open["jar"]]
+    part = paged([*standing, *away])
+    found = [view for view in (jar(state, thing) for thing in part.found) if view is not None]
+    return page("shelf/show.html", rows=[_row(view) for view in found], part=part)
+
+
+def _name(thing: str) -> str:
+    here = bench()
+    opened = here.state.slot(thing, "jar.opened").body
+    return reagent_name(opened.reagent, here.library).casefold() if opened is not None else ""
+
+
+def _row(view: Jar) -> dict[str, object]:
+    here = bench()
+    label = label_of(view.opened, here.library)
+    return {
+        "id": view.id,
+        "code": view.code,
+        "name": reagent_name(view.opened.reagent, here.library),
+        "formula": formula_text(view.opened.formula),
+        "left_g": view.left_g,
+        "closed": view.closed,
+        "signs": hazard_summary([label.part], here.library).pictograms,
+    }
+
+
+@blueprint.get("/new")
+def ask() -> Response:
+    """Look a label up; once it is known, ask for what the jar holds."""
+    start = {name: request.args.get(name, "")[:200] for name in ("reagent", "formula", "code")}
+    form = blank(**start)
+    label = _label(form)
+    if label is None or label.formula is None or refusals(findings(label, bench().state, bench().library)):
+        return _look_up(form, label)
+    form.typed.setdefault("water", label.forms[0] if len(label.forms) == 1 else "")
+    return _show(form, label)
+
+
+@blueprint.post("/new")
+def keep() -> Response:
+    """Record the jar and give it its code."""
+    form = read_form()
+    label = _label(form)
+    if label is None or label.formula is None:
+        form.refuse(_("Look the label up first: type a name or a formula."), "reagent")
+        return _look_up(form, label)
+    here = bench()
+    found = findings(label, here.state, here.library)
+    if refusals(found) and not repeated(form):
+        form.refuse(refusals(found)[0].say, "reagent")
+        return _look_up(form, label)
+    data = jar_data(form, label)
+    code = chosen_code(form, here.state, form.record_id)
+    settled = decided(form, found, form.record_id)
+    if settled.stops and not repeated(form):
+        form.refuse(_("One thing stands against it: see above."))
+    if form.ok:
+        entries = [Entry("jar.opened", None, data), *code_entries(here.state, form, code=code), *settled.entries]
+        if record_all(entries, form=form, say=_("A jar of {name}", name=label.name)):
+            return go("jar.show", thing=form.record_id)
+    return _show(form, label)
+
+
+def _label(form: Form) -> Label | None:
+    """What the fields `reagent` and `formula` say, or None where they say nothing that can be read."""
+    typed, formula = form.text("reagent", max_len=200) or "", form.text("formula", max_len=200) or ""
+    if {"reagent", "formula"} & set(form.errors) or not (typed or formula):
+        return None
+    try:
+        return read_label(typed, formula, bench().library)
+    except Refusal as refusal:
+        form.refuse(refusal, "formula")
+        return Label(typed)
+
+
+def _look_up(form: Form, label: Label | None) -> Response:
+    here = bench()
+    found = findings(label, here.state, here.library) if label is not None else []
+    names = sorted(row.name for row in here.library.reagents.values())
+    options = [
+        (url_for("shelf.ask", reagent=row.slug), row.name, formula_text(row.formula))
+        for row in (label.options if label is not None else ())
+    ]
+    return page(
+        "shelf/find.html",
+        form=form,
+        status=422 if form.errors else 200,
+        label=label,
+        names=names,
+        options=options,
+        found=refusals(found),
+    )
+
+
+def _show(form: Form, label: Label) -> Response:
+    here = bench()
+    water = [(text, formula_text(text)) for text in label.forms]
+    return page(
+        "shelf/new.html",
+        form=form,
+        label=label,
+        formula=formula_text(label.formula or ""),
+        water=[*water, (UNKNOWN, _("Not known"), _("then its assay is wide"))],
+        wide=label.wide,
+        found=[each for each in findings(label, here.state, here.library) if each.rule != "no-card"],
+        hazards=hazard_summary([label.part], here.library),
+    )

@@ -1,0 +1,1 @@
+"""From the plan to the dry mixture: weighing, grinding, drying."""

@@ -1,0 +1,189 @@
+"""Drying, in a dish or in the crucible: how hot, how long, the mass now, and whether two masses agree."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from flask import Blueprint, Response, abort, make_response, redirect
+
+from bench.reckoning.rules import Finding, Part
+from bench.reckoning.working import Step, step
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import code_text, page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+from bench.workshop.gates import gate_batch, gate_dry, stops
+from bench.workshop.parts import batch_parts, charge_parts
+from bench.workshop.records import Record
+from bench.workshop.things.batches import STEADY_FRACTION, STEADY_G, batch, is_steady, wets
+from bench.workshop.things.charges import charge
+from bench.workshop.things.crucibles import crucible
+
+blueprint = Blueprint("dry", __name__)
+
+WAYS = ("oven", "open-air")
+HOTTEST_C = 400.0
+MOST_G = 100_000.0
+
+
+@dataclass(frozen=True)
+class Drying:
+    """A batch in a dish or a charge in its crucible, with its weighings since it was last wet, oldest first."""
+
+    thing: str
+    where: str
+    path: str
+    home: str
+    name: str
+    code: str | None
+    tare_g: float | None
+    expected_g: float | None
+    rows: list[Record]
+    parts: list[Part]
+
+    @property
+    def masses_g(self) -> list[float]:
+        return [r.body.mass_g for r in self.rows if r.body.mass_g is not None]
+
+    @property
+    def steady(self) -> bool:
+        return is_steady(self.masses_g)
+
+    def against(self, way: str, no_flame: bool = True) -> list[Finding]:
+        """What stands against drying it in an oven or in the open air. `no_flame`: nothing hot is within 10 m."""
+        state, library = bench().state, bench().library
+        more: dict[str, Any] = {"drying": way, "flame_or_hot_furnace_within_m": "none" if no_flame else "unknown"}
+        if self.steady:
+            more["flammable_liquid_open"] = False
+        if self.where == "dish":
+            return gate_batch(state, "dry", self.thing, library, **more)
+        return gate_dry(state, self.thing, library, **more)
+
+
+def _batch_or_404(thing: str) -> Drying:
+    state = bench().state
+    view = batch(state, thing)
+    if view is None or not state.exists(thing):
+        abort(404)
+    wetted = [r for r in state.by_time(thing, "mixed") if wets(r)]
+    rows = [r for r in state.by_time(thing, "dried") if not wetted or r.when >= wetted[-1].when]
+    weighed = None if view.next_line is not None or view.charges else view.weighed_g - view.lost_g
+    path = f"/batch/{thing}/dry"
+    parts = batch_parts(state, thing)
+    return Drying(thing, "dish", path, f"/batch/{thing}", view.name, view.code, None, weighed, rows, parts)
+
+
+def _charge_or_404(thing: str) -> Drying:
+    state = bench().state
+    view = charge(state, thing)
+    if view is None or not state.exists(thing):
+        abort(404)
+    vessel = crucible(state, view.crucible)
+    plans = [state.slot(b, "batch.planned").body for b in view.batches]
+    name = " + ".join(p.name for p in plans if p is not None) or _("Charge")
+    tare = vessel.tare_g if vessel is not None else None
+    rows = state.by_time(thing, "dried")
+    path, home = f"/charge/{thing}/dry", f"/charge/{thing}"
+    parts = charge_parts(state, thing)
+    return Drying(thing, "crucible", path, home, name, view.crucible_code, tare, view.dry_g, rows, parts)
+
+
+@blueprint.get("/batch/<thing>/dry")
+def ask_dish(thing: str) -> Response:
+    """A batch in a dish."""
+    return _ask(_batch_or_404(thing))
+
+
+@blueprint.post("/batch/<thing>/dry")
+def keep_dish(thing: str) -> Response:
+    """Record how it was dried and what it weighs."""
+    return _keep(_batch_or_404(thing))
+
+
+@blueprint.get("/charge/<thing>/dry")
+def ask_crucible(thing: str) -> Response:
+    """A charge in its crucible."""
+    return _ask(_charge_or_404(thing))
+
+
+@blueprint.post("/charge/<thing>/dry")
+def keep_crucible(thing: str) -> Response:
+    """Record how it was dried and what it weighs."""
+    return _keep(_charge_or_404(thing))
+
+
+def _ask(view: Drying) -> Response:
+    tare = None if view.tare_g is None else f"{view.tare_g:g}"
+    way = "open-air" if stops(view.against("oven")) else "oven"
+    return _show(view, blank(way=way, tare_g=tare))
+
+
+def _keep(view: Drying) -> Response:
+    form = read_form()
+    way = form.choice("way", WAYS)
+    data: dict[str, Any] = {
+        "where": view.where,
+        "c": form.number("c", low=-20, high=HOTTEST_C, unit="°C", required=way == "oven"),
+        "minutes": form.number("minutes", low=0.1, high=100_000, unit="min", required=False),
+        "mass_g": _mass_g(form, view),
+    }
+    if data["mass_g"] is None and data["minutes"] is None:
+        form.refuse(_("Give the mass now, or at least how long it dried."), "gross_g")
+    if not form.ok or way is None:
+        return _show(view, form)
+    if not may_record(form, view.against(way, form.flag("no_flame"))):
+        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        return _show(view, form)
+    mass = data["mass_g"]
+    said = _("Dried, {g:.2f} g", g=mass) if mass is not None else _("Dried {n:g} min", n=data["minutes"])
+    if record("dried", view.thing, data, form=form, say=said):
+        return make_response(redirect(view.path, 303))
+    return _show(view, form)
+
+
+def _mass_g(form: Form, view: Drying) -> float | None:
+    """The mass without its vessel; with it where nobody knows what the vessel weighs."""
+    gross = form.number("gross_g", low=0.001, high=MOST_G, unit="g", required=False)
+    tare = form.number("tare_g", low=0, high=MOST_G, unit="g", required=False)
+    if gross is None:
+        return None
+    if tare is not None and tare >= gross:
+        form.refuse(_("The vessel alone cannot weigh as much as with its contents."), "tare_g")
+        return None
+    return round(gross - (tare or 0.0), 9)
+
+
+def _show(view: Drying, form: Form) -> Response:
+    way = form.typed.get("way", "oven")
+    found = view.against(way if way in WAYS else "oven", form.flag("no_flame"))
+    no_oven = stops(view.against("oven"))
+    nowhere = stops(view.against("open-air"))
+    return page(
+        "dry/ask.html",
+        form=form,
+        view=view,
+        sub=" · ".join([view.name, *([code_text(view.code)] if view.code else [])]),
+        findings=found if form.posted and stops(found) else nowhere or no_oven,
+        solvent=bool(stops(view.against("open-air", no_flame=False))) and not nowhere,
+        flags=[f for f in found if f.effect == "flag"],
+        no_oven=bool(no_oven),
+        blocked=bool(nowhere) and not form.typed.get("happened"),
+        working=_working(view),
+        foot=cautions("dry", view.parts, bench().library),
+    )
+
+
+def _working(view: Drying) -> list[Step]:
+    """Why it counts as steady, or not."""
+    steps = []
+    for before, after in pairwise([r for r in view.rows if r.body.mass_g is not None]):
+        minutes = (after.when - before.when).total_seconds() / 60
+        drop = before.body.mass_g - after.body.mass_g
+        said = _("{a:g} g to {b:g} g in {n:.0f} min", a=before.body.mass_g, b=after.body.mass_g, n=minutes)
+        steps.append(step(said, 100 * drop / before.body.mass_g, "%"))
+    pct = 100 * STEADY_FRACTION
+    said = _("Two weighings within {pct:g} % (or {g:g} g) of each other are steady", pct=pct, g=STEADY_G)
+    return [*steps, step(said + " " + _("(common practice: under 0.2 % in an hour)."))]

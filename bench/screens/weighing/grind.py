@@ -1,0 +1,108 @@
+"""Grinding and mixing in the mortar: in what, for how long, and what the streak shows."""
+
+from typing import Any
+
+from flask import Blueprint, Response, abort
+
+from bench.reckoning.rules import Finding
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import go, page
+from bench.screens.kit.recording import record
+from bench.screens.kit.words import _
+from bench.workshop.gates import gate_batch, stops
+from bench.workshop.parts import batch_parts
+from bench.workshop.things.batches import DRY_MEDIA, Batch, batch
+
+blueprint = Blueprint("grind", __name__)
+
+MEDIA = ("dry", "water", "alcohol", "acetone", "other")
+STREAKS = ("even", "specks", "not-looked")
+FLAMMABLE = ("alcohol", "acetone", "other")
+
+
+def _batch_or_404(thing: str) -> Batch:
+    view = batch(bench().state, thing)
+    if view is None or not bench().state.exists(thing):
+        abort(404)
+    return view
+
+
+@blueprint.get("/batch/<thing>/grind")
+def ask(thing: str) -> Response:
+    """What it is ground in."""
+    view = _batch_or_404(thing)
+    return _show(view, blank(medium=view.plan.liquid if view.plan.liquid in MEDIA else "dry"), "")
+
+
+@blueprint.post("/batch/<thing>/grind")
+def keep(thing: str) -> Response:
+    """Record it; on to the next grinding while there are specks, else to the batch."""
+    view = _batch_or_404(thing)
+    form = read_form()
+    kind = form.choice("medium", MEDIA) or ""
+    named = form.text("medium_name", max_len=80)
+    medium = named if kind == "other" else kind
+    if kind == "other" and not medium:
+        form.refuse(_("Say which liquid."), "medium_name")
+    data: dict[str, Any] = {
+        "medium": medium,
+        "minutes": form.number("minutes", low=0.1, high=10_000, unit="min", required=False),
+        "streak": form.choice("streak", STREAKS, required=False) or "not-looked",
+    }
+    if not form.ok or medium is None:
+        return _show(view, form, medium or "")
+    if not may_record(form, _stands_against(view, medium, form)):
+        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        return _show(view, form, medium)
+    if record("mixed", thing, data, form=form, say=_said(data)):
+        return go("grind.ask", thing=thing) if data["streak"] == "specks" else go("grind.done", thing=thing)
+    return _show(view, form, medium)
+
+
+def _said(data: dict[str, Any]) -> str:
+    how = _("dry") if data["medium"] == "dry" else _("in {medium}", medium=data["medium"])
+    minutes = data["minutes"]
+    return _("Ground {how}", how=how) if minutes is None else _("Ground {how}, {n:g} min", how=how, n=minutes)
+
+
+@blueprint.get("/batch/<thing>/grind/done")
+def done(thing: str) -> Response:
+    """What comes after the mortar: dry it, or load it as it is."""
+    view = _batch_or_404(thing)
+    mixed = bench().state.by_time(thing, "mixed")
+    wet = bool(mixed) and mixed[-1].body.medium not in DRY_MEDIA
+    return page("grind/done.html", view=view, mixed=mixed, wet=wet)
+
+
+def _stands_against(view: Batch, medium: str, form: Form) -> list[Finding]:
+    """The rules for mixing and for grinding together, each once."""
+    more: dict[str, Any] = {"dry_handling": medium in ("", "dry"), "dry_mix": medium in ("", "dry")}
+    if medium:
+        more["paste_solvent"] = "none" if medium == "dry" else medium
+    if form.flag("no_flame"):
+        more["flame_or_hot_furnace_within_m"] = "none"
+    found: dict[tuple[str, str], Finding] = {}
+    for step in ("mix", "grind"):
+        for finding in gate_batch(bench().state, step, view.id, bench().library, **more):
+            found.setdefault((finding.rule, finding.effect), finding)
+    return sorted(found.values(), key=lambda one: ("refuse", "block", "flag").index(one.effect))
+
+
+def _show(view: Batch, form: Form, medium: str) -> Response:
+    state, library = bench().state, bench().library
+    found = _stands_against(view, medium, form)
+    # Another medium may be free where this one is stopped, so the form goes away only for what no medium mends.
+    hopeless = stops(_stands_against(view, "water", form)) and stops(_stands_against(view, "dry", form))
+    return page(
+        "grind/ask.html",
+        form=form,
+        view=view,
+        findings=found,
+        hopeless=bool(hopeless) and not form.typed.get("happened"),
+        mixed=state.by_time(view.id, "mixed"),
+        burning=[t for t in state.open_things("firing") if state.own(t, "lit") and not state.own(t, "fire.off")],
+        foot=cautions("grind", batch_parts(state, view.id), library),
+    )

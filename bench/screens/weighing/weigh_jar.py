@@ -1,0 +1,75 @@
+"""Weighing by jar: one jar open, a mortar a screen, the next one named."""
+
+from flask import Blueprint, Response, abort, url_for
+
+from bench.screens.kit.forms import blank, read_form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.naming import reagent_name
+from bench.screens.kit.page import go, page
+from bench.screens.kit.words import _
+from bench.screens.weighing.weigh_line import Way, asks_checks, keep_checks, keep_line, show_checks, show_line
+from bench.screens.weighing.weighing import Aim, mortars
+from bench.workshop.things.batches import Batch
+from bench.workshop.things.jars import Jar, jar
+
+blueprint = Blueprint("weigh_jar", __name__, url_prefix="/weigh/jar")
+
+
+def _jar_or_404(thing: str) -> Jar:
+    found = jar(bench().state, thing)
+    if found is None or not bench().state.exists(thing):
+        abort(404)
+    return found
+
+
+@blueprint.get("/<thing>")
+def ask(thing: str) -> Response:
+    """The next mortar that this jar goes into."""
+    taken = _jar_or_404(thing)
+    lines = mortars(bench().state, bench().library, taken)
+    waiting = [aim for aim in lines if aim.line.weighed is None]
+    asking = _asking(waiting)
+    if asking:
+        return show_checks(asking, blank(), url_for("weigh_jar.keep", thing=thing))
+    if not waiting:
+        name = reagent_name(taken.name, bench().library)
+        return page("weigh/jar_done.html", jar=taken, name=name, mortars=lines)
+    return show_line(waiting[0], _way(taken, lines, waiting[0]), blank())
+
+
+@blueprint.post("/<thing>")
+def keep(thing: str) -> Response:
+    """Record the answers to the checks for all these batches, or what was weighed into one mortar."""
+    taken = _jar_or_404(thing)
+    lines = mortars(bench().state, bench().library, taken)
+    form = read_form()
+    if "batch" not in form.typed:
+        asking = _asking([aim for aim in lines if aim.line.weighed is None]) or _batches(lines)
+        if not asking or keep_checks(asking, form):
+            return go("weigh_jar.ask", thing=thing, **({"one": 1} if form.flag("one") else {}))
+        return show_checks(asking, form, url_for("weigh_jar.keep", thing=thing))
+    named = (form.typed.get("batch", ""), form.typed.get("line", ""))
+    aim = next((one for one in lines if (one.batch.id, str(one.number)) == named), None)
+    if aim is None:
+        abort(404)
+    return keep_line(aim, _way(taken, lines, aim), url_for("weigh_jar.ask", thing=thing), form)
+
+
+def _asking(waiting: list[Aim]) -> list[Batch]:
+    """The batches whose checks come first."""
+    return [view for view in _batches(waiting) if asks_checks(view)]
+
+
+def _batches(lines: list[Aim]) -> list[Batch]:
+    """The batches of some lines, each once."""
+    return list({aim.batch.id: aim.batch for aim in lines}.values())
+
+
+def _way(taken: Jar, lines: list[Aim], aim: Aim) -> Way:
+    order = sorted(lines, key=lambda one: one.line.weighed is None)
+    place = next(n for n, one in enumerate(order) if (one.batch.id, one.number) == (aim.batch.id, aim.number))
+    after = next((one for one in order[place + 1 :] if one.line.weighed is None), None)
+    sub = _("Mortar {n} of {total}", n=place + 1, total=len(order))
+    here = url_for("weigh_jar.keep", thing=taken.id)
+    said = None if after is None else f"{after.batch.name} · {after.text(after.target_g)} g"
+    return Way(here, f"/jar/{taken.id}", sub, place, len(order), _("Mortar"), taken, said)

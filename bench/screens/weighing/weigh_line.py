@@ -1,0 +1,176 @@
+"""One weighing on its screen, and the checks before the first: what weighing by batch and by jar share."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Response, make_response, redirect, request
+
+from bench.reckoning.rules import Finding, Part
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.checking import Check, checks, due, read_checks, stopped, tally, turned, unanswered
+from bench.screens.kit.forms import Form, read_form
+from bench.screens.kit.gating import may_record, repeated
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.sending import was_done_before
+from bench.screens.kit.words import _
+from bench.screens.weighing.weighing import Aim, Mend, aims, mend, mortars, working
+from bench.screens.weighing.weighing_read import Read, read_weighing
+from bench.workshop.gates import gate_batch, reason, stops
+from bench.workshop.things.batches import Batch
+from bench.workshop.things.jars import Jar
+
+PHASE = "before-weighing"
+DO = ("back", "scale", "keep")
+
+
+@dataclass(frozen=True)
+class Way:
+    """How one comes through the weighings: by batch or by jar. `action` is where the form goes, `back` the way out."""
+
+    action: str
+    back: str
+    sub: str
+    done: int
+    total: int
+    what: str
+    jar: Jar | None = None
+    after: str | None = None
+
+
+def listed(thing: str) -> list[Check]:
+    """The checks before weighing, as they stand for a batch, in its own order."""
+    return turned(checks(bench().state, bench().library, PHASE, thing), thing)
+
+
+def asks_checks(view: Batch) -> bool:
+    """Whether the list comes first: before the first weighing until it is answered, and while a stop stands."""
+    found = listed(view.id)
+    return bool(stopped(found)) or (view.state == "planned" and bool(unanswered(found)))
+
+
+def stands_against(view: Batch) -> list[Finding]:
+    """What stands against weighing it, a check that was answered with stop first."""
+    found = gate_batch(bench().state, "weigh", view.id, bench().library, dry_handling=True)
+    if stopped(listed(view.id)):
+        said = _("A check before weighing was answered with stop. Mend it, then answer it again.")
+        found = [reason("check-says-stop", said, "weigh"), *found]
+    return found
+
+
+def keep_checks(views: list[Batch], form: Form) -> bool:
+    """Record the answers for every batch that is weighed in this sitting."""
+    entries: list[Entry] = []
+    for view in views:
+        entries += read_checks(form, listed(view.id), PHASE, view.id)
+    return form.ok and record_all(entries, form=form, say=_("Checks before weighing"))
+
+
+def show_checks(views: list[Batch], form: Form, action: str) -> Response:
+    found = listed(views[0].id)
+    parts = [part for view in views for part in _parts(view)]
+    foot = cautions("weigh", parts, bench().library)
+    one = form.flag("one") if form.posted else bool(request.args.get("one"))
+    return page(
+        "weigh/checks.html",
+        form=form,
+        found=due(found) if one else found,
+        one=one,
+        said=tally(found),
+        views=views,
+        action=action,
+        foot=foot,
+    )
+
+
+def _parts(view: Batch) -> list[Part]:
+    return [Part(one.plan.formula, one.plan.name or one.plan.formula, slug=_slug(one.plan)) for one in view.lines]
+
+
+def _slug(plan: Any) -> str | None:
+    opened = bench().state.slot(plan.jar, "jar.opened").body if plan.jar else None
+    return opened.reagent if opened is not None else plan.name
+
+
+def keep_line(aim: Aim, way: Way, then: str, form: Form | None = None) -> Response:
+    form = form or read_form()
+    read = read_weighing(form, aim)
+    do = form.typed.get("do") if form.typed.get("do") in DO else None  # anything else is asked for once more
+    if not form.ok or read is None:
+        return show_line(aim, way, form)
+    if not may_record(form, stands_against(aim.batch)):
+        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        return show_line(aim, way, form)
+    found = aims(bench().state, bench().library, aim.batch)
+    larger = mend(found, aim.number, read.net_g, bench().library) if aim.off(read.net_g) == "over" else None
+    asks = do is None and form.happened_ms is None and not repeated(form) and not was_done_before()
+    if aim.off(read.net_g) and asks:
+        return _show_off(aim, way, form, read, larger)
+    if do == "back":
+        return make_response(redirect(way.action if way.jar is None else then, 303))
+    said = _("{g} g {name}", g=aim.text(read.net_g), name=aim.name)
+    if record_all(_entries(aim, read, larger if do == "scale" else None), form=form, say=said):
+        return make_response(redirect(then, 303))
+    return show_line(aim, way, form)
+
+
+def _entries(aim: Aim, read: Read, larger: Mend | None) -> list[Entry]:
+    data = {
+        "line": aim.number,
+        "net_g": read.net_g,
+        "jar": read.jar,
+        "before_g": read.before_g,
+        "after_g": read.after_g,
+        "balance_d_g": aim.d_g,
+    }
+    entries = [Entry("weighed", aim.batch.id, data, corrects=read.corrects)]
+    if larger is not None:
+        scaled = {"product_factor": larger.factor, "targets_g": list(larger.targets_g)}
+        entries.append(Entry("rescaled", aim.batch.id, scaled))
+    return entries
+
+
+def _show_off(aim: Aim, way: Way, form: Form, read: Read, larger: Mend | None) -> Response:
+    """Too much or too little: what to do about it, before anything is recorded."""
+    if "do" not in form.typed:
+        steady = aim.line.plan.fate in ("washed-out", "burns-out")
+        form.typed["do"] = "scale" if larger is not None and not steady else "keep" if steady else "back"
+    miss = read.net_g - aim.target_g
+    pct = 100 * abs(miss) / aim.target_g if aim.target_g else 0.0
+    return page("weigh/off.html", form=form, aim=aim, way=way, read=read, miss_g=miss, pct=pct, larger=larger)
+
+
+def show_line(aim: Aim, way: Way, form: Form) -> Response:
+    state, library = bench().state, bench().library
+    found = stands_against(aim.batch)
+    plan = aim.line.plan
+    part = Part(plan.formula, aim.name, slug=_slug(plan), g=plan.target_g)
+    slot = state.slot(aim.batch.id, "weighed", aim.number)
+    return page(
+        "weigh/line.html",
+        form=form,
+        aim=aim,
+        way=way,
+        findings=found,
+        blocked=bool(stops(found)) and not (request.args.get("late") or form.typed.get("happened")),
+        heads=slot.heads,
+        disagrees=slot.disagrees,
+        adding=bool(aim.short_g) and not request.args.get("correct") and not form.typed.get("corrects_whole"),
+        working=working(aim, library),
+        sources={key: source.title for key, source in library.sources.items()},
+        others=aims(state, library, aim.batch),
+        foot=cautions("weigh", [part], library),
+        list_said=tally(listed(aim.batch.id)),
+        waiting=_waiting(aim, way),
+    )
+
+
+def _waiting(aim: Aim, way: Way) -> int:
+    """How many other mortars wait for the same jar; 0 where one comes by jar already."""
+    if aim.jar is None or way.jar is not None:
+        return 0
+    return sum(
+        one.line.weighed is None and one.batch.id != aim.batch.id
+        for one in mortars(bench().state, bench().library, aim.jar)
+    )

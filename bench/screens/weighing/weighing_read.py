@@ -1,0 +1,116 @@
+"""Reads a weighing from its form: the mass as typed or by difference, and the jar whose tag was read."""
+
+from dataclasses import dataclass
+
+from bench.screens.kit.forms import Form
+from bench.screens.kit.ids import is_ulid
+from bench.screens.kit.joined import bench
+from bench.screens.kit.naming import formula_text, reagent_name
+from bench.screens.kit.words import _
+from bench.screens.weighing.weighing import Aim
+from bench.workshop.state import State
+from bench.workshop.things.jars import Jar, jar
+
+MOST_G = 100_000.0
+
+
+@dataclass(frozen=True)
+class Read:
+    """A weighing as read. Masses in grams; `jar` is the ULID of the jar it came from, if any is known."""
+
+    net_g: float
+    before_g: float | None
+    after_g: float | None
+    jar: str | None
+    corrects: tuple[str, ...]
+    added_g: float | None = None
+
+
+def read_weighing(form: Form, aim: Aim) -> Read | None:
+    """What was weighed of a line, or None where something was refused beside its field."""
+    taken = read_jar(form, aim)
+    corrects = read_corrects(form, aim)
+    if form.flag("adding"):
+        return _topped_up(form, aim, taken, corrects)
+    before = form.number("before_g", low=0, high=MOST_G, unit="g", required=False)
+    after = form.number("after_g", low=0, high=MOST_G, unit="g", required=False)
+    by_difference = bool(form.typed.get("before_g", "").strip() or form.typed.get("after_g", "").strip())
+    net = form.number("net_g", low=aim.d_g / 10, high=MOST_G, unit="g", required=not by_difference)
+    if by_difference:
+        net = _difference(form, aim, net, before, after)
+    if not form.ok or net is None:
+        return None
+    return Read(net, before, after, taken, corrects)
+
+
+def _difference(form: Form, aim: Aim, typed: float | None, before: float | None, after: float | None) -> float | None:
+    """The net mass of two weighings of one container, whichever way the powder went."""
+    for name, value in (("before_g", before), ("after_g", after)):
+        if value is None:
+            form.refuse(_("Both weighings of the container are needed for the difference."), name)
+    if before is None or after is None:
+        return None
+    net = round(abs(after - before), 9)
+    if net == 0:
+        form.refuse(_("Before and after are the same, so nothing was taken."), "after_g")
+    elif typed is not None and abs(typed - net) > aim.within_g:
+        said = _("The two weighings differ by {net} g, but {typed} g is typed here.", net=aim.text(net), typed=typed)
+        form.refuse(said + " " + _("Leave one of them empty."), "net_g")
+    return net
+
+
+def _topped_up(form: Form, aim: Aim, taken: str | None, corrects: tuple[str, ...]) -> Read | None:
+    added = form.number("added_g", low=aim.d_g / 10, high=MOST_G, unit="g")
+    before = aim.line.weighed_g
+    if before is None:
+        form.refuse(_("Nothing of this was weighed before, so weigh it as a whole."), "added_g")
+    if not form.ok or added is None or before is None:
+        return None
+    return Read(round(before + added, 9), None, None, taken, corrects, added)
+
+
+def read_corrects(form: Form, aim: Aim) -> tuple[str, ...]:
+    """The weighings of this line that the form means to correct; ids of anything else are left out."""
+    state = bench().state
+    known = {r.id for r in state.all_rows(aim.batch.id, "weighed") if r.data.get("line") == aim.number}
+    named = [part for part in form.typed.get("corrects", "").split() if is_ulid(part)][:20]
+    return tuple(part for part in named if part in known)
+
+
+def read_jar(form: Form, aim: Aim) -> str | None:
+    """The jar that the typed tag names, else the planned one. A wrong jar is said plainly, and what it is."""
+    code = form.code("jar", required=False)
+    planned = aim.jar.id if aim.jar is not None else None
+    if code is None:
+        return planned
+    state = bench().state
+    things = state.things_with(code)
+    if planned in things:
+        return planned
+    jars = [found for found in (jar(state, thing) for thing in things) if found is not None]
+    if not jars:
+        form.refuse(_no_jar(state, things), "jar")
+        return planned
+    taken = jars[0]
+    unplanned = aim.jar is None and taken.opened.formula == aim.line.plan.formula
+    if not form.flag("this_jar") and not unplanned:
+        form.refuse(_wrong(aim, taken), "jar")
+    return taken.id
+
+
+def _no_jar(state: State, things: list[str]) -> str:
+    if not things:
+        return _("No thing on this bench bears this code. Look at the tag once more.")
+    what = state.kind_of.get(things[0], "thing")
+    return _("This is the tag of a {what}, not of a jar.", what=what)
+
+
+def _wrong(aim: Aim, taken: Jar) -> str:
+    library = bench().library
+    name, formula = reagent_name(taken.name, library), formula_text(taken.opened.formula)
+    said = _(
+        "Wrong jar: this one holds {name}, {formula}. Wanted is {wanted}.", name=name, formula=formula, wanted=aim.name
+    )
+    if taken.opened.formula == aim.line.plan.formula:
+        said = _("Another jar: this one holds {name} too, but it is not the jar of the plan.", name=name)
+    return said + " " + _("Put it back, or tick below if it was weighed from this one in fact.")
