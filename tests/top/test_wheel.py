@@ -108,7 +108,7 @@ def test_the_installed_command_tells_its_version_and_that_tests_stay_with_the_so
     assert "source folder" in done.stderr
 
 
-def test_the_installed_bench_opens_and_gives_its_page_and_what_the_page_needs(installed: Path, tmp_path: Path) -> None:
+def test_the_installed_bench_opens_gives_its_page_prints_and_verifies(installed: Path, tmp_path: Path) -> None:
     call = [str(installed), "serve", "--data", str(tmp_path / "data"), "--port", "0", "--no-browser"]
     with subprocess.Popen(
         call, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=own_environment()
@@ -127,10 +127,14 @@ def test_the_installed_bench_opens_and_gives_its_page_and_what_the_page_needs(in
             for asset in assets:
                 assert get(found[0].rstrip("/") + asset.replace("&amp;", "&").partition("#")[0])
             assert (tmp_path / "data" / "saggar.json").is_file()
+            with urllib.request.urlopen(f"{found[0]}print/calibrate/page?pdf=1", timeout=60) as printed:
+                assert printed.read(5) == b"%PDF-"
         finally:
             bench.terminate()
             bench.stdout.read()
     assert bench.returncode == 0
+    done = run(installed, "verify", str(tmp_path / "data" / "saggar.json"))
+    assert done.returncode == 0 and "sound" in done.stdout, done.stdout + done.stderr
 
 
 def get(address: str) -> str:
