@@ -73,7 +73,10 @@ REFUSED: dict[str, tuple[bytes, str]] = {
     "empty": (b"", "Choose a file."),
     "nothing but line ends": (b"\r\n\r\n", "This file is empty."),
     "one column": (b"Temp\n20\n65\n110\n", "Line 1 reads: Temp"),
-    "a letter": (b"Dear Ida,\nthe kiln is hot today.\nYours, Bo\n", "Line 3 reads: Yours | Bo"),
+    "a letter": (
+        b"Dear Ida,\nthe kiln is hot today.\nYours, Bo\n",
+        "No rows of figures were found. Line 1 reads: Dear",
+    ),
     "a spreadsheet": (b"PK\x03\x04" + bytes(60), "a spreadsheet or an archive"),
     "zero bytes": (PLAIN.encode() + b"\x00\x01\x02" * 40, "zero bytes"),
     "no column of times": (b"a,b\nx,20\ny,65\nz,110\n", "No column of times was found. Line 2 reads: x | 20"),

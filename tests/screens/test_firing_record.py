@@ -69,6 +69,20 @@ def test_the_page_says_plan_measured_events_crucibles_gas_checks_and_sources(
     document.close()
 
 
+def test_a_summer_s_fire_keeps_its_clock_when_it_is_printed_in_winter(
+    app: Flask, client: FlaskClient, make: Making, keeper: Any
+) -> None:
+    keeper.zone = 120
+    made = fired(app, make)
+    keeper.zone = 60
+    document = printed(client, made["firing"])
+    said = words_of(document)
+    lit = app.extensions["bench"].state.slot(made["firing"], "lit").record
+    clock = lit.local.strftime("%H:%M")
+    assert f"Lit {lit.local:%Y-%m-%d} {clock}" in said and f"{clock} Lit" in said and f"from {clock}" in said
+    document.close()
+
+
 def test_it_stays_one_page_with_twelve_crucibles_and_two_hundred_notes(
     app: Flask, client: FlaskClient, make: Making
 ) -> None:

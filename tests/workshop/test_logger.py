@@ -165,7 +165,7 @@ def test_thousands_and_decimals(values: tuple[str, ...], expected: list[float]) 
         (b"Time,Temp\n2026-03-01 08:00,2\x000\n" + b"x" * 300, "zero bytes"),
         (b"Dear friend,\nthe kiln ran well today.\nIt was hot, and so was I.\nYours\n", "No columns were found"),
         (b"one\ntwo\nthree\n", "No columns were found"),
-        (b"name,colour\nshed,red\nyard,blue\n", "No column of times"),
+        (b"name,colour\nshed,red\nyard,blue\n", "No rows of figures"),
         (b"Time,Temp\n2026-03-01 08:00,hot\n2026-03-01 08:01,warm\n", "No column of temperatures"),
         (b"Temp,Set\n20,900\n15,900\n25,900\n", "No column of times"),
         (b"Time,Temp\n2027-03-01 08:00,20\n2027-03-01 08:01,25\n", "in the future"),

@@ -5,8 +5,6 @@ from datetime import UTC, datetime, timedelta
 from math import exp
 from typing import Any
 
-from flask import abort
-
 from bench.reckoning import reckon
 from bench.reckoning.working import Step
 from bench.science.forecast import thinned as averaged
@@ -15,6 +13,7 @@ from bench.science.refusal import Refusal
 from bench.screens.drawing import Curve, Rule, curve, heat_rule
 from bench.screens.furnace.curves import Points, planned_points, thinned
 from bench.screens.kit.called import Called, called
+from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
 from bench.screens.kit.words import _
 from bench.workshop.heat import Heat, curve_of, heats
@@ -42,10 +41,7 @@ LATE_GAS_C = 700.0
 
 def firing_or_404(thing: str) -> Firing:
     """The firing of this address, or the calm page."""
-    fire = firing(bench().state, thing)
-    if fire is None or not bench().state.exists(thing):
-        abort(404)
-    return fire
+    return existing(firing(bench().state, thing), thing)
 
 
 def fuel_of(fire: Firing) -> str:
@@ -58,6 +54,12 @@ def now() -> datetime:
     return datetime.fromtimestamp(bench().now_ms() / 1000, UTC)
 
 
+def zone_of(fire: Firing) -> int:
+    """Minutes ahead of UTC where and when it was lit: a summer's fire keeps its clock in winter. Unlit: as of now."""
+    lit = bench().state.slot(fire.id, "lit").record
+    return int(lit.tz_min) if lit is not None else bench().zone_min()
+
+
 def drawn(fire: Firing, look: str, soak: Soaking, ahead: Points) -> Curve:
     """The curve of a firing against its plan, with where it is heading."""
     start = to_ms(fire.lit_at) if fire.lit_at is not None else bench().now_ms()
@@ -65,7 +67,7 @@ def drawn(fire: Firing, look: str, soak: Soaking, ahead: Points) -> Curve:
     bracket = (float(to_ms(soak.start)), float(to_ms(soak.ends))) if soak.start and soak.ends else None
     if bracket is None and soak.start and fire.off_at:
         bracket = (float(to_ms(soak.start)), float(to_ms(fire.off_at)))
-    zone = bench().zone_min()
+    zone = zone_of(fire)
     # What goes on cooling for a day after the fire is told by the readings, and would flatten the picture.
     last = _drawn_until(fire, start)
     shown = [p for p in read if last is None or p[0] <= last]
@@ -278,7 +280,7 @@ def _own_out(thing: str, fire: Firing) -> bool:
 def _stands(stay: Stay, fire: Firing, minutes: float) -> str:
     if stay.came_out is not None:
         at = to_ms(stay.came_out)
-        zone = bench().zone_min()
+        zone = zone_of(fire)
         clock = _clock(datetime.fromtimestamp(at / 1000, UTC) + timedelta(minutes=zone))
         return _("out {clock}, {place}", clock=clock, place=stay.rest_place or _("where is not told"))
     if stay.went_in is None:

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response
 
 from bench.reckoning.working import step
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import clock_text
 from bench.screens.kit.page import page
@@ -50,10 +51,7 @@ SURE = ("read", "planned")
 
 def charge_or_404(thing: str) -> Charge:
     """The charge of this address, or the calm page."""
-    view = charge(bench().state, thing)
-    if view is None or not bench().state.exists(thing):
-        abort(404)
-    return view
+    return existing(charge(bench().state, thing), thing)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from bench.printing.paper import html
 from bench.reckoning.rules import DEFER
 from bench.screens.drawing import Curve
 from bench.screens.furnace.firing import ENDS, PHASES
-from bench.screens.furnace.firing_view import Inside, drawn, firing_or_404, fuel_of, inside, say_curve
+from bench.screens.furnace.firing_view import Inside, drawn, firing_or_404, fuel_of, inside, say_curve, zone_of
 from bench.screens.furnace.load_air import LoadAir, load_air
 from bench.screens.furnace.placing import picture, spots, tiers
 from bench.screens.kit.checking import checks, stopped, tally
@@ -31,6 +31,7 @@ EVENTS = ("lit", "noted", "went.in", "came.out", "fire.off", "rule.overridden", 
 WIDE_MM = 190.0
 FLOOR_MM = 30.0
 MOST_FLOORS = 2
+DAY = "%Y-%m-%d"
 HEAT_WORK = "arrhenius-soak"
 
 
@@ -106,7 +107,7 @@ def _local(fire: Firing, moment: datetime | None, how: str = "%Y-%m-%d %H:%M") -
     """In the zone where the firing was."""
     if moment is None:
         return "–"
-    return (moment + timedelta(minutes=bench().zone_min())).strftime(how)
+    return (moment + timedelta(minutes=zone_of(fire))).strftime(how)
 
 
 def _planned(fire: Firing) -> list[str]:
@@ -142,7 +143,7 @@ def _crucible(one: Inside, fire: Firing) -> Crucible:
     heat = one.heat
     if heat is None:
         return Crucible(code_text(one.what.code), one.what.name, place, "–", "–", "–", "–", "–", "–")
-    zone = timedelta(minutes=bench().zone_min())
+    zone = timedelta(minutes=zone_of(fire))
     return Crucible(
         code=code_text(one.what.code),
         what=one.what.name,
@@ -178,13 +179,10 @@ def _events(fire: Firing) -> list[tuple[str, str]]:
     for one in sorted({r.id: r for r in own}.values(), key=lambda r: (to_ms(r.when), r.order)):
         facts = [value for name, value in facts_of(one, here.state, here.library) if name != field_words("firing")]
         title = told(one, here.state, here.library).title
-        day = "" if fire.lit_at is None or _day(one.when) == _day(fire.lit_at) else one.local.strftime("%d %b ")
-        said.append((day + one.local.strftime("%H:%M"), ": ".join((title, " · ".join(facts))) if facts else title))
+        same_day = fire.lit_at is None or _local(fire, one.when, DAY) == _local(fire, fire.lit_at, DAY)
+        clock = one.local.strftime("%H:%M" if same_day else "%d %b %H:%M")
+        said.append((clock, ": ".join((title, " · ".join(facts))) if facts else title))
     return said
-
-
-def _day(moment: datetime) -> str:
-    return (moment + timedelta(minutes=bench().zone_min())).strftime("%Y-%m-%d")
 
 
 def _gases(air: LoadAir) -> list[str]:

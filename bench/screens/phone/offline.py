@@ -8,13 +8,14 @@ import hashlib
 from collections.abc import Iterable
 from typing import Any
 
-from flask import Blueprint, Response, abort, current_app, jsonify
+from flask import Blueprint, Response, current_app, jsonify
 
 from bench.screens.furnace.curves import MINUTE_MS, planned_points
 from bench.screens.kit import styles
 from bench.screens.kit.ahead import all_kept_free, kept_free
 from bench.screens.kit.called import called
 from bench.screens.kit.door import device
+from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page, static_url
 from bench.screens.kit.taste import hand, theme
@@ -60,9 +61,7 @@ def of_bench() -> Response:
 def of_batch(thing: str) -> Response:
     """All steps of a batch, and of the charges that it lies in."""
     state = bench().state
-    view = batch(state, thing)
-    if view is None or not state.exists(thing):
-        abort(404)
+    view = existing(batch(state, thing), thing)
     charges = [one for one in state.open_things("charge") if thing in _batches(state, one)]
     free = kept_free(state, thing)
     pages = batch_pages(state, view, charges, free)
@@ -75,9 +74,7 @@ def of_batch(thing: str) -> Response:
 def of_firing(thing: str) -> Response:
     """All steps of a firing, and of the charges in it."""
     state = bench().state
-    view = firing(state, thing)
-    if view is None or not state.exists(thing):
-        abort(404)
+    view = existing(firing(state, thing), thing)
     free = all_kept_free(state)
     seen = _seen(thing, *view.charges, *state.open_things("charge"), *state.open_things("batch"))
     slowest = learnt(state, view.plan.furnace, but=thing).slowest_min

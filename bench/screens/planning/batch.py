@@ -2,11 +2,12 @@
 
 from typing import Any
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response
 
 from bench.reckoning import reckon
 from bench.science.refusal import Refusal
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import formula_text, line_name
 from bench.screens.kit.page import page
@@ -43,10 +44,7 @@ ENDED = ("closed", "failed")
 
 def batch_or_404(thing: str) -> Batch:
     """The batch of this address, or the calm page."""
-    view = batch(bench().state, thing)
-    if view is None or not bench().state.exists(thing):
-        abort(404)
-    return view
+    return existing(batch(bench().state, thing), thing)
 
 
 @blueprint.get("/batch/<thing>")

@@ -11,6 +11,7 @@ from bench.screens.kit.page import go
 from bench.screens.kit.recording import Entry, record, record_all
 from bench.screens.kit.words import _
 from bench.screens.powders.powder import FAR, LIQUIDS, against, goes_on, powder_or_404, step_page
+from bench.screens.weighing.grind import ground_words
 from bench.workshop.moments import to_ms
 from bench.workshop.things.charges import powder_is_damp
 from bench.workshop.things.pigments import Pigment
@@ -64,15 +65,9 @@ def keep_grind(thing: str) -> Response:
         "held_back_g": form.number("held_back_g", high=100_000, unit="g", required=False),
     }
     goes = form.ok and medium and goes_on(form, against(view, "grind", **_grind_terms(form, medium)))
-    if goes and record("ground", thing, data, form=form, say=_said(data)):
+    if goes and record("ground", thing, data, form=form, say=ground_words(data)):
         return go("pigment.show", thing=thing)
     return _show_grind(view, form, medium or "")
-
-
-def _said(data: dict[str, Any]) -> str:
-    how = _("dry") if data["medium"] == "dry" else _("in {medium}", medium=data["medium"])
-    minutes = data["minutes"]
-    return _("Ground {how}", how=how) if minutes is None else _("Ground {how}, {n:g} min", how=how, n=minutes)
 
 
 @blueprint.get("/<thing>/dry")

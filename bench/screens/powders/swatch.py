@@ -2,12 +2,13 @@
 
 from typing import Any
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response
 
 from bench.reckoning import reckon
 from bench.science.colour import Lab, lab_to_srgb_hex
 from bench.science.refusal import Refusal
 from bench.screens.kit.called import called
+from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
@@ -24,10 +25,7 @@ METHODS = (_("by camera, with a grey card"), _("by spectrophotometer"), _("by ey
 
 def swatch_or_404(thing: str) -> Swatch:
     """The paint-out of this address, or the calm page."""
-    view = swatch(bench().state, thing)
-    if view is None or not bench().state.exists(thing):
-        abort(404)
-    return view
+    return existing(swatch(bench().state, thing), thing)
 
 
 @blueprint.get("/swatch/<thing>")

@@ -2,9 +2,10 @@
 
 from typing import Any
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response
 
 from bench.screens.kit.called import called, ware_name
+from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
@@ -42,11 +43,7 @@ def show(thing: str) -> Response:
 
 
 def _find(thing: str) -> Crucible:
-    state = bench().state
-    view = crucible(state, thing)
-    if view is None or not state.exists(thing):
-        abort(404)
-    return view
+    return existing(crucible(bench().state, thing), thing)
 
 
 def _like(view: Crucible, name: str) -> Any:

@@ -10,6 +10,7 @@ from bench.reckoning.rules import Part
 from bench.reference import Library
 from bench.reference.things import Reagent
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import formula_text
@@ -73,11 +74,7 @@ def of_reagent(slug: str) -> Response:
 
 
 def _jar(thing: str) -> Jar:
-    state = bench().state
-    view = jar(state, thing)
-    if view is None or not state.exists(thing):
-        abort(404)
-    return view
+    return existing(jar(bench().state, thing), thing)
 
 
 def _jar_page(view: Jar, row: Reagent | None, form: Form) -> Response:

@@ -1,10 +1,11 @@
 """A jar: what it is, what is left, how much of its formula it holds, and the fire-assay that tells."""
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response
 
 from bench.reckoning.rules import hazard_summary
 from bench.reckoning.working import Step, step
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import formula_text, reagent_name
@@ -42,11 +43,7 @@ def show(thing: str) -> Response:
 
 
 def _find(thing: str) -> Jar:
-    state = bench().state
-    view = jar(state, thing)
-    if view is None or not state.exists(thing):
-        abort(404)
-    return view
+    return existing(jar(bench().state, thing), thing)
 
 
 def _sources() -> dict[str, str]:

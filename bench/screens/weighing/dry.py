@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from flask import Blueprint, Response, abort, make_response, redirect
+from flask import Blueprint, Response, make_response, redirect
 
 from bench.reckoning.rules import Finding, Part
 from bench.reckoning.working import Step, step
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
@@ -65,9 +66,7 @@ class Drying:
 
 def _batch_or_404(thing: str) -> Drying:
     state = bench().state
-    view = batch(state, thing)
-    if view is None or not state.exists(thing):
-        abort(404)
+    view = existing(batch(state, thing), thing)
     wetted = [r for r in state.by_time(thing, "mixed") if wets(r)]
     rows = [r for r in state.by_time(thing, "dried") if not wetted or r.when >= wetted[-1].when]
     weighed = None if view.next_line is not None or view.charges else view.weighed_g - view.lost_g
@@ -78,9 +77,7 @@ def _batch_or_404(thing: str) -> Drying:
 
 def _charge_or_404(thing: str) -> Drying:
     state = bench().state
-    view = charge(state, thing)
-    if view is None or not state.exists(thing):
-        abort(404)
+    view = existing(charge(state, thing), thing)
     vessel = crucible(state, view.crucible)
     plans = [state.slot(b, "batch.planned").body for b in view.batches]
     name = " + ".join(p.name for p in plans if p is not None) or _("Charge")

@@ -2,10 +2,11 @@
 
 from typing import Any
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response
 
 from bench.reckoning.rules import Finding
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
@@ -24,10 +25,7 @@ FLAMMABLE = ("alcohol", "acetone", "other")
 
 
 def _batch_or_404(thing: str) -> Batch:
-    view = batch(bench().state, thing)
-    if view is None or not bench().state.exists(thing):
-        abort(404)
-    return view
+    return existing(batch(bench().state, thing), thing)
 
 
 @blueprint.get("/batch/<thing>/grind")
@@ -57,12 +55,13 @@ def keep(thing: str) -> Response:
     if not may_record(form, _stands_against(view, medium, form)):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show(view, form, medium)
-    if record("mixed", thing, data, form=form, say=_said(data)):
+    if record("mixed", thing, data, form=form, say=ground_words(data)):
         return go("grind.ask", thing=thing) if data["streak"] == "specks" else go("grind.done", thing=thing)
     return _show(view, form, medium)
 
 
-def _said(data: dict[str, Any]) -> str:
+def ground_words(data: dict[str, Any]) -> str:
+    """What was done in the mortar, from the data of its record."""
     how = _("dry") if data["medium"] == "dry" else _("in {medium}", medium=data["medium"])
     minutes = data["minutes"]
     return _("Ground {how}", how=how) if minutes is None else _("Ground {how}, {n:g} min", how=how, n=minutes)

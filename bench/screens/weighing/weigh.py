@@ -3,6 +3,7 @@
 from flask import Blueprint, Response, abort, make_response, redirect, request, url_for
 
 from bench.screens.kit.checking import unanswered
+from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import code_text, go
@@ -16,10 +17,7 @@ blueprint = Blueprint("weigh", __name__)
 
 
 def _batch_or_404(thing: str) -> Batch:
-    view = batch(bench().state, thing)
-    if view is None or not bench().state.exists(thing):
-        abort(404)
-    return view
+    return existing(batch(bench().state, thing), thing)
 
 
 def _aim_or_404(view: Batch, number: int) -> Aim:

@@ -2,6 +2,7 @@
 
 from flask import Blueprint, Response, abort, url_for
 
+from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import reagent_name
@@ -16,10 +17,7 @@ blueprint = Blueprint("weigh_jar", __name__, url_prefix="/weigh/jar")
 
 
 def _jar_or_404(thing: str) -> Jar:
-    found = jar(bench().state, thing)
-    if found is None or not bench().state.exists(thing):
-        abort(404)
-    return found
+    return existing(jar(bench().state, thing), thing)
 
 
 @blueprint.get("/<thing>")

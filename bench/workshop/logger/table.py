@@ -106,7 +106,7 @@ def table(data: bytes) -> Table:
             odd.append((number, f"{len(cells)} columns instead of {width}: {_short(lines[number - 1])}"))
         if len(rows) > MOST_ROWS:
             raise Refusal(f"There are more than {MOST_ROWS:,} rows in this file: split it.".replace(",", " "), "file")
-    first = next((n for n, (_line, row) in enumerate(rows) if any(map(_holds_number, row))), min(1, len(rows)))
+    first = next((n for n, (_line, row) in enumerate(rows) if any(map(_holds_number, row))), len(rows))
     head = _head([row for _line, row in rows[:first]])
     rows = rows[first:]
     if not rows:
