@@ -4,8 +4,10 @@ The slope bound of the forecast rests on the slowest time constant that a furnac
 gives one; the slowest that its readings allow counts, never the best fit, so that the bound stays on the safe side.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
+from itertools import islice
 from math import fsum
 from statistics import median
 from typing import Any
@@ -95,33 +97,27 @@ class Learnt:
 
 def learnt(state: State, furnace: str, but: str | None = None) -> Learnt:
     """What the newest of the fires that went out in a furnace tell of it; `but` leaves one firing out."""
-    newest = [thing for thing in past_fires(state, furnace) if thing != but][-NEWEST:]
-    found = [state.worked_out(thing, "climb", partial(_climb, state, thing)) for thing in newest]
+    return state.once(("learnt", furnace, but), lambda: _learnt(state, furnace, but))
+
+
+def _learnt(state: State, furnace: str, but: str | None) -> Learnt:
+    newest = list(islice((thing for thing in _gone_out(state, furnace) if thing != but), NEWEST))
+    found = [state.worked_out(thing, "climb", partial(_climb, state, thing)) for thing in reversed(newest)]
     return Learnt(tuple(Climb(*each) for each in found if each is not None))
 
 
-def past_fires(state: State, furnace: str) -> list[str]:
-    """The firings of a furnace whose fire went out, oldest first."""
-    return [thing for thing, fire in _fires(state, furnace) if fire["off"]]
+def _gone_out(state: State, furnace: str) -> Iterator[str]:
+    """The firings of a furnace whose fire went out, newest first: whoever has enough of them asks for no more."""
+    for thing in reversed(state.lined.get("firing", [])):
+        if state.exists(thing) and state.worked_out(thing, "burnt-out", partial(_burnt_out, state, thing)) == furnace:
+            yield thing
 
 
-def _fires(state: State, furnace: str) -> list[tuple[str, dict[str, Any]]]:
-    found = [(t, state.worked_out(t, "fire", partial(_fire, state, t))) for t in state.things("firing")]
-    return [(thing, fire) for thing, fire in found if fire["furnace"] == furnace]
-
-
-def _fire(state: State, thing: str) -> dict[str, Any]:
-    # Where it burnt, whether it went out, and how many minutes its probe stood in the heat.
-    # Nothing of its readings is kept at hand here: this is asked of every firing there ever was.
+def _burnt_out(state: State, thing: str) -> str | None:
+    """The furnace in which a fire went out; None while it burns. Nothing of its readings is looked at."""
     plan = state.slot(thing, "firing.planned").body
-    if plan is None or not plan.segments:
-        return {"furnace": None, "off": False, "over_min": 0.0}
-    readings = sorted(state.own(thing, "reading"), key=by_time_then_order)
-    lit = state.slot(thing, "lit").record
-    over = 0.0
-    if len(readings) > 1:
-        over = min_above(minutes_since(lit.when if lit else readings[0].when, readings), DRIFT_FROM_C)
-    return {"furnace": plan.furnace, "off": fire_off(state, thing) is not None, "over_min": over}
+    gone = plan is not None and plan.segments and fire_off(state, thing) is not None
+    return str(plan.furnace) if gone else None
 
 
 def _climb(state: State, thing: str) -> list[Any] | None:
@@ -161,4 +157,18 @@ def climb_of(state: State, fire: Firing) -> Curve:
 
 def probe_hours(state: State, furnace: str) -> float:
     """Hours that the probe of a furnace has stood over 1000 °C, by the readings of all its firings."""
-    return fsum(fire["over_min"] for _thing, fire in _fires(state, furnace)) / 60
+    found = [state.worked_out(thing, "probe", partial(_probe, state, thing)) for thing in state.things("firing")]
+    return fsum(over_min for burnt_in, over_min in found if burnt_in == furnace) / 60
+
+
+def _probe(state: State, thing: str) -> list[Any]:
+    """Where a fire burnt, and how many minutes its probe stood in the heat."""
+    plan = state.slot(thing, "firing.planned").body
+    if plan is None or not plan.segments:
+        return [None, 0.0]
+    # Nothing of its readings is kept at hand here: this is asked of every firing there ever was.
+    readings = sorted(state.own(thing, "reading"), key=by_time_then_order)
+    if len(readings) < 2:
+        return [plan.furnace, 0.0]
+    lit = state.slot(thing, "lit").record
+    return [plan.furnace, min_above(minutes_since(lit.when if lit else readings[0].when, readings), DRIFT_FROM_C)]

@@ -49,6 +49,11 @@ def load_lines(state: State, charges: Iterable[str]) -> list[tuple[str, float]]:
 
 def load_gas(state: State, charges: Iterable[str], library: Library) -> LoadGas:
     """The gas of some charges together. A line whose gas cannot be worked out is named, never left out in silence."""
+    load = tuple(charges)
+    return state.once(("load-gas", load, id(library)), lambda: _load_gas(state, load, library))
+
+
+def _load_gas(state: State, charges: Iterable[str], library: Library) -> LoadGas:
     grams: dict[str, float] = defaultdict(float)
     windows: dict[str, tuple[float | None, float | None]] = {}
     missing: list[str] = []

@@ -1,6 +1,6 @@
 """Today: what is under way, what is hot, and what is counting down."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bench.workshop.moments import instant
@@ -38,6 +38,12 @@ class Today:
 
 def today(state: State, now: datetime) -> Today:
     """What the maker has under way. Looks only at things that are not closed."""
+    found = state.once("today", lambda: _under_way(state))
+    return replace(found, timers=tuple(timers(state, now)))
+
+
+def _under_way(state: State) -> Today:
+    """As `today`, without what depends on the moment."""
     firings = [f for f in (firing(state, t) for t in state.open_things("firing")) if f is not None]
     charges = [c for c in (charge(state, t) for t in state.open_things("charge")) if c is not None]
     steps = [batch_step(state, t) for t in state.open_things("batch")]
@@ -47,7 +53,7 @@ def today(state: State, now: datetime) -> Today:
     return Today(
         firings=tuple(f for f in firings if f.burning),
         hot=tuple(c for c in charges if c.too_hot_to_touch and not _in_fire(c, firings)),
-        timers=tuple(timers(state, now)),
+        timers=(),
         steps=tuple(s for s in steps if s is not None),
     )
 

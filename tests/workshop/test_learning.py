@@ -83,3 +83,25 @@ def test_the_hours_of_a_probe_over_a_temperature_are_summed_over_its_firings() -
         b.wait(1000)
     assert probe_hours(b.state, furnace) == pytest.approx(4.0, abs=0.01)
     assert probe_hours(b.state, b.furnace()) == 0
+
+
+def test_only_the_newest_fires_are_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("bench.workshop.learning.NEWEST", 2)
+    b = Builder()
+    furnace, other = b.furnace(), b.furnace()
+    fires = []
+    for n in range(3):
+        fires.append(b.firing(furnace, peak_c=900.0))
+        start = b.minutes
+        b.lit(fires[-1], happened=start)
+        for minute, c in readings(Furnace("", 1000.0, 1.0, 45.0, 45.0).at, RHYTHMS[1], Random(n)):
+            if minute <= 200:
+                b.reading(fires[-1], c, happened=start + minute)
+        b.off(fires[-1], happened=start + 210)
+        b.wait(1000)
+    b.lit(b.firing(furnace, peak_c=900.0), happened=b.minutes)  # burns, and so tells nothing yet
+    state = b.state
+    assert learnt(state, furnace).fires == 2 and learnt(state, other).fires == 0
+    assert ["climb" in state.worked.get(fire, {}) for fire in fires] == [False, True, True]
+    assert learnt(state, furnace, but=fires[-1]).fires == 2
+    assert "climb" in state.worked[fires[0]]

@@ -114,6 +114,10 @@ class Outlook:
 
 def outlook(fire: Firing) -> Outlook | None:
     """The forecast of a climb, by the slope bound and the plateau fit; None with too few readings or no climb."""
+    return bench().state.once(("outlook", fire.id), lambda: _outlook(fire))
+
+
+def _outlook(fire: Firing) -> Outlook | None:
     points = averaged(curve_of(fire))
     if not fire.burning or fire.soak_start is not None or len(points) < LEAST_FORECAST:
         return None

@@ -69,6 +69,10 @@ def _day(now_ms: int) -> str:
 
 def _small_curve(fire: Firing) -> Curve:
     """The curve of a fire that burns, against its plan, small."""
-    start = to_ms(fire.lit_at) if fire.lit_at is not None else bench().now_ms()
+    return bench().state.once(("small", fire.id), lambda: _small_curve_of(fire, bench().now_ms()))
+
+
+def _small_curve_of(fire: Firing, now_ms: int) -> Curve:
+    start = to_ms(fire.lit_at) if fire.lit_at is not None else now_ms
     read = thinned([(float(to_ms(r.when)), r.body.c) for r in fire.readings])
     return curve(read, planned_points(fire.plan.segments, start), look="mini")

@@ -86,11 +86,17 @@ def _digest(path: Path, changed: float) -> str:
     return hashlib.sha256(path.read_bytes()).hexdigest()[:12]
 
 
+@cache
+def _path(folder: str, filename: str) -> Path:
+    # Asked a hundred times a page.
+    return Path(folder) / filename
+
+
 def static_url(app: Flask, filename: str) -> str:
     """The address of a static file with its content's hash, so that a stored copy is never an old one."""
     if filename == styles.ALL:
         return url_for("static", filename=filename, v=styles.version())
-    path = Path(app.static_folder or "") / filename
+    path = _path(app.static_folder or "", filename)
     version = _digest(path, path.stat().st_mtime)
     return f"{app.static_url_path}/{filename}?v={version}"
 
