@@ -68,13 +68,12 @@ function bendsOf(readings, lines) {
 }
 
 /** What one reading says by itself; "not-yet-three": the bound lies below, and nothing speaks against it. */
-function stepOf({ readings, lines, bends }, target, last, tau) {
+function stepOf({ readings, lines, bends, carbonate }, target, last, tau) {
   const now = lines[last];
   if (boundOf(now, tau) >= target) return "possible";
   const minute = readings[last][0];
   if (now.lowest < STEAM.belowC && STEAM.belowC < target && minute - readings[0][0] <= STEAM.forMin) return "steam";
-  // What is in the load the phone does not know, so it always allows for carbonate.
-  if (arrested({ readings, lines }, target, last, tau)) return "carbonate";
+  if (carbonate && arrested({ readings, lines }, target, last, tau)) return "carbonate";
   const until = bends.filter((bend) => bend.minute <= minute).reverse();
   const recent = until.filter((bend) => bend.minute >= minute - BEND.forMin);
   if (recent.some((bend) => boundOf(bend.before, tau) >= target)) return "bent";
@@ -115,10 +114,13 @@ function steady({ readings, lines }, target, last, bend) {
   return true;
 }
 
-/** What could be said at each reading about reaching the target, and the bound at the newest one. */
-export function track(readings, target, tau = SLOWEST_TAU_MIN) {
+/**
+ * What could be said at each reading about reaching the target, and the bound at the newest one.
+ * `carbonate` is false only where the load is known to hold none.
+ */
+export function track(readings, target, tau = SLOWEST_TAU_MIN, carbonate = true) {
   const lines = readings.map((_, last) => lineAt(readings, last));
-  const known = { readings, lines, bends: bendsOf(readings, lines) };
+  const known = { readings, lines, bends: bendsOf(readings, lines), carbonate };
   const calls = [];
   let running = 0;
   let stalled = false;

@@ -33,7 +33,7 @@ function outlook(fire, soak) {
   if (!box || fire.lit_ms === null || fire.off_ms !== null) return;
   const inside = soak.endsMs === null ? [] : [countdown(soak.endsMs)];
   if (soak.startMs === null && fire.readings.length) {
-    const { call, bound } = track(sinceLit(fire, fire.readings), fire.to_c, fire.slowest_tau_min);
+    const { call, bound } = track(sinceLit(fire, fire.readings), fire.to_c, fire.slowest_tau_min, fire.carbonate ?? true);
     const name = call === "reached" || call === "stalled" ? call : "possible";
     const why = name === "reached" ? "" : say(`${name}_why`, { c: Math.round(bound ?? 0) });
     inside.push(make("p", { look: "forecast" }, make("b", { text: say(name) }), ` ${why}`));

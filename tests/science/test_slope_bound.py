@@ -152,11 +152,12 @@ def test_readings_of_one_minute_have_no_line() -> None:
 @pytest.mark.parametrize("case", VECTORS, ids=lambda case: case["name"])
 def test_shared_vector(case: dict) -> None:
     """The phone's twin must answer the same: this holds the Python side still."""
-    track = Track([(minute, c) for minute, c in case["readings"]], case["slowest_tau_min"])
+    track = Track([(minute, c) for minute, c in case["readings"]], case["slowest_tau_min"], case["carbonate"])
     assert [str(call) for call in track.calls(case["target_c"])] == case["calls"]
     assert track.bound_c() == pytest.approx(case["bound_c"], abs=1e-6)
     assert track.stall_bound_c(case["target_c"]) == pytest.approx(case["stall_bound_c"], abs=1e-6)
 
 
 def test_vectors_hold_every_call() -> None:
+    assert {case["carbonate"] for case in VECTORS} == {True, False}
     assert {call for case in VECTORS for call in case["calls"]} == {str(call) for call in Call}

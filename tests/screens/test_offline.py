@@ -33,6 +33,8 @@ def test_a_list_changes_its_mark_with_what_is_recorded_and_with_nothing_else(dem
     client = demo.test_client()
     firing = next(a for a in client.get("/bench/offline.json").json["more"] if a.startswith("/firing/"))
     first = client.get(firing).json["rev"]
+    told = client.get(firing).json["told"][firing.split("/")[2]]
+    assert isinstance(told["carbonate"], bool), "without it the phone must think of carbonate in every load"
     keeper.turn(5)
     assert client.get(firing).json["rev"] == first
     thing = firing.split("/")[2]

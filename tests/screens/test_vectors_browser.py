@@ -33,7 +33,7 @@ def test_the_slope_bound(run: Any) -> None:
     found = run(
         "slope_bound",
         "const { track } = await import('/static/slope_bound.js');"
-        "return cases.map((one) => track(one.readings, one.target_c, one.slowest_tau_min));",
+        "return cases.map((one) => track(one.readings, one.target_c, one.slowest_tau_min, one.carbonate));",
     )
     for case, got in zip(read("slope_bound"), found, strict=True):
         assert got["calls"] == case["calls"], case["name"]

@@ -17,6 +17,7 @@ from bench.settings import Settings
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
+from bench.workshop.watching import watch_of
 from tests.serving.away import Laptop, check_times, empty, free_port, pair, waits
 from tests.serving.killable import CRUCIBLE_CODE, LINES
 
@@ -122,7 +123,7 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     check_times(laptop)
 
 
-ENTRIES = 23
+ENTRIES = 24
 
 
 def weigh(hands: Hands, thing: str) -> None:
@@ -166,6 +167,11 @@ def burn(hands: Hands, fire: str) -> None:
     hands.fill(minutes=30, purpose="Look in")
     page.locator(".actionbar .plate").click()
     expect(page.locator("[data-timer]", has_text="Look in")).to_contain_text("does not know of this timer yet")
+    page.goto(f"/firing/{fire}/watch")
+    hands.fill(name="The other one at the bench")
+    page.locator("#ask [name=stands_here]").dispatch_event("click")
+    hands.plate()
+    hands.at(f"/firing/{fire}")
     page.goto(f"/firing/{fire}/off")
     hands.fill(reason="reached")
     hands.plate()
@@ -188,8 +194,8 @@ def check_records(laptop: Laptop, filled: str) -> None:
     kinds = Counter(r["kind"] for r in mine if r["kind"] != "check.answered")
     assert kinds == {
         "weighed": 4, "rescaled": 1, "mixed": 1, "dried": 2, "charged": 1, "placed": 1, "lit": 1, "reading": 4,
-        "timer.set": 1, "fire.off": 1, "came.out": 1, "touched": 1, "opened": 1, "crucible.seen": 1, "code.issued": 1,
-        "code.assigned": 1,
+        "timer.set": 1, "noted": 1, "fire.off": 1, "came.out": 1, "touched": 1, "opened": 1, "crucible.seen": 1,
+        "code.issued": 1, "code.assigned": 1,
     }, kinds  # fmt: skip
     app = create_app(Settings(data=laptop.data, open_browser=False))
     state = app.extensions["bench"].state
@@ -205,6 +211,7 @@ def check_records(laptop: Laptop, filled: str) -> None:
         fire = firing(state, laptop.firing)
         assert fire is not None and fire.deviations == () and fire.charges == (filled,)
         assert [r.body.c for r in fire.readings] == [300, 600, 948, 951]
+        assert watch_of(state, laptop.firing).name == "The other one at the bench"
         assert fire.off is not None and fire.off.reason == "reached" and fire.state == "after-checks"
         assert not app.extensions["bench"].journal.conflicts
     finally:

@@ -16,15 +16,18 @@ from bench.science.slope_bound import Track
 FILE = Path(__file__).with_name("slope_bound.json")
 
 
-def case(name: str, taken: list[tuple[float, float]], target_c: float, slowest_tau_min: float) -> dict[str, Any]:
+def case(
+    name: str, taken: list[tuple[float, float]], target_c: float, slowest_tau_min: float, carbonate: bool = True
+) -> dict[str, Any]:
     """One firing, what is said at each reading, and the newest line."""
-    track = Track(taken, slowest_tau_min)
+    track = Track(taken, slowest_tau_min, carbonate)
     newest = track.lines[-1] if taken else None
     return {
         "name": name,
         "readings": [[round(minute, 2), c] for minute, c in taken],
         "target_c": target_c,
         "slowest_tau_min": slowest_tau_min,
+        "carbonate": carbonate,
         "calls": [str(call) for call in track.calls(target_c)],
         "bound_c": track.bound_c(),
         "slope_c_min": newest.slope_c_min if newest else None,
@@ -47,7 +50,13 @@ def cases() -> list[dict[str, Any]]:
             taken = [(round(minute, 2), c) for minute, c in readings(curve, rhythm, random) if minute <= 240]
             found.append(case(f"{name}, {rhythm.name}", taken, TARGET_C, random.choice((90.0, 120.0, 180.0))))
     exact = [(float(minute), STALLING[0].at(minute)) for minute in range(0, 121, 4)]
-    return [*found, case("the exact approach to 720 °C", exact, TARGET_C, 120.0)]
+    found.append(case("the exact approach to 720 °C", exact, TARGET_C, 120.0))
+    # A load that is known to hold no carbonate is called earlier: the same firings, told so.
+    held_back = [one for one in found if "carbonate" in one["calls"]]
+    return found + [
+        case(one["name"] + ", no carbonate in the load", [*map(tuple, one["readings"])], TARGET_C, 120.0, False)
+        for one in held_back[::3]
+    ]
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ from typing import Any
 from flask import Blueprint, Response, current_app, jsonify
 
 from bench.screens.furnace.curves import MINUTE_MS, planned_points
+from bench.screens.furnace.firing_view import gasses_late
 from bench.screens.kit import styles
 from bench.screens.kit.ahead import all_kept_free, kept_free
 from bench.screens.kit.called import called
@@ -80,7 +81,7 @@ def of_firing(thing: str) -> Response:
     slowest = learnt(state, view.plan.furnace, but=thing).slowest_min
     fire = snapshot.of_firing(state, thing, bench().library, slowest) or {}
     plan = [[ms / MINUTE_MS, c] for ms, c in planned_points(view.plan.segments, 0.0)]
-    told = {thing: fire | {"plan": plan}, **_charges_told(view.charges)}
+    told = {thing: fire | {"plan": plan, "carbonate": gasses_late(view)}, **_charges_told(view.charges)}
     return _list("firing", firing_pages(view, free), seen, told=told)
 
 

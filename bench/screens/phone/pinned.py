@@ -20,6 +20,7 @@ OF_FIRING = (
     "/firing/{}/reading?other=1",
     "/firing/{}/timer",
     "/firing/{}/note",
+    "/firing/{}/watch",
     "/firing/{}/map",
     "/firing/{}/in",
     "/firing/{}/out",
