@@ -58,17 +58,42 @@ def camera(path: Path) -> list[str]:
 @pytest.fixture
 def phone(opened: Any, settings: Any, phone_of: Any, tmp_path: Path) -> Any:
     """A paired phone before whose camera a tag is held that a jar bears."""
+    made = before_the_camera(opened, settings, phone_of, tmp_path)
+    made.jar = bear(opened, made.code, "jar.opened", {"reagent": "zinc-oxide", "formula": "ZnO", "net_g": 500.0})
+    return made
+
+
+@pytest.fixture
+def at_the_fire(opened: Any, settings: Any, phone_of: Any, tmp_path: Path) -> Any:
+    """As `phone`, but a crucible bears the tag; it tells when it sounded and when it shook."""
+    made = before_the_camera(opened, settings, phone_of, tmp_path)
+    made.pot = bear(opened, made.code, "crucible.added", {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650})
+    made.context.add_init_script(
+        "const tell = (what) => sessionStorage.setItem(what, Number(sessionStorage.getItem(what)) + 1);"
+        "navigator.vibrate = () => { tell('shaken'); return true; };"
+        "const start = OscillatorNode.prototype.start;"
+        "OscillatorNode.prototype.start = function (...at) { tell('sounded'); return start.apply(this, at); };"
+    )
+    return made
+
+
+def before_the_camera(opened: Any, settings: Any, phone_of: Any, tmp_path: Path) -> Any:
+    """A paired phone with a tag before its camera that nothing bears yet."""
     code = a_code(41)
-    bench = opened.app.extensions["bench"]
-    jar = bench.journal.write("jar.opened", None, {"reagent": "zinc-oxide", "formula": "ZnO", "net_g": 500.0})
-    bench.journal.write("code.issued", None, {"codes": [code]})
-    bench.journal.write("code.assigned", jar.id, {"code": code, "thing": jar.id})
     port = opened.workshop.network.tls_port
     made = phone_of(settings.keys / "authority.crt", port, camera(film(tmp_path / "tag.mjpeg", code)))
     page = made.start()
     made.pair(opened.app, page)
-    made.page, made.code, made.jar = page, code, jar.id
+    made.page, made.code = page, code
     return made
+
+
+def bear(opened: Any, code: str, kind: str, data: dict[str, Any]) -> str:
+    """A new thing that bears a code."""
+    journal = opened.app.extensions["bench"].journal
+    thing: str = journal.write(kind, None, data).id
+    journal.write("code.assigned", thing, {"code": code, "thing": thing})
+    return thing
 
 
 def test_a_tag_before_the_camera_opens_its_thing_online_and_offline(phone: Any) -> None:
@@ -216,3 +241,50 @@ def test_a_scan_at_a_step_answers_by_what_is_asked_for_there(phone: Any, opened:
             expect(said).to_contain_text("is not what is asked for here")
             expect(said).to_contain_text(f"{phone.code[:5]}-{phone.code[5]}")
     assert page.evaluate("() => sessionStorage.getItem('shaken')") == "1"
+
+
+def test_a_scan_at_loading_and_on_the_way_in_answers_at_once(at_the_fire: Any, opened: Any) -> None:
+    """The crucible to fill, and the one that goes in: with a sound and a shake, and the plate is next."""
+    page, code = at_the_fire.page, at_the_fire.code
+    journal = opened.app.extensions["bench"].journal
+    write = journal.write
+    lines = [{"line": 1, "formula": "ZnO", "target_g": 5.0}]
+    batch = write("batch.planned", None, {"name": "White", "from": "grams", "lines": lines}).id
+    write("weighed", batch, {"line": 1, "net_g": 5.0})
+    box = {"name": "Box", "fuel": "electric", "layout": "grid", "tiers": 1, "rows": 2, "columns": 2}
+    furnace = write("furnace.described", None, {**box, "volume_l": 8, "place": "roofed"}).id
+    plan = {"furnace": furnace, "segments": [{"to_c": 900, "rate_c_per_h": 300, "hold_min": 60}]}
+    fire = write("firing.planned", None, plan).id
+
+    scan(at_the_fire, f"/batch/{batch}/load?late=1")
+    expect(page.locator("[name=code]")).to_have_value(code)
+    expect(page.locator(".complaint[role=alert]")).to_have_count(0)
+
+    filled(write, batch, at_the_fire.pot, fire, 1)
+    write("lit", fire, {"deviations": []})
+    scan(at_the_fire, f"/firing/{fire}/in")
+    expect(page.locator("[name=code]")).to_have_value(code)
+    expect(page.locator(".complaint[role=alert]")).to_have_count(0)
+    expect(page.locator(".actionbar .plate")).to_be_focused()
+
+    told = page.evaluate("() => [sessionStorage.getItem('sounded'), sessionStorage.getItem('shaken')].map(Number)")
+    assert told[0] == 2 and told[1] >= 2, "the overdue reading of the fire shakes too"
+
+
+def scan(phone: Any, path: str) -> None:
+    """From a step to the scanner and back."""
+    phone.page.goto(path)
+    phone.page.locator(".scan-key").first.click()
+    phone.page.wait_for_url("**/find#**")
+    phone.page.click("[data-scan-start]")
+    phone.page.wait_for_url(f"**{path}", timeout=20_000)
+
+
+def filled(write: Any, batch: str, pot: str, fire: str, place: int) -> str:
+    """A charge of the batch in a crucible, placed in a firing."""
+    data = {"crucible": pot, "sources": [{"batch": batch, "g": 1.0}], "lid": "loose"}
+    charge: str = write("charged", None, data).id
+    for _ in range(2):
+        write("dried", charge, {"where": "crucible", "c": 110.0, "minutes": 600, "mass_g": 1.0})
+    write("placed", charge, {"firing": fire, "tier": 1, "row": 1, "column": place})
+    return charge
