@@ -32,7 +32,10 @@ function move(things, firing, fact) {
   for (const one of chosen.filter((each) => each.sort === "charge")) {
     Object.assign(one, { firing: firing.id, was_hot: true, out: fact.kind === "out" });
     // What was read on it before this heat says nothing of it after.
-    if (fact.kind === "in") one.surface_c = null;
+    if (fact.kind === "in") {
+      one.surface_c = null;
+      firing.carbonate = true;
+    }
   }
 }
 
@@ -58,7 +61,11 @@ const ON = {
   },
   charge: {
     dried: (_things, charge, fact) => fact.mass_g !== null && charge.masses_g.push(fact.mass_g),
-    placed: (_things, charge, fact) => Object.assign(charge, { firing: fact.firing, out: false }),
+    placed: (things, charge, fact) => {
+      Object.assign(charge, { firing: fact.firing, out: false });
+      // What it holds was not in the load when the laptop told of it: it may hold carbonate.
+      if (things[fact.firing]) things[fact.firing].carbonate = true;
+    },
     touched: (_things, charge, fact) => (charge.surface_c = fact.c),
     opened: (_things, charge) => (charge.ended = true),
     closed: (_things, charge) => (charge.ended = true),

@@ -82,3 +82,15 @@ def test_the_next_step_and_what_stands_against_it(run: Any) -> None:
     for case, got in zip(read("gates"), found, strict=True):
         assert got["next"] == case["next"], case["name"]
         assert {step: sorted(rules) for step, rules in got["against"].items()} == case["against"], case["name"]
+
+
+def test_what_is_put_in_out_of_reach_may_hold_carbonate(run: Any) -> None:
+    found = run(
+        "codes",
+        "const { laid } = await import('/static/laid.js');"
+        "const told = { f: { sort: 'firing', id: 'f', carbonate: false }, c: { sort: 'charge', id: 'c' } };"
+        "const facts = [{ thing: 'c', kind: 'placed', firing: 'f' }, { thing: 'f', kind: 'in', charge: 'c' },"
+        " { thing: 'f', kind: 'out', charge: 'c' }];"
+        "return facts.map((fact) => laid(told, [fact]).f.carbonate);",
+    )
+    assert found == [True, True, False]
