@@ -1,7 +1,7 @@
 """The records in their places: under each thing that they touch, by kind, in order, and which of them stand."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping, MutableMapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -62,7 +62,7 @@ class Filed:
     def __init__(self, source: Source | None = None, settled: Packed | None = None) -> None:
         self.source = source
         self.settled = settled or Packed()
-        self.records: MutableMapping[str, Record] = self._all_records()
+        self.records = self._all_records()
         self.index: Index = {}  # thing -> kind -> records in order, of what is not settled
         self.kind_of: dict[str, str] = {}  # thing -> what it is
         self.corrected_by: dict[str, list[str]] = defaultdict(list)  # record -> those that correct it
@@ -86,7 +86,7 @@ class Filed:
         self.worked: dict[str, dict[str, Any]] = {}  # thing -> what was worked out from its own records alone
         self._remembered: dict[str, dict[str, list[int]]] = {}
 
-    def _all_records(self) -> MutableMapping[str, Record]:
+    def _all_records(self) -> dict[str, Record] | Records:
         return {} if self.source is None else Records(self.source, self.settled.count, self.settled.stop)
 
     def settle(self, spot_of: Callable[[Record], int], stop: int) -> None:

@@ -62,9 +62,12 @@ def imagined(state: State, steps: Iterable[Step], now_ms: int) -> State:
 
 
 def _copy(state: State) -> State:
-    """A second state. The rows of single things are still shared; `_part` parts them before they are added to."""
-    copy = State()
-    copy.records = dict(state.records)
+    """A second state. The rows of single things are still shared; `_part` parts them before they are added to.
+
+    What is settled stays where it stands, and what was worked out of a thing holds until a step touches the thing.
+    """
+    copy = State(state.source, state.settled)
+    copy.records = state.records.copy()
     copy.kind_of = dict(state.kind_of)
     copy.index = dict(state.index)
     copy.corrected_by = defaultdict(list, state.corrected_by)
@@ -72,9 +75,13 @@ def _copy(state: State) -> State:
     copy.codes = defaultdict(set, state.codes)
     copy.issued = state.issued
     copy.of_kind = defaultdict(set, {what: set(things) for what, things in state.of_kind.items()})
+    copy.lined = defaultdict(list, {what: list(things) for what, things in state.lined.items()})
+    copy.oddly = set(state.oddly)
+    copy.with_timer = set(state.with_timer)
     copy.open = defaultdict(set, {what: set(things) for what, things in state.open.items()})
     copy.unknown = list(state.unknown)
     copy.last = state.last
+    copy.worked = dict(state.worked)
     return copy
 
 

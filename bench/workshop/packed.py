@@ -65,6 +65,12 @@ class Records(MutableMapping[str, Record]):
         self._source, self._count, self._stop = source, count, stop
         self.fresh: dict[str, Record] = {}
 
+    def copy(self) -> "Records":
+        """A second mapping over the same source: what is added to one is not in the other."""
+        found = Records(self._source, self._count, self._stop)
+        found.fresh = dict(self.fresh)
+        return found
+
     def _spot(self, record_id: object) -> int | None:
         spot = self._source.find(record_id) if isinstance(record_id, str) else None
         return spot if spot is not None and spot < self._stop else None

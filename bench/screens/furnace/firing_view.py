@@ -136,10 +136,13 @@ def _outlook(fire: Firing) -> Outlook | None:
 
 
 def gasses_late(fire: Firing) -> bool:
-    """Whether the load may give off carbon dioxide in the hot half of its climb; true where not all of it is known."""
+    """Whether the load may give off carbon dioxide in the hot half of its climb; true where not all of it is known.
+
+    Of an empty furnace too: of what is still to be placed nothing is known.
+    """
     gas = load_gas(bench().state, fire.charges, bench().library)
     _low, high = gas.windows.get("CO2", (None, 0.0))
-    return bool(gas.not_reckoned) or high is None or high > LATE_GAS_C
+    return not fire.charges or bool(gas.not_reckoned) or high is None or high > LATE_GAS_C
 
 
 def changed_min(fire: Firing) -> float | None:

@@ -22,7 +22,7 @@ from bench.workshop.things.firings import firing
 HEADER = "X-Bench-Pin"
 KEPT_FREE = 2
 COLD_C = 20.0
-LIT_PAGES = ("in", "out", "reading", "timer", "note", "off")
+LIT_PAGES = ("in", "out", "reading", "timer", "note", "off", "watch")
 MOST_LOOKED_AT = 50
 NO_MORE = ("closed", "failed", "used-up")
 

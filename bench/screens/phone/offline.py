@@ -81,8 +81,7 @@ def of_firing(thing: str) -> Response:
     slowest = learnt(state, view.plan.furnace, but=thing).slowest_min
     fire = snapshot.of_firing(state, thing, bench().library, slowest) or {}
     plan = [[ms / MINUTE_MS, c] for ms, c in planned_points(view.plan.segments, 0.0)]
-    late = gasses_late(view) or not view.charges  # of what is still to be placed nothing is known
-    told = {thing: fire | {"plan": plan, "carbonate": late}, **_charges_told(view.charges)}
+    told = {thing: fire | {"plan": plan, "carbonate": gasses_late(view)}, **_charges_told(view.charges)}
     return _list("firing", firing_pages(view, free), seen, told=told)
 
 
