@@ -102,9 +102,11 @@ class Workshop:
     def _moved(self, addresses: list[str]) -> None:
         self.renew(addresses)
         if self._plate is not None:
+            before = self._plate.trouble
             self._plate.hang(addresses)
-            if self._plate.trouble and self._plate.trouble not in self.network.troubles:
-                self.network.troubles.append(self._plate.trouble)
+            # What was said of the network before this one holds no more.
+            still = [said for said in self.network.troubles if said != before]
+            self.network.troubles = still + [said for said in [self._plate.trouble] if said]
 
     def _listen(self, door: Door, port: int, pem: Any = None) -> int:
         try:
