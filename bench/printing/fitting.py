@@ -1,25 +1,53 @@
-"""Whether text fits its label, measured on the page as it is set, never guessed from a count of letters."""
+"""Whether text fits its place, measured on the page as it is set, never guessed from a count of letters.
+
+Where a computer cannot set a page (it has no Pango), nothing can be measured: the first choice is taken, and the
+browser shows what runs over.
+"""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
+from bench.printing.paper import can_set, rendered
 from bench.printing.sheets import Sheet
 
 PX_PER_MM = 96 / 25.4
 SLACK_MM = 0.2
 
 
-def tallest_mm(page: str) -> float:
-    """The height in millimetres of the tallest element of class `fit` on a page, as it is set. 0 when there is none."""
-    from weasyprint import HTML
+@dataclass(frozen=True)
+class Set:
+    """Where an element is set: its page, counted from 0, its left top corner with its borders, and its sides, in mm."""
 
-    tallest = 0.0
-    for sheet in HTML(string=page).render().pages:
-        for box in _boxes(sheet._page_box):
-            element = getattr(box, "element", None)
-            if element is not None and "fit" in (element.get("class") or "").split():
-                tallest = max(tallest, float(box.height) / PX_PER_MM)
-    return tallest
+    page: int
+    left: float
+    top: float
+    width: float
+    height: float
+
+
+def places_mm(page: str, mark: str = "fit") -> list[Set]:
+    """Where all elements of a class are set on a page, in their order."""
+    return [
+        Set(number, *(float(value) / PX_PER_MM for value in (*_corner(box), box.border_width(), box.border_height())))
+        for number, sheet in enumerate(rendered(page).pages)
+        for box in _boxes(sheet._page_box)
+        if mark in _classes(box)
+    ]
+
+
+def _corner(box: Any) -> tuple[float, float]:
+    return box.border_box_x(), box.border_box_y()
+
+
+def heights_mm(page: str, mark: str = "fit") -> list[float]:
+    """The heights in millimetres of all elements of a class on a page, in their order, as they are set."""
+    return [each.height for each in places_mm(page, mark)]
+
+
+def _classes(box: Any) -> list[str]:
+    element = getattr(box, "element", None)
+    return (element.get("class") or "").split() if element is not None and box.element_tag == element.tag else []
 
 
 def _boxes(box: Any) -> Iterator[Any]:
@@ -32,7 +60,7 @@ def _boxes(box: Any) -> Iterator[Any]:
 
 def fits(page: str, room_mm: float) -> bool:
     """Whether everything of class `fit` is set within a height."""
-    return tallest_mm(page) <= room_mm + SLACK_MM
+    return not can_set() or max(heights_mm(page), default=0.0) <= room_mm + SLACK_MM
 
 
 def by_size(sheets: dict[str, Sheet]) -> list[Sheet]:

@@ -43,16 +43,17 @@ class LoadCard:
     no_card: str
     lid: str
     mass: str
+    text_pt: float = 9.0
 
     @property
     def words(self) -> str:
         return f"{self.code[:5]}-{self.code[5:]}" if len(self.code) == 6 else self.code
 
 
-def load_card(state: State, thing: str, library: Library, date: str) -> LoadCard | None:
-    """The card of a charge, or None when there is no such charge."""
-    view = charge(state, thing)
-    if view is None:
+def load_card(state: State, thing: str, library: Library) -> LoadCard | None:
+    """The card of a charge, dated with the day of its filling; None when there is no such charge."""
+    view, filled = charge(state, thing), state.slot(thing, "charged").record
+    if view is None or filled is None:
         return None
     plans = [p for p in (state.slot(b, "batch.planned").body for b in view.batches) if p is not None]
     hazards = hazard_summary(charge_parts(state, thing), library)
@@ -61,7 +62,7 @@ def load_card(state: State, thing: str, library: Library, date: str) -> LoadCard
     return LoadCard(
         code=code or "no code",
         symbol=symbol(code, 1, 7) if code else None,
-        date=date,
+        date=f"{filled.local:%Y-%m-%d}",
         names=tuple(p.name for p in plans) or ("Charge",),
         formula=" + ".join(dict.fromkeys(_pretty(p.target_formula) for p in plans if p.target_formula)),
         cooling=_cooling(view),

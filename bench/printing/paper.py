@@ -27,14 +27,28 @@ def html(folder: Path, template: str, **content: Any) -> str:
     return _templates(folder).get_template(template).render(**content)
 
 
-def pdf(page: str) -> bytes:
-    """The page as PDF. Refusal where this computer has no Pango, with the way round it."""
+def can_set() -> bool:
+    """Whether this computer can set a page; it cannot without Pango."""
     try:
-        from weasyprint import HTML
-    except OSError as error:
+        import weasyprint  # noqa: F401
+    except OSError:
+        return False
+    return True
+
+
+def rendered(page: str) -> Any:
+    """The page as it is set, before it is PDF. Refusal where this computer has no Pango, with the way round it."""
+    if not can_set():
         say = "This computer lacks Pango, so it cannot make a PDF. Print the page from the browser instead."
-        raise Refusal(say) from error
-    return bytes(HTML(string=page, url_fetcher=_nothing_from_outside).write_pdf())
+        raise Refusal(say)
+    from weasyprint import HTML
+
+    return HTML(string=page, url_fetcher=_nothing_from_outside).render()
+
+
+def pdf(page: str) -> bytes:
+    """The page as PDF. Refusal where this computer has no Pango."""
+    return bytes(rendered(page).write_pdf())
 
 
 def _nothing_from_outside(url: str, *_: object, **__: object) -> dict[str, Any]:

@@ -7,7 +7,8 @@ import pytest
 
 from bench.measure.print import GOAL_MM, measured, plain_label, printed_labels, printed_tags, run, some_codes
 from bench.measure.printed import DPI, MM_PER_INCH, pages_of
-from bench.printing.calibrating import ARM_MM, REACH_MM, calibration, moved
+from bench.measure.printed_page import lines_on, overlaps
+from bench.printing.calibrating import ARM_MM, FIGURE_MM, REACH_MM, calibration, moved
 from bench.printing.paper import html, pdf
 from bench.printing.sheets import Sheet, load_sheets
 from bench.printing.tags import MM_PER_PT, Tag, tag_layout
@@ -59,11 +60,32 @@ def test_the_whole_measurement_meets_its_goals_for_one_size() -> None:
 
 def ink_of(sheet: Sheet, right_mm: float = 0.0, down_mm: float = 0.0) -> Any:
     """The dark dots of a calibration page."""
-    made = calibration(sheet, right_mm, down_mm)
-    more = {"arm": ARM_MM, "right_mm": right_mm, "down_mm": down_mm}
-    page = html(LABELS, "calibration.html", title="Calibration", sheet=sheet, page=made, **more)
-    (picture,) = pages_of(pdf(page))
+    (picture,) = pages_of(calibration_page(sheet, right_mm, down_mm))
     return np.asarray(picture) < 128
+
+
+def calibration_page(sheet: Sheet, right_mm: float = 0.0, down_mm: float = 0.0) -> bytes:
+    made = calibration(sheet, right_mm, down_mm)
+    more = {"arm": ARM_MM, "figure": FIGURE_MM, "right_mm": right_mm, "down_mm": down_mm}
+    return pdf(html(LABELS, "calibration.html", title="Calibration", sheet=sheet, page=made, **more))
+
+
+@pytest.mark.parametrize("slug", list(SHEETS))
+def test_no_number_of_a_ruler_is_cut_by_the_page_or_lies_over_another(slug: str) -> None:
+    sheet = SHEETS[slug]
+    lines = lines_on(calibration_page(sheet, 0.8, -0.6))
+    small = [line.words for line in lines if line.box.bottom - line.box.top < FIGURE_MM]
+    edges = (sheet.left, sheet.left + sheet.width), (sheet.top, sheet.top + sheet.height)
+    lengths = sheet.page_width, sheet.page_height
+    due = [
+        f"{at:+d}" if at else "0"
+        for both, length in zip(edges, lengths, strict=True)
+        for edge in both
+        for at in (-4, -2, 0, 2, 4)
+        if 0 <= edge + at <= length
+    ]
+    assert sorted("".join(small).replace(" ", "")) == sorted("".join(due))
+    assert overlaps(lines, [], lengths) == []
 
 
 def middle(line: Any) -> float:

@@ -1,6 +1,8 @@
 """Printing: issued before printed, one page a sheet, read back by a decoder that is not ours."""
 
+import builtins
 import re
+from typing import Any
 
 import pypdfium2
 import pytest
@@ -8,6 +10,7 @@ import zxingcpp
 from flask import Flask
 from flask.testing import FlaskClient
 
+from tests.conftest import Keeper
 from tests.screens.test_sheet import prepare
 
 
@@ -72,7 +75,9 @@ def test_a_run_sheet_is_one_page_with_every_row(app: Flask, client: FlaskClient,
     assert numbers == re.findall(r'<b class="num">([\d.]+)</b>', entered)
 
 
-def test_a_load_card_names_its_charge_and_never_opens_hot_from_memory(app: Flask, client: FlaskClient) -> None:
+def test_a_load_card_names_its_charge_and_never_opens_hot_from_memory(
+    app: Flask, client: FlaskClient, keeper: Keeper
+) -> None:
     made = prepare(app)
     journal = app.extensions["bench"].journal
     plan = {
@@ -89,8 +94,56 @@ def test_a_load_card_names_its_charge_and_never_opens_hot_from_memory(app: Flask
     text = client.get("/print/load-cards").get_data(as_text=True)
     assert "Yard green" in text and "It stays in" in text and "No hot pull" in text
     assert "T5C7H-J" in text and "GHS08" in text
+    # It is dated with the day of its filling, whenever it is printed.
+    filled = next(r.local for r in app.extensions["bench"].state.records.values() if r.kind == "charged")
+    keeper.turn(3 * 24 * 60)
+    assert f"In it from {filled:%Y-%m-%d}" in client.get("/print/load-cards").get_data(as_text=True)
     data = client.get("/print/load-cards?pdf=1").data
     assert symbols(data) == ["T5C7HJ"] and pages_of(data) == 1
+
+
+def test_a_name_that_has_no_room_on_its_load_card_is_refused_in_a_sentence(app: Flask, client: FlaskClient) -> None:
+    made, journal = prepare(app), app.extensions["bench"].journal
+    lines = [{"line": 1, "formula": "CoO", "target_g": 1.5}]
+    batch = journal.write("batch.planned", None, {"name": "Blue " * 200, "from": "grams", "lines": lines}).id
+    journal.write("charged", None, {"crucible": made["pot"], "sources": [{"batch": batch, "g": 1.5}], "lid": "loose"})
+    for way in ("", "?pdf=1"):
+        answer = client.get("/print/load-cards" + way)
+        assert answer.status_code == 422
+        assert "the load card T5C7H-J has no room on it: shorten its name" in answer.get_data(as_text=True)
+
+
+@pytest.fixture
+def no_pango(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As on a computer without Pango: what sets the pages cannot be loaded."""
+    real = builtins.__import__
+
+    def lacking(name: str, *more: Any, **other: Any) -> Any:
+        if name == "weasyprint":
+            raise OSError("cannot load library 'pango'")
+        return real(name, *more, **other)
+
+    monkeypatch.setattr(builtins, "__import__", lacking)
+
+
+@pytest.mark.usefixtures("no_pango")
+def test_without_pango_everything_prints_from_the_browser_and_the_pdf_is_refused(
+    app: Flask, client: FlaskClient
+) -> None:
+    made, journal = prepare(app), app.extensions["bench"].journal
+    source = {"batch": made["batch"], "g": 1.5}
+    journal.write("charged", None, {"crucible": made["pot"], "sources": [source], "lid": "loose"})
+    jar = app.extensions["bench"].state.things("jar")[0]
+    for path in (
+        "/print/load-cards?",
+        f"/print/labels?thing={jar}&sheet=a4-8",
+        f"/print/sheet/batch/{made['batch']}?",
+        f"/print/sheet/firing/{made['firing']}?",
+        f"/print/record/firing/{made['firing']}?",
+    ):
+        shown, refused = client.get(path), client.get(path + "&pdf=1")
+        assert shown.status_code == 200 and "<main>" in shown.get_data(as_text=True), path
+        assert refused.status_code == 422 and "lacks Pango" in refused.get_data(as_text=True), path
 
 
 def test_nothing_to_print_is_a_calm_404(client: FlaskClient) -> None:

@@ -4,7 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
-from bench.printing.calibrating import ARM_MM, MOST_MM, calibration
+from bench.printing.calibrating import ARM_MM, FIGURE_MM, MOST_MM, calibration
 from bench.printing.sheets import Sheet
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.page import go, page
@@ -70,6 +70,7 @@ def paper_page() -> Response:
         sheet=sheet,
         page=made,
         arm=ARM_MM,
+        figure=FIGURE_MM,
         right_mm=right,
         down_mm=down,
     )

@@ -12,12 +12,10 @@ from bench.printing.paper import html
 from bench.printing.sheets import Sheet
 from bench.reckoning.rules import DEFER
 from bench.reference import Library
-from bench.screens.kit.forms import blank
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import date_text
-from bench.screens.kit.page import page
 from bench.screens.kit.words import _
-from bench.screens.paper.printing import paper, sheets
+from bench.screens.paper.printing import paper, sheets, too_small
 from bench.settings import asset_folder
 from bench.workshop.state import State
 from bench.workshop.things.jars import jar
@@ -67,7 +65,7 @@ def _too_small(label: JarLabel, sheet: Sheet) -> Response:
         say = _("The text of {name} fits on none of the labels here.", name=label.name)
     else:
         say = _("The text of {name} does not fit on {size}.", name=label.name, size=sheet.words)
-    return page("print/too_small.html", form=blank(), say=say, fitting=fitting, query=_query(fitting), status=422)
+    return too_small(say, fitting, _query(fitting))
 
 
 def _query(sheet: Sheet | None) -> str:

@@ -5,17 +5,16 @@ from typing import Any
 from flask import Blueprint, Response, abort, make_response, request
 
 from bench.printing.calibrating import MOST_MM, moved
+from bench.printing.card_sheets import card_content, fitted
 from bench.printing.load_cards import load_card
 from bench.printing.paper import html, pdf
-from bench.printing.pictograms import sign
 from bench.printing.run_sheets import run_sheet
-from bench.printing.sheets import Placed, Sheet, load_sheets
+from bench.printing.sheets import Sheet, load_sheets
 from bench.printing.tags import tag_layout, tag_pages
 from bench.science.refusal import Refusal
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import free_codes, spare_codes
 from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import date_text
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _, many
@@ -27,9 +26,6 @@ from bench.workshop.things.crucibles import crucible
 
 blueprint = Blueprint("printing", __name__, url_prefix="/print")
 
-CARD_MM = (105.0, 74.25)
-PAGE_MM = (210.0, 297.0)
-CARDS_A_PAGE = 8
 MOST_TAGS = 240
 PRINT_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src 'self'; base-uri 'none'; frame-ancestors 'none'"
 """A printed page holds its own style sheet and no script at all."""
@@ -144,35 +140,21 @@ def load_cards() -> Response:
     here = bench()
     state = here.state
     named = [t for t in request.args.getlist("charge") if state.kind_of.get(t) == "charge"]
-    date = date_text(here.now_ms(), here.zone_min())
-    cards = [load_card(state, thing, here.library, date) for thing in named or state.open_things("charge")]
+    cards = [load_card(state, thing, here.library) for thing in named or state.open_things("charge")]
     found = [card for card in cards if card is not None]
     if not found:
         abort(404)
-    pages = _on_pages(found)
-    width, height = PAGE_MM
     sprite = asset_folder("static") / "icons" / "sprite.svg"
-    return paper(
-        "load_cards.html",
-        "load-cards",
-        title="Load cards",
-        pages=pages,
-        width=width,
-        height=height,
-        card_width=CARD_MM[0],
-        card_height=CARD_MM[1],
-        sign=lambda name: sign(sprite, name, 10.0),
-    )
+    try:
+        found = fitted(found, asset_folder("labels"), sprite)
+    except Refusal as refusal:
+        return too_small(refusal.say)
+    return paper("load_cards.html", "load-cards", **card_content(found, sprite))
 
 
-def _on_pages(cards: list[Any]) -> list[list[Placed]]:
-    pages: list[list[Placed]] = []
-    for n, card in enumerate(cards):
-        if n % CARDS_A_PAGE == 0:
-            pages.append([])
-        row, column = divmod(n % CARDS_A_PAGE, 2)
-        pages[-1].append(Placed(column * CARD_MM[0], row * CARD_MM[1], card))
-    return pages
+def too_small(say: str, fitting: Sheet | None = None, query: str = "/print") -> Response:
+    """Text does not fit: nothing is cut off. The size that fits, if any, is named, and one tap away."""
+    return page("print/too_small.html", form=blank(), say=say, fitting=fitting, query=query, status=422)
 
 
 @blueprint.get("/sheet/<any(batch, firing):what>/<thing>")
