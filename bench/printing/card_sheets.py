@@ -16,7 +16,7 @@ from bench.science.refusal import Refusal
 CARDS = Sheet("cards", "Load cards", 210.0, 297.0, 2, 4, 0.0, 0.0, 105.0, 74.25, 105.0, 74.25, 1, 7)
 PAD_MM = 5.0
 CODE_MM = 4.0
-"""From a card's right and top edges to the quiet zone of its code, and from its right and bottom edges to its hazard."""
+"""From a card's right and top edges to its code's quiet zone, and from its right and bottom edges to its hazards."""
 COOL_MM = (65.0, 18.0)
 """The black box of the cooling, at the bottom left."""
 SIGN_MM = 10.0
@@ -43,7 +43,7 @@ def fitted(cards: Sequence[LoadCard], folder: Path, sprite: Path) -> list[LoadCa
     if not can_set():
         return list(cards)
     done = list(cards)
-    left = range(len(done))
+    left = list(range(len(done)))
     for size in SIZES_PT:
         tried = [replace(done[n], text_pt=size) for n in left]
         for n, card in zip(left, tried, strict=True):
