@@ -1,7 +1,7 @@
 // The forms of a paired phone go through its outbox: first on the phone's disk, then to the laptop, then on to the next page.
 
 import { add, all, fact, keep, note } from "./outbox_store.js";
-import { offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
+import { awaited, offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
 import { begin, ready } from "./pin.js";
 import "./scan_fill.js";
 import { ulid } from "./ulid.js";
@@ -154,8 +154,10 @@ async function submit(form, submitter) {
   if (!entry) return form.submit();
   delete form.dataset.mends;
   await refresh();
+  awaited.add(entry.id);
   await Promise.race([soon(), patience(PATIENCE_MS)]);
-  const result = resultOf(entry.id);
+  awaited.delete(entry.id);
+  const result = resultOf(entry.id) ?? refusedElsewhere(entry.id);
   if (form.hasAttribute("data-stays") && (!result || result.status === "kept")) return stay(form);
   if (result?.status === "kept" || result?.status === "done") return location.assign(result.next);
   if (result?.status === "page") return natively(form, submitter, entry);
@@ -166,6 +168,12 @@ async function submit(form, submitter) {
   }
   form.reset();
   return onward(entry);
+}
+
+/** What the laptop refused when another page of this phone sent it. */
+function refusedElsewhere(id) {
+  const found = state.entries.find((entry) => entry.id === id && entry.refused);
+  return found && { status: "refused", say: found.refused, errors: found.errors };
 }
 
 /** A form whose answer is a page and no record: sent as any form is. */

@@ -61,6 +61,9 @@ function bodyOf(fields) {
   return body;
 }
 
+/** The entries whose page still stands there and waits for the answer: it alone can answer what the laptop asks back. */
+export const awaited = new Set();
+
 async function send(entry, token) {
   const told = {
     id: entry.id,
@@ -69,6 +72,7 @@ async function send(entry, token) {
     tz_min: entry.tz_min,
     store: await mark(),
     waited: Boolean(entry.tries),
+    awaited: awaited.has(entry.id),
   };
   return within(SEND_MS, entry.action, {
     method: "POST",
@@ -94,7 +98,13 @@ async function one(entry, token) {
   }
   const { status, said } = answer;
   results.set(entry.id, said);
-  if (status >= 200 && status < 300 && said?.status) {
+  const ok = status >= 200 && status < 300;
+  // Nothing was recorded: the laptop asks something. A page that has moved on in the meantime cannot answer it.
+  if (ok && said?.status === "page" && !awaited.has(entry.id)) {
+    await keep({ ...entry, refused: said.say, errors: {} });
+    return true;
+  }
+  if (ok && said?.status) {
     await remove(entry.n);
     return true;
   }

@@ -9,6 +9,7 @@ from flask import Flask
 
 from bench.screens.kit.ids import fresh
 from bench.workshop.records import BENCH
+from tests.screens.making import Making
 
 START = 1_794_470_400_000
 AHEAD_MS = 7 * 60_000
@@ -121,6 +122,7 @@ def test_what_is_malformed_is_refused_with_its_reason_and_nothing_is_kept(phone:
         {"store": "ABCDE"},
         {"id": "x"},
         {"waited": "yes"},
+        {"awaited": "yes"},
     ],
 )
 def test_a_header_that_cannot_be_read_is_refused_in_words(phone: Phone, told: dict[str, Any]) -> None:
@@ -256,3 +258,23 @@ def test_the_pages_of_a_phone_bring_its_outbox_and_the_laptop_s_do_not(phone: Ph
     laptop = client.get("/").get_data(as_text=True)
     assert "bench-device" not in laptop and "outbox.js" not in laptop
     assert client.get("/outbox").status_code == 200
+
+
+def test_what_is_asked_goes_to_the_page_that_waits_and_else_back_to_the_phone(phone: Phone, keeper: Any) -> None:
+    """Too much on the balance: a page that waits is shown the question, an entry without one is refused in words.
+
+    What had waited, and is mended now before somebody's eyes, is asked like any other; unattended it is a fact.
+    """
+    make = Making(phone.app, keeper)
+    thing = make.batch([{"line": 1, "formula": "SiO2", "target_g": 10.0}])
+    make.checked(thing, "before-weighing")
+    path, typed = f"/batch/{thing}/weigh/1", {"net_g": "10.50"}
+    before, now = len(phone.records()), keeper.ms + AHEAD_MS
+    there = phone.send(path, typed, now, awaited=True)
+    gone = phone.send(path, typed, now, awaited=False)
+    mended = phone.send(path, typed, now, waited=True, awaited=True)
+    assert (there.status_code, there.json["status"]) == (mended.status_code, mended.json["status"]) == (200, "page")
+    assert (gone.status_code, gone.json["status"]) == (422, "refused")
+    assert gone.json["say"] == there.json["say"] != ""
+    assert len(phone.records()) == before
+    assert phone.send(path, typed, now, waited=True, awaited=False).json["status"] == "kept"

@@ -3,6 +3,7 @@
 The phone's clock is seven minutes ahead. Every record is there exactly once, in the right fold, at the right time.
 """
 
+import signal
 import time
 from collections import Counter
 from collections.abc import Iterator
@@ -121,6 +122,40 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     assert time.time() - began < 240
     check_records(laptop, filled)
     check_times(laptop)
+
+
+def test_what_the_laptop_asks_of_a_page_that_was_left_stays_on_the_phone(laptop: Laptop, phone_of: Any) -> None:
+    """Too much on the balance, the laptop frozen, the page left; it returns and asks: the entry is there."""
+    page = pair(laptop, phone_of(laptop.data / "keys" / "authority.crt", laptop.port))
+    hands = Hands(page)
+    page.goto(f"/batch/{laptop.batch}/weigh/2?late=1")
+    expect(page.locator(".stored-copy")).to_have_count(0)
+    empty(page)
+    laptop.process.send_signal(signal.SIGSTOP)
+    try:
+        hands.fill(net_g="10.50")
+        page.locator(".actionbar .plate").click()
+        waits(page, 1)
+        page.goto("/outbox")
+        expect(page.locator(".stored-copy")).to_be_visible()
+    finally:
+        laptop.process.send_signal(signal.SIGCONT)
+    expect(page.locator("[data-outbox-words]")).to_contain_text("1 refused", timeout=15_000)
+    expect(page.locator(".outbox-row")).to_contain_text("The laptop asks something before it keeps this")
+    expect(page.locator(".outbox-row")).to_contain_text("net_g 10.50")
+    assert not [r for r in laptop.records() if r["kind"] == "weighed"]
+
+    with page.expect_navigation():
+        page.get_by_role("link", name="Mend it").click()
+    expect(page.locator("[name=net_g]")).to_have_value("10.50")
+    expect(page.locator("[data-outbox-strip]")).to_contain_text("The laptop asks something")
+    hands.plate()
+    expect(page.locator("main")).to_contain_text("0.50 g too much")
+    hands.fill(do="keep")
+    hands.plate()
+    empty(page)
+    found = [r["data"] for r in laptop.records() if r["kind"] == "weighed"]
+    assert [(one["line"], one["net_g"]) for one in found] == [(2, 10.50)]
 
 
 ENTRIES = 24

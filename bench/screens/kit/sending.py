@@ -1,7 +1,8 @@
 """A submit that comes out of a phone's outbox: whose it is, when it was made by that phone's clock, and its answer.
 
 The outbox sends the form itself, to the form's own address, so that a step is read in one place only. What it adds
-stands in one header, as JSON: `id` (the form's record id), `at_ms`, `offset_ms`, `tz_min`, `store` and `waited`.
+stands in one header, as JSON: `id` (the form's record id), `at_ms`, `offset_ms`, `tz_min`, `store`, `waited` and
+`awaited`.
 """
 
 import json
@@ -28,7 +29,11 @@ LONG_AGO_MS = 30_000
 
 @dataclass(frozen=True)
 class Sending:
-    """What the outbox says of a submit. `store` marks one browser's storage; `waited` that a try had failed before."""
+    """What the outbox says of a submit.
+
+    `store` marks one browser's storage; `waited` that a try had failed before; `awaited` that the page on which it was
+    made still waits for the answer, None where an older page does not say.
+    """
 
     id: str
     at_ms: int
@@ -36,6 +41,7 @@ class Sending:
     tz_min: int
     store: str
     waited: bool
+    awaited: bool | None = None
 
     @property
     def now_ms(self) -> int:
@@ -59,8 +65,9 @@ def read_header(text: str) -> Sending:
     """The header, checked. Errors: BadRequest with a sentence."""
     try:
         raw = json.loads(text[:1000])
-        sent = Sending(raw["id"], raw["at_ms"], raw["offset_ms"], raw["tz_min"], raw["store"], raw["waited"])
-    except (ValueError, KeyError, TypeError, RecursionError):
+        store, waited, awaited = raw["store"], raw["waited"], raw.get("awaited")
+        sent = Sending(raw["id"], raw["at_ms"], raw["offset_ms"], raw["tz_min"], store, waited, awaited)
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         sent = None
     if sent is None or not _sound(sent):
         raise BadRequest(_("What this phone says of itself cannot be read. Open the page again and send it."))
@@ -71,7 +78,8 @@ def _sound(sent: Sending) -> bool:
     times = isinstance(sent.at_ms, int) and 0 < sent.at_ms < FAR_MS and isinstance(sent.tz_min, int)
     offset = sent.offset_ms is None or (isinstance(sent.offset_ms, int) and abs(sent.offset_ms) < MOST_OFFSET_MS)
     names = isinstance(sent.id, str) and is_ulid(sent.id) and isinstance(sent.store, str)
-    if not (times and offset and names and isinstance(sent.waited, bool)):
+    told = isinstance(sent.waited, bool) and isinstance(sent.awaited, bool | None)
+    if not (times and offset and names and told):
         return False
     return abs(sent.tz_min) <= 14 * 60 and STORE.fullmatch(sent.store) is not None and sent.now_ms > 0
 
@@ -93,6 +101,14 @@ def was_done_before() -> bool:
     """Whether the submit waited on its phone: then it tells of what was done, and no gate can come before that."""
     sent = sending()
     return sent is not None and (sent.waited or bench().now_ms() - sent.now_ms > LONG_AGO_MS)
+
+
+def attended() -> bool:
+    """Whether somebody stands before the page that sent this, and can answer what the laptop asks back."""
+    sent = sending()
+    if sent is None or sent.awaited is None:
+        return not was_done_before()
+    return sent.awaited
 
 
 def answer_outbox(app: Flask) -> None:
@@ -130,7 +146,9 @@ def _short(response: Response) -> dict[str, Any] | None:
         errors = g.get("form_errors") or {}
         say = " ".join(errors.values()) or g.get("say_why") or _("The laptop could not use this.")
         return {"status": "refused", "say": say, "errors": errors}
-    if status == 200 and was_done_before():
-        # The page asks something, and nobody stands before it any more: the record waits on its phone to be mended.
-        return {"status": "refused", "say": _("The laptop asks something before it keeps this. Mend it."), "errors": {}}
-    return {"status": "page"} if status == 200 else None
+    if status != 200:
+        return None
+    # The page asks something. Where nobody stands before it any more, the record waits on its phone to be mended; the
+    # sentence goes along in either case, because a page may be left while the answer is on its way.
+    say = _("The laptop asks something before it keeps this. Mend it.")
+    return {"status": "page" if attended() else "refused", "say": say, "errors": {}}

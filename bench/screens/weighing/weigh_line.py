@@ -13,7 +13,7 @@ from bench.screens.kit.gating import may_record, repeated
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
 from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.sending import was_done_before
+from bench.screens.kit.sending import attended, was_done_before
 from bench.screens.kit.words import _
 from bench.screens.weighing.weighing import Aim, Mend, aims, mend, mortars, working
 from bench.screens.weighing.weighing_read import Read, read_weighing
@@ -104,7 +104,7 @@ def keep_line(aim: Aim, way: Way, then: str, form: Form | None = None) -> Respon
         return show_line(aim, way, form)
     found = aims(bench().state, bench().library, aim.batch)
     larger = mend(found, aim.number, read.net_g, bench().library) if aim.off(read.net_g) == "over" else None
-    asks = do is None and form.happened_ms is None and not repeated(form) and not was_done_before()
+    asks = do is None and form.happened_ms is None and not repeated(form) and (attended() or not was_done_before())
     if aim.off(read.net_g) and asks:
         return _show_off(aim, way, form, read, larger)
     if do == "back":
