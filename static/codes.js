@@ -10,12 +10,20 @@ export function checkCharacter(body) {
   return VALUES[(((1 - total) % 37) + 37) % 37];
 }
 
+const bare = (text) => (text ?? "").toUpperCase().replace(/[ \-\u2010\u2011\u2013\t]/g, "");
+
 /** The code in capitals without its dash, or null where this cannot be a code of ours. */
 export function readCode(text) {
-  const code = (text ?? "").toUpperCase().replace(/[ \-\u2010\u2011\u2013\t]/g, "");
+  const code = bare(text);
   if (code.length !== 6 || [...code].some((char) => !ALPHABET.includes(char))) return null;
   return checkCharacter(code.slice(0, 5)) === code[5] ? code : null;
 }
 
 /** As it is read out: five characters, a dash, and the last one. */
 export const dashed = (code) => `${code.slice(0, 5)}-${code[5]}`;
+
+/** What is wrong with what readCode does not take, in one of two sentences. */
+export function slip(text, { short, wrong }) {
+  const count = [...bare(text)].length;
+  return count === 6 ? wrong : short.replace("{n}", String(count));
+}

@@ -57,7 +57,7 @@ export function against(step, thing, known = {}) {
   }
   if (thing.sort === "charge") {
     if (thing.ended) found.push("charge-ended");
-    if (step === "dry" && thing.firing && thing.was_hot && !thing.out) found.push("in-heat");
+    if (step === "dry" && thing.in_heat) found.push("in-heat");
   }
   if (thing.sort === "firing" && step === "light") {
     if (thing.lit_ms !== null) found.push("already-lit");

@@ -20,8 +20,9 @@ function charged(things, batch, fact) {
   const damp = fact.wet || isDamp(batch);
   batch.charges += 1;
   batch.gone_g += fact.g;
-  const none = { masses_g: [], firing: null, was_hot: false, out: false, surface_c: null, ended: false };
-  things[fact.id] = { sort: "charge", id: fact.id, code: fact.code, crucible: fact.crucible, g: fact.g, source_damp: damp, ...none };
+  const none = { masses_g: [], firing: null, was_hot: false, in_heat: false, out: false, surface_c: null, ended: false };
+  const { id, code, crucible, g } = fact;
+  things[id] = { sort: "charge", id, code, crucible, of: batch.name, g, source_damp: damp, ...none };
 }
 
 const inside = (things, firing) => Object.values(things).filter((one) => one.sort === "charge" && one.firing === firing.id && !one.ended);
@@ -30,7 +31,7 @@ function move(things, firing, fact) {
   const codes = (one) => fact.code && one.code && one.code.replace("-", "") === fact.code.replace("-", "").toUpperCase();
   const chosen = fact.all ? inside(things, firing) : Object.values(things).filter((one) => one.id === fact.charge || codes(one));
   for (const one of chosen.filter((each) => each.sort === "charge")) {
-    Object.assign(one, { firing: firing.id, was_hot: true, out: fact.kind === "out" });
+    Object.assign(one, { firing: firing.id, was_hot: true, in_heat: fact.kind === "in", out: fact.kind === "out" });
     // What was read on it before this heat says nothing of it after.
     if (fact.kind === "in") {
       one.surface_c = null;
@@ -42,7 +43,7 @@ function move(things, firing, fact) {
 function light(things, firing, fact) {
   firing.lit_ms = fact.ms;
   firing.off_ms = null;
-  for (const one of inside(things, firing)) Object.assign(one, { was_hot: true, out: false, surface_c: null });
+  for (const one of inside(things, firing)) Object.assign(one, { was_hot: true, in_heat: true, out: false, surface_c: null });
 }
 
 const tick = (_things, thing, fact) => thing.checks[fact.list] && Object.assign(thing.checks[fact.list], fact.answers);
@@ -62,7 +63,7 @@ const ON = {
   charge: {
     dried: (_things, charge, fact) => fact.mass_g !== null && charge.masses_g.push(fact.mass_g),
     placed: (things, charge, fact) => {
-      Object.assign(charge, { firing: fact.firing, out: false });
+      Object.assign(charge, { firing: fact.firing, in_heat: false, out: false });
       // What it holds was not in the load when the laptop told of it: it may hold carbonate.
       if (things[fact.firing]) things[fact.firing].carbonate = true;
     },

@@ -25,7 +25,7 @@ const clock = (ms) => [new Date(ms).getHours(), new Date(ms).getMinutes()].map((
 async function pin(worker) {
   const first = await ask(worker, { say: "take-in", list: "/bench/offline.json" });
   if (!first.ok) return first;
-  let [after, free, told] = [{}, {}, {}];
+  let [after, free, told] = [{}, {}, first.told ?? {}];
   for (const list of first.more) {
     const one = await ask(worker, { say: "take-in", list });
     if (!one.ok) return one;

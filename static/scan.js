@@ -1,8 +1,10 @@
-// The scanner: the camera where the browser gives it, a photo of the tag, and what was found answered at once.
+// The scanner: the camera where the browser gives it, a photo of the tag, the typed code, and each answered at once.
 
-import { dashed } from "./codes.js";
+import { dashed, readCode, slip } from "./codes.js";
+import { complain } from "./complaint.js";
 import { FOREIGN, decode } from "./decode.js";
-import { fact } from "./outbox_store.js";
+import { answer } from "./found.js";
+import { inReach, onReturn } from "./reach.js";
 
 const LONG_MS = 3000;
 const REST_MS = 60;
@@ -13,9 +15,11 @@ const line = box?.querySelector("[data-scan-say]");
 const torch = box?.querySelector("[data-scan-torch]");
 let stream = null;
 
-const say = (words) => {
+/** Shows a sentence under the picture; gives what takes it back. */
+function say(words) {
   line.textContent = words;
-};
+  return () => line.textContent === words && say("");
+}
 
 function signal() {
   navigator.vibrate?.(80);
@@ -39,21 +43,15 @@ function end() {
   torch.hidden = true;
 }
 
-/** Where a code leads: back to the field that asked for it, to its page, or to the laptop's own search. */
-async function answer(code) {
+/** Shows what holds only while the laptop is away, and takes it back when it returns. */
+const away = (words, put = say) => onReturn(put(words));
+
+async function scanned(code) {
   end();
   signal();
   box.dataset.found = code;
   say(dashed(code));
-  const asked = new URLSearchParams(location.hash.slice(1));
-  const back = asked.get("for");
-  if (back?.startsWith("/") && !back.startsWith("//")) {
-    sessionStorage.setItem("saggar-scanned", JSON.stringify({ code, field: asked.get("field"), page: back }));
-    return location.assign(back);
-  }
-  const known = (await fact("codes").catch(() => null))?.[code];
-  if (known) return location.assign(known[1]);
-  return location.assign(`/find?code=${code}`);
+  return answer(code, away);
 }
 
 async function light() {
@@ -75,7 +73,7 @@ async function watch() {
       const found = await decode(video, video.videoWidth, video.videoHeight, long && n % 3 === 0);
       if (!stream) return;
       if (found === FOREIGN) say(box.dataset.slip);
-      else if (found) return answer(found);
+      else if (found) return scanned(found);
       else if (long) say(box.dataset.none);
     }
     await new Promise((settle) => setTimeout(settle, REST_MS));
@@ -110,9 +108,28 @@ async function photo(event) {
     small.height = Math.max(1, Math.round(picture.height * scale));
     small.getContext("2d").drawImage(picture, 0, 0, small.width, small.height);
     const found = await decode(small, small.width, small.height, true).catch(() => null);
-    if (found && found !== FOREIGN) return answer(found);
+    if (found && found !== FOREIGN) return scanned(found);
   }
   say(box.dataset.photoNone);
+}
+
+/** A typed code is read on the phone: a slip is said at once, and what is under way is found without the laptop. */
+async function typed(event) {
+  event.preventDefault();
+  const { code } = event.target.elements;
+  const put = (words) => complain(code, words);
+  const read = readCode(code.value);
+  put("");
+  if (!read) return put(slip(code.value, box.dataset));
+  return answer(read, (words) => away(words, put));
+}
+
+/** The laptop reads a photo that the phone could not read, while it is in reach. */
+async function sent(event) {
+  event.preventDefault();
+  if (await inReach()) return event.target.submit();
+  const [input] = event.target.querySelectorAll("input[type=file]");
+  return away((await import("./made.js")).say("photo-away"), (words) => complain(input, words));
 }
 
 if (box) {
@@ -121,5 +138,9 @@ if (box) {
   if (navigator.mediaDevices?.getUserMedia) key.addEventListener("click", start);
   else key.hidden = true;
   document.querySelector("#by-photo input[type=file]")?.addEventListener("change", photo);
+  if (document.querySelector("[data-outbox-mark]")) {
+    document.getElementById("seek").addEventListener("submit", typed);
+    document.getElementById("by-photo")?.addEventListener("submit", sent);
+  }
   window.addEventListener("pagehide", end);
 }

@@ -1,45 +1,87 @@
-// Beside each field for a code: a key to scan it. Back from the scanner, the code stands in its field.
+// Beside each field for a code: a key to scan it. Back from the scanner the code stands in its field; and whether it is
+// what is asked for here is said at once, of a typed one too.
 
-import { dashed } from "./codes.js";
-import { fact } from "./outbox_store.js";
+import { dashed, readCode, slip } from "./codes.js";
 
+const STALE_MS = 10 * 60_000;
 const mark = document.querySelector("[data-outbox-mark]");
+const here = location.pathname + location.search;
+const CODED = "form[data-records] .coded input, #seek .coded input";
 
 function key(field) {
   const link = document.createElement("a");
   link.className = "plain scan-key";
   link.textContent = mark.dataset.scan;
-  const here = location.pathname + location.search;
   link.href = `/find#${new URLSearchParams({ for: here, field: field.name })}`;
   field.closest(".field").after(link);
 }
 
-/** Whether this page itself names the code: then it is one of those that are asked for now. */
-const named = (code) => document.getElementById("main").textContent.includes(dashed(code));
+/** Whether this page names codes, and not this one: then it is none of those that are asked for now. */
+function unnamed(code) {
+  const text = document.getElementById("main").textContent;
+  return /[0-9A-HJKMNP-TV-Z]{5}-[0-9A-HJKMNP-TV-Z]/.test(text) && !text.includes(dashed(code));
+}
+
+/** Why a code is not what is asked for here; empty where it may be. */
+async function against(code, stands, otherThan, typed) {
+  const [why, values] = otherThan(stands, here) ?? [];
+  if (why) return (await import("./made.js")).say(why, values);
+  // A page that asks for a new tag names other codes too: there only what was scanned is compared with them.
+  if ((typed && !here.includes("/weigh/")) || !unnamed(code)) return "";
+  return mark.dataset.other.replace("{code}", dashed(code)).replace("{name}", stands.name ?? "?");
+}
+
+/** On from the question which one comes out, to that one's own page. */
+async function seekOut(input, held) {
+  const page = `${location.pathname}?charge=${held.id}`;
+  if (await globalThis.caches?.match(page)) location.assign(page);
+  else input.form.submit();
+}
+
+/** Says at once what is wrong with a field's code; true where nothing is. */
+async function judged(input, typed) {
+  const { complain } = await import("./complaint.js");
+  complain(input, "");
+  if (!input.value.trim()) return false;
+  const code = readCode(input.value);
+  if (!code) return !complain(input, slip(input.value, mark.dataset));
+  const { otherThan, standsFor } = await import("./expected.js");
+  const stands = await standsFor(code).catch(() => ({ code, things: {} }));
+  const words = await against(code, stands, otherThan, typed);
+  if (words) return !complain(input, words);
+  if (input.form.id !== "seek") return true;
+  if (stands.held) return seekOut(input, stands.held);
+  return unknown(input, code, complain);
+}
+
+/** Where this phone knows nothing of a code, the laptop is asked; while it is away that is said, and taken back after. */
+async function unknown(input, code, complain) {
+  const { inReach, onReturn } = await import("./reach.js");
+  if (await inReach()) return input.form.submit();
+  onReturn(complain(input, (await import("./made.js")).say("unknown-away", { code: dashed(code) })));
+  return false;
+}
 
 async function fill() {
-  const raw = sessionStorage.getItem("saggar-scanned");
-  if (!raw) return;
-  const { code, field, page } = JSON.parse(raw);
-  if (page !== location.pathname + location.search) return;
+  const { code, field, page, at } = JSON.parse(sessionStorage.getItem("saggar-scanned") ?? "{}");
+  if (page !== here) return;
+  const input = [...document.querySelectorAll(CODED)].find((one) => one.name === field);
   sessionStorage.removeItem("saggar-scanned");
-  const input = document.querySelector(`form[data-records] input[name="${CSS.escape(field ?? "")}"]`);
-  if (!input) return;
+  if (!input || Date.now() - at > STALE_MS) return;
   input.value = code;
-  const known = (await fact("codes").catch(() => null))?.[code];
-  const any = /[0-9A-HJKMNP-TV-Z]{5}-[0-9A-HJKMNP-TV-Z]/.test(document.getElementById("main").textContent);
-  if (any && !named(code)) {
-    const p = document.createElement("p");
-    p.className = "complaint";
-    p.setAttribute("role", "alert");
-    p.textContent = mark.dataset.other.replace("{code}", dashed(code)).replace("{name}", known?.[0] ?? "?");
-    input.closest(".field-block").append(p);
-    return;
-  }
-  document.querySelector(".actionbar .plate")?.focus();
+  if (await judged(input, false)) document.querySelector(".actionbar .plate")?.focus();
+}
+
+function seeks(event) {
+  event.preventDefault();
+  judged(event.target.querySelector(".coded input"), true);
 }
 
 if (mark && !location.pathname.startsWith("/find")) {
-  for (const field of document.querySelectorAll("form[data-records] .coded input")) key(field);
+  for (const field of document.querySelectorAll(CODED)) {
+    key(field);
+    field.addEventListener("change", () => field.form.id !== "seek" && judged(field, true));
+  }
+  if (document.querySelector("#seek .coded input")) document.getElementById("seek").addEventListener("submit", seeks);
   fill();
 }

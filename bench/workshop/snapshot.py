@@ -34,6 +34,7 @@ def of_batch(state: State, thing: str, library: Library, names: dict[int, str], 
             "weighed_g": one.weighed_g,
             "heads": [r.id for r in state.slot(thing, "weighed", one.plan.line).heads],
             "fate": one.plan.fate,
+            "jar": one.plan.jar,
         }
         for one in view.lines
     ]
@@ -53,7 +54,10 @@ def of_batch(state: State, thing: str, library: Library, names: dict[int, str], 
 
 
 def of_charge(state: State, thing: str) -> Told | None:
-    """A charge. `source_damp` is whether it is damp while no two masses say otherwise, `firing` where it stands."""
+    """A charge. `source_damp` is whether it is damp while no two masses say otherwise, `firing` where it stands.
+
+    `of` names the batches that it holds, `in_heat` says whether it is in that furnace while it is hot.
+    """
     view = charge(state, thing)
     if view is None:
         return None
@@ -62,15 +66,22 @@ def of_charge(state: State, thing: str) -> Told | None:
         "sort": "charge",
         "id": thing,
         "code": view.crucible_code,
+        "of": _names_of(state, view.batches),
         "g": view.dry_g,
         "masses_g": masses_since(state, thing, None),
         "source_damp": view.damp,
         "firing": stay.firing if stay is not None else None,
         "was_hot": view.was_hot,
+        "in_heat": view.state == "in-heat",
         "out": view.state in ("out-hot", "cool"),
         "surface_c": view.surface_c,
         "ended": view.state in ("opened", "lost"),
     }
+
+
+def _names_of(state: State, batches: tuple[str, ...]) -> str:
+    plans = [state.slot(one, "batch.planned").body for one in batches]
+    return " + ".join(plan.name for plan in plans if plan is not None)
 
 
 def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float) -> Told | None:

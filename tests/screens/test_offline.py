@@ -42,6 +42,19 @@ def test_a_list_changes_its_mark_with_what_is_recorded_and_with_nothing_else(dem
     assert client.get(firing).json["rev"] != first
 
 
+def test_a_phone_is_told_of_each_charge_and_of_no_code_that_two_things_bear(demo: Flask) -> None:
+    """A scan names the batch of a crucible; which of two things it is, the laptop asks."""
+    client, here = demo.test_client(), demo.extensions["bench"]
+    found = client.get("/bench/offline.json").json
+    charges = here.state.open_things("charge")
+    assert charges and set(found["told"]) == set(charges)
+    assert all(one["of"] and one["in_heat"] in (True, False) for one in found["told"].values())
+    code = next(iter(found["codes"]))
+    jar = next(one for one in here.state.open_things("jar") if here.state.code_of(one) != code)
+    here.journal.write("code.assigned", jar, {"code": code, "thing": jar})
+    assert code not in client.get("/bench/offline.json").json["codes"]
+
+
 def test_a_list_of_nothing_is_not_here(demo: Flask) -> None:
     client = demo.test_client()
     for what in ("batch", "firing"):

@@ -76,12 +76,14 @@ def test_the_next_step_and_what_stands_against_it(run: Any) -> None:
         "  const things = laid(one.told, happened(one.entries));"
         "  const next = Object.keys(one.next).map((id) => [id, nextStep(things[id])]);"
         "  const found = Object.keys(one.against).map((step) => [step, against(step, things[one.of[step]], things)]);"
-        "  return { next: Object.fromEntries(next), against: Object.fromEntries(found) };"
+        "  const hot = Object.keys(one.in_heat).map((id) => [id, things[id].in_heat]);"
+        "  return { next: Object.fromEntries(next), against: Object.fromEntries(found), hot: Object.fromEntries(hot) };"
         "});",
     )
     for case, got in zip(read("gates"), found, strict=True):
         assert got["next"] == case["next"], case["name"]
         assert {step: sorted(rules) for step, rules in got["against"].items()} == case["against"], case["name"]
+        assert got["hot"] == case["in_heat"], case["name"]
 
 
 def test_what_is_put_in_out_of_reach_may_hold_carbonate(run: Any) -> None:

@@ -96,16 +96,21 @@ def bear(opened: Any, code: str, kind: str, data: dict[str, Any]) -> str:
     return thing
 
 
-def test_a_tag_before_the_camera_opens_its_thing_online_and_offline(phone: Any) -> None:
+def test_a_tag_before_the_camera_opens_its_thing_and_is_named_offline(phone: Any) -> None:
     page = phone.page
     blocked: list[str] = []
     page.on("console", lambda said: blocked.append(said.text) if "Content Security" in said.text else None)
     expect(page.locator("[data-ready]")).to_contain_text("Ready offline", timeout=20_000)
-    for away in (False, True):
-        phone.context.set_offline(away)
-        page.goto("/find")
-        page.click("[data-scan-start]")
-        page.wait_for_url(f"**/jar/{phone.jar}", timeout=15_000)
+    page.goto("/find")
+    page.click("[data-scan-start]")
+    page.wait_for_url(f"**/jar/{phone.jar}", timeout=15_000)
+    phone.context.set_offline(True)
+    page.goto("/find")
+    page.click("[data-scan-start]")
+    said = page.locator("[data-scan-say]")
+    expect(said).to_contain_text("is zinc oxide. Its page is not on this phone", timeout=15_000)
+    phone.context.set_offline(False)
+    expect(said).to_have_text("", timeout=10_000)
     assert not blocked
 
 
@@ -271,13 +276,13 @@ def test_a_scan_at_loading_and_on_the_way_in_answers_at_once(at_the_fire: Any, o
     assert told[0] == 2 and told[1] >= 2, "the overdue reading of the fire shakes too"
 
 
-def scan(phone: Any, path: str) -> None:
-    """From a step to the scanner and back."""
+def scan(phone: Any, path: str, then: str | None = None) -> None:
+    """From a step to the scanner and back, or on to `then`."""
     phone.page.goto(path)
     phone.page.locator(".scan-key").first.click()
     phone.page.wait_for_url("**/find#**")
     phone.page.click("[data-scan-start]")
-    phone.page.wait_for_url(f"**{path}", timeout=20_000)
+    phone.page.wait_for_url(f"**{then or path}", timeout=20_000)
 
 
 def filled(write: Any, batch: str, pot: str, fire: str, place: int) -> str:
@@ -288,3 +293,121 @@ def filled(write: Any, batch: str, pot: str, fire: str, place: int) -> str:
         write("dried", charge, {"where": "crucible", "c": 110.0, "minutes": 600, "mass_g": 1.0})
     write("placed", charge, {"firing": fire, "tier": 1, "row": 1, "column": place})
     return charge
+
+
+def two_batches(write: Any, jar: str, pot: str) -> dict[str, str]:
+    """A fire that burns with a charge of Blue in it, and the tag's crucible filled from White for another firing."""
+    box = {"name": "Box", "fuel": "electric", "layout": "grid", "tiers": 1, "rows": 2, "columns": 2}
+    furnace = write("furnace.described", None, {**box, "volume_l": 8, "place": "roofed"}).id
+    plan = {"furnace": furnace, "segments": [{"to_c": 900, "rate_c_per_h": 300, "hold_min": 60}]}
+    made = {name: write("firing.planned", None, plan).id for name in ("fire", "later")}
+    for name in ("Blue", "White", "Green"):
+        lines = [{"line": 1, "formula": "ZnO", "target_g": 5.0, "jar": jar}]
+        made[name] = write("batch.planned", None, {"name": name, "from": "grams", "lines": lines}).id
+    for name in ("Blue", "White"):
+        write("weighed", made[name], {"line": 1, "net_g": 5.0})
+    other = write("crucible.added", None, {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650}).id
+    write("code.assigned", other, {"code": a_code(5), "thing": other})
+    made["blue"] = filled(write, made["Blue"], other, made["fire"], 1)
+    made["white"] = filled(write, made["White"], pot, made["later"], 1)
+    write("lit", made["fire"], {"deviations": []})
+    return made
+
+
+def taken_in(page: Any) -> None:
+    """The phone takes in how things stand now."""
+    page.goto("/")
+    expect(page.locator("[data-ready]")).to_contain_text("Ready offline", timeout=30_000)
+    page.evaluate("async () => (await import('/static/pin.js')).ready(true)")
+    assert page.evaluate("() => document.documentElement.dataset.pinTrouble") is None
+
+
+def test_another_batch_s_tag_is_told_at_once_and_a_right_one_leads_on(at_the_fire: Any, opened: Any) -> None:
+    """At *in* by name, with the laptop and without; at *out* the scan leads to that crucible's own page."""
+    page, context = at_the_fire.page, at_the_fire.context
+    write = opened.app.extensions["bench"].journal.write
+    jar = bear(opened, a_code(9), "jar.opened", {"reagent": "zinc-oxide", "formula": "ZnO", "net_g": 500.0})
+    made = two_batches(write, jar, at_the_fire.pot)
+    fire, said = made["fire"], page.locator(".complaint[role=alert]")
+    taken_in(page)
+    for away in (False, True):
+        context.set_offline(away)
+        scan(at_the_fire, f"/firing/{fire}/in")
+        expect(said).to_contain_text("holds White, which was not placed in this firing")
+        scan(at_the_fire, f"/firing/{fire}/out")
+        expect(said).to_contain_text("holds White, which is not in this furnace")
+        scan(at_the_fire, f"/batch/{made['Blue']}/load?late=1")
+        expect(said).to_contain_text("holds White already")
+    page.goto(f"/firing/{fire}/in")
+    page.fill("[name=code]", "T5C7HX")
+    page.locator("[name=code]").blur()
+    expect(said).to_contain_text("one character is wrong")
+    page.fill("[name=code]", a_code(5))
+    page.locator("[name=code]").blur()
+    expect(said).to_contain_text("holds Blue, and is in the furnace already")
+
+    context.set_offline(False)
+    write("placed", made["white"], {"firing": fire, "tier": 1, "row": 1, "column": 2})
+    write("went.in", made["white"], {"firing": fire, "charge": made["white"]})
+    taken_in(page)
+    context.set_offline(True)
+    scan(at_the_fire, f"/firing/{fire}/out", f"/firing/{fire}/out?charge={made['white']}")
+    expect(page.locator(".stored-copy")).to_be_visible()
+    expect(page.get_by_role("button", name="It is out")).to_be_visible()
+    scan(at_the_fire, f"/firing/{fire}/out?charge={made['blue']}")
+    expect(said).to_contain_text("holds White, and this page is of another one")
+    page.goto("/find")
+    page.click("[data-scan-start]")
+    page.wait_for_url(f"**/firing/{fire}/out?charge={made['white']}", timeout=20_000)
+
+
+def test_a_typed_code_is_answered_while_the_laptop_is_away(at_the_fire: Any, opened: Any) -> None:
+    """By what is due now; a slip, and what the phone does not know, in plain sentences; taken back with the network."""
+    page, context = at_the_fire.page, at_the_fire.context
+    write = opened.app.extensions["bench"].journal.write
+    codes = {"jar": a_code(9), "free": a_code(11), "idle jar": a_code(13)}
+    jar = bear(opened, codes["jar"], "jar.opened", {"reagent": "zinc-oxide", "formula": "ZnO", "net_g": 500.0})
+    bear(opened, codes["idle jar"], "jar.opened", {"reagent": "quartz", "formula": "SiO2", "net_g": 500.0})
+    bear(opened, codes["free"], "crucible.added", {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650})
+    made = two_batches(write, jar, at_the_fire.pot)
+    write("mixed", made["White"], {"medium": "dry", "streak": "even"})
+    taken_in(page)
+    context.set_offline(True)
+
+    typed(page, a_code(5))
+    page.wait_for_url(f"**/firing/{made['fire']}/out?charge={made['blue']}")
+    expect(page.locator(".stored-copy")).to_be_visible()
+    typed(page, at_the_fire.code)
+    page.wait_for_url(f"**/charge/{made['white']}")
+    typed(page, codes["jar"])
+    page.wait_for_url(f"**/batch/{made['Green']}/weigh**")
+    page.goto(f"/batch/{made['Green']}/weigh/1?late=1")
+    expect(page.locator("[name=jar]")).to_have_value(codes["jar"])
+    typed(page, codes["free"])
+    page.wait_for_url(f"**/batch/{made['White']}/load**")
+    page.goto(f"/batch/{made['White']}/load?late=1")
+    expect(page.locator("[name=code]")).to_have_value(codes["free"])
+
+    said = page.locator(".complaint[role=alert]")
+    right = a_code(21)
+    for code, words in (
+        (right[:5] + ("7" if right[5] != "7" else "8"), "one character is wrong"),
+        (right[:4], "A code has six characters; this one has 4."),
+        (codes["idle jar"], "is quartz. Its page is not on this phone"),
+        (right, f"This phone holds nothing by {right[:5]}-{right[5]}"),
+    ):
+        typed(page, code)
+        expect(said).to_contain_text(words)
+        assert page.url.endswith("/find")
+    context.set_offline(False)
+    expect(said).to_have_count(0, timeout=10_000)
+    typed(page, right)
+    expect(page.locator("main")).to_contain_text("never issued that code")
+
+
+def typed(page: Any, code: str) -> None:
+    """A code on the large keypad of the page that finds things."""
+    page.goto("/find")
+    for character in code:
+        page.locator(f".code-keys [data-key='{character}']").click()
+    page.locator(".actionbar .plate").click()

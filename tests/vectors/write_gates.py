@@ -15,6 +15,7 @@ from bench.screens.kit.ids import fresh
 from bench.settings import Settings
 from bench.workshop import next_steps
 from bench.workshop.gates import gate_batch, gate_dry, gate_light
+from bench.workshop.things.charges import charge
 from tests.conftest import START_MS, Keeper
 from tests.screens.test_outbox import AHEAD_MS, Phone
 from tests.vectors.files import write
@@ -93,6 +94,7 @@ class Story:
             "next": {thing: step.verb if step else None for thing, step in steps.items()},
             "of": {"grind": self.batch, "light": self.firing, "dry": self.charge},
             "against": found,
+            "in_heat": {self.charge: charge(state, self.charge).state == "in-heat"} if self.charge in things else {},
         }
 
 

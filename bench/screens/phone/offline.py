@@ -35,6 +35,7 @@ from bench.workshop.things.firings import firing
 blueprint = Blueprint("offline", __name__)
 
 MOST_PINNED = 24
+MOST_CHARGES = 100
 SHELL = ("/", "/emergency", "/first-aid", "/find", "/outbox", "/firings", "/offline")
 LOOSE = (".js", ".wasm")
 NOT_ON_PHONES = ("css/", "pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
@@ -53,9 +54,9 @@ def of_bench() -> Response:
     under_way = [f"/batch/{one}/offline.json" for one in state.open_things("batch")]
     under_way = [f"/firing/{one}/offline.json" for one in state.open_things("firing")] + under_way
     seen = [len(state.records)]
-    return _list(
-        "bench", SHELL, seen, files=_files(), more=under_way[:MOST_PINNED], codes=_codes(state), words=away_words()
-    )
+    told = _charges_told(state.open_things("charge")[-MOST_CHARGES:])
+    more = under_way[:MOST_PINNED]
+    return _list("bench", SHELL, seen, files=_files(), more=more, codes=_codes(state), words=away_words(), told=told)
 
 
 @blueprint.get("/batch/<thing>/offline.json")
@@ -102,7 +103,7 @@ def _codes(state: State) -> dict[str, list[str]]:
     for what in ("jar", "crucible", "batch", "firing", "pigment"):
         for thing in state.open_things(what):
             code = state.code_of(thing)
-            if code is not None:
+            if code is not None and len(state.things_with(code)) == 1:  # which of two it is, the laptop asks
                 found[code] = [called(thing, state, bench().library).name, way_to(thing)]
     return found
 

@@ -1,0 +1,65 @@
+// What a code stands for as far as this phone knows, and where it leads by what is due now: at a burning furnace in or
+// out, at a weighing the jar's own line, at a loading the crucible to fill; else the thing's own page.
+
+import { lineToWeigh, nextStep } from "./gates.js";
+import { fact } from "./outbox_store.js";
+import { since } from "./since.js";
+import { fitting, nextPage } from "./ways.js";
+
+const plain = (code) => (code ?? "").replace("-", "").toUpperCase();
+const burns = (fire) => Boolean(fire) && fire.lit_ms !== null && fire.off_ms === null;
+
+/** The thing of a code: its name and page as told, the charge that is in a crucible now, and how all things stand. */
+export async function standsFor(code) {
+  const [codes, { told, things }] = await Promise.all([fact("codes"), since()]);
+  const [name, path] = codes?.[code] ?? [];
+  const bears = (one) => plain(one.code) === code || (one.crucible && path === `/crucible/${one.crucible}`);
+  const held = Object.values(things).find((one) => one.sort === "charge" && !one.ended && bears(one));
+  return { code, name: held?.of || name, path, held, told, things };
+}
+
+function ofCharge(held, things) {
+  const fire = things[held.firing];
+  if (burns(fire) && held.in_heat) return [{ page: `/firing/${fire.id}/out?charge=${held.id}` }];
+  if (burns(fire) && !held.out) return [{ page: `/firing/${fire.id}/in`, field: "code" }];
+  return [{ page: `/charge/${held.id}` }];
+}
+
+const batches = (things, step) => Object.values(things).filter((one) => one.sort === "batch" && nextStep(one) === step);
+
+/** The page of a step with a field for the code. While its checks are open they come first, and the code waits. */
+function asked(batch, back, field) {
+  const due = nextPage(batch);
+  return { page: due.includes("checks=1") ? due : back, back, field, name: batch.name };
+}
+
+function ofJar(jar, things) {
+  const from = (one) => one.jar === jar;
+  const due = (batch) => [lineToWeigh(batch), ...batch.lines.filter((one) => one.weighed_g === null)].find((one) => one && from(one));
+  const open = [...batches(things, "weigh"), ...batches(things, "grind").filter(lineToWeigh)].filter(due);
+  return open.map((batch) => asked(batch, `/batch/${batch.id}/weigh/${due(batch).line}?late=1`, "jar"));
+}
+
+const ofCrucible = (things) => batches(things, "load").map((batch) => asked(batch, `/batch/${batch.id}/load?late=1`, "code"));
+
+/** Where a code leads now: {page, back, field, name}, with a field where the code is to stand in it on the page `back`. */
+export function waysNow({ path, held, told, things }) {
+  if (held) return ofCharge(held, things);
+  const [, sort, id] = path?.match(/^\/(\w+)\/(\w{26})$/) ?? [];
+  const due = sort === "jar" ? ofJar(id, things) : sort === "crucible" ? ofCrucible(things) : [];
+  if (due.length || !path) return due;
+  return [{ page: fitting(path, told, things) }];
+}
+
+/** Why a code is not what is asked for on a page: the name of a sentence and what stands in it; null where it may be. */
+export function otherThan({ code, name, path, held, things }, page) {
+  const [, sort, id, step] = page.match(/^\/(firing|batch)\/(\w{26})\/(in|out|load)\b/) ?? [];
+  if (!sort || (!held && !path?.startsWith("/crucible/"))) return null;
+  const values = { code: `${code.slice(0, 5)}-${code[5]}`, name };
+  if (step === "load") return held ? ["full", values] : null;
+  if (!held) return ["empty", values];
+  if (step === "in") return held.firing !== id ? ["other-firing", values] : held.in_heat ? ["in-already", values] : null;
+  if (held.firing !== id || !held.in_heat) return ["not-inside", values];
+  const shown = new URLSearchParams(page.split("?")[1]).get("charge");
+  return shown && shown !== held.id ? ["other-here", values] : null;
+}
