@@ -1,12 +1,14 @@
 """`--print`: every size of label as its PDF shows it: position, size, pages, quiet zone, and what a decoder reads.
 
 Tags and labels for jars, pigments and waste are set by the same two layouts as the screens use: a full sheet of each
-size, and again from the last place of a used sheet, with an offset as a maker's printer may need it.
+size, and again from the last place of a used sheet, with an offset as a maker's printer may need it. Load cards, run
+sheets and firing records are those of the demo data.
 """
 
 from dataclasses import dataclass
 from random import Random
 
+from bench.measure import print_sheets
 from bench.measure.figure import Figure
 from bench.measure.printed import Measured, Stand, measure, possible
 from bench.printing.calibrating import moved
@@ -83,14 +85,14 @@ def printed_labels(sheet: Sheet, labels: list[JarLabel], start: int = 1) -> Prin
 
 
 def run(sizes: tuple[str, ...] = ()) -> list[Figure]:
-    """Measures all sizes, or those named; about half a minute."""
+    """Measures all sizes, or those named; about a minute."""
     if not possible():
         return [Figure("printed pages", 0, "pages", note="not possible here: pypdfium2 and zxing-cpp are missing")]
     figures: list[Figure] = []
     for slug, sheet in load_sheets(asset_folder("labels")).items():
         if not sizes or slug in sizes:
             figures += figures_of(slug, _of(sheet))
-    return figures
+    return figures if sizes else figures + print_sheets.figures(GOAL_MM)
 
 
 def _of(sheet: Sheet) -> list[tuple[Measured, int]]:

@@ -13,7 +13,7 @@ import numpy as np
 from bench.measure.printed import DARK, DPI, MM_PER_INCH, pages_of
 
 MM_PER_PT = MM_PER_INCH / 72
-REACH_MM = 0.6
+REACH_MM = 0.4
 """So far from where it ought to be an edge is looked for: not as far as to the next ink."""
 TOUCH_MM = 0.3
 """So far may the boxes of two lines reach into each other: an accent over a descender."""

@@ -1,14 +1,21 @@
-"""A firing's record on one page: what it says. The screens fill it in, `labels/firing_record.html` lays it out."""
+"""A firing's record on one page: what it says. The screens fill it in, `labels/firing_record.html` lays it out.
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+Its letters are the largest, and the events it tells the most, with which it is one page. Crucibles are never left out:
+where there are too many for a page, it runs on, and each page says which it is.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any
 
+from bench.printing.fitting import on_one_page
+from bench.printing.paper import html
 from bench.printing.symbols import Symbol, symbol
 
-MOST_EVENTS = 36
+ROOMY = ((8.0, 36), (7.2, 36), (6.6, 36), (6.6, 24), (6.2, 12), (5.8, 6))
+"""Letters in points, and the most events that are told with them."""
 MOST_SOURCES = 12
-ROOMY = 44
 
 
 @dataclass(frozen=True)
@@ -44,6 +51,8 @@ class FiringRecord:
     foot: str
     above_c: str
     soak_c: str
+    text_pt: float = ROOMY[0][0]
+    most_events: int = ROOMY[0][1]
 
     @property
     def symbol(self) -> Symbol | None:
@@ -56,15 +65,20 @@ class FiringRecord:
     @property
     def events(self) -> tuple[tuple[str, str], ...]:
         """The first and the last of what happened, as many as fit on the page."""
-        half = MOST_EVENTS // 2
+        half = self.most_events // 2
         return self.all_events if not self.more_events else self.all_events[:half] + self.all_events[-half:]
 
     @property
     def more_events(self) -> int:
-        return max(0, len(self.all_events) - MOST_EVENTS)
+        return max(0, len(self.all_events) - self.most_events)
 
-    @property
-    def lines(self) -> int:
-        """About how many lines it takes beside the curve, by which its letters are sized."""
-        columns = len(self.planned) + len(self.measured) + len(self.events) + len(self.checks)
-        return columns // 2 + 2 * len(self.crucibles) + len(self.gases) + len(self.head)
+
+def firing_record_page(folder: Path, record: FiringRecord, **drawn: Any) -> str:
+    """The record as HTML, as roomy as one page allows. `folder` holds the templates, `drawn` what the curve's needs."""
+    return on_one_page(_drafts(folder, record, drawn))
+
+
+def _drafts(folder: Path, record: FiringRecord, drawn: dict[str, Any]) -> Iterator[str]:
+    for text_pt, most_events in ROOMY:
+        told = replace(record, text_pt=text_pt, most_events=most_events)
+        yield html(folder, "firing_record.html", record=told, **drawn)

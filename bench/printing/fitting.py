@@ -4,7 +4,7 @@ Where a computer cannot set a page (it has no Pango), nothing can be measured: t
 browser shows what runs over.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -47,20 +47,33 @@ def heights_mm(page: str, mark: str = "fit") -> list[float]:
 
 def _classes(box: Any) -> list[str]:
     element = getattr(box, "element", None)
-    return (element.get("class") or "").split() if element is not None and box.element_tag == element.tag else []
+    return (element.get("class") or "").split() if element is not None else []
 
 
-def _boxes(box: Any) -> Iterator[Any]:
-    """A box and all boxes in it. What is placed absolutely stands behind a placeholder, which is opened."""
+def _boxes(box: Any, around: Any = None) -> Iterator[Any]:
+    """The outermost box of each element in a box. What is placed absolutely stands behind a placeholder."""
     box = getattr(box, "_box", box)
-    yield box
+    element = getattr(box, "element", None)
+    if element is not None and element is not around:
+        yield box
     for child in getattr(box, "children", ()):
-        yield from _boxes(child)
+        yield from _boxes(child, element)
 
 
 def fits(page: str, room_mm: float) -> bool:
     """Whether everything of class `fit` is set within a height."""
     return not can_set() or max(heights_mm(page), default=0.0) <= room_mm + SLACK_MM
+
+
+def on_one_page(drafts: Iterable[str]) -> str:
+    """The first draft that is set on a single page, or the last where none is. ValueError where there is none."""
+    draft = ""
+    for draft in drafts:
+        if not can_set() or len(rendered(draft).pages) == 1:
+            return draft
+    if not draft:
+        raise ValueError("there is no draft")
+    return draft
 
 
 def by_size(sheets: dict[str, Sheet]) -> list[Sheet]:

@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 
 from flask import Blueprint, Response, make_response
 
-from bench.printing.firing_record import MOST_SOURCES, ROOMY, Crucible, FiringRecord
+from bench.printing.firing_record import MOST_SOURCES, Crucible, FiringRecord, firing_record_page
 from bench.printing.paper import html
 from bench.reckoning.rules import DEFER
 from bench.screens.drawing import Curve
@@ -18,7 +18,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import code_text
 from bench.screens.kit.telling import facts_of, told
 from bench.screens.kit.words import _, many
-from bench.screens.paper.printing import PRINT_POLICY, paper
+from bench.screens.paper.printing import PRINT_POLICY, for_printer
 from bench.settings import asset_folder
 from bench.workshop.heat import Heat
 from bench.workshop.moments import to_ms
@@ -40,17 +40,15 @@ def show(thing: str) -> Response:
     """The page for the printer; as PDF with `?pdf=1`."""
     fire = firing_or_404(thing)
     soak = soaking(bench().state, fire)
-    made = firing_record(fire, soak)
-    return paper(
-        "firing_record.html",
-        f"firing-{fire.code or fire.id}",
-        record=made,
+    made = firing_record_page(
+        asset_folder("labels"),
+        firing_record(fire, soak),
         title=say_curve(fire, soak),
         c=drawn(fire, "paper", soak, []),
         wide_mm=WIDE_MM,
         floor_mm=FLOOR_MM,
-        text_pt=8.0 if made.lines <= ROOMY else 6.6,
     )
+    return for_printer(made, f"firing-{fire.code or fire.id}")
 
 
 @blueprint.get("/firing/<thing>/curve.svg")

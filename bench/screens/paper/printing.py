@@ -8,7 +8,7 @@ from bench.printing.calibrating import MOST_MM, moved
 from bench.printing.card_sheets import card_content, fitted
 from bench.printing.load_cards import load_card
 from bench.printing.paper import html, pdf
-from bench.printing.run_sheets import run_sheet
+from bench.printing.run_sheets import run_sheet, run_sheet_page
 from bench.printing.sheets import Sheet, load_sheets
 from bench.printing.tags import tag_layout, tag_pages
 from bench.science.refusal import Refusal
@@ -51,8 +51,12 @@ def offset_mm(slug: str) -> tuple[float, float]:
 
 
 def paper(template: str, name: str, **content: Any) -> Response:
+    """A page for the printer from a template in `labels/`."""
+    return for_printer(html(asset_folder("labels"), template, **content), name)
+
+
+def for_printer(made: str, name: str) -> Response:
     """A page for the printer: HTML, or PDF where `?pdf=1` asks for it."""
-    made = html(asset_folder("labels"), template, **content)
     if request.args.get("pdf"):
         try:
             response = make_response(pdf(made))
@@ -164,13 +168,4 @@ def sheet(what: str, thing: str) -> Response:
     state = bench().state
     steps = ("weigh", "grind", "load") if what == "batch" else ("light", "fire", "open")
     made = run_sheet(name, state.code_of(thing), sections, steps, str(state.setting("emergency_number", "")))
-    rows = sum(-(-len(section.rows) // section.columns) for section in sections)
-    tight = rows > 30
-    return paper(
-        "run_sheet.html",
-        f"run-sheet-{what}",
-        sheet=made,
-        text_pt=7.6 if tight else 9.5,
-        gap_mm=1.1 if tight else 3.5,
-        pad_mm=0.5 if tight else 2.4,
-    )
+    return for_printer(run_sheet_page(asset_folder("labels"), made), f"run-sheet-{what}")
