@@ -117,8 +117,9 @@ async function nextHere(entry) {
   const [done] = happened([entry]);
   const next = done && ways.onward(done, things);
   const back = document.querySelector(".head-key.start")?.getAttribute("href");
-  for (const page of [next && ways.fitting(next, told, things), next, ((await fact("after")) ?? {})[location.pathname]]) {
-    if (page && (await caches.match(page))) return page;
+  // Of each page the copy that fits: the plain one would only be opened to be replaced by it.
+  for (const page of [next, ((await fact("after")) ?? {})[location.pathname], back].filter(Boolean)) {
+    for (const one of [ways.fitting(page, told, things), page]) if (await caches.match(one)) return one;
   }
   return back;
 }

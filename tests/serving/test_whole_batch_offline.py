@@ -206,7 +206,7 @@ def burn(hands: Hands, fire: str) -> None:
     hands.fill(name="The other one at the bench")
     page.locator("#ask [name=stands_here]").dispatch_event("click")
     hands.plate()
-    hands.at(f"/firing/{fire}")
+    hands.at(f"/firing/{fire}?then=lit")
     page.goto(f"/firing/{fire}/off")
     hands.fill(reason="reached")
     hands.plate()
