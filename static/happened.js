@@ -46,8 +46,9 @@ function reading(field, thing) {
   if (digit !== null) return { kind: "reading", thing, c: 10 * numberOf(field("tens")) + digit };
   const raw = numberOf(field("c"));
   const unit = field("unit") || "C";
-  // Millivolts are turned into degrees by the laptop alone.
-  if (raw === null || unit === "mV") return null;
+  if (raw === null) return null;
+  // What they are in degrees depends on the furnace's probe.
+  if (unit === "mV") return { kind: "reading", thing, c: null, mv: raw, cold_c: numberOf(field("cold_junction_c")) ?? 0 };
   return { kind: "reading", thing, c: unit === "F" ? ((raw - 32) * 5) / 9 : raw };
 }
 

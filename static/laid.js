@@ -2,6 +2,7 @@
 
 import { isDamp } from "./gates.js";
 import { rescale } from "./rescale.js";
+import { celsius } from "./thermocouple.js";
 
 const DRY = ["dry", "none"];
 
@@ -46,6 +47,20 @@ function light(things, firing, fact) {
   for (const one of inside(things, firing)) Object.assign(one, { was_hot: true, in_heat: true, out: false, surface_c: null });
 }
 
+/** What was read in °C; null where it cannot be told: the laptop then says why. */
+function degrees(firing, fact) {
+  if (fact.same) return firing.readings.at(-1)?.[1] ?? null;
+  if (fact.mv === undefined) return fact.c;
+  const c = firing.probe ? celsius(firing.probe, fact.mv, fact.cold_c) : null;
+  return c === null ? null : Math.round(c * 10) / 10;
+}
+
+function note(_things, firing, fact) {
+  const known = firing.noted?.[fact.what];
+  if (!known || known[1] <= fact.ms) firing.noted = { ...firing.noted, [fact.what]: [fact.value, fact.ms] };
+  if (fact.what === "burner-change") firing.changed_ms = fact.ms;
+}
+
 const tick = (_things, thing, fact) => thing.checks[fact.list] && Object.assign(thing.checks[fact.list], fact.answers);
 
 const ON = {
@@ -75,10 +90,10 @@ const ON = {
     checks: tick,
     lit: light,
     reading: (_things, firing, fact) => {
-      const c = fact.same ? firing.readings.at(-1)?.[1] : fact.c;
-      if (c !== undefined) firing.readings = [...firing.readings, [fact.ms, c]].sort((a, b) => a[0] - b[0]);
+      const c = degrees(firing, fact);
+      if (c !== null) firing.readings = [...firing.readings, [fact.ms, c]].sort((a, b) => a[0] - b[0]);
     },
-    noted: (_things, firing, fact) => fact.what === "burner-change" && (firing.changed_ms = fact.ms),
+    noted: note,
     in: move,
     out: move,
     off: (_things, firing, fact) => (firing.off_ms = fact.ms),

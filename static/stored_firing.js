@@ -1,10 +1,12 @@
 // A stored firing brought up to what waits: last reading, curve, soak, and what its slope says.
 
 import { against } from "./gates.js";
-import { clock, figure, make, say } from "./made.js";
+import { clock, figure, make, say, whole } from "./made.js";
+import { draw } from "./curve.js";
 import { sinceLit, soaking } from "./overlay.js";
 import { track } from "./slope_bound.js";
-import { draw } from "./curve.js";
+import { airStrip, notes, stretchLine } from "./stored_stretch.js";
+import { stretchNow } from "./stretches.js";
 
 const MINUTE = 60_000;
 
@@ -12,7 +14,7 @@ function reading(last) {
   const box = document.querySelector(".now-read");
   if (!box || !last) return;
   const age = make("p", { look: "reading-age" }, make("span", { text: say("read") }), make("b", { look: "num", text: clock(last[0]) }));
-  box.replaceChildren(figure(Math.round(last[1]), "°C"), age);
+  box.replaceChildren(figure(whole(last[1]), "°C"), age);
 }
 
 function curve(fire, soak) {
@@ -31,14 +33,22 @@ function countdown(endsMs) {
 function outlook(fire, soak) {
   const box = document.querySelector(".outlook");
   if (!box || fire.lit_ms === null || fire.off_ms !== null) return;
-  const inside = soak.endsMs === null ? [] : [countdown(soak.endsMs)];
+  const now = stretchNow(fire, fire.readings);
+  const inside = airStrip(fire, now);
+  if (soak.endsMs > soak.last?.[0]) inside.push(countdown(soak.endsMs));
+  if (soak.startMs !== null) inside.push(make("p", { look: "forecast" }, make("b", { text: say(holding(fire, soak)) })));
   if (soak.startMs === null && fire.readings.length) {
     const { call, bound } = track(sinceLit(fire, fire.readings), fire.to_c, fire.slowest_tau_min, fire.carbonate ?? true);
     const name = call === "reached" || call === "stalled" ? call : "possible";
-    const why = name === "reached" ? "" : say(`${name}_why`, { c: Math.round(bound ?? 0) });
+    const why = name === "reached" ? "" : say(`${name}_why`, { c: whole(bound ?? 0) });
     inside.push(make("p", { look: "forecast" }, make("b", { text: say(name) }), ` ${why}`));
   }
-  box.replaceChildren(...inside, make("p", { look: "soft", text: say("watch") }));
+  box.replaceChildren(...inside, ...stretchLine(fire, now), make("p", { look: "soft", text: say("watch") }));
+}
+
+function holding(fire, soak) {
+  if (soak.endsMs !== null && soak.endsMs <= soak.last[0]) return "held";
+  return soak.holds ? "holding" : "fell";
 }
 
 /** The key that records the lighting, once nothing of the work's order stands against it. */
@@ -58,5 +68,6 @@ export function firingPage(fire, things) {
   reading(soak.last);
   curve(fire, soak);
   outlook(fire, soak);
+  notes(fire);
   if (fire.lit_ms === null) lighting(fire, things);
 }

@@ -38,9 +38,12 @@ export async function list() {
   const told = ((await fact("timers").catch(() => null)) ?? []).map((one) => ({ ...one, endsMs: one.ends_ms, known: true }));
   const entries = await all().catch(() => []);
   const zone = new Map(entries.map((entry) => [entry.id, entry.tz_min ?? 0]));
-  const waits = happened(entries).filter((one) => one.kind === "timer");
+  const facts = happened(entries);
+  const waits = facts.filter((one) => one.kind === "timer");
+  // What was read since on this phone, the laptop does not know when it calls for a reading.
+  const read = (one) => one.reminder && facts.some((fact) => fact.kind === "reading" && fact.thing === one.of && fact.ms > one.endsMs);
   const entry = async (one) => ({ id: one.id, purpose: one.purpose, endsMs: await endOf(one, zone.get(one.id)), known: false });
   const mine = await Promise.all(waits.map(entry));
   const gone = new Set(told.map((one) => one.id));
-  return [...told, ...mine.filter((one) => one.endsMs !== null && !gone.has(one.id))].sort((a, b) => a.endsMs - b.endsMs);
+  return [...told.filter((one) => !read(one)), ...mine.filter((one) => one.endsMs !== null && !gone.has(one.id))].sort((a, b) => a.endsMs - b.endsMs);
 }

@@ -4,7 +4,7 @@ Reference functions: NIST SRD 60 (NIST Monograph 175, 1993). Tolerances: IEC 605
 """
 
 from math import exp
-from typing import Final
+from typing import Any, Final
 
 from bench.science.its90_coefficients import PIECES, Piece
 from bench.science.refusal import Refusal
@@ -59,6 +59,16 @@ def range_c(letter: str) -> tuple[float, float]:
     """The published temperature range of a type, in °C."""
     pieces = _pieces(letter)
     return pieces[0].from_c, pieces[-1].to_c
+
+
+def reference_of(letter: str) -> dict[str, Any]:
+    """A type's reference function as plain numbers, for a reader that has no library at hand.
+
+    `pieces` are [from °C, to °C, coefficients in mV/°C**i, bump or None] as in `Piece`; from `readable_c` on it can be
+    read backwards, and a table's last value may lie `rounding_mv` outside.
+    """
+    lowest = LOWEST_INVERSE_C.get(letter, range_c(letter)[0])
+    return {"pieces": [list(piece) for piece in _pieces(letter)], "readable_c": lowest, "rounding_mv": ROUNDING_MV}
 
 
 def reference_mv(letter: str, c: float, field: str = "c") -> float:

@@ -14,7 +14,6 @@ from bench.workshop.things.batches import batch, masses_since, wets
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import answers, firing
 
-MOST_READINGS = 400
 LISTS = {"batch": ("before-weighing", "before-loading"), "firing": ("before-lighting",)}
 Told = dict[str, Any]
 
@@ -85,7 +84,10 @@ def _names_of(state: State, batches: tuple[str, ...]) -> str:
 
 
 def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float) -> Told | None:
-    """A firing: its soak, its plan as (minutes since lighting, °C), its readings, its checks before lighting."""
+    """A firing: its soak, the stretches of its schedule, its readings, its checks before lighting.
+
+    `noted` is the newest note of each sort as [value, ms since 1970].
+    """
     fire = firing(state, thing)
     if fire is None:
         return None
@@ -103,7 +105,9 @@ def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float
         "to_c": soak.to_c,
         "hold_min": soak.hold_min,
         "heaviest_g": soak.heaviest_g,
-        "readings": readings[-MOST_READINGS:],
+        "stretches": [{"to_c": s.to_c, "hold_min": s.hold_min, "air": s.atmosphere} for s in fire.plan.segments],
+        "noted": {r.body.what: [r.body.value, to_ms(r.when)] for r in state.by_time(thing, "noted")},
+        "readings": readings,
         "changed_ms": to_ms(max(changes)) if changes else None,
         "slowest_tau_min": slowest_tau_min,
         "checks": {phase: _answers(state, thing, phase, fuel, library) for phase in LISTS["firing"]},

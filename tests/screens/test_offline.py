@@ -55,6 +55,20 @@ def test_a_phone_is_told_of_each_charge_and_of_no_code_that_two_things_bear(demo
     assert code not in client.get("/bench/offline.json").json["codes"]
 
 
+def test_a_long_firing_is_told_with_its_newest_readings_whole_and_its_peaks(demo: Flask, keeper: Any) -> None:
+    """The beginning is not cut off: by it a phone knows which stretch the fire is in."""
+    here, client = demo.extensions["bench"], demo.test_client()
+    fire = here.state.open_things("firing")[0]
+    for n in range(1200):
+        keeper.turn(0.5)
+        here.journal.write("reading", fire, {"c": 1301.0 if n == 300 else 400.0 + n / 4})
+    told = client.get(f"/firing/{fire}/offline.json").json["told"][fire]
+    readings = told["readings"]
+    assert len(readings) < 800 and [c for _, c in readings[-400:]] == [400.0 + n / 4 for n in range(800, 1200)]
+    assert 1301.0 in [c for _, c in readings] and readings == sorted(readings)
+    assert told["stretches"] and told["probe"]["pieces"]
+
+
 def test_a_list_of_nothing_is_not_here(demo: Flask) -> None:
     client = demo.test_client()
     for what in ("batch", "firing"):

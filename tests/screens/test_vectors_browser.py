@@ -86,6 +86,37 @@ def test_the_next_step_and_what_stands_against_it(run: Any) -> None:
         assert got["hot"] == case["in_heat"], case["name"]
 
 
+def test_the_stretches_of_a_fire_and_the_air_that_is_asked_for(run: Any) -> None:
+    found = run(
+        "stretches",
+        "const { airToChange, stretchNow, stretches } = await import('/static/stretches.js');"
+        "return cases.map(({ fire }) => {"
+        "  const now = stretchNow(fire, fire.readings);"
+        "  return { stretches: stretches(fire, fire.readings), now: now?.number ?? null,"
+        "    change: now && airToChange(fire, now) };"
+        "});",
+    )
+    for case, got in zip(read("stretches"), found, strict=True):
+        wanted = case["stretches"]
+        part = [{name: one[name] for name in wanted[0]} for one in got["stretches"]]
+        assert alike(part, wanted), case["name"]
+        assert (got["now"], got["change"]) == (case["now"], case["change"]), case["name"]
+
+
+def test_millivolts_as_degrees_by_what_the_laptop_told_of_the_probe(run: Any) -> None:
+    found = run(
+        "thermocouples",
+        "const { celsius } = await import('/static/thermocouple.js');"
+        "return cases.map((one) => one.read.map(([mv, cold]) => celsius(one.probe, mv, cold)));",
+    )
+    for case, got in zip(read("thermocouples"), found, strict=True):
+        assert len(got) > 50
+        for (mv, cold, c), degrees in zip(case["read"], got, strict=True):
+            # Halved until nothing is left: both sides come to the last digits of their own libraries.
+            assert (degrees is None) == (c is None), (case["letter"], mv, cold)
+            assert c is None or abs(degrees - c) < 1e-6, (case["letter"], mv, cold)
+
+
 def test_what_is_put_in_out_of_reach_may_hold_carbonate(run: Any) -> None:
     found = run(
         "codes",

@@ -1,11 +1,15 @@
 """What a phone itself says of a step while the laptop is away, by name. It takes these words along with its pages."""
 
+from bench.screens.furnace.firing import AIR_WORDS
+from bench.screens.furnace.firing_view import AIR_SAID
 from bench.screens.kit.words import _
 
 
 def away_words() -> dict[str, str]:
     """The words, in the bench's language; what stands in braces the phone fills in."""
-    return {
+    said = {f"air-{air}": words for air, words in AIR_SAID.items()}
+    said |= {f"change-{air}": words for air, words in AIR_WORDS.items()}
+    return said | {
         "since": _("Since then, on this phone"),
         "ahead": _("Drawn beforehand, for the step as planned: what was done since stands below."),
         "weigh": _("Weigh on"),
@@ -49,6 +53,17 @@ def away_words() -> dict[str, str]:
         "stalled_why": _("By its slope it cannot pass {c} °C."),
         "possible": _("Too early to say."),
         "possible_why": _("The laptop says more once it is in reach."),
+        "held": _("Held."),
+        "holding": _("Holding."),
+        "fell": _("Not holding."),
+        "stretch": _("Stretch {n} of {all}:"),
+        "up-to": _("up to {c} °C"),
+        "down-to": _("down to {c} °C"),
+        "held-of": _(", held {held} of {span}"),
+        "then-held": _(", then held {span}"),
+        "hours": _("{h} h {m}"),
+        "minutes": _("{m} min"),
+        "so": _("It is so"),
         "watch": _("A timer does not watch a fire. Stay with it."),
         "known-away": _("{code} is {name}. Its page is not on this phone, and the laptop is out of reach."),
         "unknown-away": _("This phone holds nothing by {code}, and the laptop is out of reach."),

@@ -10,7 +10,9 @@ from typing import Any
 
 from flask import Blueprint, Response, current_app, jsonify
 
-from bench.screens.furnace.curves import MINUTE_MS, planned_points
+from bench.science.thermocouples import reference_of
+from bench.screens.furnace.curves import MINUTE_MS, planned_points, thinned
+from bench.screens.furnace.firing_reading import letter_of
 from bench.screens.furnace.firing_view import gasses_late
 from bench.screens.kit import styles
 from bench.screens.kit.ahead import all_kept_free, kept_free
@@ -36,6 +38,7 @@ blueprint = Blueprint("offline", __name__)
 
 MOST_PINNED = 24
 MOST_CHARGES = 100
+NEWEST = 400
 SHELL = ("/", "/emergency", "/first-aid", "/find", "/outbox", "/firings", "/offline")
 LOOSE = (".js", ".wasm")
 NOT_ON_PHONES = ("css/", "pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
@@ -82,8 +85,16 @@ def of_firing(thing: str) -> Response:
     slowest = learnt(state, view.plan.furnace, but=thing).slowest_min
     fire = snapshot.of_firing(state, thing, bench().library, slowest) or {}
     plan = [[ms / MINUTE_MS, c] for ms, c in planned_points(view.plan.segments, 0.0)]
-    told = {thing: fire | {"plan": plan, "carbonate": gasses_late(view)}, **_charges_told(view.charges)}
+    known = {"plan": plan, "carbonate": gasses_late(view), "probe": reference_of(letter_of(view))}
+    known |= {"readings": _fewer(fire.get("readings", []))}
+    told = {thing: fire | known, **_charges_told(view.charges)}
     return _list("firing", firing_pages(view, free), seen, told=told)
+
+
+def _fewer(readings: list[Any]) -> list[Any]:
+    """The newest readings whole, of those before them the lows and highs."""
+    older = thinned([(ms, c) for ms, c in readings[:-NEWEST]])
+    return [*older, *readings[-NEWEST:]]
 
 
 def _told_batch(view: Batch) -> dict[str, Any] | None:
