@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from bench.workshop.kinds import KINDS, MAKERS, SINGLE
+from bench.workshop.listed import Listed, joined
 from bench.workshop.naming import is_known, thing_made
 from bench.workshop.packed import Index, Packed, Records, Source, packed, packs
 from bench.workshop.records import Record
@@ -110,6 +111,13 @@ class Filed:
             return rows
         rows += fresh
         return rows if fresh[0].order > rows[len(spots) - 1].order else sorted(rows, key=by_order)
+
+    def listed(self, thing: str, kind: str) -> Listed:
+        """As `touching`, read only where somebody looks: for lists that go on for pages."""
+        fresh = self.index.get(thing, NO_ROWS).get(kind, ())
+        if self.source is None:
+            return joined((), fresh, _nothing)
+        return joined(self._settled_about(thing).get(kind) or (), fresh, self.source.load)
 
     def kinds_about(self, thing: str) -> list[str]:
         """The kinds of the records that touch a thing."""
@@ -256,6 +264,10 @@ class Filed:
         # Any gathering that stands counts, also one that disagrees with another: both say that the crucible is empty.
         ended = self.own(charge, "opened") or self.own(charge, "closed")
         return bool(ended) or any(_gathers(r, charge) for r in self.rows(charge, "gathered"))
+
+
+def _nothing(spot: int) -> Record:
+    raise LookupError(spot)
 
 
 def _first_id(slot: Slot) -> str | None:

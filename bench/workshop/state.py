@@ -74,10 +74,13 @@ class State(Filed):
         return [slot for slot in self._single_slots(thing) if slot.disagrees]
 
     def _single_slots(self, thing: str) -> Iterator[Slot]:
+        what = self.kind_of.get(thing)
         for kind in sorted(self.kinds_about(thing)):
             known = KINDS.get(kind)
             if known is None or known.slot != SINGLE:
                 continue
+            if what is not None and kind != "opened" and MAKERS.get(kind, what) != what:
+                continue  # it makes a thing of another sort, which has it on a page of its own: a furnace's firings
             if known.key is None:
                 yield self.slot(thing, kind)
                 continue

@@ -18,7 +18,7 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import checks, stopped, tally
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
-from bench.screens.kit.paging import paged
+from bench.screens.kit.paging import A_PAGE, paged
 from bench.screens.kit.words import _
 from bench.workshop.alarms import alarms, next_due
 from bench.workshop.gates import gate_light, stops
@@ -108,7 +108,7 @@ ONLY = {"gas": ("power",), "electric": ("flame", "burner-change", "gas-change")}
 def home() -> Response:
     """All firings, the newest first."""
     state = bench().state
-    part = paged(state.things("firing")[::-1])
+    part = paged(state.things("firing")[::-1], A_PAGE // 2)
     found = [firing(state, t) for t in part.found]
     return page("firing/home.html", firings=[f for f in found if f is not None], part=part, states=STATES, ends=ENDS)
 

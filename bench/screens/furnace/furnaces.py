@@ -1,5 +1,6 @@
 """Furnaces and burners: what they burn, where they stand and breathe, how hot they go, where crucibles stand."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint, Response, abort
@@ -10,11 +11,12 @@ from bench.screens.kit.called import called
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
+from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.workshop.kinds import FurnaceDescribed
 from bench.workshop.learning import learnt, probe_hours
-from bench.workshop.things.firings import firing
+from bench.workshop.records import Record
 
 blueprint = Blueprint("furnaces", __name__)
 
@@ -30,19 +32,21 @@ HOTTEST_C = 2000.0
 
 @blueprint.get("/furnaces")
 def show() -> Response:
-    """All furnaces and burners."""
-    return page("furnaces/show.html", furnaces=_rows("furnace"), burners=_rows("burner"))
+    """All furnaces and burners; those that are put away stand at the end."""
+    state = bench().state
+    things = [*state.things("furnace"), *state.things("burner")]
+    part = paged(sorted(things, key=lambda thing: (thing not in state.open[state.kind_of[thing]], things.index(thing))))
+    rows = {
+        sort: [_row(one, sort) for one in part.found if state.kind_of[one] == sort] for sort in ("furnace", "burner")
+    }
+    return page("furnaces/show.html", furnaces=rows["furnace"], burners=rows["burner"], part=part)
 
 
-def _rows(sort: str) -> list[dict[str, Any]]:
-    here = bench()
-    found = []
-    for thing in here.state.things(sort):
-        body = here.state.slot(thing, f"{sort}.described").body
-        said = [FUEL_WORDS[body.fuel]] + ([PLACE_WORDS[body.place]] if sort == "furnace" else [])
-        closed = bool(here.state.own(thing, "closed"))
-        found.append({"id": thing, "name": body.name, "second": " · ".join(said), "closed": closed})
-    return sorted(found, key=lambda row: (row["closed"], row["name"].casefold()))
+def _row(thing: str, sort: str) -> dict[str, Any]:
+    state = bench().state
+    body = state.slot(thing, f"{sort}.described").body
+    said = [FUEL_WORDS[body.fuel]] + ([PLACE_WORDS[body.place]] if sort == "furnace" else [])
+    return {"id": thing, "name": body.name, "second": " · ".join(said), "closed": thing not in state.open[sort]}
 
 
 FUEL_WORDS = {"gas": _("gas"), "electric": _("electric")}
@@ -145,6 +149,7 @@ def one(thing: str) -> Response:
     if sort not in ("furnace", "burner") or not here.state.exists(thing):
         abort(404)
     slot = here.state.slot(thing, f"{sort}.described")
+    part = paged(here.state.listed(thing, "firing.planned").newest_first())
     return page(
         "furnaces/one.html",
         thing=thing,
@@ -154,7 +159,8 @@ def one(thing: str) -> Response:
         plan=cold_plan(slot.body) if sort == "furnace" else None,
         fuel=FUEL_WORDS[slot.body.fuel],
         place=PLACE_WORDS[slot.body.place] if sort == "furnace" else "",
-        fires=_fires(thing, sort),
+        fires=_fires(part.found, thing, sort),
+        part=part,
         taught=learnt(here.state, thing) if sort == "furnace" else None,
         probe_h=probe_hours(here.state, thing) if sort == "furnace" else 0.0,
         sources={key: source.title for key, source in here.library.sources.items()},
@@ -162,25 +168,24 @@ def one(thing: str) -> Response:
     )
 
 
-def _fires(thing: str, sort: str) -> list[dict[str, Any]]:
+def _fires(plans: Sequence[Record], thing: str, sort: str) -> list[dict[str, Any]]:
+    """The firings of some plans, of those that stand and are of this furnace or burner."""
     here = bench()
     found = []
-    for row in here.state.rows(thing, "firing.planned"):
-        if getattr(row.body, sort) != thing:
+    for row in plans:
+        if not here.state.stands(row.id) or getattr(row.body, sort) != thing or not row.body.segments:
             continue
-        view = firing(here.state, row.subject)
-        if view is not None:
-            name = called(row.subject, here.state, here.library)
-            found.append(
-                {
-                    "path": name.path,
-                    "name": name.name,
-                    "code": name.code,
-                    "second": row.local.strftime("%Y-%m-%d"),
-                    "end": _("{c:g} °C", c=view.peak_c),
-                }
-            )
-    return found[::-1]
+        name = called(row.subject, here.state, here.library)
+        found.append(
+            {
+                "path": name.path,
+                "name": name.name,
+                "code": name.code,
+                "second": row.local.strftime("%Y-%m-%d"),
+                "end": _("{c:g} °C", c=max(s.to_c for s in row.body.segments)),
+            }
+        )
+    return found
 
 
 def cold_plan(view: FurnaceDescribed) -> Plan:

@@ -7,6 +7,8 @@ from typing import Any
 from flask import request
 
 A_PAGE = 50
+A_SCREEN = 8
+"""So many rows that each sum up years, as those of jars and crucibles do: about what a phone shows at once."""
 
 
 @dataclass(frozen=True)
@@ -34,9 +36,12 @@ class Paged:
         return self.start - self.size if self.start else None
 
 
-def paged(newest_first: Sequence[Any]) -> Paged:
-    """The page of a list that the address asks for with `from`; whatever else is asked for is the first one."""
-    size = A_PAGE
+def paged(newest_first: Sequence[Any], most: int | None = None) -> Paged:
+    """The page of a list that the address asks for with `from`; whatever else is asked for is the first one.
+
+    `most`: how many rows a page has where each takes much to tell, as the sums of a jar do.
+    """
+    size = A_PAGE if most is None else min(most, A_PAGE)
     typed = request.args.get("from", "")
     start = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 9 else 0
     start = min(start, max(0, len(newest_first) - 1)) // size * size

@@ -12,6 +12,7 @@ from bench.screens.kit.called import ware_name
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page, shown
+from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.screens.known.owning import limits, reading
@@ -40,8 +41,9 @@ SAID = frozenset({*LABELS, "gas_steps"})
 def home() -> Response:
     """All rows of the maker's own, and what of them does not fit."""
     here = bench()
-    own = [_listed(thing, slot) for thing, slot in cards().items()]
-    return page("own/home.html", own=own, troubles=here.library.troubles)
+    part = paged(list(cards().items())[::-1])
+    own = [_listed(thing, slot) for thing, slot in part.found]
+    return page("own/home.html", own=own, part=part, troubles=here.library.troubles)
 
 
 def cards() -> dict[str, Slot]:

@@ -16,13 +16,12 @@ from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import free_codes, spare_codes
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
+from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _, many
 from bench.screens.paper.sheet import sections_of
 from bench.settings import asset_folder
 from bench.workshop.records import BENCH
-from bench.workshop.things.charges import charge
-from bench.workshop.things.crucibles import crucible
 
 blueprint = Blueprint("printing", __name__, url_prefix="/print")
 
@@ -78,19 +77,27 @@ def home() -> Response:
 
 def _home(form: Form) -> Response:
     state = bench().state
-    charges = [c for c in (charge(state, t) for t in state.open_things("charge")) if c is not None]
-    crucibles = [c for c in (crucible(state, t) for t in state.open_things("crucible")) if c is not None and c.code]
-    things = [(t, state.slot(t, "batch.planned").body.name) for t in state.open_things("batch")]
+    open_ones = {sort: state.open_things(sort) for sort in ("charge", "batch", "firing")}
+    part = paged([(sort, t) for sort, things in open_ones.items() for t in reversed(things)])
+    shown = {sort: [t for s, t in part.found if s == sort] for sort in open_ones}
     return page(
         "print/home.html",
         form=form,
         sheets=[(s.slug, s.words) for s in sheets().values()],
-        charges=charges,
-        crucibles=crucibles,
-        batches=things,
-        firings=state.open_things("firing"),
+        filled=len(open_ones["charge"]),
+        charges=[(t, _crucible_code(t)) for t in shown["charge"]],
+        codes=[code for t in state.open_things("crucible") if (code := state.code_of(t))],
+        batches=[(t, state.slot(t, "batch.planned").body.name) for t in shown["batch"]],
+        firings=[(t, state.code_of(t)) for t in shown["firing"]],
+        part=part,
         spares=spare_codes(state),
     )
+
+
+def _crucible_code(charge: str) -> str | None:
+    state = bench().state
+    filled = state.slot(charge, "charged").body
+    return state.code_of(filled.crucible) if filled is not None else None
 
 
 @blueprint.post("/tags")

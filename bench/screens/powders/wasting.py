@@ -1,6 +1,7 @@
 """Waste: containers for what never goes down the drain, their content summed from the records."""
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from flask import Blueprint, Response, abort
@@ -63,11 +64,16 @@ def contents(view: Waste) -> list[Content]:
 def home() -> Response:
     """All containers, those that still stand here first."""
     state = bench().state
-    gone = [thing for thing in reversed(state.things("waste")) if state.own(thing, "waste.collected")]
-    part = paged([*(thing for thing in state.things("waste") if thing not in set(gone)), *gone])
+    things = state.things("waste")
+    gone = {thing for thing in things if state.worked_out(thing, "collected", partial(_collected, thing))}
+    part = paged([*(thing for thing in things if thing not in gone), *(t for t in reversed(things) if t in gone)])
     found = [w for w in (waste(state, t) for t in part.found) if w is not None]
     foot = cautions("wash", [], bench().library)
     return page("waste/home.html", containers=found, part=part, foot=foot, advice=_advice())
+
+
+def _collected(thing: str) -> bool:
+    return bool(bench().state.own(thing, "waste.collected"))
 
 
 def _advice() -> list[Advice]:

@@ -1,5 +1,6 @@
 """The page of anything: its records in order, where it came from, what came of it, flags and disagreements."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint, Response, abort, request
@@ -17,6 +18,7 @@ from bench.screens.shelf.labels import read_label
 from bench.workshop.filed import Slot
 from bench.workshop.flags import Flag, flags_of
 from bench.workshop.lineage import Node, firings_of, offspring, origin, total_lost_g, weighed_lines
+from bench.workshop.listed import part_of
 from bench.workshop.moments import to_ms
 from bench.workshop.naming import things_touched
 from bench.workshop.records import BENCH, Record
@@ -31,18 +33,19 @@ A_PAGE = 60
 def show(thing: str) -> Response:
     """Everything about a thing."""
     here = bench()
-    rows = records_of(thing)
-    if not rows:
+    lists = records_of(thing)
+    total = sum(len(each) for each in lists)
+    if not total:
         abort(404)
-    start = _start(len(rows))
+    start = _start(total)
     tree = origin(here.state, thing)
     return page(
         "thing/show.html",
         called=called(thing, here.state, here.library) if thing != BENCH else bench_itself(),
         exists=here.state.exists(thing) or thing == BENCH,
-        records=[told(one, here.state, here.library) for one in rows[start : start + A_PAGE]],
+        records=[told(one, here.state, here.library) for one in part_of(lists, start, A_PAGE)],
         start=start,
-        total=len(rows),
+        total=total,
         a_page=A_PAGE,
         firm=NOT_CORRECTED,
         loses=LOSES,
@@ -55,12 +58,12 @@ def show(thing: str) -> Response:
     )
 
 
-def records_of(thing: str) -> list[Record]:
-    """Every record about a thing, in order; those of kinds that this bench does not know too."""
+def records_of(thing: str) -> list[Sequence[Record]]:
+    """Every record about a thing, a list a kind, each in order; those of kinds that this bench does not know too."""
     state = bench().state
-    unknown = [one for one in state.unknown if one.subject == thing]
-    found = [*state.everything_about(thing), *unknown]
-    return sorted((one for one in found if not is_reason(one)), key=lambda one: one.order)
+    known = {kind: state.listed(thing, kind) for kind in state.kinds_about(thing)}
+    noted = [one for one in known.pop("noted", ()) if not is_reason(one)]
+    return [*known.values(), noted, [one for one in state.unknown if one.subject == thing]]
 
 
 def _start(total: int) -> int:

@@ -205,7 +205,8 @@ def becomes(view: Batch, d_g: float, library: Library) -> Becomes | None:
 def mortars(state: State, library: Library, taken: Jar) -> list[Aim]:
     """Every line that comes from a jar, of all open batches, those of one series together by its levels."""
     views = [v for v in (batch(state, t) for t in state.open_things("batch")) if v is not None]
-    found = [aim for view in views for aim in aims(state, library, view) if aim.line.plan.jar == taken.id]
+    taking = [view for view in views if any(line.plan.jar == taken.id for line in view.lines)]
+    found = [aim for view in taking for aim in aims(state, library, view) if aim.line.plan.jar == taken.id]
     return sorted(found, key=lambda aim: (aim.batch.plan.series or "~", _level(aim.batch.plan.level)))
 
 

@@ -39,6 +39,10 @@ class Crucible:
 
 def crucible(state: State, thing: str) -> Crucible | None:
     """The crucible, or None when there is no such vessel."""
+    return state.once(("crucible", thing), lambda: _crucible(state, thing))
+
+
+def _crucible(state: State, thing: str) -> Crucible | None:
     added = state.slot(thing, "crucible.added").body
     if added is None:
         return None

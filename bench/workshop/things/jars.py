@@ -28,6 +28,10 @@ class Jar:
 
 def jar(state: State, thing: str) -> Jar | None:
     """The jar, or None when there is no such jar."""
+    return state.once(("jar", thing), lambda: _jar(state, thing))
+
+
+def _jar(state: State, thing: str) -> Jar | None:
     opened = state.slot(thing, "jar.opened").body
     if opened is None:
         return None
