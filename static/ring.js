@@ -21,6 +21,8 @@ function clock(ms) {
   return `${two(moment.getHours())}:${two(moment.getMinutes())}`;
 }
 
+const purposeOf = (one) => one.purpose || (one.soak ? box.dataset.soak : box.dataset.look);
+
 function element(name, look, text) {
   const made = document.createElement(name);
   if (look) made.className = look;
@@ -41,7 +43,7 @@ function show(due) {
     hush();
     return box.replaceChildren();
   }
-  const words = due.map((one) => `${one.purpose || box.dataset.look}, ${clock(one.endsMs)}`).join("; ");
+  const words = due.map((one) => `${purposeOf(one)}, ${clock(one.endsMs)}`).join("; ");
   if (box.dataset.says === words) return ring();
   box.dataset.says = words;
   const p = element("p");
@@ -59,6 +61,16 @@ function check() {
   show(timers.filter((one) => one.endsMs <= now() && one.endsMs > now() - SHOWN_MS && !known.includes(one.id)));
 }
 
+/** Into the phone's calendar: from the laptop while it knows of the timer and is in reach, else made here. */
+async function calendar(event, one, section) {
+  event.preventDefault();
+  if (one.known && (await ask())) return location.assign(`/timer/${one.id}.ics`);
+  const { hand } = await import("./calendar.js");
+  // The calendar goes by the phone's clock, which may differ from the laptop's.
+  const endsMs = one.endsMs - (now() - Date.now());
+  return hand({ ...one, endsMs, purpose: purposeOf(one) }, Date.now(), section.dataset.stay);
+}
+
 function row(one, section) {
   const made = element("div", "pad timer-row");
   made.dataset.timer = one.id;
@@ -68,13 +80,12 @@ function row(one, section) {
   const figure = element("span", "fig fig-m fig-span");
   figure.append(element("span", "figure"));
   span.append(figure);
-  line.append(span, element("span", "", `${one.purpose || box.dataset.look}, ${section.dataset.ends.replace("{clock}", clock(one.endsMs))}`));
+  line.append(span, element("span", "", `${purposeOf(one)}, ${section.dataset.ends.replace("{clock}", clock(one.endsMs))}`));
   made.append(line, element("p", "soft", one.known ? section.dataset.known : section.dataset.unknown));
-  if (one.known) {
-    const link = element("a", "plain", section.dataset.calendar);
-    link.href = `/timer/${one.id}.ics`;
-    made.append(link);
-  }
+  const link = element("a", "plain", section.dataset.calendar);
+  link.href = `/timer/${one.id}.ics`;
+  if (onPhone) link.addEventListener("click", (event) => calendar(event, one, section));
+  made.append(link);
   return made;
 }
 

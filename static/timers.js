@@ -33,7 +33,7 @@ export async function ask() {
   }
 }
 
-/** Every timer, the next to end first: {id, purpose, endsMs, known}. */
+/** Every timer, the next to end first: {id, purpose, soak, name, endsMs, known}. */
 export async function list() {
   const told = ((await fact("timers").catch(() => null)) ?? []).map((one) => ({ ...one, endsMs: one.ends_ms, known: true }));
   const entries = await all().catch(() => []);
@@ -42,7 +42,9 @@ export async function list() {
   const waits = facts.filter((one) => one.kind === "timer");
   // What was read since on this phone, the laptop does not know when it calls for a reading.
   const read = (one) => one.reminder && facts.some((fact) => fact.kind === "reading" && fact.thing === one.of && fact.ms > one.endsMs);
-  const entry = async (one) => ({ id: one.id, purpose: one.purpose, endsMs: await endOf(one, zone.get(one.id)), known: false });
+  const names = waits.length ? (await import("./since.js")).since().then(({ things }) => things) : {};
+  const nameOf = async (one) => (await names)[one.thing]?.name ?? "";
+  const entry = async (one) => ({ id: one.id, purpose: one.purpose, soak: one.soak, name: await nameOf(one), endsMs: await endOf(one, zone.get(one.id)), known: false });
   const mine = await Promise.all(waits.map(entry));
   const gone = new Set(told.map((one) => one.id));
   return [...told.filter((one) => !read(one)), ...mine.filter((one) => one.endsMs !== null && !gone.has(one.id))].sort((a, b) => a.endsMs - b.endsMs);

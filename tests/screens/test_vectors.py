@@ -7,7 +7,7 @@ import pytest
 
 from tests.vectors.files import alike, read
 
-NAMES = ("codes", "gates", "overlay", "rescale", "slope_bound", "stretches", "thermocouples")
+NAMES = ("calendar", "codes", "gates", "overlay", "rescale", "slope_bound", "stretches", "thermocouples")
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -40,6 +40,15 @@ def test_the_slope_bound(run: Any) -> None:
         assert alike([got["bound"], got["slope"]], [case["bound_c"], case["slope_c_min"]]), case["name"]
 
 
+def test_a_timer_in_a_calendar(run: Any) -> None:
+    found = run(
+        "calendar",
+        "const { event } = await import('/static/calendar.js');"
+        "return cases.map((one) => event(one.timer, one.madeMs, one.stay));",
+    )
+    assert found == [case["text"] for case in read("calendar")]
+
+
 def test_codes(run: Any) -> None:
     found = run(
         "codes",

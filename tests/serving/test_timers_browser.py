@@ -1,11 +1,14 @@
 """Timers in a browser: several at once, the laptop rings too, right after freeze, restart and a clock that is set."""
 
+from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import expect
 
 from bench.workshop.moments import utc_text
+from tests.screens.test_timers import parsed
 
 CLOCK = """(() => {
   const Real = Date;
@@ -88,6 +91,14 @@ def test_timers_started_alone_stay_right_and_are_known_in_the_end(phone: Any, op
     figure = rows.first.locator(".figure")
     expect(figure).to_have_text("30min")
     expect(page.locator("[data-sound]")).to_have_text("Sound is on here.")
+
+    with page.expect_download() as kept:
+        rows.first.get_by_role("link", name="calendar").click()
+    assert kept.value.suggested_filename.endswith(".ics")
+    rings = {name: value for name, _, value in reversed(parsed(Path(kept.value.path()).read_bytes().decode()))}
+    at = datetime.strptime(rings["DTSTART"], "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC).timestamp() * 1000
+    assert abs(at - page.evaluate("() => Date.now()") - 30 * 60_000) < 30_000, "by the phone's own clock"
+    assert rings["SUMMARY"] == "Look in\\, Box" and rings["TRIGGER"] == "PT0S"
 
     page.evaluate("() => { clockShift += 45 * 60000; }")
     expect(page.locator("[data-clock-set]")).to_contain_text("set by 45 min")

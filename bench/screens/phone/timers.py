@@ -18,6 +18,7 @@ blueprint = Blueprint("timers", __name__)
 
 ON_CALENDAR_MIN = 5
 LONGEST_LINE = 75
+STAY = _("A timer does not watch a fire: stay.")
 
 
 @blueprint.get("/timers.json")
@@ -33,6 +34,7 @@ def known() -> Response:
             "ends_ms": to_ms(one.ends_at),
             "path": thing_path(here.state.kind_of.get(one.thing), one.thing),
             "of": one.thing,
+            "name": called(one.thing, here.state, here.library).name,
         }
         for one in found
     ]
@@ -77,7 +79,6 @@ def calendar(record: str) -> Response:
 
 def event(identity: str, ends: datetime, made: datetime, purpose: str, name: str) -> str:
     """A calendar of one event that begins at a moment, with an alarm at that moment (RFC 5545)."""
-    said = _("A timer does not watch a fire: stay.")
     lines = [
         "BEGIN:VCALENDAR",
         "VERSION:2.0",
@@ -88,7 +89,7 @@ def event(identity: str, ends: datetime, made: datetime, purpose: str, name: str
         f"DTSTART:{utc(ends)}",
         f"DTEND:{utc(ends + timedelta(minutes=ON_CALENDAR_MIN))}",
         f"SUMMARY:{escaped(f'{purpose}, {name}' if name else purpose)}",
-        f"DESCRIPTION:{escaped(said)}",
+        f"DESCRIPTION:{escaped(STAY)}",
         "TRANSP:TRANSPARENT",
         *alarm("DISPLAY", f"DESCRIPTION:{escaped(purpose)}"),
         *alarm("AUDIO"),
