@@ -6,7 +6,6 @@ from bench.printing.symbols import Symbol, symbol
 from bench.reckoning.rules import DEFER, Part, hazard_summary
 from bench.reference import NO_CARD, Library
 from bench.science.formulas import pretty
-from bench.science.refusal import Refusal
 from bench.workshop.parts import charge_parts
 from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
@@ -91,7 +90,7 @@ def _label(
     precautions = dict.fromkeys(pair for part in hazards.parts for pair in part.precautions)
     return JarLabel(
         name=name,
-        formula=_pretty(formula),
+        formula=pretty(formula),
         facts=tuple(facts),
         code=code,
         symbol=symbol(code, 1, 7) if code else None,
@@ -101,10 +100,3 @@ def _label(
         precautions=tuple(precautions),
         note=NO_CARD if hazards.without_card or not parts else "",
     )
-
-
-def _pretty(formula: str) -> str:
-    try:
-        return pretty(formula) if formula else ""
-    except Refusal:
-        return formula

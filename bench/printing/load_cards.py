@@ -6,7 +6,6 @@ from bench.printing.symbols import Symbol, symbol
 from bench.reckoning.rules import hazard_summary
 from bench.reference import NO_CARD, Library
 from bench.science.formulas import pretty
-from bench.science.refusal import Refusal
 from bench.workshop.parts import charge_parts
 from bench.workshop.state import State
 from bench.workshop.things.charges import Charge, charge
@@ -64,7 +63,7 @@ def load_card(state: State, thing: str, library: Library) -> LoadCard | None:
         symbol=symbol(code, 1, 7) if code else None,
         date=f"{filled.local:%Y-%m-%d}",
         names=tuple(p.name for p in plans) or ("Charge",),
-        formula=" + ".join(dict.fromkeys(_pretty(p.target_formula) for p in plans if p.target_formula)),
+        formula=" + ".join(dict.fromkeys(pretty(p.target_formula) for p in plans if p.target_formula)),
         cooling=_cooling(view),
         cooling_note=_cooling_note(view),
         soak="soak at " + " and ".join(f"{c:.0f} °C" for c in peaks) if peaks else "",
@@ -75,13 +74,6 @@ def load_card(state: State, thing: str, library: Library) -> LoadCard | None:
         lid=f"lid {view.charged.lid}",
         mass=f"{view.dry_g:.2f} g dry",
     )
-
-
-def _pretty(formula: str) -> str:
-    try:
-        return pretty(formula)
-    except Refusal:
-        return formula
 
 
 def _cooling(view: Charge) -> str:

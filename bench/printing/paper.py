@@ -5,8 +5,11 @@ from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
 
 from bench.science.refusal import Refusal
+
+FONTS = Markup('"Roboto", "Segoe UI", "Helvetica Neue", "DejaVu Sans Condensed", "DejaVu Sans", sans-serif')
 
 
 @cache
@@ -19,6 +22,7 @@ def _templates(folder: Path) -> Environment:
         lstrip_blocks=True,
     )
     made.filters["mm"] = lambda value: f"{value:.3f}".rstrip("0").rstrip(".") + "mm"
+    made.globals["FONTS"] = FONTS
     return made
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.reference import Library
+from bench.science.formulas import pretty
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
@@ -75,8 +76,7 @@ def batch_sheet(state: State, thing: str) -> list[Section]:
     weigh = []
     for n, line in enumerate(view.lines, 1):
         code = state.code_of(line.plan.jar) if line.plan.jar else None
-        name = line.plan.name or line.plan.formula
-        words = f"{name} {line.plan.formula if name != line.plan.formula else ''}".strip()
+        words = f"{line.plan.name} {pretty(line.plan.formula)}" if line.plan.name else pretty(line.plan.formula)
         jar = f", jar {code[:5]}-{code[5:]}" if code else ""
         done = None if line.weighed_g is None else f"{line.weighed_g:g} g"
         done_id = line.weighed.id if line.weighed else None

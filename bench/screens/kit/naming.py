@@ -3,8 +3,6 @@
 from typing import Any
 
 from bench.reference import Library
-from bench.science.formulas import pretty
-from bench.science.refusal import Refusal
 from bench.workshop.kinds import Line
 from bench.workshop.state import State
 
@@ -19,11 +17,3 @@ def line_name(line: Line, state: State, library: Library) -> str:
     """What a line of a batch is called: as planned, else as its jar says, else its formula."""
     opened: Any = state.slot(line.jar, "jar.opened").body if line.jar else None
     return reagent_name(line.name or (opened.reagent if opened else "") or line.formula, library)
-
-
-def formula_text(formula: str) -> str:
-    """A formula with its subscripts; as typed where it cannot be read."""
-    try:
-        return pretty(formula)
-    except Refusal:
-        return formula

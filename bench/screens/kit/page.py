@@ -10,6 +10,7 @@ from flask import Flask, Response, g, make_response, redirect, render_template, 
 from jinja2 import Environment
 from markupsafe import escape
 
+from bench.science.formulas import pretty
 from bench.screens import drawing
 from bench.screens.kit import moments, styles, taste
 from bench.screens.kit.ahead import is_ahead
@@ -18,7 +19,6 @@ from bench.screens.kit.forms import Form, blank
 from bench.screens.kit.guard import token
 from bench.screens.kit.ids import fresh
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import formula_text
 from bench.screens.kit.words import _, many
 
 PARTS = "parts/"
@@ -183,5 +183,5 @@ def prepare(app: Flask) -> None:
     }
     app.jinja_env.globals.update(known)
     app.jinja_env.filters.update(code=code_text, g=grams, clock=clock_here, date=date_here, px=px, shown=shown)
-    app.jinja_env.filters["formula"] = formula_text
+    app.jinja_env.filters["formula"] = pretty
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True

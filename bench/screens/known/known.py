@@ -88,7 +88,7 @@ def target(slug: str) -> Response:
     return page(
         "known/target.html",
         target=found,
-        formula=formula_text(found.formula),
+        formula=pretty(found.formula),
         swatch=lab_to_srgb_hex(found.lab).hex if found.lab else None,
         facts=target_facts(found, library),
         routes=[[(slug, name_of(library, slug)) for slug in route.reagents] for route in found.routes],
@@ -167,14 +167,6 @@ def _range(low: float | None, high: float | None, unit: str) -> str:
     return f"{_(' to ').join(shown)} {unit}".strip()
 
 
-def formula_text(text: str) -> str:
-    """A formula with its figures set low; what cannot be read stays as it is."""
-    try:
-        return pretty(text)
-    except Refusal:
-        return text
-
-
 def name_of(library: Library, slug: str) -> str:
     """The name of a reagent, or its slug where the library has none."""
     found = library.reagents.get(slug)
@@ -195,10 +187,10 @@ def reagent(slug: str) -> Response:
     return page(
         "known/reagent.html",
         reagent=found,
-        formula=formula_text(found.formula),
+        formula=pretty(found.formula),
         facts=reagent_facts(found, library),
         steps=found.gas_steps,
-        hydrates=[formula_text(h) for h in found.hydrates],
+        hydrates=[pretty(h) for h in found.hydrates],
         never=found.never_with,
         makes=[(t.slug, t.name) for t in library.targets.values() if any(slug in r.reagents for r in t.routes)],
         jars=[(t, state.code_of(t)) for t in jars],
@@ -277,7 +269,7 @@ def card(slug: str) -> Response:
 def card_facts(row: HazardCard, library: Library) -> list[Fact]:
     """What a card says beside its codes, in the order in which it matters."""
     rows = [
-        (_("Formula"), ", ".join(formula_text(text) for text in row.formulas), "formulas"),
+        (_("Formula"), ", ".join(pretty(text) for text in row.formulas), "formulas"),
         (_("CAS"), ", ".join(row.cas), "cas"),
         (_("At this bench"), FLAG_WORDS.get(row.flag, row.flag), "flag"),
         (_("Where its class is from"), row.h_codes_status, "h_codes_status"),

@@ -5,11 +5,12 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.reckoning import reckon
+from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import formula_text, line_name
+from bench.screens.kit.naming import line_name
 from bench.screens.kit.page import page
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.words import _
@@ -61,7 +62,7 @@ def show(thing: str) -> Response:
         "batch/show.html",
         view=view,
         said=STATES[view.state],
-        formula=formula_text(view.plan.target_formula or ""),
+        formula=pretty(view.plan.target_formula or ""),
         names=[line_name(line.plan, state, library) for line in view.lines],
         path=step_path(following) if following else None,
         following=following,

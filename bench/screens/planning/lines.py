@@ -5,11 +5,11 @@ from typing import Any
 
 from bench.reckoning.rules import Part, refuse_if_dangerous
 from bench.reference import Library
-from bench.science.formulas import parse
+from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.screens.kit.forms import Form
-from bench.screens.kit.naming import formula_text, reagent_name
+from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.words import _
 from bench.screens.planning.targets import Wanted
 from bench.workshop.assays import jar_assay
@@ -175,7 +175,7 @@ def _typed(form: Form, n: int, typed: str | None, library: Library) -> dict[str,
         refuse_if_dangerous([Part(None, typed)], library)
         parse(formula)
         slug = row.slug if row is not None else typed
-        known = {"name": row.name if row is not None else formula_text(formula), "slug": slug, "jar": None}
+        known = {"name": row.name if row is not None else pretty(formula), "slug": slug, "jar": None}
         return known | {"formula": formula, "assay_pct": assay or 100.0, "assay_sd_pct": None, "hydrate_known": True}
     return None
 
@@ -197,7 +197,7 @@ def shelf_options(state: State, library: Library) -> list[tuple[str, str]]:
             continue
         code = f" · {view.code[:5]}-{view.code[5:]}" if view.code else ""
         name = reagent_name(view.opened.reagent, library)
-        found.append((thing, f"{name}, {formula_text(view.opened.formula)}{code}"))
+        found.append((thing, f"{name}, {pretty(view.opened.formula)}{code}"))
     return sorted(found, key=lambda option: option[1].casefold())
 
 

@@ -6,10 +6,11 @@ from urllib.parse import urlencode
 from flask import Blueprint, Response
 
 from bench.reference.things import Sign
+from bench.science.formulas import pretty
 from bench.screens.kit.called import called
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import formula_text, reagent_name
+from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.page import code_text, go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
@@ -137,7 +138,7 @@ def lacks(thing: str) -> Response:
         view=view,
         name=name,
         found=found,
-        target=formula_text(found.target or ""),
+        target=pretty(found.target or ""),
         rows=[(reagent_name(one.held.name, here.library), one.held.g, one.needs_g, one.add_g) for one in found.lines],
         plan=_plan_path(view, name, found),
         sources={key: source.title for key, source in here.library.sources.items()},

@@ -7,10 +7,10 @@ from flask import Blueprint, Response, request
 
 from bench.reckoning import reckon
 from bench.science.colour import JUST_SEEN_DE, lab_to_srgb_hex
+from bench.science.formulas import pretty
 from bench.screens.drawing import Gauge, gauge
 from bench.screens.kit.called import called, pigment_name
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import formula_text
 from bench.screens.kit.page import code_text, page
 from bench.screens.kit.paging import paged
 from bench.screens.kit.words import _
@@ -203,7 +203,7 @@ def _compared(first: Swatch, second: Swatch) -> Compared:
 def _pretty(name: str) -> str:
     """The name of a fact with the subscripts of its formula, where it begins with one."""
     formula, comma, rest = name.partition(", ")
-    return f"{formula_text(formula)}{comma}{rest}" if comma else name
+    return f"{pretty(formula)}{comma}{rest}" if comma else name
 
 
 def _photo(one: Swatch) -> tuple[str, ...]:

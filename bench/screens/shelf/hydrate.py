@@ -9,11 +9,11 @@ from bench.reckoning.hydrates import HydrateTest, drying_c, kept, which_hydrate
 from bench.reckoning.rules import Part
 from bench.reference import Library
 from bench.reference.things import Reagent
+from bench.science.formulas import pretty
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import formula_text
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
@@ -86,7 +86,7 @@ def _jar_page(view: Jar, row: Reagent | None, form: Form) -> Response:
         jar=view,
         row=row,
         name=label_of(view.opened, here.library).name,
-        formula=formula_text(view.opened.formula),
+        formula=pretty(view.opened.formula),
         results=[(one, _read_record(row, one, here.library)) for one in reversed(records)],
         **_known(row),
     )
@@ -101,7 +101,6 @@ def _known(row: Reagent | None) -> dict[str, Any]:
     return {
         "dry_c": dry_c,
         "kept": kept(row, dry_c, library) if row is not None and dry_c is not None else (),
-        "formula_text": formula_text,
         "cautions": cautions("fire", parts, library),
         "sources": {key: source.title for key, source in library.sources.items()},
     }

@@ -4,11 +4,12 @@ from flask import Blueprint, Response
 
 from bench.reckoning.rules import hazard_summary
 from bench.reckoning.working import Step, step
+from bench.science.formulas import pretty
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import formula_text, reagent_name
+from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
@@ -32,7 +33,7 @@ def show(thing: str) -> Response:
         "jar/show.html",
         jar=view,
         name=label.name,
-        formula=formula_text(opened.formula),
+        formula=pretty(opened.formula),
         hazards=hazard_summary([label.part], here.library),
         assay=_assay(view),
         fires=fired(here.state, thing, here.library, readability_g(here.state)),
@@ -82,7 +83,7 @@ def _ask(view: Jar, form: Form) -> Response:
         form=form,
         jar=view,
         name=label.name,
-        formula=formula_text(view.opened.formula),
+        formula=pretty(view.opened.formula),
         row=label.reagent,
         cautions=cautions("fire", [label.part], here.library),
     )

@@ -3,13 +3,14 @@
 from flask import Blueprint, Response, request, url_for
 
 from bench.reckoning.rules import hazard_summary
+from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.screens.kit.deciding import decided
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import formula_text, reagent_name
+from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.page import go, page
 from bench.screens.kit.paging import A_SCREEN, paged
 from bench.screens.kit.recording import Entry, record_all
@@ -45,7 +46,7 @@ def _row(view: Jar) -> dict[str, object]:
         "id": view.id,
         "code": view.code,
         "name": reagent_name(view.opened.reagent, here.library),
-        "formula": formula_text(view.opened.formula),
+        "formula": pretty(view.opened.formula),
         "left_g": view.left_g,
         "closed": view.closed,
         "signs": hazard_summary([label.part], here.library).pictograms,
@@ -106,7 +107,7 @@ def _look_up(form: Form, label: Label | None) -> Response:
     found = findings(label, here.state, here.library) if label is not None else []
     names = sorted(row.name for row in here.library.reagents.values())
     options = [
-        (url_for("shelf.ask", reagent=row.slug), row.name, formula_text(row.formula))
+        (url_for("shelf.ask", reagent=row.slug), row.name, pretty(row.formula))
         for row in (label.options if label is not None else ())
     ]
     return page(
@@ -122,12 +123,12 @@ def _look_up(form: Form, label: Label | None) -> Response:
 
 def _show(form: Form, label: Label) -> Response:
     here = bench()
-    water = [(text, formula_text(text)) for text in label.forms]
+    water = [(text, pretty(text)) for text in label.forms]
     return page(
         "shelf/new.html",
         form=form,
         label=label,
-        formula=formula_text(label.formula or ""),
+        formula=pretty(label.formula or ""),
         water=[*water, (UNKNOWN, _("Not known"), _("then its assay is wide"))],
         wide=label.wide,
         found=[each for each in findings(label, here.state, here.library) if each.rule != "no-card"],

@@ -2,10 +2,10 @@
 
 from flask import Response
 
+from bench.science.formulas import pretty
 from bench.screens.kit.checking import tally
 from bench.screens.kit.forms import Form
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import formula_text
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
@@ -51,7 +51,7 @@ def show_sum(view: Batch, form: Form, gap_g: float | None = None) -> Response:
         gap_counts=gap_g is not None and abs(gap_g) > d_g * (len(found) + 1),
         target_g=sum(aim.target_g for aim in found),
         becomes=whole,
-        meant=formula_text(view.plan.target_formula or ""),
+        meant=pretty(view.plan.target_formula or ""),
         sources={key: source.title for key, source in library.sources.items()},
         list_said=tally(listed(view.id)),
         next=next_aim(found),

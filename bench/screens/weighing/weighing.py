@@ -8,9 +8,10 @@ from typing import Any
 from bench.reckoning import reckon
 from bench.reckoning.working import Step, step
 from bench.reference import Library
+from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.screens.drawing import Gauge, gauge
-from bench.screens.kit.naming import formula_text, line_name
+from bench.screens.kit.naming import line_name
 from bench.screens.kit.words import _
 from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, BatchLine, batch
@@ -90,7 +91,7 @@ def aims(state: State, library: Library, view: Batch) -> list[Aim]:
             view,
             line,
             line_name(line.plan, state, library),
-            formula_text(line.plan.formula),
+            pretty(line.plan.formula),
             jar(state, line.plan.jar) if line.plan.jar else None,
             d_g,
         )
@@ -164,7 +165,7 @@ def _amount(aim: Aim, library: Library) -> list[Step]:
     steps.append(step(_("Molar mass of {formula}", formula=aim.formula), mass, "g/mol", "ciaaw"))
     steps.append(step(_("{g:.4g} g ÷ {mass:.4f} g/mol", g=pure, mass=mass), 1000 * pure / mass, "mmol"))
     if aim.batch.plan.target_formula:
-        meant = formula_text(aim.batch.plan.target_formula)
+        meant = pretty(aim.batch.plan.target_formula)
         steps.append(step(_("The plan takes this much of it for {target}.", target=meant)))
     return steps
 

@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
+from bench.science.formulas import pretty
 from bench.screens.kit.forms import Form
 from bench.screens.kit.ids import is_ulid
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import formula_text, reagent_name
+from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.words import _
 from bench.screens.weighing.weighing import Aim
 from bench.workshop.state import State
@@ -107,7 +108,7 @@ def _no_jar(state: State, things: list[str]) -> str:
 
 def _wrong(aim: Aim, taken: Jar) -> str:
     library = bench().library
-    name, formula = reagent_name(taken.name, library), formula_text(taken.opened.formula)
+    name, formula = reagent_name(taken.name, library), pretty(taken.opened.formula)
     said = _(
         "Wrong jar: this one holds {name}, {formula}. Wanted is {wanted}.", name=name, formula=formula, wanted=aim.name
     )
