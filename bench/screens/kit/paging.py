@@ -7,8 +7,8 @@ from typing import Any
 from flask import request
 
 A_PAGE = 50
-A_SCREEN = 8
-"""So many rows that each sum up years, as those of jars and crucibles do: about what a phone shows at once."""
+A_SCREEN = 24
+"""So many rows where each sums up years, as a jar's does: a shelf on a page, and still few records read."""
 
 
 @dataclass(frozen=True)
