@@ -11,7 +11,7 @@ from flask import Blueprint, Flask
 from bench import clock, screens
 from bench.journal.journal import Journal
 from bench.reference import load_library
-from bench.screens.kit import ahead, faults, guard, packed, page, sending, styles, words
+from bench.screens.kit import ahead, faults, guard, modules, packed, page, sending, styles, words
 from bench.screens.kit.door import DoorSessions
 from bench.screens.kit.joined import Bench, hold_still
 from bench.serving import gatekeeper, onboarding
@@ -65,6 +65,7 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
     hold_still(app)
     ahead.look_ahead(app)
     styles.gather(app)
+    modules.gather(app)
     packed.pack(app)
     page.prepare(app)
     faults.catch_faults(app)

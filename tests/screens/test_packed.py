@@ -1,12 +1,13 @@
 """Files and pages are packed for browsers that can unpack them; a page's token is never written twice alike."""
 
 import gzip
+import os
 import re
 from typing import Any
 
 import pytest
 
-from bench.screens.kit.packed import without_remarks
+from bench.screens.kit.modules import modules, without_remarks
 from bench.screens.kit.styles import ALL, SHEETS
 from bench.settings import asset_folder
 from tests.screens.test_outbox import Phone
@@ -41,8 +42,43 @@ def test_a_module_of_our_own_goes_without_its_remarks(client: Any) -> None:
         assert all(re.match(r"//|/\*\*|\*", line) for line in gone), path.name
         assert "`" not in "".join(gone) or lean.count("`") % 2 == 0
     with client.get("/static/outbox.js", headers={"Accept-Encoding": "gzip"}) as answer:
-        lean = without_remarks((asset_folder("static") / "outbox.js").read_text("utf-8"))
+        lean = modules()["outbox.js"].text
         assert gzip.decompress(answer.data).decode() == lean and "//" not in lean.splitlines()[0]
+
+
+def test_a_module_is_asked_for_by_a_mark_of_all_that_it_brings(client: Any) -> None:
+    """Each import goes to an address that never changes, so that no cache asks again and no two versions meet."""
+    found = modules()
+    assert set(found) == {path.name for path in asset_folder("static").glob("*.js")}
+    for name, (text, mark) in found.items():
+        source = (asset_folder("static") / name).read_text("utf-8")
+        wanted = set(re.findall(r'"\./(\w+\.js)"', source))
+        assert dict(re.findall(r'"\./(\w+\.js)\?v=(\w{12})"', text)) == {one: found[one].mark for one in wanted}, name
+        assert not re.search(r'"\./\w+\.js"', text), name
+        with client.get(f"/static/{name}?v={mark}") as answer:
+            assert answer.get_data(as_text=True) == text and answer.mimetype == "text/javascript"
+            assert "immutable" in answer.headers["Cache-Control"]
+    assert f"/static/outbox.js?v={found['outbox.js'].mark}" in {
+        address for address, _mark in client.get("/bench/offline.json").json["items"]
+    }
+
+
+def test_another_mark_below_is_another_mark_above(tmp_path: Any, monkeypatch: Any) -> None:
+    """A change in what is imported changes the address of each module above it, and of no other; no circles."""
+    monkeypatch.setattr("bench.screens.kit.modules.asset_folder", lambda _name: tmp_path)
+    (tmp_path / "low.js").write_text("export const n = 1;\n")
+    (tmp_path / "mid.js").write_text('import { n } from "./low.js";\nexport const m = () => import("./low.js");\n')
+    (tmp_path / "top.js").write_text('import "./mid.js";\n')
+    (tmp_path / "aside.js").write_text("export {};\n")
+    before = modules()
+    (tmp_path / "low.js").write_text("export const n = 22;\n")
+    os.utime(tmp_path / "low.js", ns=(1, 1))
+    after = modules()
+    assert {name for name in before if before[name].mark != after[name].mark} == {"low.js", "mid.js", "top.js"}
+    assert after["mid.js"].text.count(f'"./low.js?v={after["low.js"].mark}"') == 2
+    (tmp_path / "low.js").write_text('import "./top.js";\n')
+    with pytest.raises(ValueError, match="circle"):
+        modules()
 
 
 def test_the_sheets_are_one_file(client: Any) -> None:

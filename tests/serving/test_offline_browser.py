@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import expect
 
+from bench.screens.kit.modules import modules
 from tests.serving.away import Laptop, check_times, empty, free_port, pair, start, waits
 
 
@@ -30,13 +31,18 @@ def phone(laptop: Laptop, phone_of: Any) -> Any:
     return handset
 
 
+def own(name: str) -> str:
+    """The address under which a page has a module already, and its phone too."""
+    return f"/static/{name}?v={modules()[name].mark}"
+
+
 def record(page: Any, value: int) -> None:
     """One record by the form that is open, without waiting for what comes of it."""
     page.evaluate(
-        """async (value) => {
-          const { add } = await import('/static/outbox_store.js');
-          const send = await import('/static/outbox_send.js');
-          const { ulid } = await import('/static/ulid.js');
+        """async ([value, store, sending, ids]) => {
+          const { add } = await import(store);
+          const send = await import(sending);
+          const { ulid } = await import(ids);
           const id = ulid();
           await add({ id, action: '/settings', page: '/settings', title: 'Settings',
             fields: [['room_m3', String(value)], ['record_id', id]], at_ms: Date.now(),
@@ -44,7 +50,7 @@ def record(page: Any, value: int) -> None:
           await send.refresh();
           send.soon();
         }""",
-        value,
+        [value, *(own(name) for name in ("outbox_store.js", "outbox_send.js", "ulid.js"))],
     )
 
 

@@ -11,7 +11,6 @@ from pathlib import Path
 from flask import Flask, Response, current_app, request
 
 from bench.screens.kit.door import door
-from bench.screens.kit.styles import joined
 
 FILES = frozenset({".js", ".css", ".svg", ".wasm", ".json", ".txt"})
 PAGES = frozenset({"text/html", "application/json"})
@@ -32,7 +31,7 @@ def _packed(response: Response) -> Response:
     response.vary.add("Accept-Encoding")
     if response.status_code == 304 or "gzip" not in request.accept_encodings or "Range" in request.headers:
         return response
-    data = _file(name) if name else _page(response)
+    data = _file(name, response) if name else _page(response)
     if data is None:
         return response
     if response.direct_passthrough:
@@ -46,38 +45,25 @@ def _packed(response: Response) -> Response:
     return response
 
 
-def without_remarks(source: str) -> str:
-    """One of our own modules without the lines that are remarks alone, which no phone needs."""
-    kept, inside = [], False
-    for line in source.splitlines(keepends=True):
-        bare = line.strip()
-        inside = inside or bare.startswith("/**")
-        if not inside and not bare.startswith("//"):
-            kept.append(line)
-        inside = inside and not bare.endswith("*/")
-    return "".join(kept)
-
-
 def _page(response: Response) -> bytes | None:
     if response.is_streamed or response.direct_passthrough or len(response.get_data()) < LEAST:
         return None
     return gzip.compress(response.get_data(), QUICK, mtime=0)
 
 
-def _file(name: str) -> bytes | None:
+def _file(name: str, response: Response) -> bytes | None:
     path = Path(str(current_app.static_folder)) / name
-    return _of(path, path.stat().st_mtime_ns) if path.is_file() else _text(joined())
+    # What was put together here is asked for with every page of a new phone: packed once, not each time.
+    return _of(path, path.stat().st_mtime_ns) if response.direct_passthrough else _text(response.get_data())
 
 
-@lru_cache(maxsize=2)
-def _text(text: str) -> bytes:
-    return gzip.compress(text.encode(), SMALL, mtime=0)
+@lru_cache(maxsize=128)
+def _text(plain: bytes) -> bytes | None:
+    return gzip.compress(plain, SMALL, mtime=0) if len(plain) >= LEAST else None
 
 
 @lru_cache(maxsize=256)
 def _of(path: Path, changed: int) -> bytes | None:
     """The file packed; None where it is too small to gain by it."""
     plain = path.read_bytes()
-    if path.suffix == ".js" and path.parent.name == "static":
-        plain = without_remarks(plain.decode()).encode()
     return gzip.compress(plain, SMALL, mtime=0) if len(plain) >= LEAST else None

@@ -12,7 +12,7 @@ from markupsafe import escape
 
 from bench.science.formulas import pretty
 from bench.screens import drawing
-from bench.screens.kit import moments, styles, taste
+from bench.screens.kit import modules, moments, styles, taste
 from bench.screens.kit.ahead import is_ahead
 from bench.screens.kit.door import device, door
 from bench.screens.kit.forms import Form, blank
@@ -96,6 +96,9 @@ def static_url(app: Flask, filename: str) -> str:
     """The address of a static file with its content's hash, so that a stored copy is never an old one."""
     if filename == styles.ALL:
         return url_for("static", filename=filename, v=styles.version())
+    module = modules.modules().get(filename)
+    if module is not None:
+        return f"{app.static_url_path}/{filename}?v={module.mark}"
     path = _path(app.static_folder or "", filename)
     version = _digest(path, path.stat().st_mtime)
     return f"{app.static_url_path}/{filename}?v={version}"

@@ -41,7 +41,7 @@ MOST_CHARGES = 100
 NEWEST = 400
 SHELL = ("/", "/emergency", "/first-aid", "/find", "/outbox", "/firings", "/offline")
 LOOSE = (".js", ".wasm")
-NOT_ON_PHONES = ("css/", "pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
+NOT_ON_PHONES = ("css/", "worker/", "pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
 
 
 @blueprint.get("/offline")
@@ -140,8 +140,8 @@ def _files() -> list[str]:
         if not path.is_file() or any(part in name for part in NOT_ON_PHONES):
             continue
         found.append(static_url(app, name))
-        if path.suffix in LOOSE:
-            # A module that another one imports is asked for without its mark.
+        if name.startswith("vendor/") and path.suffix in LOOSE:
+            # A decoder is asked for without its mark, by the module that needs it.
             found.append(f"/static/{name}")
     return found
 
