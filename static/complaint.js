@@ -10,10 +10,12 @@ export function complain(field, words) {
   const p = document.createElement("p");
   p.className = "complaint";
   p.setAttribute("role", "alert");
-  p.textContent = words;
+  // A code stays in one piece: a hyphen that no line breaks at.
+  p.textContent = words.replace(/\b([0-9A-Z]{5})-([0-9A-Z])\b/g, "$1\u2011$2");
   field.setAttribute("aria-invalid", "true");
   field.closest(".field").after(p);
-  p.scrollIntoView({ block: "nearest" });
+  // What was typed stays in sight over what is said of it.
+  for (const one of [p, field.closest(".field")]) one.scrollIntoView({ block: "nearest" });
   return () => {
     if (p.isConnected) field.removeAttribute("aria-invalid");
     p.remove();

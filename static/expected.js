@@ -4,7 +4,7 @@
 import { lineToWeigh, nextStep } from "./gates.js";
 import { fact } from "./outbox_store.js";
 import { since } from "./since.js";
-import { fitting, nextPage } from "./ways.js";
+import { fitting, loading, weighing } from "./ways.js";
 
 const plain = (code) => (code ?? "").replace("-", "").toUpperCase();
 const burns = (fire) => Boolean(fire) && fire.lit_ms !== null && fire.off_ms === null;
@@ -28,8 +28,7 @@ function ofCharge(held, things) {
 const batches = (things, step) => Object.values(things).filter((one) => one.sort === "batch" && nextStep(one) === step);
 
 /** The page of a step with a field for the code. While its checks are open they come first, and the code waits. */
-function asked(batch, back, field) {
-  const due = nextPage(batch);
+function asked(batch, due, back, field) {
   return { page: due.includes("checks=1") ? due : back, back, field, name: batch.name };
 }
 
@@ -37,10 +36,14 @@ function ofJar(jar, things) {
   const from = (one) => one.jar === jar;
   const due = (batch) => [lineToWeigh(batch), ...batch.lines.filter((one) => one.weighed_g === null)].find((one) => one && from(one));
   const open = [...batches(things, "weigh"), ...batches(things, "grind").filter(lineToWeigh)].filter(due);
-  return open.map((batch) => asked(batch, `/batch/${batch.id}/weigh/${due(batch).line}?late=1`, "jar"));
+  return open.map((batch) => asked(batch, weighing(batch), `/batch/${batch.id}/weigh/${due(batch).line}?late=1`, "jar"));
 }
 
-const ofCrucible = (things) => batches(things, "load").map((batch) => asked(batch, `/batch/${batch.id}/load?late=1`, "code"));
+/** What is mixed may be filled damp too, and be dried in its crucible. */
+function ofCrucible(things) {
+  const mixed = ["load", "dry"].flatMap((step) => batches(things, step));
+  return mixed.map((batch) => asked(batch, loading(batch), `/batch/${batch.id}/load?late=1`, "code"));
+}
 
 /** Where a code leads now: {page, back, field, name}, with a field where the code is to stand in it on the page `back`. */
 export function waysNow({ path, held, told, things }) {

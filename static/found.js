@@ -22,10 +22,10 @@ function go(code, way, near) {
 /** Keys for each of the ways, where more than one thing waits for what bears the code. */
 function offer(code, ways, near, words) {
   const list = document.createElement("nav");
-  list.className = "part";
+  list.className = "part pad";
   list.dataset.scanWays = "";
   const lead = document.createElement("p");
-  lead.className = "pad lead";
+  lead.className = "lead gap-b";
   lead.textContent = words;
   list.append(lead);
   for (const way of ways) {

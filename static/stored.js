@@ -64,7 +64,7 @@ export async function bringUp() {
   panel(facts, things);
   if (!thing) return true;
   if (sort === "batch" && step === "weigh" && number) weighPage(thing, Number(number));
-  else if (!step && sort === "firing") firingPage(thing, things);
+  else if (!step && sort === "firing") firingPage(thing, things, told[id]);
   else if (!step) plate(thing);
   return true;
 }

@@ -2,6 +2,7 @@
 
 import { against } from "./gates.js";
 import { clock, figure, make, say, whole } from "./made.js";
+import { paint } from "./countdown.js";
 import { draw } from "./curve.js";
 import { sinceLit, soaking } from "./overlay.js";
 import { track } from "./slope_bound.js";
@@ -13,7 +14,8 @@ const MINUTE = 60_000;
 function reading(last) {
   const box = document.querySelector(".now-read");
   if (!box || !last) return;
-  const age = make("p", { look: "reading-age" }, make("span", { text: say("read") }), make("b", { look: "num", text: clock(last[0]) }));
+  const time = make("span", { look: "clock num", "data-clock": "" });
+  const age = make("p", { look: "reading-age" }, time, make("span", { text: say("read") }), make("b", { look: "num", text: clock(last[0]) }));
   box.replaceChildren(figure(whole(last[1]), "°C"), age);
 }
 
@@ -63,11 +65,15 @@ function lighting(fire, things) {
   key.replaceWith(plate);
 }
 
-export function firingPage(fire, things) {
+/** Brings the page up to how the fire stands now; `told` is how it stood when the laptop told of it. */
+export function firingPage(fire, things, told) {
   const soak = soaking(fire, fire.readings);
+  // What was read since answers the call for a reading.
+  if (soak.last?.[0] > (told?.readings.at(-1)?.[0] ?? 0)) document.querySelector("[data-no-reading]")?.remove();
   reading(soak.last);
   curve(fire, soak);
   outlook(fire, soak);
   notes(fire);
+  paint();
   if (fire.lit_ms === null) lighting(fire, things);
 }

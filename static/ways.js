@@ -8,14 +8,16 @@ const DAMP_ITEM = "before-loading-3";
 const stopped = (checks) => Object.entries(checks ?? {}).some(([item, answer]) => answer === "stop" && item !== DAMP_ITEM);
 const unanswered = (checks) => Object.values(checks ?? {}).includes(null);
 
-function weighing(batch) {
+/** Where a batch is weighed on: its checks while they are open, else the line to weigh. */
+export function weighing(batch) {
   const checks = batch.checks?.["before-weighing"];
   const begun = batch.lines.some((one) => one.weighed_g !== null);
   if (stopped(checks) || (!begun && unanswered(checks))) return `/batch/${batch.id}/weigh?checks=1`;
   return `/batch/${batch.id}/weigh/${lineToWeigh(batch).line}?late=1`;
 }
 
-function loading(batch) {
+/** Where a crucible is filled from a batch: its checks while they are open, else the filling. */
+export function loading(batch) {
   const checks = batch.checks?.["before-loading"];
   return `/batch/${batch.id}/load?${stopped(checks) || unanswered(checks) ? "checks" : "late"}=1`;
 }

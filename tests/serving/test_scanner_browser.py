@@ -244,7 +244,7 @@ def test_a_scan_at_a_step_answers_by_what_is_asked_for_there(phone: Any, opened:
             expect(page.locator(".actionbar .plate")).to_be_focused()
         else:
             expect(said).to_contain_text("is not what is asked for here")
-            expect(said).to_contain_text(f"{phone.code[:5]}-{phone.code[5]}")
+            expect(said).to_contain_text(f"{phone.code[:5]}\u2011{phone.code[5]}")
     assert page.evaluate("() => sessionStorage.getItem('shaken')") == "1"
 
 
@@ -370,7 +370,8 @@ def test_a_typed_code_is_answered_while_the_laptop_is_away(at_the_fire: Any, ope
     bear(opened, codes["idle jar"], "jar.opened", {"reagent": "quartz", "formula": "SiO2", "net_g": 500.0})
     bear(opened, codes["free"], "crucible.added", {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650})
     made = two_batches(write, jar, at_the_fire.pot)
-    write("mixed", made["White"], {"medium": "dry", "streak": "even"})
+    for name in ("White", "Blue"):
+        write("mixed", made[name], {"medium": "dry", "streak": "even"})
     taken_in(page)
     context.set_offline(True)
 
@@ -384,6 +385,9 @@ def test_a_typed_code_is_answered_while_the_laptop_is_away(at_the_fire: Any, ope
     page.goto(f"/batch/{made['Green']}/weigh/1?late=1")
     expect(page.locator("[name=jar]")).to_have_value(codes["jar"])
     typed(page, codes["free"])
+    ways = page.locator("[data-scan-ways]")
+    expect(ways.get_by_role("button")).to_have_text(["Blue", "White"])
+    ways.get_by_role("button", name="White").click()
     page.wait_for_url(f"**/batch/{made['White']}/load**")
     page.goto(f"/batch/{made['White']}/load?late=1")
     expect(page.locator("[name=code]")).to_have_value(codes["free"])
@@ -394,7 +398,7 @@ def test_a_typed_code_is_answered_while_the_laptop_is_away(at_the_fire: Any, ope
         (right[:5] + ("7" if right[5] != "7" else "8"), "one character is wrong"),
         (right[:4], "A code has six characters; this one has 4."),
         (codes["idle jar"], "is quartz. Its page is not on this phone"),
-        (right, f"This phone holds nothing by {right[:5]}-{right[5]}"),
+        (right, f"This phone holds nothing by {right[:5]}\u2011{right[5]}"),
     ):
         typed(page, code)
         expect(said).to_contain_text(words)

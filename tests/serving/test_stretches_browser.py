@@ -56,9 +56,11 @@ def test_stretches_air_and_millivolts_out_of_reach(handset: Any, opened: Any, ke
     expect(outlook).to_contain_text("Stretch 1 of 2: up to 400 °C, held 0 min of 20 min, oxidising.")
     expect(strip).to_have_count(0)
     expect(page.locator("[data-bell]")).to_contain_text("A reading of Box is due")
+    expect(page.locator("main")).to_contain_text("No reading for")
     read(page, fire, "402", at="09:20")
     expect(page.locator(".stored-copy")).to_be_visible()
     expect(page.locator("[data-bell]")).to_be_hidden()
+    expect(page.locator("main")).not_to_contain_text("No reading for")
     expect(outlook).to_contain_text("Stretch 2 of 2: up to 950 °C, then held 1 h 00, reducing.")
     expect(strip).to_contain_text("Make it reducing now, as this stretch asks.")
 
