@@ -99,7 +99,9 @@ def accepted(raw: object) -> Parcel | Receipt:
 def read_line(key: str, line: bytes) -> Record:
     """The record of a sound line, as today's bench reads it. ValueError when it is no record."""
     try:
-        return Record.trusted(upgraded({"id": record_id(key), **doc_of(line)}))
+        doc = doc_of(line)
+        doc["id"] = record_id(key)
+        return Record.trusted(upgraded(doc))
     except (KeyError, TypeError, IndexError, AttributeError) as error:
         raise ValueError("this line holds no record") from error
 

@@ -45,7 +45,7 @@ class KeptSnapshot:
 
     def view(self, storage: AppendStorage) -> View:
         """The records of an opened file, those behind the snapshot in line for filing."""
-        view = View(Shelf(storage.lines.places, storage.lines.at))
+        view = View(Shelf(storage.lines.places, storage.lines.read))
         filed = view.fill(self._arrays, self._plain["view"]) if self._arrays else 0
         view.add_lines(range(filed, len(storage.lines)))
         self._arrays, self._plain = {}, {}

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bench.journal.disk import replace_file
-from bench.journal.lines import HEAD, TAIL, record_id, render
-from bench.journal.places import Layers
+from bench.journal.lines import HEAD, TAIL, body_of, record_id, render
+from bench.journal.places import Layers, Places
 from bench.journal.scanning import Counts, scan
 from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
@@ -41,10 +41,40 @@ def open_file(
         if layers is not None:
             return Opened(layers, counts, as_known=before is not None)
         raw = path.read_bytes()
+        if before is not None and (cut := _cut_off(path, raw, before, counts, aside, stamp)) is not None:
+            return cut
     except OSError as error:
         raise Unusable(f"The data file {path.name} cannot be read or made: {error.strerror}.") from error
     found = survey(raw)  # nothing that was known of the file counts now
     return _opened(found) if found.clean else _repair(path, raw, found, aside, stamp)
+
+
+def _cut_off(path: Path, raw: bytes, before: Layers, counts: Counts, aside: Path, stamp: str) -> Opened | None:
+    """The file without its torn end, where that lies behind all that is known of it; None where anything else is wrong.
+
+    It comes to what `_repair` would make of it, but what is known of its start need not be found out again.
+    """
+    start = before.settled.end
+    if not len(before.settled.starts) or not raw.startswith(HEAD) or raw[start - 1 : start] != b"\n":
+        return None
+    places = Places(before)
+    found = survey(HEAD + raw[start:].removeprefix(b","))
+    odd = found.mended or found.doubled or found.twins or found.reformatted
+    if odd or not found.torn or any(places.find(key) is not None for key in found.lines):
+        return None
+    if _missing_from(found, aside, places)[0]:
+        return None
+    try:
+        kept = set_aside(raw, aside, f"{path.stem}-{stamp}", ".damaged")
+        replace_file(path, raw[:start] + body_of(found.lines.values(), first=False) + TAIL)
+    except OSError as error:
+        raise _not_put_right(path, error) from error
+    layers, at = Layers(before.settled, dict(before.fresh)), start + 1
+    for key, line in found.lines.items():
+        layers.add(key, at, at + len(line))
+        counts.take(line)
+        at += len(line) + 2
+    return Opened(layers.settle(), counts, (*describe(found), _kept(aside, kept)), as_known=True)
 
 
 def _opened(found: Survey, report: tuple[str, ...] = (), lossy: bool = False) -> Opened:
@@ -73,15 +103,23 @@ def _repair(path: Path, raw: bytes, found: Survey, aside: Path, stamp: str) -> O
         refilled, source = _refill(found, aside)
         replace_file(path, render(found.lines.values()))
     except OSError as error:
-        raise Unusable(
-            f"The data file {path.name} is damaged and cannot be put right: {error.strerror}. "
-            "Nothing in it was changed. Free some space on the disk, then open it again."
-        ) from error
+        raise _not_put_right(path, error) from error
     report = describe(found)
     if refilled:
         report.append(f"{_count(refilled, 'record')} that the file no longer had came back from {source}.")
-    report.append(f"The file as it was found is kept as {aside.name}/{kept.name}.")
+    report.append(_kept(aside, kept))
     return _opened(found, tuple(report), lossy=not found.torn and bool(found.lost))
+
+
+def _kept(aside: Path, kept: Path) -> str:
+    return f"The file as it was found is kept as {aside.name}/{kept.name}."
+
+
+def _not_put_right(path: Path, error: OSError) -> Unusable:
+    return Unusable(
+        f"The data file {path.name} is damaged and cannot be put right: {error.strerror}. "
+        "Nothing in it was changed. Free some space on the disk, then open it again."
+    )
 
 
 def describe(found: Survey) -> list[str]:
@@ -126,14 +164,20 @@ def set_aside(raw: bytes, folder: Path, stem: str, suffix: str) -> Path:
 
 def _refill(found: Survey, backups: Path) -> tuple[int, str]:
     # Records never change, so what the newest sound backup holds is as good as what was lost.
+    missing, source = _missing_from(found, backups)
+    found.lines.update(missing)
+    return len(missing), source
+
+
+def _missing_from(found: Survey, backups: Path, known: Places | None = None) -> tuple[dict[str, bytes], str]:
+    """What the newest sound backup holds and neither a survey nor what is known does, and the backup's name."""
     for backup in sorted(backups.glob("*.backup"), reverse=True):
         other = survey(backup.read_bytes())
-        if not other.clean:
-            continue
-        missing = {k: line for k, line in other.lines.items() if k not in found.lines and record_id(k) == k}
-        found.lines.update(missing)
-        return len(missing), f"{backups.name}/{backup.name}"
-    return 0, ""
+        if other.clean:
+            lines = {k: line for k, line in other.lines.items() if k not in found.lines and record_id(k) == k}
+            missing = {k: line for k, line in lines.items() if known is None or known.find(k) is None}
+            return missing, f"{backups.name}/{backup.name}"
+    return {}, ""
 
 
 def _count(n: int, noun: str) -> str:

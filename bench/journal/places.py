@@ -7,6 +7,7 @@ stands. What came since, and every key of another length, is kept in a small dic
 from array import array
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -107,6 +108,12 @@ class Places:
         if spot < settled:
             return layers.settled.span(spot)
         return layers.starts[spot - settled], layers.stops[spot - settled]
+
+    def spans(self, first: int, stop: int) -> list[tuple[int, int]]:
+        """As `span`, of each of a stretch of positions."""
+        starts = self.layers.settled.starts[first : stop + 1].tolist()  # the last one's end is told by the next start
+        known = [(start, after - 2) for start, after in pairwise(starts)]
+        return known + [self.span(spot) for spot in range(first + len(known), stop)]
 
     def add(self, key: str, start: int, stop: int) -> int:
         """Takes note of a line that was appended."""

@@ -12,7 +12,10 @@ from bench.workshop.records import Record
 AT_HAND = 10_000
 ALTERED = "The data file was changed by something else while the bench had it open. Close the bench and open it again."
 
-Read = Callable[[int], bytes]
+A_PIECE = 1_000
+"""So many lines are read at once where all of them are."""
+
+Read = Callable[[int, int], bytes]
 
 
 class Recent:
@@ -44,18 +47,33 @@ class Shelf:
     hold no record, or one that does not count.
     """
 
-    def __init__(self, places: Places, read: Read) -> None:
-        self.places, self._read = places, read
+    def __init__(self, places: Places, read_bytes: Read) -> None:
+        self.places, self._read_bytes = places, read_bytes
         self.elsewhere: dict[str, int] = {}
         self.silent: set[int] = set()
         self._recent = Recent()
 
     def line(self, spot: int) -> tuple[str, bytes]:
         """The key and the line at a position. Unusable when it is not as it was written."""
-        line = self._read(spot)
+        line = self._read_bytes(*self.places.span(spot))
         if not is_sound(line):
             raise Unusable(ALTERED)
         return key_of(line), line
+
+    def lines(self, spots: range) -> Iterator[tuple[int, str, bytes]]:
+        """The positions, keys and lines of a stretch, read in large pieces. Unusable as `line` is."""
+        at = spots.start
+        while at < spots.stop:
+            till = min(at + A_PIECE, spots.stop)
+            spans = self.places.spans(at, till)
+            first = spans[0][0]
+            piece = self._read_bytes(first, spans[-1][1])
+            for spot, (start, stop) in enumerate(spans, at):
+                line = piece[start - first : stop - first]
+                if not is_sound(line):
+                    raise Unusable(ALTERED)
+                yield spot, key_of(line), line
+            at = till
 
     def find(self, record_id: str) -> int | None:
         """The position of the record that counts for an id; None when there is none."""
@@ -74,9 +92,9 @@ class Shelf:
 
     def walk(self, stop: int) -> Iterator[Record]:
         """Every record that counts, before a position, in the order of the file. None of them is kept at hand."""
-        for spot in range(stop):
+        for spot, key, line in self.lines(range(stop)):
             if spot not in self.silent:
-                yield read_line(*self.line(spot))
+                yield read_line(key, line)
 
     def counts(self, record: Record, spot: int, key: str) -> None:
         """The record at a position is the one that counts for its id."""

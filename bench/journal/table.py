@@ -42,9 +42,13 @@ class Lines(Mapping[str, dict[str, Any]]):
     def __init__(self, places: Places, reader: Reader) -> None:
         self.places, self._reader = places, reader
 
+    def read(self, start: int, stop: int) -> bytes:
+        """The bytes of the file from `start` up to `stop`."""
+        return self._reader.read(start, stop)
+
     def at(self, spot: int) -> bytes:
         """The line at a position."""
-        return self._reader.read(*self.places.span(spot))
+        return self.read(*self.places.span(spot))
 
     def line(self, key: str) -> bytes | None:
         """The line under a key, or None."""

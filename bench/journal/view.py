@@ -151,9 +151,9 @@ class View:
 
     def _read_lines(self) -> Iterator[Stand]:
         unread, self._unread = self._unread, range(0)
-        for spot in unread:
-            assert self.shelf is not None
-            key, line = self.shelf.line(spot)
+        if self.shelf is None:
+            return
+        for spot, key, line in self.shelf.lines(unread):
             try:
                 record = read_line(key, line)
             except ValueError:
@@ -173,8 +173,9 @@ class View:
     def _note(self, record: Record | None) -> None:
         # Numbers for the kinds and devices of each position; 65,535 is nobody's.
         if self.shelf is not None:
-            for field, column in self._columns.items():
-                column.append(65_535 if record is None else self._number(_value(record, field)))
+            names = ("", "") if record is None else (record.kind, record.device)
+            for column, name in zip(self._columns.values(), names, strict=True):
+                column.append(65_535 if record is None else self._numbers.get(name) or self._number(name))
 
     def _number(self, name: str) -> int:
         found = self._numbers.get(name)
@@ -188,7 +189,7 @@ class View:
         record = stand.record
         stands = self._variants.get(record.id)
         if stands is None:
-            known = self._known(record.id)
+            known = self._known(stand)
             if known is None:
                 self._fold(stand)
                 return False
@@ -200,7 +201,11 @@ class View:
         stands.append(stand)
         return min(stands, key=_rank) is not stands[0]
 
-    def _known(self, record_id: str) -> Stand | None:
+    def _known(self, stand: Stand) -> Stand | None:
+        """The record that was filed under the id of another one, and where it stands."""
+        record_id = stand.record.id
+        if self.shelf is not None and stand.key == record_id and record_id not in self.shelf.elsewhere:
+            return None  # a key stands in the file once, so only one under another key can have claimed the id
         record = self._state.records.get(record_id)
         if record is None:
             return None
@@ -245,9 +250,8 @@ class View:
         self.shelf.elsewhere |= {i: found[0].spot for i, found in self._variants.items()}
         self._state = State(self.shelf)
         self._spots.clear()
-        for spot in range(len(self._columns["kind"])):
+        for spot, key, line in self.shelf.lines(range(len(self._columns["kind"]))):
             if spot not in self.shelf.silent:
-                key, line = self.shelf.line(spot)
                 self._fold(Stand(read_line(key, line), spot, key))
                 if len(self._spots) > SETTLE_OVER:
                     self.settle()

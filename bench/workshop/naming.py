@@ -29,9 +29,10 @@ def thing_made(record: Record) -> str | None:
 def things_touched(record: Record) -> set[str]:
     """The things whose pages this record belongs on: its subject, what it names, and what it makes."""
     found = {record.subject, *record.also.values()}
-    made = thing_made(record) if is_known(record) else None
-    if made is not None:
-        found.add(made)
+    if record.kind in MAKERS and is_known(record):
+        made = thing_made(record)
+        if made is not None:
+            found.add(made)
     _named(record.data, found)
     return found
 
@@ -44,16 +45,18 @@ def withdraws(record: Record) -> list[str]:
 
 def undoes(record: Record) -> list[str]:
     """The ids of the records that this one corrects or withdraws, never its own."""
-    return [*record.corrects, *withdraws(record)]
+    if record.kind == "withdrawn":
+        return [*record.corrects, *withdraws(record)]
+    return list(record.corrects)
 
 
-def _named(value: Any, found: set[str]) -> None:
-    if isinstance(value, str):
-        if len(value) == 26 and is_ulid(value):
-            found.add(value)
-    elif isinstance(value, Mapping):
-        for inner in value.values():
-            _named(inner, found)
-    elif isinstance(value, list | tuple):
-        for inner in value:
+def _named(value: Mapping[str, Any] | list[Any] | tuple[Any, ...], found: set[str]) -> None:
+    # JSON, nearly always: what it is made of is asked for first, and anything else that names keys last.
+    for inner in value if isinstance(value, list | tuple) else value.values():
+        if isinstance(inner, str):
+            if len(inner) == 26 and is_ulid(inner):
+                found.add(inner)
+        elif inner is None or isinstance(inner, float | int):
+            continue
+        elif isinstance(inner, dict | list | tuple | Mapping):
             _named(inner, found)

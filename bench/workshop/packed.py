@@ -87,6 +87,13 @@ class Records(MutableMapping[str, Record]):
             raise KeyError(record_id)
         return self._source.load(spot)
 
+    def get(self, record_id: str, default: Any = None) -> Any:
+        """The record of an id, or the default: without the error that its absence would be."""
+        found = self.fresh.get(record_id)
+        if found is None and (spot := self._spot(record_id)) is not None:
+            found = self._source.load(spot)
+        return default if found is None else found
+
     def __setitem__(self, record_id: str, record: Record) -> None:
         self.fresh[record_id] = record
 
@@ -140,7 +147,12 @@ def _merged(old: Packed, old_keys: Any, groups: list[tuple[int, list[Record]]],
     old_lengths = np.diff(old.starts).astype(np.int64)
     new_keys = np.array([key for key, _ in groups], np.int64)
     new_lengths = np.array([len(rows) for _, rows in groups], np.int64)
-    keys = np.union1d(old_keys, new_keys)
+    # Both are sorted already, so the new ones are put between the old ones; nothing is sorted again.
+    at = old_keys.searchsorted(new_keys)
+    there = np.zeros(len(new_keys), bool)
+    inside = at < len(old_keys)
+    there[inside] = old_keys[at[inside]] == new_keys[inside]
+    keys = np.insert(old_keys, at[~there], new_keys[~there])
     old_at, new_at = keys.searchsorted(old_keys), keys.searchsorted(new_keys)
     lengths = np.zeros(len(keys), np.int64)
     lengths[old_at] = old_lengths

@@ -16,7 +16,8 @@ from bench.workshop.records import BENCH, Record
 
 __all__ = ["Slot", "State", "fold", "fold_all"]
 
-ENDERS = ("closed", "opened", "judged", "crucible.seen")
+ENDERS = frozenset({"closed", "opened", "gathered", "judged", "crucible.seen"})
+"""The kinds that can end what they touch; what another kind makes is looked at where it is made."""
 WORN = ("cracked", "broken", "retired")
 FEW = 30
 FINAL_VERDICTS = ("keep", "tint", "discard")
@@ -95,38 +96,58 @@ def fold(state: State, record: Record) -> State:
 
 def file_new(state: State, record: Record) -> State:
     """As `fold`, for a record of which the caller knows that its id was not filed yet."""
-    state.records[record.id] = record
-    if record.id in state.kind_of:  # the thing of this name was known before the record that made it
-        line = state.lined[state.kind_of[record.id]]
-        line.remove(record.id)
-        _line_up(state, record.id, line)
-        state.oddly.add(record.id)
-    if state.last is None or record.order > state.last.order:
+    identity, kind, order = record.id, record.kind, record.order
+    state.records[identity] = record
+    if identity in state.kind_of:  # the thing of this name was known before the record that made it
+        line = state.lined[state.kind_of[identity]]
+        line.remove(identity)
+        _line_up(state, identity, line)
+        state.oddly.add(identity)
+    if state.last is None or order > state.last.order:
         state.last = record
     if not is_known(record):
         insort(state.unknown, record, key=by_order)
         return state
-    _undo(state, record)
-    touched = things_touched(record)
+    undone, touched = undoes(record), things_touched(record)
+    if undone:
+        _undo(state, record)
     for thing in touched:
-        insort(state.index.setdefault(thing, {}).setdefault(record.kind, []), record, key=by_order)
-        state.sort_in(thing, record)
-        state.worked.pop(thing, None)
-    if record.kind == "timer.set":
+        _file_under(state.index.setdefault(thing, {}), record, order)
+        if state.timed:
+            state.sort_in(thing, record)
+        if state.worked:
+            state.worked.pop(thing, None)
+    if kind == "timer.set":
         state.with_timer.add(record.subject)
-    _codes(state, record)
-    for thing in _make(state, record) | _changed(state, record, touched):
+    elif kind in ("code.issued", "code.assigned"):
+        _codes(state, record)
+    made = _make(state, record) if kind in MAKERS else set()
+    if undone or kind in ENDERS:
+        made |= _changed(state, record, touched)
+    for thing in made:
         _open(state, thing)
-    _count(state, record, touched)
+    _count(state, touched, bool(undone))
     return state
 
 
-def _count(state: State, record: Record, touched: set[str]) -> None:
+def _file_under(kinds: dict[str, list[Record]], record: Record, order: Any) -> None:
+    """Files a record among those of its kind; nearly always it is the last of them."""
+    rows = kinds.get(record.kind)
+    if rows is None:
+        kinds[record.kind] = [record]
+    elif rows[-1].order < order:
+        rows.append(record)
+    else:
+        insort(rows, record, key=by_order)
+
+
+def _count(state: State, touched: set[str], undid: bool) -> None:
     # Last of all: what a reader works out of a half-filed record is then known to be old.
-    state.revision += 1
-    state.touched_at |= dict.fromkeys(touched, state.revision)
-    if undoes(record):
-        state.undone_at = state.revision
+    revision = state.revision = state.revision + 1
+    for thing in touched:
+        state.touched_at[thing] = revision
+    if undid:
+        state.undone_at = revision
 
 
 def fold_all(records: Iterable[Record]) -> State:
@@ -142,9 +163,8 @@ def _undo(state: State, record: Record) -> None:
         state.corrected_by[target].append(record.id)
     for target in withdraws(record):
         state.withdrawn_by[target].append(record.id)
-    if undoes(record):
-        state.standing.clear()
-        state.timed.clear()
+    state.standing.clear()
+    state.timed.clear()
 
 
 def _codes(state: State, record: Record) -> None:
@@ -157,8 +177,6 @@ def _codes(state: State, record: Record) -> None:
 
 def _make(state: State, record: Record) -> set[str]:
     """Names the thing that a record makes; gives back the things that this record may have made or unmade."""
-    if record.kind not in MAKERS:
-        return set()
     things = {state.made(record)} if record.kind != "opened" else _rechain(state, record)
     for thing in things:
         if thing is not None:
@@ -179,7 +197,8 @@ def _rechain(state: State, record: Record) -> set[str | None]:
 
 
 def _name(state: State, thing: str) -> None:
-    claims = [w for k, w in MAKERS.items() if any(state.made(r) == thing for r in state.touching(thing, k))]
+    kinds = (k for k in state.kinds_about(thing) if k in MAKERS)
+    claims = [MAKERS[k] for k in kinds if any(state.made(r) == thing for r in state.touching(thing, k))]
     # Two sorts that claim one name cannot come from an honest device; the choice must only not depend on the order.
     what = min(claims, default=None)
     before = state.kind_of.get(thing)
@@ -215,7 +234,7 @@ def _plainly_made(state: State, thing: str, what: str) -> bool:
 
 def _changed(state: State, record: Record, touched: set[str]) -> set[str]:
     # The things that this record may have opened or closed, by itself or by undoing what undid something.
-    found = touched if record.kind in MAKERS or record.kind in ENDERS else set()
+    found = touched if record.kind in ENDERS else set()
     ahead, seen = [record], {record.id}
     while ahead:
         for target in undoes(ahead.pop()):

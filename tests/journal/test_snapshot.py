@@ -40,7 +40,13 @@ def read(monkeypatch: pytest.MonkeyPatch) -> list[int]:
         found.append(spot)
         return line(self, spot)
 
+    def walked(self: Shelf, spots: range) -> Iterator[tuple[int, str, bytes]]:
+        found.extend(spots)
+        return lines(self, spots)
+
+    lines = Shelf.lines
     monkeypatch.setattr(Shelf, "line", counted)
+    monkeypatch.setattr(Shelf, "lines", walked)
     return found
 
 
@@ -160,6 +166,55 @@ def test_a_damaged_data_file_is_put_right_as_without_a_snapshot(copied: tuple[Pa
         assert any("damaged" in say for say in one.report) and one.report == two.report
         assert told(one.state) == told(two.state) and one.device != "bench-2"
     assert (path / FILE).read_bytes() == (other / FILE).read_bytes()
+
+
+@pytest.mark.parametrize("written", [0, 3])
+def test_an_end_that_a_power_cut_tore_costs_only_what_is_torn(
+    copied: tuple[Path, dict[str, Any]], read: list[int], written: int
+) -> None:
+    path, _before = copied
+    kept = (path / SNAPSHOT).read_bytes()
+    with open_journal(path, device="bench-2") as journal:
+        for n in range(written):
+            journal.write("jar.assayed", JAR, assay(float(n)))
+        whole = everything(journal)
+    raw = (path / FILE).read_bytes()
+    torn = b"}}" if not written else raw[-3:] + b',"01M6NE00000000000000000000":{"device":"bench-2","seq":9'
+    for end in (
+        raw[:-3],
+        raw[:-3] + b',"01M6NE00000000000000000000":{"device":"ben',
+        raw[:-2],
+        raw[:-1],
+        raw[:-3] + torn,
+    ):
+        (path / SNAPSHOT).write_bytes(kept)
+        (path / FILE).write_bytes(end)
+        other = path.with_name("other")
+        shutil.rmtree(other, ignore_errors=True)
+        shutil.copytree(path, other)
+        (other / SNAPSHOT).unlink()
+        read.clear()
+        with open_journal(path, device="bench-2") as one:
+            assert len(one.state.records) == whole["count"] and len(set(read)) <= written + 8
+            assert any("cut off" in say for say in one.report) or end == raw[:-1]
+            with open_journal(other, device="bench-2") as two:
+                assert one.report == two.report and one.device == two.device == "bench-2"
+                assert everything(one) == everything(two)
+        assert (path / FILE).read_bytes() == (other / FILE).read_bytes() == raw
+
+
+def test_a_torn_end_that_a_backup_still_holds_is_filled_from_it(copied: tuple[Path, dict[str, Any]]) -> None:
+    path, _before = copied
+    kept = (path / SNAPSHOT).read_bytes()
+    with open_journal(path, device="bench-2") as journal:
+        journal.write("jar.assayed", JAR, assay(7.0))
+        count = len(journal.state.records)
+        journal.backup()
+    (path / SNAPSHOT).write_bytes(kept)
+    (path / FILE).write_bytes((path / FILE).read_bytes()[:-90])
+    with open_journal(path, device="bench-2") as journal:
+        assert len(journal.state.records) == count
+        assert any("came back from" in say for say in journal.report)
 
 
 def test_another_data_file_in_its_place_is_read_itself(copied: tuple[Path, dict[str, Any]]) -> None:
