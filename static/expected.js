@@ -1,4 +1,4 @@
-// What a code stands for as far as this phone knows, and where it leads by what is due now: at a burning furnace in or
+// What a code stands for as far as this phone knows, and where it leads by what is due now: at a furnace in or
 // out, at a weighing the jar's own line, at a loading the crucible to fill; else the thing's own page.
 
 import { lineToWeigh, nextStep } from "./gates.js";
@@ -20,7 +20,8 @@ export async function standsFor(code) {
 
 function ofCharge(held, things) {
   const fire = things[held.firing];
-  if (burns(fire) && held.in_heat) return [{ page: `/firing/${fire.id}/out?charge=${held.id}` }];
+  // Also when the fire is off: what stands in the furnace is to come out, and its cooling is said first.
+  if (fire && held.in_heat && !fire.closed) return [{ page: `/firing/${fire.id}/out?charge=${held.id}` }];
   if (burns(fire) && !held.out) return [{ page: `/firing/${fire.id}/in`, field: "code" }];
   return [{ page: `/charge/${held.id}` }];
 }

@@ -99,8 +99,15 @@ function rows() {
   paint();
 }
 
+/** A laptop that answers again is greeted at once, also while nothing waits to be sent: then it is no more said to be away. */
+async function greet() {
+  const { soon, state } = await import("./outbox_send.js");
+  if (state.reach === "away") soon();
+}
+
 async function look(asks) {
-  if (asks) await ask();
+  const near = asks && (await ask());
+  if (near && onPhone) await greet();
   const off = onPhone ? await fact("offset").catch(() => null) : null;
   byLaptop(off?.ms ?? 0);
   timers = await list();

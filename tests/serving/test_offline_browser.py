@@ -168,6 +168,11 @@ def test_a_page_that_is_not_on_the_phone_says_so(laptop: Laptop, phone: Any) -> 
     assert answer is not None and answer.status == 503
     expect(phone.page.locator("h1")).to_have_text("Not on this phone")
     expect(phone.page.locator("a.stop")).to_be_visible()
+    expect(phone.page.locator("[data-outbox-words]")).to_contain_text("laptop out of reach")
+    laptop.start()
+    # As each quarter of a minute: the timers are asked for.
+    phone.page.evaluate("() => document.dispatchEvent(new Event('saggar-kept'))")
+    empty(phone.page)
 
 
 def test_a_phone_that_is_shut_out_keeps_what_waits_and_says_so(laptop: Laptop, phone: Any) -> None:

@@ -380,6 +380,9 @@ def test_a_typed_code_is_answered_while_the_laptop_is_away(at_the_fire: Any, ope
     expect(page.locator(".stored-copy")).to_be_visible()
     typed(page, at_the_fire.code)
     page.wait_for_url(f"**/charge/{made['white']}")
+    typed(page, at_the_fire.code, f"/find#for=/firing/{made['fire']}/in&field=code")
+    page.wait_for_url(f"**/firing/{made['fire']}/in")
+    expect(page.locator(".complaint[role=alert]")).to_contain_text("holds White")
     typed(page, codes["jar"])
     page.wait_for_url(f"**/batch/{made['Green']}/weigh**")
     page.goto(f"/batch/{made['Green']}/weigh/1?late=1")
@@ -409,9 +412,9 @@ def test_a_typed_code_is_answered_while_the_laptop_is_away(at_the_fire: Any, ope
     expect(page.locator("main")).to_contain_text("never issued that code")
 
 
-def typed(page: Any, code: str) -> None:
+def typed(page: Any, code: str, address: str = "/find") -> None:
     """A code on the large keypad of the page that finds things."""
-    page.goto("/find")
+    page.goto(address)
     for character in code:
         page.locator(f".code-keys [data-key='{character}']").click()
     page.locator(".actionbar .plate").click()

@@ -103,7 +103,11 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     hands.plate()
     burn(hands, fire)
 
-    page.goto(f"/firing/{fire}/out?charge={filled}")
+    page.goto("/find")
+    for character in CRUCIBLE_CODE:
+        page.locator(f".code-keys [data-key='{character}']").click()
+    page.locator(".actionbar .plate").click()
+    hands.at(f"/firing/{fire}/out?charge={filled}")
     hands.fill(rest_place="brick")
     hands.plate()
     hands.at(f"/charge/{filled}/cool?then=out")
