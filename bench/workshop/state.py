@@ -18,6 +18,9 @@ __all__ = ["Slot", "State", "fold", "fold_all"]
 
 ENDERS = frozenset({"closed", "opened", "gathered", "judged", "crucible.seen"})
 """The kinds that can end what they touch; what another kind makes is looked at where it is made."""
+NAMING = ("weighed", "charged", "gathered")
+"""The kinds by which a batch or a charge names the jars and crucibles that it has to do with."""
+SUMMED = ("jar", "crucible")
 WORN = ("cracked", "broken", "retired")
 FEW = 30
 FINAL_VERDICTS = ("keep", "tint", "discard")
@@ -115,8 +118,6 @@ def file_new(state: State, record: Record) -> State:
         _file_under(state.index.setdefault(thing, {}), record, order)
         if state.timed:
             state.sort_in(thing, record)
-        if state.worked:
-            state.worked.pop(thing, None)
     if kind == "timer.set":
         state.with_timer.add(record.subject)
     elif kind in ("code.issued", "code.assigned"):
@@ -126,6 +127,8 @@ def file_new(state: State, record: Record) -> State:
         made |= _changed(state, record, touched)
     for thing in made:
         _open(state, thing)
+    if state.worked:
+        _forget(state, touched, bool(undone))
     _count(state, touched, bool(undone))
     return state
 
@@ -139,6 +142,23 @@ def _file_under(kinds: dict[str, list[Record]], record: Record, order: Any) -> N
         rows.append(record)
     else:
         insort(rows, record, key=by_order)
+
+
+def _forget(state: State, touched: set[str], undid: bool) -> None:
+    """Forgets what was worked out of the things that a record touches, and of the jars and crucibles of their batches.
+
+    How much a jar still holds, and whether a crucible is free, rests on the records of the batches and charges that
+    were taken from it or stood in it. What is undone may reach anywhere.
+    """
+    for thing in touched:
+        state.worked.pop(thing, None)
+        if state.kind_of.get(thing) in ("batch", "charge"):
+            named = (things_touched(row) for kind in NAMING for row in state.touching(thing, kind))
+            for other in set().union(*named):
+                state.worked.pop(other, None)
+    if undid:
+        for other in (thing for what in SUMMED for thing in state.of_kind.get(what, ())):
+            state.worked.pop(other, None)
 
 
 def _count(state: State, touched: set[str], undid: bool) -> None:

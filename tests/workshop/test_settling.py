@@ -13,7 +13,9 @@ from bench.workshop.packed import Packed, Records, packed
 from bench.workshop.records import BENCH, Record
 from bench.workshop.settling import filled, plain_of
 from bench.workshop.state import State, fold, fold_all
-from tests.workshop.everything import THINGS, histories, history
+from bench.workshop.things.crucibles import crucible
+from bench.workshop.things.jars import jar
+from tests.workshop.everything import POOL, THINGS, histories, history
 
 
 class Pile:
@@ -145,3 +147,18 @@ def test_a_thing_with_a_name_that_does_not_fit_stays_outside() -> None:
     found = packed(Packed(), {"short": {"noted": [record]}, record.id: {"noted": [record]}}, lambda r: 0,
                    lambda spot: record, 1, 1)  # fmt: skip
     assert found.about(record.id) == {"noted": [0]} and found.about("short") == {} and found.about("") == {}
+
+
+def summed(state: State) -> dict[str, Any]:
+    """What is kept at hand of jars and crucibles."""
+    jars = {thing: jar(state, thing) for thing in POOL["jar"]}
+    return jars | {thing: crucible(state, thing) for thing in POOL["crucible"]}
+
+
+@pytest.mark.parametrize("first", (0, 30_000))
+def test_what_is_kept_at_hand_of_jars_and_crucibles_is_what_all_records_say(first: int) -> None:
+    records = history(range(first, first + 250))
+    state = State()
+    for count, record in enumerate(records, 1):
+        fold(state, record)
+        assert summed(state) == summed(fold_all(records[:count])), record

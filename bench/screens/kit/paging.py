@@ -7,8 +7,6 @@ from typing import Any
 from flask import request
 
 A_PAGE = 50
-A_SCREEN = 24
-"""So many rows where each sums up years, as a jar's does: a shelf on a page, and still few records read."""
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
-from bench.screens.kit.paging import A_SCREEN, paged
+from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.tagging import chosen_code
 from bench.screens.kit.words import _
@@ -31,7 +31,7 @@ def show() -> Response:
     here = bench()
     state = here.state
     ended = [thing for thing in reversed(state.things("crucible")) if thing not in state.open["crucible"]]
-    part = paged([*state.open_things("crucible"), *ended], A_SCREEN)
+    part = paged([*state.open_things("crucible"), *ended])
     found = [crucible(state, thing) for thing in part.found]
     groups = [(STANDING[s], [_row(view) for view in found if view is not None and view.standing == s]) for s in ORDER]
     return page("crucibles/show.html", groups=[group for group in groups if group[1]], part=part)

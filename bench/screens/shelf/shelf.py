@@ -12,7 +12,7 @@ from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.page import go, page
-from bench.screens.kit.paging import A_SCREEN, paged
+from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.tagging import chosen_code
 from bench.screens.kit.words import _
@@ -28,7 +28,7 @@ def show() -> Response:
     state = bench().state
     standing = sorted(state.open_things("jar"), key=_name)
     away = [thing for thing in reversed(state.things("jar")) if thing not in state.open["jar"]]
-    part = paged([*standing, *away], A_SCREEN)
+    part = paged([*standing, *away])
     found = [view for view in (jar(state, thing) for thing in part.found) if view is not None]
     return page("shelf/show.html", rows=[_row(view) for view in found], part=part)
 

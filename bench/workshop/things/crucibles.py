@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
+from functools import partial
+from typing import Any, Literal
 
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
@@ -46,21 +47,19 @@ def _crucible(state: State, thing: str) -> Crucible | None:
     added = state.slot(thing, "crucible.added").body
     if added is None:
         return None
+    tare_g, lid_g, condition, standing, holds = state.worked_out(thing, "vessel", partial(_vessel, state, thing))
+    return Crucible(thing, state.code_of(thing), added, tare_g, lid_g, condition, standing, holds)
+
+
+def _vessel(state: State, thing: str) -> list[Any]:
+    """Of a crucible: its tare and its lid in grams, its condition, how it stands, and the charge that it holds."""
     seen = [r.body for r in state.by_time(thing, "crucible.seen")]
     tares = [s.tare_g for s in seen if s.tare_g is not None]
     lids = [s.lid_g for s in seen if s.lid_g is not None]
     condition = seen[-1].condition if seen else "sound"
     holds = held_charge(state, thing)
-    return Crucible(
-        id=thing,
-        code=state.code_of(thing),
-        added=added,
-        tare_g=tares[-1] if tares else None,
-        lid_g=lids[-1] if lids else None,
-        condition=condition,
-        standing=_standing(state, thing, condition, holds),
-        holds=holds,
-    )
+    standing = _standing(state, thing, condition, holds)
+    return [tares[-1] if tares else None, lids[-1] if lids else None, condition, standing, holds]
 
 
 def tare_at(state: State, thing: str, moment: datetime) -> float | None:

@@ -1,6 +1,7 @@
 """A jar on the shelf: what it is, its assay, and what is left in it."""
 
 from dataclasses import dataclass
+from functools import partial
 
 from bench.workshop.kinds import JarOpened
 from bench.workshop.state import State
@@ -35,19 +36,27 @@ def _jar(state: State, thing: str) -> Jar | None:
     opened = state.slot(thing, "jar.opened").body
     if opened is None:
         return None
-    assays = [r.body for r in state.own(thing, "jar.assayed")]
     return Jar(
         id=thing,
         code=state.code_of(thing),
         opened=opened,
         used_g=used_g(state, thing),
-        residue_pct=tuple(100 * a.after_g / a.before_g for a in assays if a.before_g > 0),
+        residue_pct=tuple(state.worked_out(thing, "residues", partial(_residues, state, thing))),
         closed=bool(state.own(thing, "closed")),
     )
 
 
 def used_g(state: State, thing: str) -> float:
     """Grams weighed out of a jar, into mortars and straight into crucibles, and grams lost from it."""
+    return float(state.worked_out(thing, "used", partial(_used_g, state, thing)))
+
+
+def _residues(state: State, thing: str) -> list[float]:
+    assays = [r.body for r in state.own(thing, "jar.assayed")]
+    return [100 * a.after_g / a.before_g for a in assays if a.before_g > 0]
+
+
+def _used_g(state: State, thing: str) -> float:
     weighed = sum(r.body.net_g for r in state.in_force(thing, "weighed") if r.body.jar == thing)
     loaded = sum(s.g for r in state.in_force(thing, "charged") for s in r.body.sources if s.jar == thing)
     return weighed + loaded + lost_g(state, thing)
