@@ -91,6 +91,7 @@ const ON = {
     lit: light,
     reading: (_things, firing, fact) => {
       const c = degrees(firing, fact);
+      if (c === null && fact.mv !== undefined) firing.untold = [fact.ms, fact.mv];
       if (c !== null) firing.readings = [...firing.readings, [fact.ms, c]].sort((a, b) => a[0] - b[0]);
     },
     noted: note,

@@ -1,7 +1,7 @@
 // A stored firing brought up to what waits: last reading, curve, soak, and what its slope says.
 
 import { against } from "./gates.js";
-import { clock, figure, make, say, whole } from "./made.js";
+import { clock, figure, make, say, strip, whole } from "./made.js";
 import { paint } from "./countdown.js";
 import { draw } from "./curve.js";
 import { sinceLit, soaking } from "./overlay.js";
@@ -65,12 +65,20 @@ function lighting(fire, things) {
   key.replaceWith(plate);
 }
 
+/** A voltage that is no temperature of the probe's type is said at once: the laptop would refuse it later. */
+function untold({ untold: found }) {
+  if (!found) return;
+  const words = strip(say("untold", { mv: found[1], clock: clock(found[0]) }), say("untold_why"), "alert");
+  document.getElementById("main").prepend(words);
+}
+
 /** Brings the page up to how the fire stands now; `told` is how it stood when the laptop told of it. */
 export function firingPage(fire, things, told) {
   const soak = soaking(fire, fire.readings);
   // What was read since answers the call for a reading.
   if (soak.last?.[0] > (told?.readings.at(-1)?.[0] ?? 0)) document.querySelector("[data-no-reading]")?.remove();
   reading(soak.last);
+  untold(fire);
   curve(fire, soak);
   outlook(fire, soak);
   notes(fire);

@@ -83,3 +83,7 @@ def test_stretches_air_and_millivolts_out_of_reach(handset: Any, opened: Any, ke
     said = re.sub(r"\s+", " ", opened.app.test_client().get(f"/firing/{fire}").text)
     assert "Stretch 2 of 2: up to 950 °C, then held 1 h 00, reducing." in said
     assert "Make it reducing now" not in said
+
+    handset.context.set_offline(True)
+    read(page, fire, "99", "mV")
+    expect(page.locator("main")).to_contain_text("99 mV, kept at 10:00, is no temperature of this probe’s type.")

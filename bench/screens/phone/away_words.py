@@ -48,6 +48,8 @@ def away_words() -> dict[str, str]:
         "in-soak": _("soak"),
         "ends": _("ends {clock}"),
         "read": _("read"),
+        "untold": _("{mv} mV, kept at {clock}, is no temperature of this probe’s type."),
+        "untold_why": _("Read the meter again. The laptop will refuse it with its reason."),
         "reading": _("No reading yet."),
         "reached": _("It was reached."),
         "stalled": _("It will not get there."),
