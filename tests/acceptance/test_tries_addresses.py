@@ -55,6 +55,7 @@ def _try(here: Desk, rule: Rule, values: Any, asking: Any, each: int) -> None:
         assert answer.status_code in CALM, (path, asked, answer.status_code)
         assert here.traces == before, (path, asked)
         assert answer.mimetype != "text/html" or RUN not in answer.get_data(as_text=True), (path, asked)
+        answer.close()  # a file that is sent stays open until then
 
     tried()
 
