@@ -124,7 +124,8 @@ async function nextHere(entry) {
   return back;
 }
 
-async function onward(entry) {
+async function onward(form, entry) {
+  form.reset();
   const back = window.isSecureContext ? await nextHere(entry) : null;
   sessionStorage.setItem("saggar-kept", JSON.stringify({ id: entry.id, title: entry.title, at: Date.now() }));
   // Without a worker the next page could not be opened while the laptop is away: stay on this one.
@@ -155,6 +156,11 @@ async function submit(form, submitter) {
   if (!entry) return form.submit();
   delete form.dataset.mends;
   await refresh();
+  // A stored page stands here because the laptop did not answer: unless it did since, nobody waits for it.
+  if (document.body.dataset.stored && state.reach !== "near") {
+    soon();
+    return form.hasAttribute("data-stays") ? stay(form) : onward(form, entry);
+  }
   awaited.add(entry.id);
   await Promise.race([soon(), patience(PATIENCE_MS)]);
   awaited.delete(entry.id);
@@ -167,8 +173,7 @@ async function submit(form, submitter) {
     form.dataset.mends = entry.id;
     return complain(form, result.say, result.errors);
   }
-  form.reset();
-  return onward(entry);
+  return onward(form, entry);
 }
 
 /** What the laptop refused when another page of this phone sent it. */

@@ -117,6 +117,11 @@ async function one(entry, token) {
   return false;
 }
 
+/** The worker answers pages from the phone at once while the laptop is away, and needs to hear when it is back. */
+function tellWorker(say) {
+  navigator.serviceWorker?.controller?.postMessage({ say });
+}
+
 async function drain() {
   const waiting = (await all()).filter((entry) => !entry.refused && !entry.aside);
   let greeting;
@@ -124,10 +129,12 @@ async function drain() {
     greeting = await hello();
   } catch {
     state.reach = "away";
+    tellWorker("away");
     for (const entry of waiting) if (!entry.tries) await keep({ ...entry, tries: 1 });
     return false;
   }
   state.reach = greeting.shut ? "shut" : "near";
+  tellWorker("near");
   if (greeting.shut) return false;
   for (const entry of waiting) {
     const settled = await one(entry, greeting.token);

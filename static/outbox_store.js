@@ -3,32 +3,54 @@
 const NAME = "saggar-outbox";
 const LETTERS = "0123456789abcdefghjkmnpqrstvwxyz";
 
+let opened = null;
+
+/** The store, opened once a page; anew where the browser closed it, and closed for a page that wants a newer one. */
 function open() {
+  opened ??= newlyOpened().catch((error) => {
+    opened = null;
+    throw error;
+  });
+  return opened;
+}
+
+function newlyOpened() {
   return new Promise((settle, fail) => {
     const asked = indexedDB.open(NAME, 1);
     asked.onupgradeneeded = () => {
       asked.result.createObjectStore("entries", { keyPath: "n", autoIncrement: true });
       asked.result.createObjectStore("facts");
     };
-    asked.onsuccess = () => settle(asked.result);
+    asked.onsuccess = () => {
+      const base = asked.result;
+      base.onclose = () => (opened = null);
+      base.onversionchange = () => {
+        opened = null;
+        base.close();
+      };
+      settle(base);
+    };
     asked.onerror = () => fail(asked.error);
     asked.onblocked = () => fail(new Error("the store is held by an older page"));
   });
 }
 
 async function using(store, mode, act) {
-  const base = await open();
+  const begin = (base) => base.transaction(store, mode, mode === "readwrite" ? { durability: "strict" } : {});
+  let work;
   try {
-    return await new Promise((settle, fail) => {
-      const work = base.transaction(store, mode, mode === "readwrite" ? { durability: "strict" } : {});
-      const asked = act(work.objectStore(store));
-      work.oncomplete = () => settle(asked?.result);
-      work.onabort = () => fail(work.error ?? new Error("the phone's disk refused"));
-      work.onerror = () => fail(work.error);
-    });
-  } finally {
-    base.close();
+    work = begin(await open());
+  } catch {
+    // A phone that slept may have closed it without a word.
+    opened = null;
+    work = begin(await open());
   }
+  return new Promise((settle, fail) => {
+    const asked = act(work.objectStore(store));
+    work.oncomplete = () => settle(asked?.result);
+    work.onabort = () => fail(work.error ?? new Error("the phone's disk refused"));
+    work.onerror = () => fail(work.error);
+  });
 }
 
 /** Every entry, in the order in which they were made. */

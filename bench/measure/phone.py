@@ -30,7 +30,7 @@ ARGS = [
 ]  # fmt: skip
 MOST_KB, STEP_MS, GONE_MS = 60.0, 50.0, 500.0
 SETTLE_MS = 1500
-REST_MS = 10_500
+REST_MS = 26_000
 PAINTED = """() => new Promise((settle) => {
   const look = () => {
     const [one] = performance.getEntriesByName('first-contentful-paint');
@@ -39,6 +39,14 @@ PAINTED = """() => new Promise((settle) => {
   };
   look();
 })"""
+
+TAPPED = """() => addEventListener('click', () => {
+  sessionStorage.setItem('measure-tapped', performance.timeOrigin + performance.now());
+}, { capture: true, once: true })"""
+SINCE_TAP = """() => {
+  const there = performance.getEntriesByType('navigation')[0].domInteractive;
+  return performance.timeOrigin + there - Number(sessionStorage.getItem('measure-tapped'));
+}"""
 
 
 def run() -> list[Figure]:
@@ -123,21 +131,46 @@ def _bytes(context: Any, name: str, path: str) -> Figure:
 def _steps(page: Any, laptop: Laptop, pages: list[str]) -> list[Figure]:
     """From step to step: with the laptop near, as it vanishes, and without it."""
     near = [_step(page, path) for path in pages * 3]
-    laptop.freeze()
-    vanished = []
+    vanished, gone, rested, kept = [], [], [], []
     for path in pages:
+        laptop.freeze()
         vanished.append(_step(page, path))
-        gone = [_step(page, one) for one in pages * 4]
+        gone += [_step(page, one) for one in pages * 4]
         page.wait_for_timeout(REST_MS)
+        kept.append(_keep_reading(page, laptop))
+        rested += [_step(page, one) for one in pages]
+        laptop.wake()
+        page.locator("[data-outbox-mark]", has_text="All on the laptop").wait_for(timeout=30_000)
+        page.wait_for_timeout(SETTLE_MS)
     painted, there = median(one["painted"] for one in gone), median(one["there"] for one in gone)
+    later = median(one["there"] for one in rested)
     first = max(one["there"] for one in vanished)
-    laptop.wake()
     return [
         Figure("step to step, laptop near", median(one["painted"] for one in near), "ms", note="to the first paint"),
         Figure("step to step offline", there, "ms", f"at most {STEP_MS:g}", there <= STEP_MS, "to the page there"),
         Figure("step to step offline, painted", painted, "ms", note="to the first paint"),
+        Figure(
+            "step to step offline, later",
+            later,
+            "ms",
+            f"at most {STEP_MS:g}",
+            later <= STEP_MS,
+            f"after {REST_MS / 1000:g} s of rest and a reading kept",
+        ),
+        Figure("a reading kept offline", median(kept), "ms", note="from the tap to the next page there"),
         Figure("first step after the laptop vanished", first, "ms", f"at most {GONE_MS:g}", first <= GONE_MS),
     ]
+
+
+def _keep_reading(page: Any, laptop: Laptop) -> float:
+    """A reading by its own form, with the laptop away: ms from the tap until the next page is there."""
+    page.goto(f"/firing/{laptop.firing}/reading?other=1")
+    page.fill("[name=c]", "702")
+    page.evaluate(TAPPED)
+    page.click(".actionbar .plate")
+    page.wait_for_url(f"**/firing/{laptop.firing}*")
+    took: float = page.evaluate(SINCE_TAP)
+    return took
 
 
 def _step(page: Any, path: str) -> dict[str, float]:

@@ -5,11 +5,16 @@ const FILES = `files-${VERSION}`;
 const RACE_MS = 350;
 const GONE_MS = 2500;
 const LOST_MS = 20_000;
-const REST_MS = 10_000;
+const REST_MS = 30_000;
 const KEPT_AT = "X-Bench-Kept";
+const SAYS_SO = "X-Bench-Says-Stored";
 const ALONE = ["/outbox/hello", "/worker.js"];
 let restUntil = 0;
 let taking = 0;
+let heard = 0;
+// Which list holds the newest copy of each page, learnt anew after each taking in.
+let places = new Map();
+let turn = 0;
 
 self.addEventListener("install", (event) => event.waitUntil(takeIn("/bench/offline.json", "bench")));
 
@@ -20,17 +25,30 @@ async function clearUp() {
   await self.clients.claim();
 }
 
-/** A copy of an answer that a page may be given later: whole, not redirected, and marked with its time. */
+/** A copy of an answer that may be given later: whole, not redirected, and marked with its time; a page says it itself. */
 async function copyOf(answer, at) {
   const headers = new Headers(answer.headers);
   headers.set(KEPT_AT, String(at));
   headers.delete("Set-Cookie");
-  return new Response(await answer.blob(), { status: 200, headers });
+  const copy = new Response(await answer.blob(), { status: 200, headers });
+  return headers.get("Content-Type")?.startsWith("text/html") ? saying(copy) : copy;
 }
+
+/** The page, saying in its body tag when it was stored. */
+async function saying(copy) {
+  const headers = new Headers(copy.headers);
+  headers.set(SAYS_SO, "yes");
+  const text = (await copy.text()).replace("<body ", `<body data-stored="${headers.get(KEPT_AT)}" `);
+  return new Response(text, { status: 200, headers });
+}
+
+/** A copy of an earlier version of the bench does not say so yet. */
+const shown = (copy) => (copy.headers.has(SAYS_SO) ? copy : saying(copy));
 
 async function fetched(address, at) {
   const answer = await fetch(address, { cache: "no-store", headers: { "X-Bench-Pin": "1" } });
   if (answer.status !== 200) throw new Error(`${address}: ${answer.status}`);
+  heard = Date.now();
   return copyOf(answer, at);
 }
 
@@ -72,6 +90,9 @@ async function takeIn(list, kind) {
     } catch (error) {
       await caches.delete(name);
       throw error;
+    } finally {
+      places = new Map();
+      turn += 1;
     }
   }
   for (const old of await caches.keys()) if (old.startsWith(`pin ${list} `) && old !== name) await caches.delete(old);
@@ -92,30 +113,59 @@ self.addEventListener("message", (event) => {
   if (say === "take-in") event.waitUntil(takeIn(list).then(answer, (error) => answer({ ok: false, why: String(error) })));
   if (say === "let-go") event.waitUntil(letGo(lists));
   if (say === "take-over") self.skipWaiting();
+  // What a page found out when it greeted the laptop: while it is away no page waits for it.
+  if (say === "away") restUntil = Date.now() + REST_MS;
+  if (say === "near") restUntil = 0;
 });
 
-/** The newest copy of a page, whichever list brought it. */
-async function kept(request) {
-  const names = (await caches.keys()).filter((name) => name.startsWith("pin "));
-  const found = await Promise.all(names.map((name) => caches.match(request, { cacheName: name })));
-  const at = (copy) => Number(copy.headers.get(KEPT_AT));
+const pinned = async () => (await caches.keys()).filter((name) => name.startsWith("pin "));
+const at = (copy) => Number(copy.headers.get(KEPT_AT));
+
+/** The newest copy of a page, whichever list brought it: looked for in all of them. */
+async function searched(address) {
+  const found = await Promise.all((await pinned()).map((name) => caches.match(address, { cacheName: name })));
   return found.filter(Boolean).reduce((newest, copy) => (newest && at(newest) >= at(copy) ? newest : copy), null);
 }
 
-/** The copy, saying in its body tag when it was stored. */
-async function shown(copy) {
-  const at = copy.headers.get(KEPT_AT);
-  const text = (await copy.text()).replace("<body ", `<body data-stored="${at}" `);
-  return new Response(text, { status: 200, headers: copy.headers });
+/** All that one list brought is of one time; a page that two lists brought lies in the later one. */
+async function learnPlaces() {
+  const mine = turn;
+  const look = async (name) => {
+    const cache = await caches.open(name);
+    const addresses = (await cache.keys()).map(({ url }) => url);
+    return { name, addresses, at: addresses.length ? at(await cache.match(addresses[0])) : 0 };
+  };
+  const lists = await Promise.all((await pinned()).map(look));
+  lists.sort((one, other) => one.at - other.at);
+  // What was taken in meanwhile is not in it: then it is learnt with a later page.
+  if (mine === turn) places = new Map(lists.flatMap(({ name, addresses }) => addresses.map((address) => [address, name])));
+}
+
+/** The newest copy of a page: where it is known to lie, else wherever it is found. */
+async function kept(address) {
+  const place = places.get(new URL(address, location.href).href.split("#")[0]);
+  const copy = place && (await caches.match(address, { cacheName: place }));
+  if (copy) return copy;
+  if (!places.size) learnPlaces().catch(() => null);
+  return searched(address);
 }
 
 const after = (ms) => new Promise((settle) => setTimeout(settle, ms, null));
+
+/** While pages go on being taken in the laptop is near and busy: its answer is worth a wait, a copy would be an old one. */
+async function worthTheWait() {
+  const began = Date.now();
+  const left = () => Math.max(began, taking ? Math.min(heard, began + GONE_MS - RACE_MS) : 0) + RACE_MS - Date.now();
+  while (left() > 0) await after(left());
+  return null;
+}
 
 async function asked(request, ms, spare = false) {
   const stop = new AbortController();
   const late = setTimeout(() => stop.abort(), ms);
   try {
     const answer = await fetch(request, { signal: stop.signal });
+    restUntil = 0;
     // A thing that is not on the laptop may have been made out here, and wait on this phone.
     return answer.status < 500 && !(spare && answer.status === 404) ? answer : null;
   } catch {
@@ -133,12 +183,13 @@ async function page(request) {
     const answer = await asked(request, Date.now() < restUntil ? GONE_MS : LOST_MS);
     if (answer) return answer;
     const nowhere = await kept("/offline");
-    if (nowhere) return new Response(await nowhere.blob(), { status: 503, headers: nowhere.headers });
+    // It stands for another page, and says nothing of when it was stored.
+    const text = nowhere && (await nowhere.text()).replace(/ data-stored="\d+"/, "");
+    if (nowhere) return new Response(text, { status: 503, headers: nowhere.headers });
     return Response.error();
   }
   if (Date.now() < restUntil) return shown(copy);
-  // While pages are taken in the laptop is near and busy: its answer is worth the wait, a copy would be an old one.
-  const answer = await Promise.race([asked(request, GONE_MS, true), after(taking ? GONE_MS : RACE_MS)]);
+  const answer = await Promise.race([asked(request, GONE_MS, true), worthTheWait()]);
   return answer ?? shown(copy);
 }
 

@@ -54,6 +54,21 @@ def record(page: Any, value: int) -> None:
     )
 
 
+TWO_COPIES = """async () => {
+  for (const [list, at, words] of [['a', 9000000000002, 'newer'], ['b', 9000000000001, 'older']]) {
+    const headers = { 'Content-Type': 'text/html', 'X-Bench-Kept': String(at) };
+    const cache = await caches.open(`pin /${list}/offline.json 1`);
+    await cache.put('/first-aid', new Response(`<!doctype html><body ><h1>${words}</h1>`, { headers }));
+  }
+}"""
+CLOSED = """() => new Promise((settle, fail) => {
+  const asked = indexedDB.deleteDatabase('saggar-outbox');
+  asked.onsuccess = () => settle();
+  asked.onerror = () => fail(asked.error);
+  asked.onblocked = () => fail(new Error('a page held the store'));
+})"""
+
+
 def test_three_records_without_a_network_survive_the_browser_s_end(laptop: Laptop, phone: Any) -> None:
     phone.context.set_offline(True)
     page = phone.page
@@ -101,7 +116,10 @@ def test_a_laptop_that_dies_in_the_middle_of_ten(laptop: Laptop, phone: Any) -> 
 
 
 def test_a_laptop_that_is_there_and_does_not_answer(laptop: Laptop, phone: Any) -> None:
-    """Pages come from the phone within half a second or so, and at once after that."""
+    """Pages come from the phone within half a second or so, and at once after that; a form waits no longer either.
+
+    As soon as a page hears the laptop again the next one is the laptop's own. The phone's store opens anew when closed.
+    """
     laptop.process.send_signal(signal.SIGSTOP)
     spans = []
     for address in ("/", "/emergency", "/find"):
@@ -110,11 +128,24 @@ def test_a_laptop_that_is_there_and_does_not_answer(laptop: Laptop, phone: Any) 
         spans.append(time.perf_counter() - started)
         expect(phone.page.locator(".stored-copy")).to_be_visible()
     assert max(spans) < 1.5, spans
+    phone.page.goto(f"/firing/{laptop.firing}/reading?other=1")
+    phone.page.fill("[name=c]", "701")
+    started = time.perf_counter()
+    phone.page.click("button.plate")
+    phone.page.wait_for_url(f"**/firing/{laptop.firing}", wait_until="commit")
+    assert time.perf_counter() - started < 1.5, "a form of a stored page waited for a laptop that does not answer"
     record(phone.page, 1)
-    waits(phone.page, 1)
+    waits(phone.page, 2)
     laptop.process.send_signal(signal.SIGCONT)
     empty(phone.page)
     assert laptop.rooms() == [1]
+    phone.page.goto("/")
+    expect(phone.page.locator("h1")).to_be_visible()
+    expect(phone.page.locator(".stored-copy")).to_have_count(0)
+    phone.page.evaluate(CLOSED)
+    record(phone.page, 2)
+    empty(phone.page)
+    assert laptop.rooms() == [1, 2]
 
 
 def test_two_pages_send_at_once_and_a_bad_record_is_kept_and_mended(laptop: Laptop, phone: Any) -> None:
@@ -167,12 +198,25 @@ def test_a_page_that_is_not_on_the_phone_says_so(laptop: Laptop, phone: Any) -> 
     answer = phone.page.goto("/shelf")
     assert answer is not None and answer.status == 503
     expect(phone.page.locator("h1")).to_have_text("Not on this phone")
+    expect(phone.page.locator(".stored-copy")).to_have_count(0)
     expect(phone.page.locator("a.stop")).to_be_visible()
     expect(phone.page.locator("[data-outbox-words]")).to_contain_text("laptop out of reach")
     laptop.start()
     # As each quarter of a minute: the timers are asked for.
     phone.page.evaluate("() => document.dispatchEvent(new Event('saggar-kept'))")
     empty(phone.page)
+
+
+def test_of_two_copies_the_newer_is_shown_when_looked_for_and_when_known_by_heart(laptop: Laptop, phone: Any) -> None:
+    """Two lists bring the same page; the worker begins anew, finds it in both, and knows its place from then on."""
+    laptop.kill()
+    phone.page.evaluate(TWO_COPIES)
+    phone.stop()
+    page = start(phone)
+    for _ in range(3):
+        page.goto("/first-aid")
+        expect(page.locator("h1")).to_have_text("newer")
+        expect(page.locator("body")).to_have_attribute("data-stored", "9000000000002")
 
 
 def test_a_phone_that_is_shut_out_keeps_what_waits_and_says_so(laptop: Laptop, phone: Any) -> None:
