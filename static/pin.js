@@ -15,7 +15,6 @@ function ask(worker, message) {
 function say(words) {
   const mark = document.querySelector("[data-ready]");
   if (!mark) return;
-  mark.hidden = false;
   mark.dataset.state = words ? "ready" : "not-ready";
   mark.textContent = words ? mark.dataset.yes.replace("{clock}", words) : mark.dataset.no;
 }
@@ -64,8 +63,9 @@ export async function tell(fresh = true) {
 /** A new version takes over on the start page alone, and only while nothing waits to be sent. */
 async function takeOver(registration) {
   const note = document.querySelector("[data-version-waits]");
-  const { waiting } = registration;
-  if (!waiting) return;
+  const { active, waiting } = registration;
+  // The very first one only waits for a moment, and takes nobody's place.
+  if (!active || !waiting) return;
   if (location.pathname === "/" && !(await all()).length) waiting.postMessage({ say: "take-over" });
   else if (note) note.hidden = false;
 }
@@ -77,10 +77,10 @@ export async function begin() {
     if (had && location.pathname === "/") location.reload();
     else ready(true);
   });
+  await tell();
   const registration = await navigator.serviceWorker.register("/worker.js", { updateViaCache: "none" });
   await takeOver(registration);
   registration.addEventListener("updatefound", () => {
     registration.installing?.addEventListener("statechange", () => takeOver(registration));
   });
-  await tell();
 }

@@ -4,6 +4,7 @@ import logging
 import os
 import signal
 import socket
+import ssl
 import sys
 import threading
 import webbrowser
@@ -22,6 +23,7 @@ THREADS = 16
 HEAD_MAX = 64 * 1024
 BODY_MAX = 40 * 1024 * 1024
 
+GONE = (ConnectionError, TimeoutError, ssl.SSLError)
 Handler = signal.Handlers | int | Callable[[int, FrameType | None], object] | None
 
 log = logging.getLogger("bench")
@@ -31,7 +33,9 @@ class QuietServer(Server):
     """The server, with its own complaints in the log instead of over the address that a person reads."""
 
     def error_log(self, msg: str = "", level: int = logging.INFO, traceback: bool = False) -> None:
-        """Keep what the server complains about."""
+        """Keep what the server complains about. A phone that goes out of reach in the middle of a page is no fault."""
+        if isinstance(sys.exc_info()[1], GONE):
+            level, traceback = logging.INFO, False
         log.log(level, "%s", msg, exc_info=traceback)
 
 

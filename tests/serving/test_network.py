@@ -1,9 +1,11 @@
 """The doors of the network: trust, a new certificate while running, stalled clients, cookies, and the address watch."""
 
 import hashlib
+import logging
 import plistlib
 import socket
 import ssl
+import struct
 import time
 from contextlib import ExitStack, closing, suppress
 from statistics import median
@@ -11,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from bench.serving import plain
 from bench.serving.naming import Nameplate, Watch
 from bench.serving.onboarding import make_profile
 
@@ -73,6 +76,31 @@ def test_clients_that_stall_delay_nobody(opened: Any) -> None:
         beside = spans(opened)
     # 1.5 is the promise; on a shared machine the middle of fifteen visits scatters by some milliseconds.
     assert beside <= 1.5 * alone + 0.02
+
+
+def test_a_phone_that_goes_in_the_middle_of_a_page_is_no_fault(
+    opened: Any, caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its connection ends without a word while the page is being written (TLS 1.3, RFC 8446 section 6.1)."""
+    port = opened.workshop.network.tls_port
+    told: list[str] = []
+    log = plain.QuietServer.error_log
+
+    def heard(self: Any, msg: str = "", level: int = logging.INFO, traceback: bool = False) -> None:
+        told.append(msg)
+        log(self, msg, level, traceback)
+
+    monkeypatch.setattr(plain.QuietServer, "error_log", heard)
+    with caplog.at_level(logging.INFO, "bench"):
+        end = time.monotonic() + 20
+        while not told and time.monotonic() < end:
+            raw = socket.create_connection(("127.0.0.1", port), timeout=10)
+            raw.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))
+            with opened.trusting().wrap_socket(raw, server_hostname="bench.local") as line:
+                line.sendall(b"GET /pair HTTP/1.1\r\nHost: bench.local\r\n\r\n" * 20)
+    assert told, "the server met no line that had gone"
+    assert [one for one in caplog.records if one.levelno >= logging.WARNING] == []
+    assert opened.visitor().ask("/pair").status == 200
 
 
 def test_each_door_has_a_cookie_of_its_own(opened: Any) -> None:

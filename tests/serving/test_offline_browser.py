@@ -86,6 +86,25 @@ def test_three_records_without_a_network_survive_the_browser_s_end(laptop: Lapto
     check_times(laptop)
 
 
+def test_nothing_moves_under_a_finger_when_the_phone_has_its_pages(phone: Any) -> None:
+    tops = phone.page.evaluate(
+        """() => {
+          const top = () => document.getElementById('main').getBoundingClientRect().top;
+          const mark = document.querySelector('[data-ready]');
+          const said = mark.textContent;
+          const found = [top()];
+          mark.textContent = mark.dataset.no;
+          found.push(top());
+          mark.textContent = '';
+          found.push(top());
+          mark.textContent = said;
+          return found;
+        }"""
+    )
+    assert len(set(tops)) == 1, tops
+    expect(phone.page.locator("[data-version-waits]")).to_be_hidden()
+
+
 def test_a_laptop_that_dies_after_the_commit_and_before_the_answer(laptop: Laptop, phone: Any) -> None:
     laptop.kill()
     laptop.start(dies_after=1)
