@@ -14,13 +14,16 @@ from bench.measure.figure import Figure
 from bench.measure.furnaces import REACHING, STALLING, TARGET_C, readings
 from bench.measure.furnaces import Rhythm as FurnaceRhythm
 from bench.reckoning import reckon
+from bench.reckoning.rules import Part, refuse_if_dangerous
 from bench.reference import load_library
+from bench.reference.search import search
 
 NAME = "reckon"
 ROOT: Final = Path(__file__).resolve().parents[2]
 HAND_OVER: Final = "import sys; from bench.cli import main; sys.exit(main())"
 CALL: Final = ("reckon", "molar-mass", '{"formula": "CoCl2*6H2O"}')
 CALL_GOAL_S, WEIGH_UP_GOAL_MS, FORECAST_GOAL_MS = 0.5, 1.0, 50.0
+JUDGE_GOAL_MS, SEARCH_GOAL_MS = 1.0, 100.0
 FORECAST_READINGS: Final = 120
 
 SIX_REAGENTS: Final[dict[str, Any]] = {
@@ -35,6 +38,16 @@ SIX_REAGENTS: Final[dict[str, Any]] = {
         {"formula": "KCl", "fate": "washed-out", "g": 5},
     ],
 }
+
+SIX_PARTS: Final = [
+    Part("Co3O4", "cobalt oxide", "cobalt-ii-iii-oxide", 4.0),
+    Part("Al(OH)3", "alumina hydrate", None, 8.0),
+    Part("ZnO", "zinc oxide", None, 2.0),
+    Part("KNO3", "saltpetre", None, 1.0),
+    Part("SiO2", "quartz", None, 1.0),
+    Part("KCl", "salt", None, 3.0),
+]
+MISSPELT: Final = "prasodymium zirkon yelow"
 
 
 def command() -> list[str]:
@@ -71,11 +84,15 @@ def run(tries: int = 9) -> list[Figure]:
     library = load_library()
     whole_s = call_s(tries)
     weigh_ms = inside_ms(lambda: reckon("weigh-up", SIX_REAGENTS, library), 20 * tries)
+    judge_ms = inside_ms(lambda: refuse_if_dangerous(SIX_PARTS, library), 20 * tries)
+    search_ms = inside_ms(lambda: search(library, MISSPELT), tries)
     asks = [_forecast_ask(furnace.at, place) for place, furnace in enumerate((*REACHING, *STALLING))]
     forecast_ms = max(inside_ms(lambda ask=ask: reckon("forecast", ask, library), tries) for ask in asks)  # type: ignore[misc]
     return [
         _within("a saggar reckon call, whole process", whole_s, "s", CALL_GOAL_S),
         _within("weigh-up of six reagents", weigh_ms, "ms", WEIGH_UP_GOAL_MS),
+        _within("six reagents judged together", judge_ms, "ms", JUDGE_GOAL_MS),
+        _within("search by three misspelt words", search_ms, "ms", SEARCH_GOAL_MS),
         _within(
             f"forecast on {FORECAST_READINGS} readings, the slowest of {len(asks)}", forecast_ms, "ms", FORECAST_GOAL_MS
         ),

@@ -4,7 +4,6 @@ import io
 import json
 import subprocess
 import sys
-import time
 from pathlib import Path
 from typing import Any
 
@@ -156,16 +155,14 @@ def test_bytes_that_are_no_text_are_refused() -> None:
     assert json.loads(out.getvalue())["field"] == "json"
 
 
-def test_a_call_is_quick() -> None:
-    """A fresh process: generous, because the machine may be busy; scipy and the web are never loaded."""
+def test_a_call_brings_in_only_what_it_needs() -> None:
+    """A fresh process: scipy and the web are never loaded."""
     script = (
         "import sys; from bench.reckoning.commandline import main; "
         "code = main(['weigh-up', sys.argv[1]], sys.stdin, sys.stdout); "
         "print([name for name in ('scipy', 'flask', 'coloraide', 'weasyprint') if name in sys.modules]); sys.exit(code)"
     )
     asked = json.dumps(KINDS["weigh-up"].example)
-    started = time.perf_counter()
     done = subprocess.run([sys.executable, "-c", script, asked], cwd=ROOT, capture_output=True, text=True, timeout=60)
-    assert time.perf_counter() - started < 10
     assert done.returncode == 0, done.stderr
     assert done.stdout.splitlines()[-1] == "[]"

@@ -2,7 +2,6 @@
 
 import json
 import random
-import time
 from typing import Any
 
 from hypothesis import assume, given, settings
@@ -117,12 +116,10 @@ def test_every_refusal_of_a_spoilt_example_names_its_field(name: str, data: st.D
 
 
 def test_ten_thousand_random_strings_over_all_kinds() -> None:
-    """An answer or a clean refusal, never anything else, and fast."""
+    """An answer or a clean refusal, never anything else."""
     draw = random.Random(11)
     letters = 'CoAlZnOHSiNaKPb(){}[]0123456789.,*·+-^ "\\/\nxéо₂\x00\ud800'
-    started = time.perf_counter()
     names = sorted(KINDS)
-    slowest = 0.0
     for i in range(10_000):
         name = names[i % len(names)]
         kind = KINDS[name]
@@ -134,11 +131,7 @@ def test_ten_thousand_random_strings_over_all_kinds() -> None:
             item[draw.choice(list(item))] = text
         else:
             asked[key] = draw.choice([text, [text], {text: 1}, {"formula": text}])
-        before = time.perf_counter()
         try:
             reckon(name, asked, LIBRARY)
         except Refusal as refusal:
             assert refusal.say
-        slowest = max(slowest, time.perf_counter() - before)
-    assert slowest < 1
-    assert time.perf_counter() - started < 60

@@ -2,7 +2,6 @@
 
 import json
 import random
-import time
 from typing import Any
 
 import pytest
@@ -34,16 +33,13 @@ def spoiled(value: Any, dice: random.Random) -> Any:
 @pytest.mark.parametrize("name", sorted(KINDS))
 def test_strings_are_answered_or_refused(name: str) -> None:
     dice = random.Random(f"{name} 7")
-    example, longest = KINDS[name].example, 0.0
+    example = KINDS[name].example
     for _ in range(10_000):
         ask = spoiled(example, dice) if dice.random() < 0.9 else a_string(dice)
-        begun = time.perf_counter()
         try:
             json.dumps(reckon(name, ask, LIBRARY))
         except Refusal as refusal:
             assert refusal.say
-        longest = max(longest, time.perf_counter() - begun)
-    assert longest < 1.0
 
 
 @pytest.mark.parametrize("tiny", [6.95e-238, 5e-324, -1e-31])

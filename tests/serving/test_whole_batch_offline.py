@@ -4,7 +4,6 @@ The phone's clock is seven minutes ahead. Every record is there exactly once, in
 """
 
 import signal
-import time
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
@@ -68,7 +67,6 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     handset = phone_of(laptop.data / "keys" / "authority.crt", laptop.port)
     page = pair(laptop, handset)
     laptop.kill()
-    began = time.time()
     hands = Hands(page)
     thing, fire = laptop.batch, laptop.firing
 
@@ -123,7 +121,6 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     laptop.start()
     empty(page)
     laptop.kill()
-    assert time.time() - began < 240
     check_records(laptop, filled)
     check_times(laptop)
 
