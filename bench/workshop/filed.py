@@ -174,12 +174,15 @@ class Filed:
         """The standing records of a kind whose subject is the thing itself."""
         return [r for r in self.rows(thing, kind) if r.subject == thing]
 
-    def by_time(self, thing: str, kind: str) -> list[Record]:
-        """As `own`, by the time when it happened, which for what is entered late is not the order of entry."""
+    def by_time(self, thing: str, kind: str, *, keep: bool = True) -> list[Record]:
+        """As `own`, by the time when it happened, which for what is entered late is not the order of entry.
+
+        Long ones are kept sorted for the next who asks, unless `keep` says that many things are asked of in passing.
+        """
         known = self.timed.get((thing, kind))
         if known is None:
             known = sorted(self.own(thing, kind), key=by_time_then_order)
-            if len(known) >= LONG:
+            if keep and len(known) >= LONG:
                 if len(self.timed) >= MOST_SORTED:
                     self.timed.clear()
                 self.timed[thing, kind] = known

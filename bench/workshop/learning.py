@@ -17,7 +17,6 @@ from bench.science.forecast import thinned
 from bench.science.heat_work import min_above
 from bench.science.plateau import fit
 from bench.science.slope_bound import SLOWEST_TAU_MIN
-from bench.workshop.filed import by_time_then_order
 from bench.workshop.heat import Curve, curve_of
 from bench.workshop.state import State
 from bench.workshop.things.firings import Firing, fire_off, firing, minutes_since
@@ -166,8 +165,8 @@ def _probe(state: State, thing: str) -> list[Any]:
     plan = state.slot(thing, "firing.planned").body
     if plan is None or not plan.segments:
         return [None, 0.0]
-    # Nothing of its readings is kept at hand here: this is asked of every firing there ever was.
-    readings = sorted(state.own(thing, "reading"), key=by_time_then_order)
+    # Nothing of its readings is kept at hand for this: it is asked of every firing there ever was.
+    readings = state.by_time(thing, "reading", keep=False)
     if len(readings) < 2:
         return [plan.furnace, 0.0]
     lit = state.slot(thing, "lit").record
