@@ -6,6 +6,7 @@ browser shows what runs over.
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from bench.printing.paper import can_set, rendered
@@ -26,14 +27,30 @@ class Set:
     height: float
 
 
+@dataclass(frozen=True)
+class Laid:
+    """A page of HTML as it is set: on how many pages, and where each element stands, with its classes."""
+
+    pages: int
+    places: tuple[tuple[frozenset[str], Set], ...]
+
+
+@lru_cache(maxsize=32)
+def laid(page: str) -> Laid:
+    """Sets a page. Kept for a while: what was shown is asked for again as PDF, and setting it is the slow part."""
+    sheets = rendered(page).pages
+    found = ((number, box) for number, sheet in enumerate(sheets) for box in _boxes(sheet._page_box))
+    return Laid(len(sheets), tuple((_classes(box), _place(number, box)) for number, box in found))
+
+
 def places_mm(page: str, mark: str = "fit") -> list[Set]:
     """Where all elements of a class are set on a page, in their order."""
-    return [
-        Set(number, *(float(value) / PX_PER_MM for value in (*_corner(box), box.border_width(), box.border_height())))
-        for number, sheet in enumerate(rendered(page).pages)
-        for box in _boxes(sheet._page_box)
-        if mark in _classes(box)
-    ]
+    return [place for classes, place in laid(page).places if mark in classes]
+
+
+def _place(number: int, box: Any) -> Set:
+    sides = (*_corner(box), box.border_width(), box.border_height())
+    return Set(number, *(float(px) / PX_PER_MM for px in sides))
 
 
 def _corner(box: Any) -> tuple[float, float]:
@@ -45,9 +62,8 @@ def heights_mm(page: str, mark: str = "fit") -> list[float]:
     return [each.height for each in places_mm(page, mark)]
 
 
-def _classes(box: Any) -> list[str]:
-    element = getattr(box, "element", None)
-    return (element.get("class") or "").split() if element is not None else []
+def _classes(box: Any) -> frozenset[str]:
+    return frozenset((box.element.get("class") or "").split())
 
 
 def _boxes(box: Any, around: Any = None) -> Iterator[Any]:
@@ -69,7 +85,7 @@ def on_one_page(drafts: Iterable[str]) -> str:
     """The first draft that is set on a single page, or the last where none is. ValueError where there is none."""
     draft = ""
     for draft in drafts:
-        if not can_set() or len(rendered(draft).pages) == 1:
+        if not can_set() or laid(draft).pages == 1:
             return draft
     if not draft:
         raise ValueError("there is no draft")
