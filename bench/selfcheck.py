@@ -37,7 +37,7 @@ def calls(argv: list[str]) -> list[tuple[str, list[str]]]:
         ("linter", ["ruff", "check", "."]),
         ("formatter", ["ruff", "format", "--check", "."]),
         ("type checker", ["mypy"]),
-        ("tests", ["pytest", "-q", "-n", workers, "--dist", "loadfile", *argv]),
+        ("tests", ["pytest", "-q", "-n", workers, "--dist", "loadfile", "--no-loadscope-reorder", *argv]),
     ]
 
 

@@ -15,6 +15,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import HealthCheck
 from hypothesis import settings as trials
+from jinja2.bccache import Bucket, BytecodeCache
 from werkzeug.test import TestResponse
 
 from bench.app import create_app
@@ -65,10 +66,36 @@ def settings(tmp_path: Path) -> Settings:
     return Settings(data=tmp_path / "data", open_browser=False)
 
 
+class Compiled(BytecodeCache):
+    """What templates come to, worked out once a run: most of a test would be spent on it."""
+
+    def __init__(self) -> None:
+        self._known: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """A template as it was compiled for an earlier app; Jinja checks that its source is the same."""
+        if bucket.key in self._known:
+            bucket.bytecode_from_string(self._known[bucket.key])
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keeps it for the next."""
+        self._known[bucket.key] = bucket.bytecode_to_string()
+
+
+COMPILED = Compiled()
+
+
+def app_of(settings: Settings, keeper: Keeper) -> Flask:
+    """The whole app, with its templates compiled once for all tests."""
+    made = create_app(settings, keeper=keeper)
+    made.jinja_env.bytecode_cache = COMPILED
+    return made
+
+
 @pytest.fixture
 def app(settings: Settings, keeper: Keeper) -> Iterator[Flask]:
     """The whole app over a throwaway folder, with the clock that stands still."""
-    made = create_app(settings, keeper=keeper)
+    made = app_of(settings, keeper)
     made.testing = True
     yield made
     made.extensions["listening"].stop()

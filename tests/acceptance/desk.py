@@ -21,7 +21,7 @@ from bench.settings import Settings
 from tests.acceptance.addresses import addresses, few
 from tests.acceptance.forms_of import PostForm, forms_of
 from tests.acceptance.unshown import unshown
-from tests.conftest import TOKEN, Keeper
+from tests.conftest import TOKEN, Keeper, app_of
 
 LINK = re.compile(r'(?:href|src)="(/[^"]*)"')
 GALLERY = "/look/"
@@ -106,7 +106,7 @@ def desk(folder: Path, shared: Path) -> Iterator[Desk]:
             (shared / "told").rename(shared / "demo")
     shutil.copytree(shared / "demo", folder / "as-it-was")
     shutil.copytree(shared / "demo", folder / "data")
-    app = create_app(Settings(data=folder / "data", open_browser=False), keeper=keeper)
+    app = app_of(Settings(data=folder / "data", open_browser=False), keeper)
     app.testing = True
     made = Desk(app, keeper, folder, shared)
     yield made
