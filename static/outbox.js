@@ -1,7 +1,9 @@
 // The forms of a paired phone go through its outbox: first on the phone's disk, then to the laptop, then on to the next page.
 
 import { add, all, fact, keep, note } from "./outbox_store.js";
+import "./outbox_mark.js";
 import { awaited, offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
+import { complain } from "./outbox_strip.js";
 import { begin, ready } from "./pin.js";
 import "./scan_fill.js";
 import { ulid } from "./ulid.js";
@@ -9,30 +11,6 @@ import { ulid } from "./ulid.js";
 const PATIENCE_MS = 2500;
 const SETTLE_MS = 1500;
 const NEVER = ["/find", "/pair", "/looks/"];
-
-const said = (mark, name, n) => mark.dataset[name].replace("{n}", String(n));
-
-function glyphOf(name) {
-  const use = document.querySelector("[data-outbox-mark] use");
-  const base = use?.getAttribute("href")?.split("#")[0];
-  if (base) use.setAttribute("href", `${base}#${name}`);
-}
-
-function paint({ entries, reach, broken }) {
-  const mark = document.querySelector("[data-outbox-mark]");
-  if (!mark) return;
-  const refused = entries.filter((entry) => entry.refused && !entry.aside).length;
-  const waiting = entries.filter((entry) => !entry.refused && !entry.aside).length;
-  const words = [];
-  if (broken) words.push(mark.dataset.broken);
-  if (waiting) words.push(said(mark, "waiting", waiting));
-  if (refused) words.push(said(mark, "refused", refused));
-  if (!words.length && reach === "near") words.push(mark.dataset.none);
-  if (reach === "away") words.push(mark.dataset.away);
-  if (reach === "shut") words.push(mark.dataset.shut);
-  if (words.length) mark.querySelector("[data-outbox-words]").textContent = words.join(" · ");
-  glyphOf(refused || broken ? "refused" : waiting || reach === "away" ? "waiting" : "done");
-}
 
 /** What a form would send, with the key that was tapped. */
 function fieldsOf(form, submitter) {
@@ -69,44 +47,6 @@ async function entryOf(form, submitter) {
   };
 }
 
-function strip(words, second) {
-  const section = document.createElement("section");
-  section.className = "strip";
-  section.setAttribute("role", "alert");
-  section.dataset.outboxStrip = "";
-  const p = document.createElement("p");
-  const b = document.createElement("b");
-  b.textContent = words;
-  p.append(b);
-  if (second) {
-    const span = document.createElement("span");
-    span.textContent = second;
-    p.append(span);
-  }
-  section.append(p);
-  document.querySelector("[data-outbox-strip]")?.remove();
-  document.getElementById("main").prepend(section);
-  return section;
-}
-
-/** The reasons of a refusal, each beside its field, as the laptop's own page would show them. */
-export function complain(form, why, errors = {}) {
-  for (const old of form.querySelectorAll("[data-outbox-complaint]")) old.remove();
-  strip(why);
-  for (const [name, sentence] of Object.entries(errors)) {
-    const field = form.elements.namedItem(name);
-    const first = field instanceof RadioNodeList ? field[0] : field;
-    if (!first) continue;
-    const p = document.createElement("p");
-    p.className = "complaint";
-    p.dataset.outboxComplaint = "";
-    p.textContent = sentence;
-    (first.closest(".field-block, fieldset, .field") ?? first).append(p);
-    first.setAttribute("aria-invalid", "true");
-  }
-  form.querySelector("[aria-invalid]")?.focus();
-}
-
 const patience = (ms) => new Promise((settle) => setTimeout(settle, ms));
 
 /** The page after this one, if the phone has it: by what happened, else by the plan, else the way back. */
@@ -130,7 +70,7 @@ async function onward(form, entry) {
   sessionStorage.setItem("saggar-kept", JSON.stringify({ id: entry.id, title: entry.title, at: Date.now() }));
   // Without a worker the next page could not be opened while the laptop is away: stay on this one.
   if (navigator.serviceWorker?.controller && back) location.assign(back);
-  else showKept();
+  else (await import("./outbox_kept.js")).showKept();
 }
 
 /** A timer rings on the page on which it was started, because the tap that started it lets that page sound. */
@@ -210,70 +150,7 @@ async function onSubmit(event) {
   }
 }
 
-/** On the page after: what was kept on the phone, and the way to take it back. */
-function showKept() {
-  const raw = sessionStorage.getItem("saggar-kept");
-  if (!raw) return;
-  const kept = JSON.parse(raw);
-  sessionStorage.removeItem("saggar-kept");
-  const words = document.querySelector("[data-outbox-mark]")?.dataset;
-  if (!words) return;
-  const section = strip(`${kept.title}: ${words.keptHere}`, words.keptWhy);
-  section.classList.add("kept-here");
-  const undo = document.createElement("button");
-  undo.type = "button";
-  undo.className = "plain";
-  undo.textContent = words.undo;
-  undo.addEventListener("click", async () => {
-    undo.disabled = true;
-    const id = ulid();
-    const fields = [["ids", kept.id], ["back", location.pathname], ["record_id", id]];
-    const times = { at_ms: Date.now(), offset_ms: await offset(), tz_min: -new Date().getTimezoneOffset() };
-    await add({ id, action: "/undo", page: location.pathname, title: words.undo, fields, ...times });
-    section.remove();
-    soon();
-  });
-  section.append(undo);
-}
-
-/** A refused record is opened again on its own page, with what was typed. */
-async function mend() {
-  const asked = location.hash.match(/^#mend=([0-9A-Z]{26})$/);
-  if (!asked) return;
-  const entry = (await all()).find((one) => one.id === asked[1]);
-  if (!entry) return;
-  const forms = [...document.querySelectorAll("form[data-records]")];
-  const path = (form) => new URL(form.action, location.href).pathname;
-  const form = forms.find((one) => path(one) === entry.action.split("?")[0]) ?? forms[0];
-  if (!form) return;
-  form.dataset.mends = entry.id;
-  const values = new Map();
-  for (const [name, value] of entry.fields) values.set(name, [...(values.get(name) ?? []), value]);
-  for (const field of form.elements) {
-    const typed = values.get(field.name);
-    if (!field.name || field.name === "record_id" || field.name === "token" || field.type === "file") continue;
-    if (field.type === "radio" || field.type === "checkbox") field.checked = Boolean(typed?.includes(field.value));
-    else if (typed && typeof typed[0] === "string") field.value = typed[0];
-  }
-  complain(form, entry.refused ?? "", entry.errors);
-}
-
-/** A stored page says so, and when it was stored: it cannot know what was recorded since. */
-function showStored() {
-  const at = Number(document.body.dataset.stored);
-  const words = document.querySelector("[data-outbox-mark]")?.dataset.stored;
-  if (!at || !words) return;
-  const when = new Date(at);
-  const clock = [when.getHours(), when.getMinutes()].map((n) => String(n).padStart(2, "0")).join(":");
-  const p = document.createElement("p");
-  p.className = "stored-copy";
-  p.setAttribute("role", "status");
-  p.textContent = words.replace("{clock}", clock);
-  document.getElementById("main").before(p);
-}
-
 document.addEventListener("submit", onSubmit, true);
-watch(paint);
 window.addEventListener("online", soon);
 window.addEventListener("pageshow", soon);
 document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && soon());
@@ -289,14 +166,14 @@ async function bringUp() {
   return document.body.dataset.stored ? (await import("./stored.js")).bringUp() : true;
 }
 
-bringUp().then((stays) => {
+bringUp().then(async (stays) => {
   if (!stays) return;
-  showKept();
-  mend();
+  // Brought in only where there is something to say.
+  if (sessionStorage.getItem("saggar-kept")) (await import("./outbox_kept.js")).showKept();
+  if (location.hash.startsWith("#mend=")) (await import("./outbox_mend.js")).mend();
 });
 refresh()
   .then(soon)
   .then(begin)
   .then(() => patience(SETTLE_MS))
   .then(() => state.reach === "near" && ready());
-showStored();

@@ -87,6 +87,12 @@ const results = new Map();
 /** What the laptop said of an entry on this page's watch; undefined while it has said nothing. */
 export const resultOf = (id) => results.get(id);
 
+/** The entry by which another one that waits was taken back, if it was. */
+async function takenBack(id) {
+  const named = ({ fields }) => fields.some(([name, value]) => name === "ids" && value === id);
+  return (await all()).find((entry) => entry.action === "/undo" && !entry.refused && named(entry));
+}
+
 async function one(entry, token) {
   let answer;
   try {
@@ -106,6 +112,12 @@ async function one(entry, token) {
   }
   if (ok && said?.status) {
     await remove(entry.n);
+    return true;
+  }
+  const undo = said?.status === "refused" && (await takenBack(entry.id));
+  if (undo) {
+    // It was never recorded, and was taken back: of neither is anything left to do.
+    for (const one of [entry, undo]) await remove(one.n);
     return true;
   }
   if (status >= 400 && status < 500 && ["refused", "conflict"].includes(said?.status)) {
@@ -137,6 +149,8 @@ async function drain() {
   tellWorker("near");
   if (greeting.shut) return false;
   for (const entry of waiting) {
+    // One that was sent before it may have taken it along.
+    if (!(await all()).some(({ n }) => n === entry.n)) continue;
     const settled = await one(entry, greeting.token);
     await refresh();
     if (!settled) return false;

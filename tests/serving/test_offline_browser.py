@@ -211,6 +211,25 @@ def test_ten_submits_of_one_stored_page_are_ten_records(laptop: Laptop, phone: A
     assert [r["data"]["c"] for r in sorted(readings, key=lambda r: r["hlc"])] == [700.0 + n for n in range(1, 11)]
 
 
+def test_what_was_taken_back_and_would_be_refused_leaves_nothing_to_mend(laptop: Laptop, phone: Any) -> None:
+    page = phone.page
+    laptop.kill()
+    for n, c in enumerate(("9999", "701"), 1):
+        page.goto(f"/firing/{laptop.firing}/reading?other=1")
+        page.fill("[name=c]", c)
+        page.click("button.plate")
+        page.wait_for_url(f"**/firing/{laptop.firing}")
+        waits(page, 2 * n - 1)
+        page.locator(".kept-here button").click()
+        waits(page, 2 * n)
+        page.goto("/outbox")
+    laptop.start()
+    empty(page)
+    expect(page.locator(".outbox-row")).to_have_count(0)
+    kinds = [r["kind"] for r in laptop.records()]
+    assert kinds.count("reading") == kinds.count("withdrawn") == 1, "the good one came, and was taken back there"
+
+
 def test_a_page_that_is_not_on_the_phone_says_so(laptop: Laptop, phone: Any) -> None:
     laptop.kill()
     answer = phone.page.goto("/shelf")

@@ -1,0 +1,32 @@
+// On the page after a form: what was kept on the phone, and the way to take it back.
+
+import { add } from "./outbox_store.js";
+import { offset, soon } from "./outbox_send.js";
+import { strip } from "./outbox_strip.js";
+import { ulid } from "./ulid.js";
+
+/** On the page after: what was kept on the phone, and the way to take it back. */
+export function showKept() {
+  const raw = sessionStorage.getItem("saggar-kept");
+  if (!raw) return;
+  const kept = JSON.parse(raw);
+  sessionStorage.removeItem("saggar-kept");
+  const words = document.querySelector("[data-outbox-mark]")?.dataset;
+  if (!words) return;
+  const section = strip(`${kept.title}: ${words.keptHere}`, words.keptWhy);
+  section.classList.add("kept-here");
+  const undo = document.createElement("button");
+  undo.type = "button";
+  undo.className = "plain";
+  undo.textContent = words.undo;
+  undo.addEventListener("click", async () => {
+    undo.disabled = true;
+    const id = ulid();
+    const fields = [["ids", kept.id], ["back", location.pathname], ["record_id", id]];
+    const times = { at_ms: Date.now(), offset_ms: await offset(), tz_min: -new Date().getTimezoneOffset() };
+    await add({ id, action: "/undo", page: location.pathname, title: words.undo, fields, ...times });
+    section.remove();
+    soon();
+  });
+  section.append(undo);
+}
