@@ -15,7 +15,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import HealthCheck
 from hypothesis import settings as trials
-from jinja2.bccache import Bucket, BytecodeCache
+from jinja2 import FileSystemBytecodeCache
 from werkzeug.test import TestResponse
 
 from bench.app import create_app
@@ -66,23 +66,8 @@ def settings(tmp_path: Path) -> Settings:
     return Settings(data=tmp_path / "data", open_browser=False)
 
 
-class Compiled(BytecodeCache):
-    """What templates come to, worked out once a run: most of a test would be spent on it."""
-
-    def __init__(self) -> None:
-        self._known: dict[str, bytes] = {}
-
-    def load_bytecode(self, bucket: Bucket) -> None:
-        """A template as it was compiled for an earlier app; Jinja checks that its source is the same."""
-        if bucket.key in self._known:
-            bucket.bytecode_from_string(self._known[bucket.key])
-
-    def dump_bytecode(self, bucket: Bucket) -> None:
-        """Keeps it for the next."""
-        self._known[bucket.key] = bucket.bytecode_to_string()
-
-
-COMPILED = Compiled()
+COMPILED = FileSystemBytecodeCache()
+"""What templates come to, kept in the system's folder for passing files: most of a test would be spent on it."""
 
 
 def app_of(settings: Settings, keeper: Keeper) -> Flask:

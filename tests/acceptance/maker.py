@@ -5,6 +5,11 @@ from typing import Any
 
 from bench.screens.kit.moments import clock_text
 
+KINDS = """([form, names]) => {
+  document.querySelectorAll("details").forEach((one) => (one.open = true));
+  return Object.fromEntries(names.map((name) => [name, document.querySelector(`${form} [name="${name}"]`)?.type]));
+}"""
+
 
 class Maker:
     """A maker at a phone: goes to a page, fills what it asks, presses its plate."""
@@ -25,18 +30,21 @@ class Maker:
         assert answer is not None and answer.status == 200, path
 
     def fill(self, form: str = "#ask", **fields: Any) -> None:
+        names = {name: name.replace("__", ".") for name in fields}
+        # One look at the page for all: which fields there are of what kind, whatever is folded opened.
+        kinds = self.page.evaluate(KINDS, [form, list(names.values())])
         for name, value in fields.items():
-            control = self.page.locator(f'{form} [name="{name.replace("__", ".")}"]')
-            kind = control.first.get_attribute("type") or control.first.evaluate("e => e.tagName.toLowerCase()")
-            self.page.evaluate("() => document.querySelectorAll('details').forEach(d => d.open = true)")
+            selector = f'{form} [name="{names[name]}"]'
+            control = self.page.locator(selector).first
+            kind = kinds[names[name]]
             if kind == "radio":
-                self.page.locator(f'{form} [name="{name.replace("__", ".")}"][value="{value}"]').check(force=True)
+                self.page.locator(f'{selector}[value="{value}"]').check(force=True)
             elif kind == "checkbox":
-                control.first.check(force=True)
-            elif kind == "select":
-                control.first.select_option(str(value))
+                control.check(force=True)
+            elif kind == "select-one":
+                control.select_option(str(value))
             else:
-                control.first.fill(str(value))
+                control.fill(str(value))
 
     def press(self, words: str | None = None) -> str:
         """Press the plate (or the key with these words) and give the path that it led to."""

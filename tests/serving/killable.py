@@ -10,6 +10,8 @@ import threading
 from pathlib import Path
 from typing import Any
 
+from jinja2 import FileSystemBytecodeCache
+
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from bench.app import create_app
@@ -72,6 +74,7 @@ def main() -> None:
     scene = sys.argv[4] if len(sys.argv) > 4 else "fire"
     settings = Settings(data=data, plain=False, tls_port=port, yard_port=0)
     app = create_app(settings)
+    app.jinja_env.bytecode_cache = FileSystemBytecodeCache()
     bench = app.extensions["bench"]
     write_all = bench.journal.write_all
 
