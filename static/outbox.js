@@ -4,6 +4,7 @@ import { add, all, fact, keep, note } from "./outbox_store.js";
 import "./outbox_mark.js";
 import { awaited, offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
 import { complain } from "./outbox_strip.js";
+import { showKept } from "./outbox_kept.js";
 import { begin, ready } from "./pin.js";
 import "./scan_fill.js";
 import { ulid } from "./ulid.js";
@@ -11,6 +12,9 @@ import { ulid } from "./ulid.js";
 const PATIENCE_MS = 2500;
 const SETTLE_MS = 1500;
 const NEVER = ["/find", "/pair", "/looks/"];
+
+/** Whether pages and modules are on the phone itself; over plain HTTP none are. */
+const hasWorker = () => Boolean(navigator.serviceWorker?.controller);
 
 /** What a form would send, with the key that was tapped. */
 function fieldsOf(form, submitter) {
@@ -21,6 +25,8 @@ function fieldsOf(form, submitter) {
 
 /** The id of what a form records: of a filling one that the laptop kept free, so that the pages for it are here already. */
 async function idOf(form) {
+  // Without a worker nothing was kept free, and nothing more can be brought in while the laptop is away.
+  if (!hasWorker()) return ulid();
   const { pathname } = new URL(form.action, location.href);
   if (!/^\/batch\/\w+\/load$/.test(pathname) || form.elements.namedItem("part")) return ulid();
   const { freeFor } = await import("./since.js");
@@ -69,8 +75,8 @@ async function onward(form, entry) {
   const back = window.isSecureContext ? await nextHere(entry) : null;
   sessionStorage.setItem("saggar-kept", JSON.stringify({ id: entry.id, title: entry.title, at: Date.now() }));
   // Without a worker the next page could not be opened while the laptop is away: stay on this one.
-  if (navigator.serviceWorker?.controller && back) location.assign(back);
-  else (await import("./outbox_kept.js")).showKept();
+  if (hasWorker() && back) location.assign(back);
+  else showKept();
 }
 
 /** A timer rings on the page on which it was started, because the tap that started it lets that page sound. */
@@ -143,7 +149,7 @@ async function onSubmit(event) {
   form.dataset.sent = "1";
   try {
     const alone = document.body.dataset.stored || state.reach === "away";
-    if (alone && (await (await import("./weigh_off.js")).mustChoose(form))) return;
+    if (alone && hasWorker() && (await (await import("./weigh_off.js")).mustChoose(form))) return;
     await submit(form, event.submitter);
   } finally {
     delete form.dataset.sent;
@@ -168,12 +174,11 @@ async function bringUp() {
 
 bringUp().then(async (stays) => {
   if (!stays) return;
-  // Brought in only where there is something to say.
-  if (sessionStorage.getItem("saggar-kept")) (await import("./outbox_kept.js")).showKept();
+  showKept();
   if (location.hash.startsWith("#mend=")) (await import("./outbox_mend.js")).mend();
 });
 refresh()
   .then(soon)
   .then(begin)
   .then(() => patience(SETTLE_MS))
-  .then(() => state.reach === "near" && ready());
+  .then(() => state.reach === "near" && (hasWorker() ? ready() : import("./at_hand.js")));

@@ -37,6 +37,7 @@ class Laptop:
     data: Path
     port: int
     scene: str = "fire"
+    yard: int = 0
     process: Any = None
     code: str = ""
     firing: str = ""
@@ -45,7 +46,7 @@ class Laptop:
     def start(self, dies_after: int = 0) -> None:
         """Start it; it is ready when this returns."""
         call = [sys.executable, str(KILLABLE), str(self.data), str(self.port)]
-        self.process = subprocess.Popen([*call, str(dies_after), self.scene], stdout=subprocess.PIPE)
+        self.process = subprocess.Popen([*call, str(dies_after), self.scene, str(self.yard)], stdout=subprocess.PIPE)
         said = self.process.stdout.readline().decode().split()
         self.code, self.firing, self.batch = [*said, "", ""][:3]
 

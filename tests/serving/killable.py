@@ -1,4 +1,4 @@
-"""A bench in a process of its own, to be killed: `killable.py DATA TLS_PORT [COMMITS] [SCENE]`.
+"""A bench in a process of its own, to be killed: `killable.py DATA TLS_PORT [COMMITS] [SCENE] [YARD_PORT]`.
 
 SCENE `batch` has a batch planned and a firing that is not lit, else a firing burns. With COMMITS it ends itself, as by
 a power cut, after that many commits of forms and before the answer to the last one.
@@ -72,7 +72,8 @@ def main() -> None:
     data, port = Path(sys.argv[1]), int(sys.argv[2])
     left = int(sys.argv[3]) if len(sys.argv) > 3 else 0
     scene = sys.argv[4] if len(sys.argv) > 4 else "fire"
-    settings = Settings(data=data, plain=False, tls_port=port, yard_port=0)
+    yard = int(sys.argv[5]) if len(sys.argv) > 5 else 0
+    settings = Settings(data=data, plain=False, tls_port=port, yard_port=yard)
     app = create_app(settings)
     app.jinja_env.bytecode_cache = FileSystemBytecodeCache()
     bench = app.extensions["bench"]

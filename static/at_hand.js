@@ -1,0 +1,10 @@
+// What an open page may come to need while the laptop is away, brought in beforehand where no worker keeps it.
+
+import "./calendar.js";
+import "./complaint.js";
+import "./expected.js";
+import "./overlay.js";
+import "./reach.js";
+import "./since.js";
+
+document.documentElement.dataset.atHand = "";
