@@ -15,7 +15,7 @@ RUNS = 5
 """One run of the audit scatters with whatever else the computer does; its makers advise the middle of five."""
 READ = "accessibility"
 WHOLE = [f"--screenEmulation.{said}" for said in ("mobile", "width=412", "height=3000", "deviceScaleFactor=1.75")]
-"""As tall as any page. On a phone's height the bar at the foot half covers whatever stands at the fold until one scrolls,
+"""As tall as any page. On a phone's height the bar at the foot half covers what stands at the fold, until one scrolls,
 and the audit takes that for a small key. One such run is enough: it does not scatter."""
 MISSING = "Lighthouse is not installed here: npm install -g lighthouse"
 
