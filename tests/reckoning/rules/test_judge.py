@@ -4,21 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from bench.measure.reckon import SIX_PARTS as SIX
 from bench.reckoning.rules import CONDITIONS, Part, judge, refuse_if_dangerous
 from bench.reckoning.rules.grammar import atoms, parse_pattern
 from bench.reference.library import Library
 from bench.reference.things import Reagent
 from bench.science.refusal import Refusal
 from tests.reckoning.rules.scenes import at
-
-SIX = [
-    Part("Co3O4", "cobalt oxide", "cobalt-ii-iii-oxide", 4.0),
-    Part("Al(OH)3", "alumina hydrate", None, 8.0),
-    Part("ZnO", "zinc oxide", None, 2.0),
-    Part("KNO3", "saltpetre", None, 1.0),
-    Part("SiO2", "quartz", None, 1.0),
-    Part("KCl", "salt", None, 3.0),
-]
 
 
 def test_a_slip_in_a_condition_or_a_step_is_an_error_not_a_silence(library: Library) -> None:
