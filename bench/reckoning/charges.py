@@ -1,15 +1,17 @@
 """Reads the lines of a charge from an ask: what each is, how pure, what becomes of it, and how much of it is fixed."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.substances import Substance, substance
+from bench.reckoning.water import CRYSTAL_C, Water, most_g, water_of
 from bench.reckoning.working import Step, step
 from bench.reference.provenance import claims_for
 from bench.science.charge import FATES, Line, Outcome
 from bench.science.evolution import L_PER_MOL_25C, Choices, Evolution
+from bench.science.evolution import Step as GasStep
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 
@@ -25,13 +27,17 @@ FATES_SAY: Final = "reacts, washed-out, burns-out, or stays (its residue remains
 
 @dataclass(frozen=True)
 class Ingredient:
-    """One line as asked: the substance, its purity (0 to 1), its fate, what it does in the fire, and its place."""
+    """One line as asked: the substance, its purity (0 to 1), its fate, what it does in the fire, and its place.
+
+    `water` is there where what the assay leaves over is water; the purity may then be a little above 1.
+    """
 
     substance: Substance
     purity: float
     fate: str
     evolution: Evolution
     field: str
+    water: Water | None = None
 
     @property
     def name(self) -> str:
@@ -43,10 +49,22 @@ class Ingredient:
         """The formula of the substance."""
         return self.substance.formula
 
-    def line(self, g: float) -> Line:
-        """The line with this many grams as weighed."""
+    def line(self, g: float, purity: float | None = None) -> Line:
+        """The line with this many grams as weighed; with another purity than the assay's where one is given."""
         formula = self.formula
-        return Line(self.name, g, self.purity, formula.numbers, formula.molar_mass_g_mol, self.evolution, self.fate)
+        share = self.purity if purity is None else purity
+        mass = formula.molar_mass_g_mol
+        return Line(self.name, g, share, formula.numbers, mass, self.evolution, self.fate, self.water is not None)
+
+    def gas_steps(self, g: float, purity: float | None = None) -> list[GasStep]:
+        """What these grams give off on their own, step by step, with the water that the assay leaves over."""
+        line = self.line(g, purity)
+        steps = [GasStep(one.gas, one.mol * line.mol, one.from_c, one.to_c) for one in self.evolution.steps]
+        own = sum(one.mol for one in steps if one.gas == "H2O")
+        if line.water_mol and own > 0:  # it leaves with the water that the formula names
+            times = 1 + line.water_mol / own
+            return [replace(one, mol=one.mol * times) if one.gas == "H2O" else one for one in steps]
+        return [*steps, GasStep("H2O", line.water_mol, *CRYSTAL_C)] if line.water_mol else steps
 
     def g_of(self, mol: float) -> float:
         """The grams to weigh that hold this many moles of the substance."""
@@ -79,15 +97,19 @@ def ingredient(item: Ask, library: "Library", chosen: Choices) -> Ingredient:
     if fate == "burns-out" and left:
         say = f"{typed} leaves {' and '.join(left)} behind: it cannot burn out. Choose another fate."
         raise Refusal(say, item.field("fate"))
-    return Ingredient(found, _purity(item, found.formula), fate, evolution, item.path)
-
-
-def _purity(item: Ask, formula: Formula) -> float:
-    """The share of the jar that is the formula, 0 to 1."""
     pct: float = item.number("assay_pct", above=0, high=110, default=100.0)
+    water = water_of(item, found, pct / 100)
+    purity = _purity(item, found.formula, pct, water is not None)
+    if water is not None and water.known:
+        water = Water(purity, purity)
+    return Ingredient(found, purity, fate, evolution, item.path, water)
+
+
+def _purity(item: Ask, formula: Formula, pct: float, less_water: bool) -> float:
+    """The share of the jar that is the formula: 0 to 1, or above where the jar may hold less water than it names."""
     of = item.text("assay_of", default=None)
     if of is None:
-        if pct > 100:
+        if pct > 100 and not less_water:
             raise Refusal("assay_pct is per cent of the formula, so 100 at most.", item.field("assay_pct"))
         return pct / 100
     part = parse(of, item.field("assay_of"))
@@ -121,9 +143,20 @@ def refuse_if_dangerous(
     refuse(parts, library, field)
 
 
-def evolved(gas_mol: Mapping[str, float], gas_g: Mapping[str, float]) -> list[dict[str, Any]]:
-    """Gases as they stand in an answer; a negative amount is taken up from the air."""
-    return [{"gas": gas, "g": gas_g[gas], "l_25c": mol * L_PER_MOL_25C} for gas, mol in gas_mol.items()]
+def evolved(
+    gas_mol: Mapping[str, float], gas_g: Mapping[str, float], outer: Sequence[Outcome] = ()
+) -> list[dict[str, Any]]:
+    """Gases as they stand in an answer; a negative amount is taken up from the air.
+
+    `outer` are the outcomes at the ends of what is not known of the water: `most_g` is the most of a gas over them.
+    """
+    every = [gas_g, *(each.gas_g for each in outer)]
+    gases = dict.fromkeys([*gas_mol, *(gas for each in outer for gas in each.gas_mol)])
+    return [
+        {"gas": gas, "g": gas_g.get(gas, 0.0), "l_25c": gas_mol.get(gas, 0.0) * L_PER_MOL_25C}
+        | ({"most_g": most_g(gas, every)} if outer else {})
+        for gas in gases
+    ]
 
 
 def loss_pct(charge_g: float, fired_g: float) -> float | None:

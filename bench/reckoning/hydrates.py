@@ -14,6 +14,7 @@ from typing import Final
 from bench.reckoning.fire_assay import FLOOR_SD_PCT
 from bench.reckoning.hydrate_words import verdict
 from bench.reckoning.substances import FINEST
+from bench.reckoning.water import CRYSTAL_C
 from bench.reckoning.wide_assay import WEIGHTS, key_element
 from bench.reckoning.working import Step, step
 from bench.reference import Library
@@ -25,8 +26,6 @@ from bench.science.refusal import Refusal
 
 COVER: Final = 2.0
 """Within so many standard deviations a form fits: about 95 % of honest weighings (JCGM 100:2008, 6.2 and G.6.6)."""
-CRYSTAL_C: Final = (40.0, 250.0)
-"""Between these, water of crystals leaves where no record says better (common practice)."""
 BOUND_C: Final = (100.0, 700.0)
 """Between these, hydroxide leaves as water where no record says better (common practice)."""
 GAS_C: Final = (150.0, 1000.0)

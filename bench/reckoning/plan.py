@@ -8,6 +8,7 @@ from bench.reckoning import charges
 from bench.reckoning.ask import Ask
 from bench.reckoning.charges import Ingredient
 from bench.reckoning.substances import target
+from bench.reckoning.water import ends
 from bench.science.batch import Amounts, Source, amounts, formed_mol, missing, rows_of
 from bench.science.charge import Outcome, outcome, supplied
 from bench.science.formulas import Formula
@@ -27,7 +28,8 @@ class Plan:
     """A planned batch: what was asked, the grams of each line, and what comes of them.
 
     `fixed_by` says for each line whether it was fixed by g, parts or mol, or solved (None); `part_g` is the mass of one
-    part. `excess` and `short` count elements in mol; `asked_g` is the product asked for.
+    part. `excess` and `short` count elements in mol; `asked_g` is the product asked for; `outer` is what the same grams
+    become at the ends of what is not known of the jars' water, empty where it is known.
     """
 
     target: Formula
@@ -40,6 +42,7 @@ class Plan:
     excess: dict[str, float]
     short: dict[str, float]
     outcome: Outcome
+    outer: tuple[Outcome, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -78,7 +81,9 @@ def planned(ask: Ask, library: "Library") -> Plan:
         if symbol not in VOLATILE and symbol not in wanted.counts and mol > 0:
             excess[symbol] = mol
     by = tuple(amount.by if amount is not None else None for amount in fixed)
-    return Plan(wanted, product_g, ingredients, weigh_g, by, shares, part_g, excess, dict(solved.amounts.short), result)
+    short = dict(solved.amounts.short)
+    outer = tuple(ends(wanted, ingredients, weigh_g, {}))
+    return Plan(wanted, product_g, ingredients, weigh_g, by, shares, part_g, excess, short, result, outer)
 
 
 @dataclass(frozen=True)

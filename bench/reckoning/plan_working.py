@@ -1,6 +1,6 @@
 """The working of a plan, step by step."""
 
-from bench.reckoning import charges
+from bench.reckoning import charges, water
 from bench.reckoning.plan import Plan
 from bench.reckoning.working import Step, step
 from bench.science.charge import grams
@@ -11,6 +11,7 @@ def working(plan: Plan, balance_d_g: float | None, smallest_g: float | None) -> 
     """How the grams, the gas and the masses came about."""
     steps = [*_target(plan), *_amounts(plan), *charges.assumed(plan.ingredients), *_balance(plan)]
     result = plan.outcome
+    steps += water.said(plan.ingredients, plan.weigh_g)
     steps += [*charges.impurity(result), *charges.gas_balance(result)]
     if result.salt_volatile:
         say = "A halide salt among what is washed out partly flies off in the fire, by an amount nobody can tell: "

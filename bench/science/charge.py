@@ -1,7 +1,8 @@
 """What becomes of a charge in the fire: target, what is left beside it, gas, and masses that add up.
 
 Everything is kept as moles of elements, so that what goes in comes out: charge = fired + evolved, where what is taken
-up from the air counts as negative gas. Impurities of a reagent (what its assay leaves) are taken to stay as they are.
+up from the air counts as negative gas. What the assay of a reagent leaves over is taken to stay as it is, or to be
+water that leaves, as its line says.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -20,7 +21,11 @@ FATES: Final = ("reacts", "washed-out", "burns-out", "stays")
 
 @dataclass(frozen=True)
 class Line:
-    """One reagent in a charge: grams as weighed, the share of it that is the substance, its atoms and its evolution."""
+    """One reagent in a charge: grams as weighed, the share of it that is the substance, its atoms and its evolution.
+
+    `rest_is_water` says that what is not the substance is water; a share above 1 is then a jar that holds less water
+    than the formula names.
+    """
 
     name: str
     g: float
@@ -29,6 +34,7 @@ class Line:
     g_mol: float
     evolution: Evolution
     fate: str = "reacts"
+    rest_is_water: bool = False
 
     @property
     def mol(self) -> float:
@@ -37,8 +43,13 @@ class Line:
 
     @property
     def impurity_g(self) -> float:
-        """Grams that the assay leaves over."""
-        return self.g * (1 - self.purity)
+        """Grams that the assay leaves over and that stay."""
+        return 0.0 if self.rest_is_water else self.g * (1 - self.purity)
+
+    @property
+    def water_mol(self) -> float:
+        """Moles of water that the assay leaves over; negative where the formula names more water than there is."""
+        return self.g * (1 - self.purity) / GAS_G_MOL["H2O"] if self.rest_is_water else 0.0
 
 
 @dataclass(frozen=True)
@@ -104,6 +115,7 @@ def outcome(
         _add(solid, part.atoms, part.mol)
     _settle_rounding(solid, brought)
     gases = list(_gases(reacting, brought, solid).items())
+    gases += [("H2O", line.water_mol) for line in lines if line.water_mol]
     for line in lines:
         if line.fate != "reacts":
             gases += [(step.gas, step.mol * line.mol) for step in line.evolution.steps]

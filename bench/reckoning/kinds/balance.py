@@ -9,6 +9,7 @@ from bench.reckoning.charges import Ingredient
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.ratio import ratio_error_pct, ratio_of
 from bench.reckoning.substances import target
+from bench.reckoning.water import ends, ranges, said
 from bench.reckoning.working import Step, step
 from bench.science.batch import Source, formed_mol, missing, rows_of
 from bench.science.charge import Outcome, grams, outcome, supplied
@@ -42,7 +43,9 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     _refuse_missing(wanted, ingredients, brought)
     formed, limiting = formed_mol(wanted.numbers, brought)
     standing = _standing(brought, c, library)
-    result = outcome(lines, wanted.numbers, formed, {symbol: oxide.oxide for symbol, oxide in standing.items()})
+    oxides = {symbol: oxide.oxide for symbol, oxide in standing.items()}
+    result = outcome(lines, wanted.numbers, formed, oxides)
+    outer = ends(wanted, ingredients, weighed_g, oxides)
     salt_g = sum(line.g for line in lines if line.fate == "washed-out")
     charge_g = result.charge_g - salt_g
     rows = rows_of(wanted.numbers)
@@ -59,18 +62,20 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "fired_g": result.fired_g,
         "fired_unwashed_g": None if result.salt_volatile else result.fired_g + result.salt_g,
         "washed_g": result.washed_g,
+        **ranges(result, outer),
         "loss_on_ignition_pct": charges.loss_pct(charge_g, result.fired_g),
         "ratio_actual": actual,
         "ratio_target": {symbol: wanted.numbers[symbol] for symbol in rows},
         "ratio_error_pct": errors,
         "charge_g": result.charge_g,
-        "evolved": charges.evolved(result.gas_mol, result.gas_g),
+        "evolved": charges.evolved(result.gas_mol, result.gas_g, outer),
         "working": [
             *_cations(wanted, ingredients, weighed_g),
             *_limits(wanted, brought, limiting, formed),
             *_oxides(result, standing, c),
             *_ratio(errors, balance_d_g),
             *charges.assumed(ingredients),
+            *said(ingredients, weighed_g),
             *charges.impurity(result),
             *charges.gas_balance(result),
         ],
@@ -163,6 +168,8 @@ KIND = Kind(
         Field("weighed[].assay_pct", "%", "How much of it is the formula, by mass.", False, 100),
         Field("weighed[].assay_of", "formula", "What assay_pct counts, such as Co or MgO.", False, None),
         Field("weighed[].assay_sd_pct", "%", "Standard deviation of assay_pct.", False, None),
+        Field("weighed[].hydrate_known", "true/false", "False: its water is not known.", False, True),
+        Field("weighed[].assay_rest", "word", "stays, or water: what assay_pct leaves over.", False, None),
         Field("weighed[].fate", "word", f"{charges.FATES_SAY}.", False, "reacts"),
         Field("target", "formula", "The phase that was meant, by formula or slug."),
         Field("c", "°C", "The temperature, for the oxide that stands in air there.", False, None),

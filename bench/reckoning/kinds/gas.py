@@ -7,6 +7,7 @@ from bench.reckoning import charges
 from bench.reckoning.ask import Ask
 from bench.reckoning.charges import Ingredient
 from bench.reckoning.kind import Field, Kind
+from bench.reckoning.water import most_g, said
 from bench.reckoning.working import Step, step
 from bench.science.evolution import GAS_G_MOL, L_PER_MOL_25C, summed
 from bench.science.evolution import Step as GasStep
@@ -22,17 +23,30 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     ingredients = [charges.ingredient(item, library, chosen) for item in items]
     grams = [item.number("g", low=0, high=charges.MOST_G) for item in items]
     charges.refuse_if_dangerous([each.substance for each in ingredients], library, field="charges")
-    steps = [
-        GasStep(part.gas, part.mol * each.mol_in(g), part.from_c, part.to_c)
-        for each, g in zip(ingredients, grams, strict=True)
-        for part in each.evolution.steps
-    ]
+    steps = [part for each, g in zip(ingredients, grams, strict=True) for part in each.gas_steps(g)]
     totals = summed((part.gas, part.mol) for part in steps)
+    outer = _outer(ingredients, grams)
     return {
-        "evolved": [_total(gas, mol, steps) for gas, mol in totals.items()],
+        "evolved": [_total(gas, mol, steps) | _most(gas, mol, outer) for gas, mol in totals.items()],
         "steps": [_step(part) for part in sorted(steps, key=_start)],
         "working": _working(ingredients, grams, steps),
     }
+
+
+def _outer(ingredients: Sequence[Ingredient], grams: Sequence[float]) -> list[dict[str, float]]:
+    """The gas in mol when each jar of unknown water is at its wettest, and at its driest; empty where all is known."""
+    if not any(each.water is not None and not each.water.known for each in ingredients):
+        return []
+    found = []
+    for end in ("wettest", "driest"):
+        pairs = zip(ingredients, grams, strict=True)
+        shares = [(each, g, getattr(each.water, end) if each.water else None) for each, g in pairs]
+        found.append(summed((part.gas, part.mol) for each, g, share in shares for part in each.gas_steps(g, share)))
+    return found
+
+
+def _most(gas: str, mol: float, outer: Sequence[dict[str, float]]) -> dict[str, float]:
+    return {"most_g": most_g(gas, [{gas: mol}, *outer]) * GAS_G_MOL[gas]} if outer else {}
 
 
 def _total(gas: str, mol: float, steps: Sequence[GasStep]) -> dict[str, Any]:
@@ -68,7 +82,7 @@ def _working(ingredients: Sequence[Ingredient], grams: Sequence[float], steps: S
     for each, g in zip(ingredients, grams, strict=True):
         say = f"{each.name}: {g:g} g × {100 * each.purity:.4g} % ÷ {each.formula.molar_mass_g_mol:.4f} g/mol"
         working.append(step(say, each.mol_in(g), "mol", charges.WEIGHTS_SOURCE))
-    working += charges.assumed(ingredients)
+    working += [*said(ingredients, grams), *charges.assumed(ingredients)]
     if any(part.from_c is None for part in steps):
         working.append(step("Where no temperatures are on record, none are given."))
     if any(part.mol < 0 for part in steps):
@@ -88,6 +102,9 @@ KIND = Kind(
         Field("charges[].formula", "formula", "What it is, by formula or slug."),
         Field("charges[].g", "g", "How much of it."),
         Field("charges[].assay_pct", "%", "How much of it is the formula, by mass.", False, 100),
+        Field("charges[].assay_sd_pct", "%", "Standard deviation of assay_pct.", False, None),
+        Field("charges[].hydrate_known", "true/false", "False: its water is not known.", False, True),
+        Field("charges[].assay_rest", "word", "stays, or water: what assay_pct leaves over.", False, None),
         Field("choices", "object", "chlorine HCl or Cl2, nitrogen NO2 or N2, sulfur SO2 or SO3.", False, None),
     ),
     example={"charges": [{"formula": "CoCl2*6H2O", "g": 10}, {"formula": "Al(OH)3", "g": 6.56}]},

@@ -8,8 +8,9 @@ from bench.reckoning.kind import Field, Kind
 from bench.reckoning.plan import Plan, planned
 from bench.reckoning.plan_working import working
 from bench.reckoning.spread import jar_spread, premixes, smallest_product_g, weighing_errors
+from bench.reckoning.water import ranges
 from bench.science.charge import grams
-from bench.science.evolution import GAS_G_MOL
+from bench.science.evolution import GAS_G_MOL, summed
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -32,8 +33,9 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "fired_g": result.fired_g,
         "fired_unwashed_g": None if result.salt_volatile else result.fired_g + result.salt_g,
         "washed_g": result.washed_g,
+        **ranges(result, plan.outer),
         "loss_on_ignition_pct": charges.loss_pct(charge_without_salt_g, result.fired_g),
-        "evolved": charges.evolved(result.gas_mol, result.gas_g),
+        "evolved": charges.evolved(result.gas_mol, result.gas_g, plan.outer),
         "evolved_by_reagent": _by_reagent(plan),
         "excess": plan.excess,
         "short": plan.short,
@@ -53,7 +55,7 @@ def _by_reagent(plan: Plan) -> list[dict[str, Any]]:
     """The gas of each reagent on its own in the fire; oxygen closes each balance."""
     found = []
     for each, g in zip(plan.ingredients, plan.weigh_g, strict=True):
-        mol = {gas: amount * each.mol_in(g) for gas, amount in each.evolution.gas_mol.items()}
+        mol = summed((part.gas, part.mol) for part in each.gas_steps(g))
         gas_g = {gas: amount * GAS_G_MOL[gas] for gas, amount in mol.items()}
         found.append({"formula": each.name, "evolved": charges.evolved(mol, gas_g)})
     return found
@@ -82,6 +84,7 @@ KIND = Kind(
         Field(
             "reagents[].hydrate_known", "true/false", "False: show the range over the possible hydrates.", False, True
         ),
+        Field("reagents[].assay_rest", "word", "stays, or water: what assay_pct leaves over.", False, None),
         Field("reagents[].assay_sd_pct", "%", "Standard deviation of assay_pct.", False, None),
         Field("balance_d_g", "g", "The balance's readability: its last digit.", False, None),
         Field("choices", "object", "chlorine HCl or Cl2, nitrogen NO2 or N2, sulfur SO2 or SO3.", False, None),
