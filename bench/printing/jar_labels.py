@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from bench.printing.symbols import Symbol, symbol
-from bench.reckoning.rules import DEFER, Part, hazard_summary
-from bench.reference import NO_CARD, Library
+from bench.reckoning.rules import DEFER, HazardSummary, Part, hazard_summary
+from bench.reference import NO_CARD, NO_CLASS, Library
 from bench.science.formulas import pretty
 from bench.workshop.parts import charge_parts
 from bench.workshop.state import State
@@ -87,7 +87,6 @@ def _label(
 ) -> JarLabel:
     hazards = hazard_summary(parts, library)
     code = state.code_of(thing) or ""
-    precautions = dict.fromkeys(pair for part in hazards.parts for pair in part.precautions)
     return JarLabel(
         name=name,
         formula=pretty(formula),
@@ -97,6 +96,13 @@ def _label(
         signal_word=hazards.signal_word,
         pictograms=hazards.pictograms,
         statements=hazards.statements,
-        precautions=tuple(precautions),
-        note=NO_CARD if hazards.without_card or not parts else "",
+        precautions=hazards.precautions,
+        note=_note(hazards, parts),
     )
+
+
+def _note(hazards: HazardSummary, parts: list[Part]) -> str:
+    """What a label says where cards are missing, or name no class: never that it is harmless."""
+    if hazards.without_card or not parts:
+        return NO_CARD
+    return "" if hazards.statements or not hazards.parts else NO_CLASS

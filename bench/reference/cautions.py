@@ -7,6 +7,7 @@ from bench.reference.provenance import Row, basis_of
 from bench.reference.surroundings import DustLimit
 
 NO_CARD = "No card here: read the SDS."
+NO_CLASS = "No class known. It may still harm: read the SDS."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,6 +53,8 @@ class HazardCard(Row):
     `flag` is ok, caution, avoid or refuse. `classified` false means: no label class known; then
     `good_practice_p_codes` are advice, not a label. `gas_yield_kind` is `listed`, `none`, or `not-computable`
     (vapour, fume or traces: counts as gas). `limits` are the limits of exposure in figures, by form (see `dust.py`).
+    `reason` says in one sentence why the bench refuses it or is wary of it. `elements`: the card speaks for every
+    substance that holds one of them.
     """
 
     slug: str
@@ -82,6 +85,8 @@ class HazardCard(Row):
     never_combine: str = ""
     waste_note: str = ""
     uncertain: str = ""
+    reason: str = ""
+    elements: tuple[str, ...] = ()
 
     @property
     def noted_limits(self) -> tuple[NotedLimit, ...]:
@@ -156,6 +161,16 @@ class Statement(Row):
     code: str
     kind: str
     text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class StatementVariant(Row):
+    """Another wording of a P code: for cards with one of these H codes, or of one of these groups."""
+
+    code: str
+    text: str
+    with_codes: tuple[str, ...] = ()
+    groups: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,10 +1,14 @@
-"""Which pictograms and which signal word follow from hazard codes, by the rules of GHS and CLP.
+"""Which pictograms, signal word and wording follow from hazard codes, by the rules of GHS and CLP.
 
 Source: Regulation (EC) No 1272/2008 (CLP), Annex I label elements and Article 26 on precedence, recalled from memory;
 the categories of each pictogram agree with the pictogram rows of the statements, which were read.
 """
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bench.reference.library import Library
 
 BY_PICTOGRAM: dict[str, frozenset[str]] = {
     "GHS01": frozenset(["H200", "H201", "H202", "H203", "H204", "H240", "H241"]),
@@ -91,3 +95,14 @@ def signal_words_for(codes: Iterable[str]) -> frozenset[str]:
     if found & EITHER_SIGNAL:
         return frozenset(["Danger", "Warning"])
     return frozenset(["Warning"] if plain_warning else [""])
+
+
+def text_for(code: str, h_codes: Iterable[str], groups: Iterable[str], library: "Library") -> str:
+    """The text of a code on a label beside these H codes and these groups of cards: the first wording that fits,
+    else the usual one; a code without a text is shown as it is, never dropped.
+    """
+    found, words = base_codes(h_codes), set(groups)
+    for each in library.statement_variants:
+        if each.code == code and (found & set(each.with_codes) or words & set(each.groups)):
+            return each.text
+    return library.statements[code].text if code in library.statements else code

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 
-from bench.reference.cautions import Advice, ChecklistItem, HazardCard, Rule, RuleTerm, Statement
+from bench.reference.cautions import Advice, ChecklistItem, HazardCard, Rule, RuleTerm, Statement, StatementVariant
 from bench.reference.names import plain
 from bench.reference.provenance import Source
 from bench.reference.surroundings import Gas, OxideInAir, Ware
@@ -59,6 +59,7 @@ class Library:
     colour_names: Mapping[str, str]
     revision: str
     troubles: tuple[str, ...] = ()
+    statement_variants: tuple[StatementVariant, ...] = ()
     reagent_names: Mapping[str, str] = field(default_factory=dict, repr=False)
     target_names: Mapping[str, str] = field(default_factory=dict, repr=False)
 

@@ -5,7 +5,16 @@ from functools import cache
 from hashlib import blake2b
 from typing import Any, TypeVar
 
-from bench.reference.cautions import Advice, ChecklistItem, GasYield, HazardCard, Rule, RuleTerm, Statement
+from bench.reference.cautions import (
+    Advice,
+    ChecklistItem,
+    GasYield,
+    HazardCard,
+    Rule,
+    RuleTerm,
+    Statement,
+    StatementVariant,
+)
 from bench.reference.dust import dust_limits, with_limits
 from bench.reference.library import Library
 from bench.reference.names import reagent_names, target_names
@@ -27,6 +36,7 @@ FILES = (
     "gases.csv",
     "grounds.csv",
     "hazard_gas_yields.csv",
+    "hazard_reasons.csv",
     "hazards.csv",
     "oxides_in_air.csv",
     "reagent_gas_steps.csv",
@@ -34,6 +44,7 @@ FILES = (
     "rule_terms.csv",
     "rules.csv",
     "sources.csv",
+    "statement_variants.csv",
     "statements.csv",
     "target_fluxes.csv",
     "target_left_overs.csv",
@@ -112,8 +123,15 @@ def read_targets() -> dict[str, Target]:
 
 
 def read_hazards() -> dict[str, HazardCard]:
-    """The hazard cards with their gas yields, and the limits that they note in figures."""
-    cards = grounded(HazardCard, "hazards", gas_yields=parts(GasYield, "hazard_gas_yields.csv", "hazard"))
+    """The hazard cards with their gas yields, their reasons, and the limits that they note in figures."""
+    told = list(rows("hazard_reasons.csv"))
+    cards = grounded(
+        HazardCard,
+        "hazards",
+        gas_yields=parts(GasYield, "hazard_gas_yields.csv", "hazard"),
+        reason={row["hazard"]: row["reason"] for row in told},
+        elements={row["hazard"]: listed(row["elements"]) for row in told},
+    )
     noted = dust_limits(rows("dust_limits.csv"))
     return {slug: with_limits(card, noted) for slug, card in cards.items()}
 
@@ -139,6 +157,7 @@ def load_library() -> Library:
         checklists=tuple(build(ChecklistItem, rows("checklists.csv"))),
         advice=keyed(build(Advice, rows("advice.csv"))),
         statements=keyed(build(Statement, rows("statements.csv")), "code"),
+        statement_variants=tuple(build(StatementVariant, rows("statement_variants.csv"))),
         colour_names={row["name"]: row["srgb"] for row in rows("colour_names.csv")},
         sources=keyed(build(Source, rows("sources.csv")), "key"),
         revision=revision_of_files(),

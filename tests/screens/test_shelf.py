@@ -72,7 +72,7 @@ def test_a_name_that_nobody_knows_asks_for_a_formula(app: Flask, client: FlaskCl
 
 def test_elements_that_nobody_can_check_need_a_recorded_decision(app: Flask, send: Any) -> None:
     """An element outside the library blocks, until a named person records why."""
-    fields = {"record_id": ID, "reagent": "Rare", "formula": "Os2O3", "water": "Os2O3", "net_g": "5"}
+    fields = {"record_id": ID, "reagent": "Rare", "formula": "TeO2", "water": "TeO2", "net_g": "5"}
     refused = send("/shelf/new", fields)
     assert refused.status_code == 422 and "elements cannot be checked" in refused.text
     decided = {"who.formula-unread": "Asha", "why.formula-unread": "SDS of the maker read on the day"}

@@ -18,6 +18,8 @@ from bench.science.refusal import Refusal
 COMMON = frozenset({"H", "C", "N", "O", "Na", "K", "S", "Cl", "P"})
 """Elements that say nothing on their own about how harmful a compound is; the others are asked for on the cards."""
 
+DRY_ONLY = "water-reactive"
+"""The group of cards whose matter reacts with water: a hydrate of the same salt is other matter."""
 NAME_BREAK = re.compile(r"[(),;:]")
 
 Counts = frozenset[tuple[str, object]]
@@ -48,10 +50,21 @@ class Known:
     @cached_property
     def cards_by_dry_counts(self) -> Mapping[Counts, tuple[HazardCard, ...]]:
         """The same without water of crystallisation: a hydrate's card speaks for the dry salt and for other
-        hydrates."""
+        hydrates. What reacts with water has no hydrate: its card speaks for the dry matter alone."""
         return _grouped(
-            (_without_water(formula), card) for formula, card in chain(self._pointing(), self._own_formulas())
+            (_without_water(formula), card)
+            for formula, card in chain(self._pointing(), self._own_formulas())
+            if DRY_ONLY not in card.groups.split()
         )
+
+    @cached_property
+    def cards_by_element(self) -> Mapping[str, tuple[HazardCard, ...]]:
+        """The cards that speak for every substance of an element."""
+        found: dict[str, tuple[HazardCard, ...]] = {}
+        for card in self.library.hazards.values():
+            for symbol in card.elements:
+                found[symbol] = (*found.get(symbol, ()), card)
+        return found
 
     def _pointing(self) -> Iterable[tuple[str, HazardCard]]:
         things: list[Reagent | Target] = [*self.library.reagents.values(), *self.library.targets.values()]
@@ -139,6 +152,10 @@ class Known:
 
     def cards(self, part: Part) -> tuple[HazardCard, ...]:
         """The cards that may speak for a part; none means: read the SDS, and assume the worst of its elements."""
+        of_elements = chain.from_iterable(self.cards_by_element.get(s, ()) for s in sorted(self.facts(part).symbols))
+        return tuple({card.slug: card for card in (*self._cards_of_matter(part), *of_elements)}.values())
+
+    def _cards_of_matter(self, part: Part) -> tuple[HazardCard, ...]:
         thing = self.library.reagents.get(part.slug or "") or self.library.targets.get(part.slug or "")
         if thing is None:
             return self._cards_by_formula(part.formula) if part.formula else self._cards_by_name(part)
@@ -154,8 +171,10 @@ class Known:
         return tuple(card for card in self._cards_by_formula(formula) if card.own)
 
     def _cards_by_formula(self, formula: str) -> tuple[HazardCard, ...]:
-        exact = self.cards_by_counts.get(counts_of(formula), ())
-        return exact or self.cards_by_dry_counts.get(_without_water(formula), ())
+        exact, dry = self.cards_by_counts.get(counts_of(formula), ()), _without_water(formula)
+        if exact and all(DRY_ONLY in card.groups.split() for card in exact):
+            return (*exact, *self.cards_by_dry_counts.get(dry, ()))  # which of the two it is, a dry formula may not say
+        return exact or self.cards_by_dry_counts.get(dry, ())
 
     def _cards_by_name(self, part: Part) -> tuple[HazardCard, ...]:
         card = self.library.card_for(part.name) or self.cards_by_name.get(plain(part.name))

@@ -168,6 +168,7 @@ MARKS: Mapping[str, Callable[[_Read], bool]] = {
     "ammonium_phosphate": lambda read: "ammonium" in read.nitrogen and read.has("P", "O"),
     "glass_former": lambda read: bool(read.symbols & GLASS_FORMERS) and "O" in read.dry,
     "water": lambda read: not read.dry and read.symbols == {"H", "O"},
+    "form_open": lambda read: read.symbols == {"Al", "Cl"},
 }
 """How each fact is found in a formula."""
 

@@ -10,6 +10,7 @@ from bench.reckoning.rules.cautions import DEFER
 from bench.reckoning.rules.scene import Seen
 from bench.reckoning.rules.substances import Part
 from bench.reference.cautions import NO_CARD, HazardCard
+from bench.reference.labelling import text_for
 from bench.reference.library import Library
 
 ASSUMED = f"{NO_CARD} The worst of its elements is assumed."
@@ -48,6 +49,7 @@ class HazardSummary:
     signal_word: str
     pictograms: tuple[str, ...]
     statements: tuple[tuple[str, str], ...]
+    precautions: tuple[tuple[str, str], ...]
     without_card: tuple[str, ...]
     defer: str = DEFER
 
@@ -57,11 +59,13 @@ def hazard_summary(parts: Sequence[Part], library: Library) -> HazardSummary:
     turned = known(library)
     seen = [Seen(part, turned.facts(part)) for part in parts]
     each_part = tuple(dict.fromkeys(_part_hazard(each.part, turned) for each in seen if not harmless(each)))
+    cards = [library.hazards[slug] for slug in dict.fromkeys(slug for each in each_part for slug in each.cards)]
     return HazardSummary(
         each_part,
         _worst((each.signal_word for each in each_part), SIGNALS[::-1]),
         tuple(sorted({code for each in each_part for code in each.pictograms})),
         tuple(sorted({pair for each in each_part for pair in each.statements})),
+        _precautions(cards, library),
         tuple(each.label for each in each_part if each.words),
     )
 
@@ -77,7 +81,7 @@ def _part_hazard(part: Part, turned: Known) -> PartHazard:
         signal_word=_worst((card.signal_word for card in cards), SIGNALS[::-1]),
         pictograms=tuple(sorted({code for card in cards for code in card.pictograms})),
         statements=_texts(_codes(cards, "h_codes"), turned.library),
-        precautions=_texts(_codes(cards, "p_codes"), turned.library),
+        precautions=_precautions(cards, turned.library),
         never_combine=tuple(dict.fromkeys(card.never_combine for card in cards if card.never_combine)),
         words="" if own else ASSUMED if cards else NOTHING_KNOWN,
     )
@@ -90,6 +94,12 @@ def _codes(cards: Iterable[HazardCard], field: str) -> list[str]:
 def _texts(codes: Iterable[str], library: Library) -> tuple[tuple[str, str], ...]:
     """Each code with its text; a code that the tables do not hold is shown as it is, never dropped."""
     return tuple((code, library.statements[code].text if code in library.statements else code) for code in codes)
+
+
+def _precautions(cards: Sequence[HazardCard], library: Library) -> tuple[tuple[str, str], ...]:
+    """The P codes of these cards, each in the one wording that fits all their H codes together."""
+    h_codes, groups = _codes(cards, "h_codes"), {word for card in cards for word in card.groups.split()}
+    return tuple((code, text_for(code, h_codes, groups, library)) for code in _codes(cards, "p_codes"))
 
 
 def _worst(found: Iterable[str], ladder: Sequence[str]) -> str:

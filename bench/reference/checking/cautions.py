@@ -11,6 +11,8 @@ from bench.reference.library import Library
 from bench.reference.surroundings import FRACTIONS
 from bench.reference.tables import rows
 
+MOST_WORDS = 12
+"""A warning names the hazard and the action in at most so many words."""
 LIMIT_FIELDS = ("osha_pel", "niosh_rel", "uk_wel", "acgih_tlv", "other_limit")
 FLAGS = ("ok", "caution", "avoid", "refuse")
 ADVISED = (
@@ -54,6 +56,7 @@ def check_cautions(library: Library) -> Iterator[str]:
     yield from dust_limits_sound(library)
     yield from checklists_sound(library)
     yield from advice_sound(library)
+    yield from wordings_sound(library)
     for code, statement in library.statements.items():
         yield from one_of(f"statement {code}", "kind", statement.kind, ("H", "EUH", "P", "GHS"))
         if not code.startswith(statement.kind) or not statement.text:
@@ -72,6 +75,8 @@ def card_sound(who: str, card: HazardCard, library: Library) -> Iterator[str]:
         yield f"{who}: the signal word {card.signal_word or 'none'} does not follow from its codes."
     if card.classified != bool(card.h_codes):
         yield f"{who}: it is marked as classified without codes, or the other way round."
+    if len(card.reason.split()) > MOST_WORDS:
+        yield f"{who}: its reason has more than {MOST_WORDS} words."
     yield from one_of(who, "flag", card.flag, FLAGS)
     yield from one_of(who, "gas_yield_kind", card.gas_yield_kind, ("listed", "none", "not-computable"))
     if (card.gas_yield_kind == "listed") != bool(card.gas_yields):
@@ -83,6 +88,18 @@ def card_sound(who: str, card: HazardCard, library: Library) -> Iterator[str]:
         known = each.gas == "acetone" or read_formula(each.gas) is not None
         if not known or each.g_per_g == 0 or ":" in each.form:
             yield f"{who}: the gas yield of {each.gas!r} cannot be used."
+
+
+def wordings_sound(library: Library) -> Iterator[str]:
+    """No label text has an option left open; a variant belongs to a code with a text, and says when it holds."""
+    texts = [(each.code, each.text) for each in library.statements.values() if each.kind != "GHS"]
+    for each in library.statement_variants:
+        texts.append((each.code, each.text))
+        if each.code not in library.statements or not (each.with_codes or each.groups):
+            yield f"variant of {each.code}: it has no code to stand for, or never holds."
+    for code, text in texts:
+        if re.search(r"[…/\[\]]", text):
+            yield f"statement {code}: an option is left open in {text!r}."
 
 
 def dust_limits_sound(library: Library) -> Iterator[str]:

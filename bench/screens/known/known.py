@@ -11,6 +11,7 @@ from bench.reckoning import reckon
 from bench.reckoning.rules import DEFER, Part, hazard_summary
 from bench.reference import NO_CARD, Library, basis_of, is_from_memory
 from bench.reference.cautions import HazardCard
+from bench.reference.labelling import text_for
 from bench.reference.provenance import BASES, Row, claims_for
 from bench.reference.search import search
 from bench.reference.things import Reagent, Target
@@ -272,7 +273,8 @@ def card_facts(row: HazardCard, library: Library) -> list[Fact]:
         (_("Formula"), ", ".join(pretty(text) for text in row.formulas), "formulas"),
         (_("CAS"), ", ".join(row.cas), "cas"),
         (_("At this bench"), FLAG_WORDS.get(row.flag, row.flag), "flag"),
-        (_("Where its class is from"), row.h_codes_status, "h_codes_status"),
+        (_("Why"), row.reason, "reason"),
+        (_("Where its class is from"), row.h_codes_status, "h_codes"),
         (_("Cancer, as the IARC groups it"), row.iarc, "iarc"),
         (_("Gives off when heated"), row.evolves_on_heating, "evolves_on_heating"),
         (_("Never together with"), row.never_combine, "never_combine"),
@@ -318,10 +320,10 @@ def ware(slug: str) -> Response:
 
 
 def _texts(library: Library, found: HazardCard) -> list[dict[str, Any]]:
-    """The codes of a card with their texts; one without a text is shown bare, never left out."""
-    texts = {code: row.text for code, row in library.statements.items()}
+    """The codes of a card with their texts, in the wording that fits its class; one without a text is shown bare."""
+    groups = found.groups.split()
     return [
-        {"code": code, "text": texts.get(code, ""), "is_p": is_p}
+        {"code": code, "text": text_for(code, found.h_codes, groups, library), "is_p": is_p}
         for is_p, codes in ((False, found.h_codes), (True, found.p_codes))
         for code in codes
     ]

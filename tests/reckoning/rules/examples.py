@@ -371,7 +371,7 @@ CATCHES: dict[str, dict[str, list[Scene]]] = {
         "frit, glass, clay body or trade powder without a formula": [
             at("plan", each) for each in ("alkaline frit", "bottle glass", "stoneware body", "Wonder Blue 17")
         ],
-        "Be, Tl, Te, U or Th": [at("plan", each) for each in ("BeO", "Tl2O3", "TeO2", "U3O8", "ThO2")],
+        "tellurium": [at("plan", each) for each in ("TeO2", "H2TeO4", "Bi2Te3")],
     },
     "crucible-memory": {
         "a zircon yellow in a crucible that held a cobalt blue": [

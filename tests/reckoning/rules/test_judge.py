@@ -123,7 +123,8 @@ def test_a_dangerous_plan_is_refused_with_its_reason(parts: list[Part], says: st
 def test_what_blocks_or_flags_a_plan_does_not_refuse_it(library: Library) -> None:
     refuse_if_dangerous(SIX, library)
     refuse_if_dangerous(
-        [Part(None, "alkaline frit"), Part("BeO", "beryllia"), Part("Cr2O3", "green"), Part("CaO", "lime")], library
+        [Part(None, "alkaline frit"), Part("TeO2", "tellurium oxide"), Part("Cr2O3", "green"), Part("CaO", "lime")],
+        library,
     )
 
 
