@@ -1,4 +1,4 @@
-"""Demo data of our own invention: a yard workshop, told through the journal like any other records."""
+"""Demo data of our own invention: a lean-to workshop, told through the journal like any other records."""
 
 from bench.demo.story import tell
 from bench.demo.teller import Teller
@@ -6,7 +6,7 @@ from bench.screens.kit.joined import Bench
 
 
 def fill(bench: Bench) -> None:
-    """Tell the yard workshop's last ten days up to this moment into an empty bench."""
+    """Tell the lean-to workshop's last two weeks up to this moment into an empty bench."""
     tell(Teller(bench))
 
 
