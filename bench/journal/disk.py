@@ -4,6 +4,7 @@ Promise: when `full_sync` returns, what was written through the descriptor is on
 truth. On macOS the plain call only reaches the drive's own cache, so the stronger one is asked for.
 """
 
+import errno
 import os
 import sys
 from collections.abc import Callable, Iterable
@@ -12,15 +13,26 @@ from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
 
+UNKNOWN_REQUEST = frozenset({errno.ENOTSUP, errno.EOPNOTSUPP, errno.EINVAL, errno.ENOTTY})
+"""What a volume answers that does not know the stronger request. Any other error is the disk's own."""
+
+
+def strongest(fd: int, stronger: Callable[[int], object], plain: Callable[[int], None] = os.fsync) -> None:
+    """The stronger request, or the plain one where the volume does not know it. OSError when the disk fails."""
+    try:
+        stronger(fd)
+    except OSError as error:
+        if error.errno not in UNKNOWN_REQUEST:
+            raise
+        plain(fd)
+
+
 if sys.platform == "darwin":
     import fcntl
 
     def full_sync(fd: int) -> None:
         """Everything written through `fd` is on the disk when this returns."""
-        try:
-            fcntl.fcntl(fd, fcntl.F_FULLFSYNC)
-        except OSError:  # a network volume does not know the stronger request
-            os.fsync(fd)
+        strongest(fd, lambda fd: fcntl.fcntl(fd, fcntl.F_FULLFSYNC))
 
 elif hasattr(os, "fdatasync"):
     # The data and the file's length, which is all that reading back needs; the time of change may follow later.
@@ -60,11 +72,13 @@ class Reader:
 
 @dataclass(frozen=True)
 class Disk:
-    """The three calls that an append makes, so that a test can stand a failing disk in their place."""
+    """The calls of opening and appending, so that a test can stand a failing disk in their place."""
 
     put: Callable[[int, bytes, int], int] = put
     sync: Callable[[int], None] = full_sync
     cut: Callable[[int, int], None] = os.ftruncate
+    sync_found: Callable[[int], None] = full_sync
+    """Asked once, on opening: what a killed process wrote may still be in the system's memory alone."""
 
 
 REAL = Disk()
@@ -76,7 +90,7 @@ def sync_folder(folder: Path) -> None:
         return
     fd = os.open(folder, os.O_RDONLY)
     try:
-        os.fsync(fd)
+        full_sync(fd) if sys.platform == "darwin" else os.fsync(fd)
     finally:
         os.close(fd)
 

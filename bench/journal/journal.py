@@ -1,6 +1,6 @@
 """The journal: the one way to the data file, and to the state that its records fold to."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any, Literal
@@ -9,6 +9,7 @@ from bench.journal.backups import has_backup, keep_backup
 from bench.journal.clouds import cloud_warning
 from bench.journal.disk import REAL, Disk
 from bench.journal.envelopes import Timekeeper, new_id
+from bench.journal.footing import HELD
 from bench.journal.hlc import MOST_AHEAD_MS, HybridClock
 from bench.journal.identity import Identity
 from bench.journal.keeping import MUCH, SNAPSHOT, KeptSnapshot
@@ -18,7 +19,7 @@ from bench.journal.merging import merge_into
 from bench.journal.opening import set_aside
 from bench.journal.receipts import Conflict, Draft, Merged, Receipt, Sender
 from bench.journal.table import RecordBase, RecordTable
-from bench.journal.trouble import Unusable
+from bench.journal.trouble import Trouble, Unusable
 from bench.journal.view import MANY
 from bench.journal.writing import Writer
 from bench.workshop.moments import utc_text
@@ -59,7 +60,7 @@ class Journal:
         self._writer = Writer(storage, self._view, identity, hlc, clock)
         storage.landed, storage.failed = self._writer.landed, self._writer.failed
         self._view.settled = self._keep_snapshot
-        self._tell(say, _behind(hlc), cloud_warning(folder), self._daily_backup())
+        self._tell(say, _behind(hlc), cloud_warning(folder), *self._take_back(), self._daily_backup())
 
     @classmethod
     def open(cls, folder: Path, *, clock: Timekeeper, device: str = "laptop", disk: Disk = REAL) -> "Journal":
@@ -165,6 +166,19 @@ class Journal:
         cannot be read; NotKept when the disk refuses.
         """
         return merge_into(self._writer, self.photos, source, self._put_aside)
+
+    def _take_back(self) -> Iterator[str]:
+        """Takes in what was kept aside when another program replaced the open file, and tells what came."""
+        for held in sorted(self.backups.glob(f"*{HELD}")):
+            try:
+                merged = self.merge(held)
+                held.rename(held.with_suffix(".taken"))
+            except (OSError, Trouble) as error:
+                yield f"{held.name} could not be taken in: {getattr(error, 'say', None) or error}"
+                continue
+            if merged.new:
+                count = f"{merged.new} record{'' if merged.new == 1 else 's'}"
+                yield f"The data file had been replaced or changed. {count} came back from backups/{held.name}."
 
     def _put_aside(self, raw: bytes) -> Path:
         return set_aside(raw, self.backups, f"merge-{self._day()}", ".refused")

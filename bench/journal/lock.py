@@ -1,7 +1,9 @@
 """One process at a time: the lock on a data folder, and who holds it."""
 
+import errno
 import os
 import socket
+import sys
 from contextlib import suppress
 from pathlib import Path
 
@@ -14,7 +16,8 @@ class FolderLock:
     """Holds `saggar.lock` in a folder until released or until the process ends, however it ends.
 
     Held, with a sentence that names the holder, when another process has it. Beside it lies `saggar.holder` with the
-    process number, the computer's name and the time; it is a note only, the lock alone decides.
+    process number, the computer's name and the time; it is a note only, the lock alone decides. The folder itself is
+    locked too where the system can: a lock file that somebody deletes keeps nobody out.
     """
 
     def __init__(self, folder: Path, since: str) -> None:
@@ -23,6 +26,10 @@ class FolderLock:
         try:
             folder.mkdir(parents=True, exist_ok=True)
             self._lock.acquire()
+            self._folder = _lock_folder(folder)
+        except BlockingIOError:
+            self._lock.release()
+            raise Held(_who(self._note)) from None
         except Timeout:
             raise Held(_who(self._note)) from None
         except (OSError, NotImplementedError) as error:
@@ -35,7 +42,27 @@ class FolderLock:
         """Lets the next process in."""
         with suppress(OSError):
             self._note.unlink(missing_ok=True)
+        if self._folder is not None:
+            os.close(self._folder)
+            self._folder = None
         self._lock.release()
+
+
+def _lock_folder(folder: Path) -> int | None:
+    """The folder, open and locked; None where the system locks no folders. BlockingIOError when another has it."""
+    if sys.platform == "win32":
+        return None  # there an open lock file cannot be deleted
+    import fcntl
+
+    fd = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(fd, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as error:
+        os.close(fd)
+        if error.errno in (errno.EWOULDBLOCK, errno.EAGAIN):
+            raise BlockingIOError(error.errno, error.strerror) from error
+        return None  # a network volume may know no locks on folders; the lock file decides alone
+    return fd
 
 
 def _who(note: Path) -> str:

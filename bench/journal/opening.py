@@ -1,5 +1,6 @@
 """Opening the data file: made at once when it is missing, put right when it is damaged, and told in sentences."""
 
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -33,6 +34,7 @@ def open_file(
     """
     counts = counts or Counts()
     try:
+        _write_anew(path)
         if not path.exists():
             path.parent.mkdir(parents=True, exist_ok=True)
             replace_file(path, HEAD + TAIL)
@@ -47,6 +49,28 @@ def open_file(
         raise Unusable(f"The data file {path.name} cannot be read or made: {error.strerror}.") from error
     found = survey(raw)  # nothing that was known of the file counts now
     return _opened(found) if found.clean else _repair(path, raw, found, aside, stamp)
+
+
+def mark_unsynced(path: Path) -> None:
+    """Notes beside the data file that the disk did not confirm a write; the next opening then writes the file anew.
+
+    After a failed sync a system may take what it could not write for written, and never try again.
+    """
+    with suppress(OSError):
+        replace_file(_unsynced(path), b"")
+
+
+def _unsynced(path: Path) -> Path:
+    return path.with_suffix(".unsynced")
+
+
+def _write_anew(path: Path) -> None:
+    mark = _unsynced(path)
+    if not mark.exists():
+        return
+    if path.exists():
+        replace_file(path, path.read_bytes())
+    mark.unlink()
 
 
 def _cut_off(path: Path, raw: bytes, before: Layers, counts: Counts, aside: Path, stamp: str) -> Opened | None:

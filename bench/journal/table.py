@@ -16,9 +16,10 @@ from tinydb.storages import Storage
 from tinydb.table import Table
 
 from bench.journal.disk import REAL, Disk, Reader
+from bench.journal.footing import Footing
 from bench.journal.gate import Batch, Gate
 from bench.journal.lines import TABLE, TAIL, body_of, doc_of, encode, key_of
-from bench.journal.opening import open_file
+from bench.journal.opening import mark_unsynced, open_file
 from bench.journal.places import Layers, Places
 from bench.journal.scanning import Counts
 from bench.journal.trouble import AppendOnly, NotKept
@@ -105,13 +106,16 @@ class AppendStorage(Storage):
         self._disk = disk
         self.landed: Callable[[list[Entry]], None] = lambda entries: None
         self.failed: Callable[[], None] = lambda: None
-        opened = open_file(self.path, aside or self.path.parent / "backups", stamp, before, counts)
+        aside = aside or self.path.parent / "backups"
+        opened = open_file(self.path, aside, stamp, before, counts)
         self.counts, self.report, self.lossy = opened.counts, opened.report, opened.lossy
         self.as_known = opened.as_known
         self._reader = Reader(self.path)
         self.lines = Lines(Places(opened.layers), self._reader)
         self._fd: int | None = os.open(self.path, os.O_RDWR | getattr(os, "O_BINARY", 0))
+        self._sync_found(self._fd)
         self.end = os.fstat(self._fd).st_size - len(TAIL)
+        self._footing = Footing(self.path, aside, stamp)
         self._queued: set[str] = set()
         self.broken: str | None = None
         self._gate: Gate[Entry] = Gate(self.pen, self._write, self._keep, self._drop)
@@ -127,6 +131,8 @@ class AppendStorage(Storage):
     def close(self) -> None:
         with self._gate.quiet():
             if self._fd is not None:
+                if not self.broken:
+                    self._look(self._fd)
                 os.close(self._fd)
                 self._fd = None
                 self._reader.close()
@@ -170,6 +176,8 @@ class AppendStorage(Storage):
     def _write(self, entries: list[Entry]) -> None:
         if self._fd is None or self.broken:
             raise NotKept(f"Not saved: {self.broken or 'the data file is closed'}. {REOPEN}")
+        if not self._look(self._fd):
+            raise NotKept(f"Not saved: {self.broken}. {REOPEN}")
         body = body_of((entry.line for entry in entries), first=not self.lines)
         try:
             self._put(self._fd, body + TAIL, self.end)
@@ -183,8 +191,30 @@ class AppendStorage(Storage):
         except BaseException as error:
             # What the system dropped cannot be told, and a second try may report success without having written it.
             self.broken = getattr(error, "strerror", None) or "a write was interrupted"
+            mark_unsynced(self.path)
             raise NotKept(f"Not saved: the disk did not confirm the write ({self.broken}). {REOPEN}") from error
+        seam = self.end
         self.end += len(body)
+        self._footing.added([entry.line for entry in entries])
+        if not self._look(self._fd, seam):
+            raise NotKept(f"Not saved: {self.broken}. {REOPEN}")
+
+    def _look(self, fd: int, seam: int | None = None) -> bool:
+        """Whether the open file is still the file of its name. Where it is not, what it holds is kept aside."""
+        seam = self.end if seam is None else seam
+        what = self._footing.lost(fd, self.end, self._reader.read(seam - 1, seam))
+        if what is not None:
+            self.broken = self._footing.sentence(what, self._footing.keep_aside(fd))
+        return what is None
+
+    def _sync_found(self, fd: int) -> None:
+        try:
+            self._disk.sync_found(fd)
+        except OSError:
+            os.close(fd)
+            self._reader.close()
+            mark_unsynced(self.path)
+            raise
 
     def _put(self, fd: int, data: bytes, at: int) -> None:
         while data:
