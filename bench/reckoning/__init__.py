@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from bench.reckoning import kinds
 from bench.reckoning.ask import Ask, shown
 from bench.reckoning.kind import Kind
+from bench.reckoning.questions import ask_all
 from bench.reckoning.working import step
 from bench.science.refusal import Refusal
 
@@ -44,8 +45,10 @@ def _names() -> tuple[str, ...]:
 KINDS: Mapping[str, Kind] = _Kinds()
 
 
-def reckon(name: str, ask: dict[str, Any] | Ask, library: "Library") -> dict[str, Any]:
+def reckon(name: str, ask: dict[str, Any] | Ask, library: "Library", *, typed: bool = False) -> dict[str, Any]:
     """The answer of the kind `name` to an ask; always holds `working`, a list of steps.
+
+    `typed`: a person typed this now, so likely slips of the pen are asked back, unless the ask says `as_typed`.
 
     Raises Refusal, with the field, where the ask cannot be used: an unknown kind, a wrong value, a field that looks
     like a typing error of a known one, or numbers that lead outside all bounds.
@@ -55,6 +58,8 @@ def reckon(name: str, ask: dict[str, Any] | Ask, library: "Library") -> dict[str
     except KeyError:
         raise Refusal(f"There is no calculation {shown(name)}; there are {', '.join(KINDS)}.", "kind") from None
     asked = ask if isinstance(ask, Ask) else Ask(ask)
+    if not asked.flag("as_typed", False) and typed:
+        ask_all(name, asked.whole_ask, library)
     result = kind.run(asked, library)
     working = result.setdefault("working", [])
     for field, close in asked.unread([known.name for known in kind.fields]):

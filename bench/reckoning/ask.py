@@ -1,6 +1,6 @@
 """Strict readers for what was asked: every wrong value is refused with a sentence and the name of its field."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from difflib import get_close_matches
 from typing import Any, Final
 
@@ -39,6 +39,11 @@ class Ask:
     def path(self) -> str:
         """Where this ask stands inside the whole one; empty for the whole."""
         return self._path
+
+    @property
+    def whole_ask(self) -> Mapping[str, Any]:
+        """All that was asked, as it came."""
+        return self._data
 
     def field(self, name: str) -> str:
         """The full name of a field, for a Refusal."""

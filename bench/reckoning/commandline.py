@@ -51,7 +51,7 @@ def _answer(name: str, ask: Any) -> dict[str, Any]:
     try:
         if isinstance(ask, Refusal):
             raise ask
-        return reckon(name, ask, load_library())
+        return reckon(name, ask, load_library(), typed=True)
     except Refusal as refusal:
         return {"error": refusal.say, "field": refusal.field}
 
@@ -138,5 +138,7 @@ def _help(kind: Kind) -> str:
             else f" Optional{'' if field.default is None else f', {json.dumps(field.default)} if left out'}."
         )
         lines.append(f"  {field.name:<{width}}  [{field.unit}] {field.say}{need}")
+    if any(field.unit == "formula" or "formula" in field.say for field in kind.fields):
+        lines.append(f"  {'as_typed':<{width}}  [true or false] True: no questions about likely slips. Optional.")
     lines += ["", "Example:", f"  saggar reckon {kind.name} '{json.dumps(kind.example, ensure_ascii=False)}'"]
     return "\n".join(lines)

@@ -6,6 +6,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from bench.reference.cautions import Advice, ChecklistItem, HazardCard, Rule, RuleTerm, Statement, StatementVariant
+from bench.reference.hydrate_pairs import HydratePair
 from bench.reference.names import plain
 from bench.reference.provenance import Source
 from bench.reference.surroundings import Gas, OxideInAir, Ware
@@ -50,6 +51,7 @@ class Library:
     gases: Mapping[str, Gas]
     ware: Mapping[str, Ware]
     oxides_in_air: tuple[OxideInAir, ...]
+    hydrate_pairs: tuple[HydratePair, ...]
     rules: Mapping[str, Rule]
     rule_terms: Mapping[str, RuleTerm]
     checklists: tuple[ChecklistItem, ...]

@@ -16,6 +16,7 @@ from bench.reference.cautions import (
     StatementVariant,
 )
 from bench.reference.dust import dust_limits, with_limits
+from bench.reference.hydrate_pairs import HydratePair
 from bench.reference.library import Library
 from bench.reference.names import reagent_names, target_names
 from bench.reference.provenance import Claim, Row, Source, grounds
@@ -38,6 +39,7 @@ FILES = (
     "hazard_gas_yields.csv",
     "hazard_reasons.csv",
     "hazards.csv",
+    "hydrate_pairs.csv",
     "oxides_in_air.csv",
     "reagent_gas_steps.csv",
     "reagents.csv",
@@ -152,6 +154,7 @@ def load_library() -> Library:
         gases=read_gases(),
         ware=keyed(build(Ware, rows("ware.csv"))),
         oxides_in_air=tuple(build(OxideInAir, rows("oxides_in_air.csv"))),
+        hydrate_pairs=tuple(build(HydratePair, rows("hydrate_pairs.csv"))),
         rules=keyed(build(Rule, rows("rules.csv"))),
         rule_terms=keyed(build(RuleTerm, rows("rule_terms.csv")), "term"),
         checklists=tuple(build(ChecklistItem, rows("checklists.csv"))),

@@ -4,6 +4,8 @@ from typing import TYPE_CHECKING, Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
+from bench.reckoning.questions import count_read
+from bench.reckoning.substances import substance
 from bench.reckoning.working import step
 from bench.science.formulas import Formula, parse, pretty
 from bench.science.refusal import Refusal
@@ -15,7 +17,7 @@ if TYPE_CHECKING:
 
 def run(ask: Ask, library: "Library") -> dict[str, Any]:
     """The molar mass in g/mol and the atoms of each element; refuses a formula that can be read in two ways."""
-    formula = _formula(ask.text("formula"), library)
+    formula = _formula(ask.text("formula"), library, ask.field("formula"))
     low, high = formula.molar_mass_range_g_mol
     return {
         "molar_mass_g_mol": formula.molar_mass_g_mol,
@@ -27,15 +29,13 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     }
 
 
-def _formula(typed: str, library: "Library") -> Formula:
-    """The formula as typed, or that of a reagent or target named by its slug."""
+def _formula(typed: str, library: "Library", field: str) -> Formula:
+    """The formula as typed, or that of a target by its slug or of a reagent by its slug or name."""
     try:
         return parse(typed)
     except Refusal:
-        row = library.reagents.get(typed) or library.targets.get(typed)
-        if row is None:
-            raise
-        return parse(row.formula)
+        row = library.targets.get(typed)
+        return parse(row.formula) if row is not None else substance(typed, library, field).formula
 
 
 def _plain(count: float) -> int | float:
@@ -44,6 +44,8 @@ def _plain(count: float) -> int | float:
 
 def _working(formula: Formula, low: float, high: float) -> list[dict[str, Any]]:
     steps = [step(f"{formula.text.strip()} is read as {pretty(formula.text)}.")]
+    before_dot = count_read(formula.text)
+    steps += [step(before_dot)] if before_dot is not None else []
     for symbol, count in formula.numbers.items():
         say = f"{symbol}: {count:g} × {G_MOL[symbol]:g} g/mol"
         steps.append(step(say, count * G_MOL[symbol], "g/mol", SOURCE))

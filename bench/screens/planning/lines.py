@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from typing import Any
 
+from bench.reckoning.questions import ask_assay, ask_reagent
 from bench.reckoning.rules import Part, refuse_if_dangerous
 from bench.reference import Library
 from bench.science.formulas import parse, pretty
@@ -169,9 +170,13 @@ def _typed(form: Form, n: int, typed: str | None, library: Library) -> dict[str,
         form.refuse(_("Choose a jar, or type a formula."), f"formula.{n}")
         return None
     assay = form.number(f"assay.{n}", low=0.1, high=100, unit="%", required=False)
+    if assay is not None:
+        with form.beside(f"assay.{n}"):
+            ask_assay(assay)
     row = library.reagents.get(typed) or library.reagent(typed)
     formula = row.formula if row is not None and not _reads(typed) else typed
     with form.beside(f"formula.{n}"):
+        ask_reagent(typed, library)
         refuse_if_dangerous([Part(None, typed)], library)
         parse(formula)
         slug = row.slug if row is not None else typed

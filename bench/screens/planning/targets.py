@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from bench.reckoning.families import member_of
+from bench.reckoning.questions import ask_formula
 from bench.reference import Library
 from bench.reference.names import plain
 from bench.reference.search import search
@@ -51,6 +52,8 @@ def read_target(form: Form, library: Library, required: bool = True) -> Wanted |
 def wanted(typed: str, library: Library) -> Wanted:
     """The target behind a typed text; Refusal where nothing is known by it, or where it is not to be planned here."""
     named = _named(typed, library)
+    if named is None:
+        ask_formula(typed, library, "target", count=False)
     try:
         formula = parse(typed)
     except Refusal as refusal:

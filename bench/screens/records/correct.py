@@ -5,6 +5,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, make_response, redirect, url_for
 
+from bench.reckoning.questions import ask_formula
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.screens.kit.called import called
@@ -175,6 +176,8 @@ def _check(form: Form, record: Record, data: dict[str, Any]) -> None:
         body = schema.read(KINDS[record.kind].data, data)
         if record.kind == "jar.opened":
             here = bench()
+            if body.formula != record.body.formula:
+                ask_formula(body.formula, here.library, "formula")
             parse(body.formula, "formula")
             label = label_of(body, here.library)
             for finding in refusals(label_findings(label, here.state, here.library)):

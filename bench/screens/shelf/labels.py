@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
+from bench.reckoning.questions import ask_formula
 from bench.reckoning.rules import Finding, Part, judge
 from bench.reckoning.rules.judge import LEAST_TELLING
 from bench.reckoning.wide_assay import Wide, wide_assay, wide_assay_of
@@ -95,15 +96,18 @@ class Label:
 def read_label(typed: str, formula: str, library: Library) -> Label:
     """The reagent that a typed name or formula means. `formula` is what was typed beside a name that nobody knows.
 
-    Raises Refusal, field `formula`, for a formula beside the name that cannot be read.
+    Raises Refusal, field `formula`, for a formula beside the name that cannot be read; field `reagent` or `formula`
+    for one with a likely slip of the pen.
     """
     text = " ".join(typed.split())[:LONGEST]
     row = library.reagents.get(text)
     if row is not None:
         return Label(text, row, row.formula)
     if formula.strip():
+        ask_formula(formula, library, "formula")
         parse(formula.strip(), "formula")
         return Label(text or formula.strip(), None, formula.strip())
+    ask_formula(text, library, "reagent")
     counts = composition(text)
     if counts is not None:
         same = tuple(each for each in library.reagents.values() if composition(each.formula) == counts)

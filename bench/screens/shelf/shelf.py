@@ -98,7 +98,7 @@ def _label(form: Form) -> Label | None:
     try:
         return read_label(typed, formula, bench().library)
     except Refusal as refusal:
-        form.refuse(refusal, "formula")
+        form.refuse(refusal, refusal.field or "formula")
         return Label(typed)
 
 

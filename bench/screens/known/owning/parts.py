@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from bench.reckoning.questions import ask_formula
 from bench.reference import Library
 from bench.science.formulas import parse
 from bench.screens.kit.forms import Form
@@ -120,6 +121,7 @@ def _cell(form: Form, name: str, column: Asked, library: Library) -> Any:
     text = form.text(name, 300, required=column.required) or ""
     if column.look == "formula" and text:
         with form.beside(name):
+            ask_formula(text, library, count=False)
             parse(text)
     if column.look == "list":
         return _reagents(form, name, text, library)

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from bench.reckoning.questions import ask_formula
 from bench.reckoning.rules import Part, refuse_if_dangerous
 from bench.reference import Library
 from bench.reference.cautions import HazardCard
@@ -104,22 +105,24 @@ def _read(form: Form, one: Asked, library: Library) -> Any:
         case "ticks":
             return form.choices(one.name, [value for value, _words in one.options])
         case "list" | "formulas":
-            return _listed(form, one)
+            return _listed(form, one, library)
         case "routes":
             return _routes(form, one, library)
     text = form.text(one.name, MOST_TEXT, required=one.required, lines=one.look == "lines")
     if one.look == "formula" and text:
         with form.beside(one.name):
+            ask_formula(text, library, count=False)
             parse(text)
     return text or ""
 
 
-def _listed(form: Form, one: Asked) -> list[str]:
+def _listed(form: Form, one: Asked, library: Library) -> list[str]:
     text = form.text(one.name, MOST_TEXT, required=one.required) or ""
     found = [part.strip() for part in re.split(r"[,;\n]", text) if part.strip()][:MOST_LISTED]
     if one.look == "formulas":
         with form.beside(one.name):
             for part in found:
+                ask_formula(part, library, count=False)
                 parse(part)
     return found
 

@@ -1,0 +1,235 @@
+"""Slips of the pen in a typed formula: asks which of two readings is meant, and never picks one.
+
+`CUO` is carbon, uranium and oxygen as typed; it may be meant for CuO. A formula of the library is never questioned, nor
+one with every count written, such as C1U1O1: that is how a maker says that the odd reading is meant.
+"""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING, Final
+
+from bench.reckoning.typed import shown
+from bench.science.element_names import ELEMENT_NAMES
+from bench.science.formulas import SUBSCRIPTS, Formula, parse
+from bench.science.refusal import Refusal
+from bench.science.second_readings import second_readings
+from bench.science.usual_charges import CHARGES, balances
+
+if TYPE_CHECKING:
+    from bench.reference import Library
+
+SEPARATORS: Final = re.compile(r"\s*[*·•∙⋅∗]\s*")
+HEAD: Final = re.compile(r"\s*(?:[0-9]+/[0-9]+|[0-9]+(?:\.[0-9]+)?|[½¼¾])?\s*")
+EVERY_COUNT: Final = re.compile(r"(?=.*[A-Za-z]1(?![0-9]))(?:[A-Z][a-z]?[0-9.]+|[()\[\]]|(?<=[)\]])[0-9.]+)+")
+LETTER_FOR_ZERO: Final = re.compile(r"([1-9])[Oo](H2[O0])")
+PLAIN_DIGITS: Final = {place: digit for digit, place in SUBSCRIPTS.items()}
+ORDINARY: Final = frozenset({"H2O", "CO(NH2)2", "CH3COOH", "VOSO4"})
+"""Written in capitals and meant so: urea would else be asked about as a cobalt compound that nobody sells."""
+NEW_ONE: Final = re.compile(r"[A-Za-z)\]]1(?![0-9.])")
+TWICE: Final = re.compile(r"O[0-9]*O(?!H)")
+SELDOM: Final = frozenset({"Os", "Re", "Pa", "Ir", "Ru", "Rh", "He", "Ne", "Ar", "Kr", "Xe"})
+MOST_NAMED: Final = 3
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A formula with a likely slip: as typed, and the readings that may be meant, the likeliest first."""
+
+    typed: str
+    meant: tuple[str, ...]
+    readable: bool
+    pieces: tuple[tuple[str, bool], ...]
+    """The compounds between the dots, each with whether it is the questioned one."""
+
+    @property
+    def say(self) -> str:
+        """Both readings, and how either is typed."""
+        which = " or ".join(self.meant)
+        if not self.readable:
+            return f"{shown(self.typed)} cannot be read as typed. Is it {which}?"
+        return f"As typed, {self.typed} is {_elements(self.typed)}. Is it {which}? Then type that."
+
+
+def slip_in(typed: str, library: "Library") -> Slip | None:
+    """The slip in a typed formula, or None where it reads as it should; a name of the library is no formula."""
+    text = typed.strip().translate(PLAIN_DIGITS)
+    if text in library.reagents or text in library.targets or len(text) > 120:
+        return None
+    formula = _read(text)
+    if formula is None and _is_name(text, library):
+        return None
+    pieces = SEPARATORS.split(text)
+    options = [_meant(piece, _known(library)) for piece in pieces]
+    if not any(options):
+        return None
+    whole = tuple(_joined(pieces, options))
+    asked = tuple((piece, bool(found)) for piece, found in zip(pieces, options, strict=True))
+    return Slip(text, whole, formula is not None, asked) if whole else None
+
+
+def refuse_slip(typed: str, library: "Library", field: str | None = None) -> None:
+    """Refuses a typed formula with a likely slip, with both readings; where one of them is refused here, it says so."""
+    slip = slip_in(typed, library)
+    if slip is not None:
+        keep = _keep(slip, library)
+        refused = refused_because(slip.meant[0], library)
+        if refused is None:
+            raise Refusal(f"{slip.say}{keep}", field)
+        as_typed = f" As typed, it is {_elements(slip.typed)}." if slip.readable else ""
+        raise Refusal(f"{shown(slip.typed)} looks like {slip.meant[0]}. {refused}{as_typed}{keep}", field)
+
+
+def _keep(slip: Slip, library: "Library") -> str:
+    """How the odd reading is typed, where it can be used at all."""
+    written = odd(slip) if slip.readable and refused_because(slip.typed, library) is None else None
+    return f" To keep it as typed, write {written}." if written else ""
+
+
+def odd(slip: Slip) -> str | None:
+    """The formula with every count written, so that it reads in one way only; None where that is not enough."""
+    pieces = [_counted(piece) if asked else piece for piece, asked in slip.pieces]
+    found = "*".join(pieces)
+    before, after = _read(slip.typed), _read(found)
+    return found if before is not None and after is not None and before.counts == after.counts else None
+
+
+def _counted(piece: str) -> str:
+    head = HEAD.match(piece)
+    at = head.end() if head else 0
+    body = re.sub(r"([A-Z][a-z]?)(?![a-z0-9])", r"\g<1>1", piece[at:])
+    return piece[:at] + (body if EVERY_COUNT.fullmatch(body) else re.sub(r"([0-9]+)", r"\1.0", body))
+
+
+def _elements(text: str) -> str:
+    return _listed(ELEMENT_NAMES[symbol] for symbol in parse(text).counts)
+
+
+def _listed(names: Iterable[str]) -> str:
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def _joined(pieces: list[str], options: list[tuple[str, ...]]) -> Iterator[str]:
+    """The whole formulas: the likeliest reading of each compound, then the next ones of the first that has several."""
+    best = [found[0] if found else piece for piece, found in zip(pieces, options, strict=True)]
+    seen: list[str] = []
+    for at, found in enumerate(options):
+        for other in found[:MOST_NAMED]:
+            whole = "*".join(piece.strip() for piece in [*best[:at], other, *best[at + 1 :]])
+            if whole not in seen and _read(whole) is not None and len(seen) < MOST_NAMED:
+                seen.append(whole)
+                yield whole
+
+
+def _meant(piece: str, known: frozenset[str]) -> tuple[str, ...]:
+    """The compounds that may be meant by one piece between dots, with its count before it; none where it is fine."""
+    zero = LETTER_FOR_ZERO.fullmatch(piece.strip())
+    if zero:
+        return (f"{zero[1]}0{zero[2].replace('0', 'O')}",)
+    head = HEAD.match(piece)
+    at = head.end() if head else 0
+    found = _compounds(piece[at:].strip(), known)
+    return tuple(piece[:at] + text for text in found)
+
+
+@lru_cache(maxsize=1024)
+def _compounds(text: str, known: frozenset[str]) -> tuple[str, ...]:
+    """What one compound may be meant for, the likeliest first; nothing where it reads as it should."""
+    if not text or text in known or EVERY_COUNT.fullmatch(text):
+        return ()
+    typed = _read(text)
+    capitals = not any(char.islower() for char in text)
+    unsound = typed is None or not balances(text, typed.counts)
+    metal = capitals and text.isalpha() and len(text) == 2
+    readings = second_readings(text)
+    found = [
+        other
+        for other in readings
+        if _may_be(other, typed, known, unsound or (capitals and other.upper() == text), metal)
+    ]
+    if typed is None and text.isalpha() and text.islower():
+        found = [other for other in found if other in known]
+    if any(other in known for other in found):
+        found = [other for other in found if other in known]
+    return tuple(sorted(found, key=_unlikely)[:MOST_NAMED])
+
+
+def _may_be(other: str, typed: Formula | None, known: frozenset[str], doubtful: bool, metal: bool) -> bool:
+    """Whether another reading is other matter, and such as occurs: `doubtful` what was typed, it need only balance."""
+    read = _read(other)
+    if read is None or NEW_ONE.search(other) or (typed is not None and read.counts == typed.counts):
+        return False
+    if other in known or (metal and len(read.counts) == 1):
+        return True
+    return doubtful and not TWICE.search(other) and _is_compound(read) and balances(other, read.counts)
+
+
+def _unlikely(text: str) -> tuple[bool, bool]:
+    counts = parse(text).counts
+    return bool(SELDOM & set(counts)), len(counts) > 1 and "O" not in counts
+
+
+def _is_compound(read: Formula) -> bool:
+    return len(read.counts) > 1 and any(symbol in CHARGES for symbol in read.counts)
+
+
+def _read(text: str) -> Formula | None:
+    try:
+        return parse(text)
+    except Refusal:
+        return None
+
+
+def _is_name(text: str, library: "Library") -> bool:
+    """Whether the library knows this text as a name, and not only as a formula in other letters."""
+    row = library.reagent(text) or library.target(text)
+    return row is not None and "".join(text.split()).casefold() != row.formula.casefold()
+
+
+def refused_because(text: str, library: "Library") -> str | None:
+    """Why this formula is refused here, or None."""
+    from bench.reckoning.rules import Part, refuse_if_dangerous
+
+    try:
+        refuse_if_dangerous([Part(text, text)], library)
+    except Refusal as refusal:
+        return refusal.say
+    return None
+
+
+_KNOWN: dict[str, frozenset[str]] = {}
+
+
+def _known(library: "Library") -> frozenset[str]:
+    """Every compound of the library's formulas as it is written there, without dots, counts and water before it."""
+    found = _KNOWN.get(library.revision)
+    if found is None:
+        while len(_KNOWN) > 3:
+            del _KNOWN[next(iter(_KNOWN))]
+        found = _KNOWN[library.revision] = frozenset(_compounds_of(formulas_of(library))) | ORDINARY
+    return found
+
+
+def _compounds_of(formulas: Iterable[str]) -> Iterator[str]:
+    for text in formulas:
+        for piece in SEPARATORS.split(text.translate(PLAIN_DIGITS)):
+            head = HEAD.match(piece)
+            yield piece[head.end() if head else 0 :].strip()
+
+
+def formulas_of(library: "Library") -> Iterator[str]:
+    """Every formula of a powder in the library: reagents with their hydrates and what they leave, targets, fluxes,
+    cards, pairs of hydrates, oxides. Gases are none: CO and HF are asked about.
+    """
+    for row in library.reagents.values():
+        yield from (row.formula, row.residue_formula, row.assay_formula, *row.hydrates)
+    for target in library.targets.values():
+        yield target.formula
+        yield from (flux.formula for flux in target.flux_options)
+    for card in library.hazards.values():
+        yield from card.formulas
+    for pair in library.hydrate_pairs:
+        yield from (pair.lower, pair.hydrate)
+    yield from (each.oxide for each in library.oxides_in_air)

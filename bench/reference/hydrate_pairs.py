@@ -1,0 +1,44 @@
+"""Pairs of forms that are sold by one name and differ in their water: how they look, and how to tell them."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class HydratePair:
+    """A drier form and its hydrate.
+
+    `metal_short_pct` is what a dose lacks when the hydrate is weighed for the drier form. The losses are those on
+    drying at `dry_at_c` °C, the shares left those on firing at `fire_at_c` °C to `residue`; `drying_tells` says which
+    of the two tells. The masses are computed, `signs_basis` is the ground of the rest.
+    """
+
+    name: str
+    lower: str
+    hydrate: str
+    metal_short_pct: float
+    by_eye_lower: str
+    by_eye_hydrate: str
+    drying_tells: bool
+    dry_at_c: float | None = None
+    loss_lower_pct: float | None = None
+    loss_hydrate_pct: float | None = None
+    fire_at_c: float | None = None
+    residue: str = ""
+    left_lower_pct: float | None = None
+    left_hydrate_pct: float | None = None
+    careful: str = ""
+    signs_basis: str
+    signs_note: str = ""
+
+    @property
+    def tell(self) -> str:
+        """How to tell the two by weighing, in two sentences."""
+        if self.drying_tells:
+            return (
+                f"Weigh, dry at {self.dry_at_c:g} °C and weigh again. {self.lower} loses {self.loss_lower_pct:g} %, "
+                f"{self.hydrate} loses {self.loss_hydrate_pct:g} %."
+            )
+        return (
+            f"Weigh, fire at {self.fire_at_c:g} °C outdoors and weigh again. {self.lower} leaves "
+            f"{self.left_lower_pct:g} % as {self.residue}, {self.hydrate} leaves {self.left_hydrate_pct:g} %."
+        )
