@@ -4,7 +4,7 @@ import ipaddress
 from typing import Any
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, current_app, redirect, request, session
+from flask import Flask, Response, current_app, g, redirect, request, session
 
 from bench.screens.kit import guard
 from bench.screens.kit.door import door, recognise
@@ -26,7 +26,10 @@ def let_in() -> Response | None:
     elsewhere = to_the_one_origin()
     if elsewhere is not None:
         return elsewhere
-    if recognise() or request.endpoint in OPEN or request.blueprint in OPEN_BLUEPRINTS:
+    if recognise():
+        return None
+    g.stranger = True
+    if request.endpoint in OPEN or request.blueprint in OPEN_BLUEPRINTS:
         return None
     guard.check_size()
     if request.headers.get("X-Bench-Outbox"):

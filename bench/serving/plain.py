@@ -10,11 +10,13 @@ import threading
 import webbrowser
 from collections.abc import Callable
 from types import FrameType
+from typing import Any
 from wsgiref.types import WSGIApplication
 
 from cheroot.wsgi import Server
 
 from bench.science.refusal import Refusal
+from bench.serving.bodies import BodyGateway
 
 HOST = "127.0.0.1"
 PORTS_TRIED = 20
@@ -31,6 +33,10 @@ log = logging.getLogger("bench")
 
 class QuietServer(Server):
     """The server, with its own complaints in the log instead of over the address that a person reads."""
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.gateway = BodyGateway
 
     def error_log(self, msg: str = "", level: int = logging.INFO, traceback: bool = False) -> None:
         """Keep what the server complains about. A phone that goes out of reach in the middle of a page is no fault."""

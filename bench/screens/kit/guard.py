@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from urllib.parse import urlsplit
 
 from flask import Flask, Response, abort, current_app, g, request, session
-from werkzeug.exceptions import Forbidden
+from werkzeug.exceptions import Forbidden, RequestEntityTooLarge
 
 from bench.screens.kit.words import _
 
@@ -16,6 +16,9 @@ SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 OWN_NAMES = frozenset({"localhost", "bench.local"})
 FORM_MAX = 2 * 1024 * 1024
 PHOTO_MAX = 32 * 1024 * 1024
+STRANGER_MAX = 16 * 1024
+STRANGER_S = 3.0
+"""What a device that is not let in may send, and how long it may take: a code and a name."""
 TOKEN_HEADER = "X-Bench-Token"
 TOKEN_BYTES = 16
 """128 bits of the keyed hash: as many as can ever be guessed at (RFC 2104, section 5)."""
@@ -104,8 +107,22 @@ def check_host() -> None:
 def check_size() -> None:
     """Bound what may be sent at once: a form, or a form with a photo."""
     photo = request.mimetype == "multipart/form-data"
-    request.max_content_length = PHOTO_MAX if photo else FORM_MAX
+    request.max_content_length = STRANGER_MAX if g.get("stranger") else PHOTO_MAX if photo else FORM_MAX
     request.max_form_memory_size = FORM_MAX
+
+
+def take_body() -> None:
+    """Read what was sent, all of it, before the request takes its turn: nobody waits for a slow phone, or a stranger.
+
+    Errors: RequestEntityTooLarge, before anything is read; RequestTimeout where it comes too slowly.
+    """
+    if (request.content_length or 0) > (request.max_content_length or 0):
+        raise RequestEntityTooLarge
+    body = request.environ["wsgi.input"]
+    if g.get("stranger") and hasattr(body, "hurry"):
+        body.hurry(STRANGER_S)
+    if request.content_length and hasattr(body, "whole"):
+        body.whole()
 
 
 def check_sender() -> None:
@@ -138,5 +155,6 @@ def stand_guard(app: Flask) -> None:
     """Put the checks before every view and the headers after it."""
     app.before_request(check_host)
     app.before_request(check_size)
+    app.before_request(take_body)
     app.before_request(check_sender)
     app.after_request(add_headers)

@@ -50,7 +50,7 @@ def bench() -> Bench:
 def hold_still(app: Flask) -> None:
     """Let each view read one state that stands still until it is done, so that a gate and its record are one step.
 
-    The body of the request has been read before, so nobody waits here for a slow phone.
+    The body of the request has been read before (`guard.take_body`), so nobody waits here for a slow phone.
     """
 
     def hold() -> None:

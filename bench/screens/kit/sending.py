@@ -142,6 +142,8 @@ def _short(response: Response) -> dict[str, Any] | None:
         return {"status": "conflict", "say": say}
     if status == 403:
         return {"status": "stale", "say": g.get("say_why") or _("The browser’s mark for the bench was renewed.")}
+    if status == 408:
+        return None  # the phone keeps it and sends it again
     if 400 <= status < 500:
         errors = g.get("form_errors") or {}
         say = " ".join(errors.values()) or g.get("say_why") or _("The laptop could not use this.")
