@@ -88,7 +88,7 @@ def _share(state: State, thing: str, left: float | None) -> float:
 
 def _one_gram(reacting: list[Held], target: str, library: Library) -> dict[str, Any]:
     """What one gram of the target asks for. Refusal where the reagents cannot be told apart, or bring not all of it."""
-    reagents = [{"formula": one.formula, "assay_pct": one.assay_pct} for one in reacting]
+    reagents = [{"formula": one.formula, "assay_pct": min(one.assay_pct, 100.0)} for one in reacting]
     return reckon("weigh-up", {"target": target, "product_g": 1, "reagents": reagents}, library)
 
 

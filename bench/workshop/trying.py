@@ -81,7 +81,7 @@ def next_tries(state: State, thing: str, library: Library) -> tuple[Try, ...]:
         return ()
     found = [*_from_signs(state, thing, library), *_from_causes(view.judged, library)]
     found += _from_series(state, view.charges)
-    gaps = [found_gap for c in view.charges if (found_gap := gap(state, c)) is not None]
+    gaps = [found_gap for c in view.charges if (found_gap := gap(state, c, library)) is not None]
     found += [_of_gap(one.meaning) for one in gaps if one.meaning is not None]
     if not found and view.generation == 1:
         found += _advice(("compare-second-fire",), library, "it was fired once")

@@ -76,7 +76,7 @@ def show(thing: str) -> Response:
     view = charge_or_404(thing)
     state, library = bench().state, bench().library
     following = charge_step(state, thing)
-    weighed = gap(state, thing)
+    weighed = gap(state, thing, library)
     vessel = crucible(state, view.crucible)
     return page(
         "charge/show.html",

@@ -63,9 +63,7 @@ def place_of(state: State) -> Place:
 
 def air_of(rows: list[Row], grams: list[float], state: State, library: Library) -> Air | None:
     """The gas of these lines; None where it cannot be reckoned."""
-    charges = [
-        {"formula": row.formula, "g": g, "assay_pct": row.assay_pct} for row, g in zip(rows, grams, strict=True) if g
-    ]
+    charges = [row.gas_ask(g) for row, g in zip(rows, grams, strict=True) if g]
     try:
         told = reckon("gas", {"charges": charges}, library)
     except Refusal:

@@ -21,6 +21,7 @@ from bench.screens.records.thing import disagreements
 from bench.screens.weighing.weighing import becomes, readability_g
 from bench.workshop.flags import flags_of
 from bench.workshop.gates import gate_plan, stops
+from bench.workshop.jar_water import gas_ask
 from bench.workshop.lineage import offspring
 from bench.workshop.next_steps import batch_step
 from bench.workshop.parts import batch_parts
@@ -55,7 +56,7 @@ def show(thing: str) -> Response:
     here = bench()
     state, library = here.state, here.library
     following = batch_step(state, thing)
-    found = becomes(view, readability_g(state), library)
+    found = becomes(state, view, readability_g(state), library)
     charges = [c for c in (charge(state, t) for t in offspring(state, thing)) if c is not None]
     findings = gate_plan(view.plan, state, library)
     return page(
@@ -83,11 +84,10 @@ def show(thing: str) -> Response:
 
 def _told(view: Batch) -> dict[str, Any] | None:
     """The gas that the batch gives off, with its working; None where it cannot be reckoned."""
-    charges = [
-        {"formula": line.plan.formula, "g": line.weighed_g or line.target_g, "assay_pct": line.plan.assay_pct}
-        for line in view.lines
-    ]
+    here = bench()
+    lines = [(line.plan, line.weighed_g or line.target_g) for line in view.lines]
+    charges = [gas_ask(here.state, line, g, here.library) for line, g in lines if g]
     try:
-        return reckon("gas", {"charges": [one for one in charges if one["g"]]}, bench().library)
+        return reckon("gas", {"charges": charges}, here.library)
     except Refusal:
         return None

@@ -11,7 +11,8 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import line_name
 from bench.screens.kit.words import _
 from bench.screens.planning.heat import COOLINGS, HOTTEST_C, cooling_basis
-from bench.workshop.kinds import BatchPlanned
+from bench.workshop.jar_water import line_ask
+from bench.workshop.kinds import BatchPlanned, Line
 from bench.workshop.schema import read, write
 from bench.workshop.things.batches import Batch
 
@@ -128,10 +129,11 @@ def _reckon_again(data: Data) -> None:
         data.pop(name, None)
     if not data.get("target_formula"):
         return
-    names = ("formula", "assay_pct", "fate")
-    weighed = [{name: line[name] for name in names if name in line} | {"g": line["target_g"]} for line in data["lines"]]
+    state, library = bench().state, bench().library
+    lines: list[Line] = [read(Line, line) for line in data["lines"]]
+    weighed = [line_ask(state, line, line.target_g, library) for line in lines]
     try:
-        told = reckon("balance", {"weighed": weighed, "target": data["target_formula"]}, bench().library)
+        told = reckon("balance", {"weighed": weighed, "target": data["target_formula"]}, library)
     except Refusal:
         return
     masses = {"fired_g": told["fired_unwashed_g"], "washed_g": told["washed_g"]}

@@ -40,6 +40,7 @@ class Row:
     assay_sd_pct: float | None
     hydrate_known: bool
     slug: str
+    rest_is_water: bool = False
     amount: float | None = None
     unit: str = "g"
     share: float | None = None
@@ -60,7 +61,12 @@ class Row:
         told: dict[str, Any] = {"formula": self.formula, "assay_pct": self.assay_pct, "fate": self.fate}
         if self.assay_sd_pct is not None:
             told["assay_sd_pct"] = self.assay_sd_pct
-        return told
+        told |= {} if self.hydrate_known else {"hydrate_known": False}
+        return told | ({"assay_rest": "water"} if self.rest_is_water else {})
+
+    def gas_ask(self, g: float) -> dict[str, Any]:
+        """So many grams of the line as the kind *gas* asks for it, which knows no fate."""
+        return {name: value for name, value in self.ask().items() if name != "fate"} | {"g": g}
 
     def line(self, target_g: float) -> dict[str, Any]:
         """The line as a plan records it."""
@@ -137,7 +143,8 @@ def _from_jar(form: Form, n: int, thing: str, state: State, library: Library) ->
         form.refuse(_("A jar is chosen and something else is typed: empty one of the two."), f"formula.{n}")
         return None
     note = None
-    if assay.assay_pct > 100:
+    wide = not assay.hydrate_known  # a formula with more water than the jar may hold: more than all of it
+    if assay.assay_pct > 100 and not wide:
         note = _(
             "The assay of {name} says {pct:.4g} % of its formula, more than pure: it is counted as pure here.",
             name=reagent_name(view.opened.reagent, library),
@@ -149,9 +156,10 @@ def _from_jar(form: Form, n: int, thing: str, state: State, library: Library) ->
         "name": reagent_name(view.opened.reagent, library),
         "slug": view.opened.reagent,
         "jar": thing,
-        "assay_pct": min(assay.assay_pct, 100.0),
+        "assay_pct": assay.assay_pct if wide else min(assay.assay_pct, 100.0),
         "assay_sd_pct": assay.assay_sd_pct,
         "hydrate_known": assay.hydrate_known,
+        "rest_is_water": assay.by == "fire",
     }
 
 

@@ -107,7 +107,7 @@ def _came(view: Batch, pigments: list[str]) -> list[str]:
     state = bench().state
     said = []
     for filled in view.charges:
-        found = gap(state, filled)
+        found = gap(state, filled, bench().library)
         if found is not None and found.meaning is not None and found.gap_g is not None:
             said.append(_("{g:+.2f} g against theory", g=found.gap_g))
     for one in pigments:

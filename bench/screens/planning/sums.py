@@ -28,7 +28,7 @@ def from_target(form: Form, rows: list[Row], found: Wanted | None) -> tuple[list
     product = read_total("target", form)
     if product is None or found is None:
         return [], {}
-    reagents = [row.ask() | _amount(row, product) | {"hydrate_known": row.hydrate_known} for row in rows]
+    reagents = [row.ask() | _amount(row, product) for row in rows]
     ask = {"target": found.formula, "product_g": product, "reagents": reagents, "balance_d_g": _d_g()}
     answer = reckon("weigh-up", ask, bench().library)
     return [float(g) for g in answer["weigh_g"]], answer
@@ -71,7 +71,7 @@ def balance(rows: list[Row], grams: list[float], found: Wanted | None, peak_c: f
 
 
 def _gas_only(rows: list[Row], grams: list[float]) -> Told:
-    charges = [{"formula": row.formula, "g": g, "assay_pct": row.assay_pct} for row, g in zip(rows, grams, strict=True)]
+    charges = [row.gas_ask(g) for row, g in zip(rows, grams, strict=True)]
     told = reckon("gas", {"charges": charges}, bench().library)
     gone = sum(one["g"] for one in told["evolved"])
     salty = any(row.fate == "washed-out" and set(HALOGENS) & set(parse(row.formula).counts) for row in rows)

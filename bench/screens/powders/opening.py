@@ -17,7 +17,7 @@ from bench.screens.kit.words import _
 from bench.screens.loading.charge import charge_or_404
 from bench.screens.powders.powder import slug_of
 from bench.screens.records.photo import photo_entry
-from bench.workshop.expectation import GAP_FRACTION, HEAVIER, LIGHTER, Gap, fired_fraction, gap
+from bench.workshop.expectation import GAP_FRACTION, HEAVIER, LIGHTER, Gap, gap, source_left
 from bench.workshop.gates import gate_out, stops
 from bench.workshop.kinds import Source
 from bench.workshop.mixups import mixups
@@ -52,7 +52,7 @@ def ask(thing: str) -> Response:
 
 def _ask(view: Charge, form: Form) -> Response:
     here = bench()
-    found = gap(here.state, view.id)
+    found = gap(here.state, view.id, here.library)
     findings = gate_out(here.state, view.id, here.library)
     return page(
         "opening/ask.html",
@@ -81,21 +81,26 @@ def gap_working(thing: str, found: Gap | None) -> list[Step]:
     if view is not None and view.lost_g:
         steps.append(step(_("Less what was lost of it"), view.lost_g, "g"))
     steps.append(step(_("In theory after the fire, unwashed"), found.expected_g, "g"))
+    if found.span_g is not None:
+        steps.append(step(_("The water of a jar is not known. At its wettest this stays"), found.span_g[0], "g"))
+        steps.append(step(_("At its driest this stays"), found.span_g[1], "g"))
     if found.gap_g is not None:
-        steps.append(step(_("Weighed, less theory"), found.gap_g, "g"))
+        ends = _("Weighed, less the nearer end of that") if found.span_g else _("Weighed, less theory")
+        steps.append(step(ends, found.gap_g, "g"))
     most = GAP_FRACTION * found.charge_g
     agree = _("They agree within 1 % of the charge (common practice), here")
     return [*steps, step(agree, most, "g", "common-practice")]
 
 
 def _source_step(source: Source) -> Step:
-    """What one source leaves: its batch's planned fired mass over the planned mixture."""
+    """What one source leaves: its batch's fired mass in theory over the mixture."""
     plan = bench().state.slot(source.batch, "batch.planned").body if source.batch else None
-    share = fired_fraction(plan) if plan is not None else None
-    if plan is None or share is None:
+    left, _why = source_left(bench().state, source, bench().library)
+    if plan is None or left is None:
         return step(_("{g:g} g fired already, or a salt: taken to stay whole", g=source.g), source.g, "g")
-    say = _("{g:g} g of {name}, of which the plan leaves {pct:.1f} %", g=source.g, name=plan.name, pct=100 * share)
-    return step(say, source.g * share, "g")
+    pct = 100 * left.g / source.g if source.g else 0.0
+    say = _("{g:g} g of {name}, of which the plan leaves {pct:.1f} %", g=source.g, name=plan.name, pct=pct)
+    return step(say, left.g, "g")
 
 
 def signs_of(view: Charge) -> list[tuple[str, str, str]]:

@@ -71,6 +71,6 @@ def show(thing: str) -> Response:
 
 
 def _gaps(view: Pigment) -> list[GapTold]:
-    state = bench().state
-    found = [(charge, gap(state, charge)) for charge in view.charges]
+    state, library = bench().state, bench().library
+    found = [(charge, gap(state, charge, library)) for charge in view.charges]
     return [GapTold(one, gap_working(charge, one)) for charge, one in found if one is not None]

@@ -41,7 +41,7 @@ def show_sum(view: Batch, form: Form, gap_g: float | None = None) -> Response:
     state, library = bench().state, bench().library
     d_g = readability_g(state)
     found = aims(state, library, view)
-    whole = becomes(view, d_g, library)
+    whole = becomes(state, view, d_g, library)
     return page(
         "weigh/sum.html",
         form=form,

@@ -13,6 +13,7 @@ from bench.science.refusal import Refusal
 from bench.screens.drawing import Gauge, gauge
 from bench.screens.kit.naming import line_name
 from bench.screens.kit.words import _
+from bench.workshop.jar_water import grams_range, line_ask
 from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, BatchLine, batch
 from bench.workshop.things.jars import Jar, jar
@@ -32,7 +33,10 @@ def readability_g(state: State) -> float:
 
 @dataclass(frozen=True)
 class Aim:
-    """One line of a batch as it is to be weighed. Masses in grams; `d_g` is the balance's readability."""
+    """One line of a batch as it is to be weighed. Masses in grams; `d_g` is the balance's readability.
+
+    `span_g` is what may be right where the water of its jar is not known.
+    """
 
     batch: Batch
     line: BatchLine
@@ -40,6 +44,7 @@ class Aim:
     formula: str
     jar: Jar | None
     d_g: float
+    span_g: tuple[float, float] | None = None
 
     @property
     def number(self) -> int:
@@ -94,6 +99,7 @@ def aims(state: State, library: Library, view: Batch) -> list[Aim]:
             pretty(line.plan.formula),
             jar(state, line.plan.jar) if line.plan.jar else None,
             d_g,
+            grams_range(state, line.plan, line.target_g, library),
         )
         for line in view.lines
     ]
@@ -188,14 +194,11 @@ class Becomes:
         return sorted(found, key=lambda pair: -abs(pair[1]))
 
 
-def becomes(view: Batch, d_g: float, library: Library) -> Becomes | None:
+def becomes(state: State, view: Batch, d_g: float, library: Library) -> Becomes | None:
     """What a weighed batch can become; None where no target was meant, or the sum cannot be done."""
     if not view.plan.target_formula or view.next_line is not None:
         return None
-    weighed = [
-        {"formula": line.plan.formula, "g": line.weighed_g, "assay_pct": line.plan.assay_pct, "fate": line.plan.fate}
-        for line in view.lines
-    ]
+    weighed = [line_ask(state, line.plan, line.weighed_g or 0.0, library) for line in view.lines]
     ask = {"weighed": weighed, "target": view.plan.target_formula, "balance_d_g": d_g}
     try:
         return Becomes(reckon("balance", ask, library))
