@@ -148,13 +148,13 @@ def evolved(
 ) -> list[dict[str, Any]]:
     """Gases as they stand in an answer; a negative amount is taken up from the air.
 
-    `outer` are the outcomes at the ends of what is not known of the water: `most_g` is the most of a gas over them.
+    `outer` are the outcomes at the ends of what is not known of the water: `up_to_g` is the most of a gas over them.
     """
     every = [gas_g, *(each.gas_g for each in outer)]
     gases = dict.fromkeys([*gas_mol, *(gas for each in outer for gas in each.gas_mol)])
     return [
         {"gas": gas, "g": gas_g.get(gas, 0.0), "l_25c": gas_mol.get(gas, 0.0) * L_PER_MOL_25C}
-        | ({"most_g": most_g(gas, every)} if outer else {})
+        | ({"up_to_g": most_g(gas, every)} if outer else {})
         for gas in gases
     ]
 

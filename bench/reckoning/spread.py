@@ -84,6 +84,8 @@ def _hydrates(plan: Plan, i: int, item: Ask) -> dict[str, Any] | None:
     if len(grams) < 2:
         return None
     low, high = min(grams.values()), max(grams.values())
+    if each.water is not None:
+        low, high = g * each.purity / each.water.driest, g * each.purity / each.water.wettest
     return {
         "why": "hydrate",
         "low_g": low,

@@ -5,7 +5,7 @@ from math import fsum
 from typing import Any
 
 from bench.reckoning import reckon
-from bench.reckoning.working import Step
+from bench.reckoning.working import Step, step
 from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.workshop.jar_water import gas_ask, is_told, line_ask
@@ -100,6 +100,21 @@ def _theory(state: State, view: Batch, library: Library) -> Theory:
         return Theory(planned, plan.fired_g, plan.washed_g)
     spans = (_span(told["fired_unwashed_range_g"]), _span(told["washed_range_g"]))
     return Theory(of_g, told["fired_unwashed_g"], told["washed_g"], *spans, tuple(told["working"]))
+
+
+def theory_working(state: State, view: Batch, library: Library) -> tuple[Step, ...]:
+    """How the masses in theory of a batch come about; nothing where no target was meant, or it cannot be reckoned."""
+    if not view.plan.target_formula:
+        return ()
+    told = theory(state, view, library)
+    if told.working:
+        return told.working
+    asks = [line_ask(state, line.plan, line.plan.target_g, library) for line in view.lines if line.plan.target_g > 0]
+    try:
+        found = reckon("balance", {"weighed": asks, "target": view.plan.target_formula}, library)
+    except Refusal:
+        return ()
+    return (*found["working"], step("Fired in theory, by the plan", view.plan.fired_g, "g"))
 
 
 def _grams(view: Batch) -> list[float]:

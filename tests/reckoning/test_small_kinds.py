@@ -45,7 +45,7 @@ def test_fill(answer: Answer, kind: str, limit: float) -> None:
     assert found["fill_pct"] == pytest.approx(40)
     assert found["limit_pct"] == limit
     assert found["fits"] is (limit >= 40)
-    assert answer("fill", charge_g=found["most_g"], bulk_density_g_ml=0.6, crucible_ml=50, kind=kind)["fits"]
+    assert answer("fill", charge_g=found["up_to_g"], bulk_density_g_ml=0.6, crucible_ml=50, kind=kind)["fits"]
 
 
 def test_fill_is_quiet_unless_told_otherwise(answer: Answer, refused: Refused) -> None:

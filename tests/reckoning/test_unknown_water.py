@@ -52,8 +52,8 @@ def test_the_range_is_what_the_driest_and_the_wettest_jar_would_leave(answer: An
     assert told["fired_range_g"] == pytest.approx([wet, dry], abs=2e-4)
     assert told["washed_range_g"] == pytest.approx([wet, dry], abs=2e-4)
     wet_mol = WEIGHED_G * WETTEST / COCL2
-    assert gases(told, "most_g")["H2O"] == pytest.approx(WEIGHED_G * (1 - WETTEST) - wet_mol * WATER, abs=1e-4)
-    assert gases(told, "most_g")["HCl"] == pytest.approx(2 * WEIGHED_G * DRIEST / COCL2 * HCL, abs=1e-4)
+    assert gases(told, "up_to_g")["H2O"] == pytest.approx(WEIGHED_G * (1 - WETTEST) - wet_mol * WATER, abs=1e-4)
+    assert gases(told, "up_to_g")["HCl"] == pytest.approx(2 * WEIGHED_G * DRIEST / COCL2 * HCL, abs=1e-4)
 
 
 def test_from_grams_and_for_the_gas_alone_it_is_the_same_water(answer: Answer) -> None:
@@ -65,7 +65,7 @@ def test_from_grams_and_for_the_gas_alone_it_is_the_same_water(answer: Answer) -
     first = next(one for one in alone["evolved"] if one["gas"] == "H2O")
     assert first["g"] == pytest.approx(WEIGHED_G * (1 - SHARE) - MOL * WATER, abs=1e-4)
     assert first["from_c"] is not None and first["from_c"] < 100
-    assert first["most_g"] == pytest.approx(WEIGHED_G * (1 - WETTEST) * (1 - WATER / COCL2 * WETTEST / (1 - WETTEST)))
+    assert first["up_to_g"] == pytest.approx(WEIGHED_G * (1 - WETTEST) * (1 - WATER / COCL2 * WETTEST / (1 - WETTEST)))
 
 
 def test_a_formula_with_more_water_than_the_jar_may_hold_is_counted_with_less(answer: Answer) -> None:

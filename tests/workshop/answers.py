@@ -3,13 +3,15 @@
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from bench.workshop import expectation, lineage, next_steps, today
+from bench.reference import load_library
+from bench.workshop import expectation, lineage, next_steps, today, water_told
 from bench.workshop.state import State
 from bench.workshop.things import batches, charges, crucibles, firings, jars, pigments, swatches, waste
 from tests.workshop.builder import moment
 
 CODES = ("ABCDEF", "GHJKMN", "none")
 PHASES = ("before-lighting", "after-shutdown", "before-opening")
+LIBRARY = load_library()
 VIEWS: dict[str, Callable[[State, str], Any]] = {
     "jar": jars.jar,
     "used": jars.used_g,
@@ -37,8 +39,10 @@ VIEWS: dict[str, Callable[[State, str], Any]] = {
     "waste": waste.waste,
     "origin": lineage.origin,
     "offspring": lineage.offspring,
-    "expected": expectation.expected_g,
-    "gap": expectation.gap,
+    "expected": lambda state, thing: expectation.expected_g(state, thing, LIBRARY),
+    "gap": lambda state, thing: expectation.gap(state, thing, LIBRARY),
+    "water told": lambda state, thing: water_told.by_batch(state, thing, LIBRARY),
+    "jar told": lambda state, thing: water_told.by_jar(state, thing, LIBRARY),
     "batch step": next_steps.batch_step,
     "charge step": next_steps.charge_step,
     "pigment step": next_steps.pigment_step,
@@ -66,6 +70,7 @@ PROPERTIES = (
     "mass_g",
     "gap_g",
     "meaning",
+    "inside",
 )
 
 

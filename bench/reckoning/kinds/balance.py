@@ -63,6 +63,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "fired_unwashed_g": None if result.salt_volatile else result.fired_g + result.salt_g,
         "washed_g": result.washed_g,
         **ranges(result, outer),
+        "rest_is_water": [each.water is not None for each in ingredients],
         "loss_on_ignition_pct": charges.loss_pct(charge_g, result.fired_g),
         "ratio_actual": actual,
         "ratio_target": {symbol: wanted.numbers[symbol] for symbol in rows},

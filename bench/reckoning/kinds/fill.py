@@ -22,7 +22,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "fill_pct": filled,
         "limit_pct": limit,
         "fits": filled <= limit,
-        "most_g": charge_g * limit / filled if filled > 0 else limit / 100 * crucible_ml * density,
+        "up_to_g": charge_g * limit / filled if filled > 0 else limit / 100 * crucible_ml * density,
         "working": [
             step(f"{charge_g:g} g ÷ {density:g} g/mL loose, in {crucible_ml:g} mL to the brim", filled, "%"),
             step(f"A charge of the kind {kind} may fill this much", limit, "%", "own-ware"),

@@ -46,7 +46,7 @@ def _outer(ingredients: Sequence[Ingredient], grams: Sequence[float]) -> list[di
 
 
 def _most(gas: str, mol: float, outer: Sequence[dict[str, float]]) -> dict[str, float]:
-    return {"most_g": most_g(gas, [{gas: mol}, *outer]) * GAS_G_MOL[gas]} if outer else {}
+    return {"up_to_g": most_g(gas, [{gas: mol}, *outer]) * GAS_G_MOL[gas]} if outer else {}
 
 
 def _total(gas: str, mol: float, steps: Sequence[GasStep]) -> dict[str, Any]:

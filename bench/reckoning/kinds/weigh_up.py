@@ -34,6 +34,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "fired_unwashed_g": None if result.salt_volatile else result.fired_g + result.salt_g,
         "washed_g": result.washed_g,
         **ranges(result, plan.outer),
+        "rest_is_water": [each.water is not None for each in plan.ingredients],
         "loss_on_ignition_pct": charges.loss_pct(charge_without_salt_g, result.fired_g),
         "evolved": charges.evolved(result.gas_mol, result.gas_g, plan.outer),
         "evolved_by_reagent": _by_reagent(plan),

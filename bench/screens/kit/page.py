@@ -20,6 +20,7 @@ from bench.screens.kit.guard import token
 from bench.screens.kit.ids import fresh
 from bench.screens.kit.joined import bench
 from bench.screens.kit.words import _, many
+from bench.workshop.digits import error_text, grams_text, readability_g
 
 PARTS = "parts/"
 SHOWN_MS = 30 * 60_000
@@ -132,9 +133,21 @@ def code_text(code: str | None) -> str:
     return f"{code[:5]}-{code[5]}" if code and len(code) == 6 else (code or "–")
 
 
-def grams(value: float | None, places: int = 2) -> str:
-    """A mass as it stands on a balance: two places unless said; a dash where it is not known."""
-    return "–" if value is None else f"{value:.{places}f}"
+def grams(value: float | None, places: int | None = None) -> str:
+    """A mass as the bench's balance shows it, or with these places; a dash where it is not known."""
+    if value is not None and places is not None:
+        return f"{value:.{places}f}"
+    return grams_text(value, readability_g(bench().state))
+
+
+def grams_off(value: float | None) -> str:
+    """A difference of masses with its sign, as the bench's balance shows it."""
+    return grams_text(value, readability_g(bench().state), sign=True)
+
+
+def grams_span(span: tuple[float, float]) -> str:
+    """A range of masses as the bench's balance shows it."""
+    return _("{low} to {high}", low=grams(span[0]), high=grams(span[1]))
 
 
 def clock_here(ms: int, zone_min: int | None = None) -> str:
@@ -185,6 +198,16 @@ def prepare(app: Flask) -> None:
         "has_endpoint": lambda name: name in app.view_functions,
     }
     app.jinja_env.globals.update(known)
-    app.jinja_env.filters.update(code=code_text, g=grams, clock=clock_here, date=date_here, px=px, shown=shown)
+    app.jinja_env.filters.update(
+        code=code_text,
+        g=grams,
+        g_off=grams_off,
+        g_span=grams_span,
+        error=error_text,
+        clock=clock_here,
+        date=date_here,
+        px=px,
+        shown=shown,
+    )
     app.jinja_env.filters["formula"] = pretty
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True

@@ -10,15 +10,16 @@ from bench.science.refusal import Refusal
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import line_name
-from bench.screens.kit.page import page
+from bench.screens.kit.page import grams_span, page
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.words import _
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.heat import FIRM
 from bench.screens.planning.showing import ratio_says
 from bench.screens.records.thing import disagreements
-from bench.screens.weighing.weighing import becomes, readability_g
+from bench.screens.weighing.weighing import Aim, aims, becomes, working
+from bench.workshop.digits import readability_g
+from bench.workshop.expectation import theory, theory_working
 from bench.workshop.flags import flags_of
 from bench.workshop.gates import gate_plan, stops
 from bench.workshop.jar_water import gas_ask
@@ -57,6 +58,7 @@ def show(thing: str) -> Response:
     state, library = here.state, here.library
     following = batch_step(state, thing)
     found = becomes(state, view, readability_g(state), library)
+    found_aims = aims(state, library, view)
     charges = [c for c in (charge(state, t) for t in offspring(state, thing)) if c is not None]
     findings = gate_plan(view.plan, state, library)
     return page(
@@ -64,10 +66,14 @@ def show(thing: str) -> Response:
         view=view,
         said=STATES[view.state],
         formula=pretty(view.plan.target_formula or ""),
-        names=[line_name(line.plan, state, library) for line in view.lines],
+        names=[aim.name for aim in found_aims],
         path=step_path(following) if following else None,
         following=following,
         told=_told(view),
+        theory=theory(state, view, library),
+        theory_working=theory_working(state, view, library),
+        target_working=[step for aim in found_aims for step in working(aim, library)],
+        waters=[_water_says(aim) for aim in found_aims if aim.span_g is not None],
         becomes=found.answer if found else None,
         says=ratio_says(found.answer) if found else [],
         cooling=COOLINGS[view.plan.cooling_mode],
@@ -80,6 +86,11 @@ def show(thing: str) -> Response:
         foot=cautions(CAUTIONS.get(view.state, "plan"), batch_parts(state, thing), library),
         sources={key: source.title for key, source in library.sources.items()},
     )
+
+
+def _water_says(aim: Aim) -> str:
+    span = grams_span(aim.span_g) if aim.span_g is not None else ""
+    return _("{name}: its water is not known, so {span} g may be right.", name=aim.name, span=span)
 
 
 def _told(view: Batch) -> dict[str, Any] | None:

@@ -7,7 +7,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.recording import Entry, entry_id
 from bench.screens.kit.words import _
 from bench.screens.planning.showing import Shown
-from bench.screens.weighing.weighing import readability_g
+from bench.workshop.digits import readability_g
 from bench.workshop.state import State
 
 LEVEL_MAX = 40

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from flask import Blueprint, Response, abort
 
 from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
+from bench.screens.kit.page import grams_off, page
 from bench.screens.kit.words import _
 from bench.screens.planning.batch import STATES
 from bench.screens.planning.copying_factors import level_text
@@ -109,7 +109,7 @@ def _came(view: Batch, pigments: list[str]) -> list[str]:
     for filled in view.charges:
         found = gap(state, filled, bench().library)
         if found is not None and found.meaning is not None and found.gap_g is not None:
-            said.append(_("{g:+.2f} g against theory", g=found.gap_g))
+            said.append(_("{g} g against theory", g=grams_off(found.gap_g)))
     for one in pigments:
         for record in state.by_time(one, "judged")[-1:]:
             words = f": {record.body.words}" if record.body.words else ""

@@ -7,6 +7,7 @@ from bench.reckoning.ratio import too_much_pct
 from bench.reckoning.rules import Finding, Part
 from bench.reference import Library
 from bench.screens.kit.deciding import can_be_lifted
+from bench.screens.kit.page import grams, grams_span
 from bench.screens.kit.words import _
 from bench.screens.loading.filling import Fit, fits, loose
 from bench.screens.planning.air import Air, air_of
@@ -114,26 +115,33 @@ def _sureness(rows: list[Row], told: dict[str, Any]) -> list[str]:
     found = []
     least, product = told.get("smallest_sensible_product_g"), told.get("product_g") or 0.0
     if least is not None and least > product * 1.0001:
-        found.append(_("Too little for this balance: from {g:.3g} g of product on, every line is within 1 %.", g=least))
+        found.append(
+            _("Too little for this balance: from {g} g of product on, every line is within 1 %.", g=grams(least))
+        )
     for one in told.get("premix") or []:
         found.append(
-            _("{little}: grind {g:.3g} g of it with {with_g:.3g} g of {much}, take {use:.3g} g of that and {rest:.3g} g"
+            _("{little}: grind {g} g of it with {with_g} g of {much}, take {use} g of that and {rest} g"
               " of {much}; then it is weighed to {pct:.1g} %.", little=rows[one["reagent"]].name,
-              much=rows[one["carrier"]].name, g=one["grind_g"], with_g=one["with_g"], use=one["use_g"],
-              rest=one["carrier_left_g"], pct=one["error_pct"])
+              much=rows[one["carrier"]].name, g=grams(one["grind_g"]), with_g=grams(one["with_g"]),
+              use=grams(one["use_g"]), rest=grams(one["carrier_left_g"]), pct=one["error_pct"])
         )  # fmt: skip
     spread = told.get("jar_spread") or [None] * len(rows)
-    for row, range_ in zip(rows, spread, strict=True):
+    water = told.get("rest_is_water") or [True] * len(rows)
+    for row, range_, rest in zip(rows, spread, water, strict=True):
+        if not row.hydrate_known and not rest:
+            say = _("{name}: not only its water is unknown. What its assay leaves over is counted as staying.",
+                    name=row.name)  # fmt: skip
+            found.append(say)
         if range_ is not None and range_["why"] == "hydrate":
-            found.append(_("{name}: its water is not known, so anything from {low:.2f} to {high:.2f} g may be right."
+            found.append(_("{name}: its water is not known, so anything from {range} g may be right."
                            " Fire a gram of it first.",
-                           name=row.name, low=range_["low_g"], high=range_["high_g"]))  # fmt: skip
+                           name=row.name, range=grams_span((range_["low_g"], range_["high_g"]))))  # fmt: skip
         elif not row.hydrate_known:
             say = _("{name}: its water is not known, so the grams are only as sure as its assay.", name=row.name)
             found.append(say)
         elif range_ is not None:
-            found.append(_("{name}: by the scatter of its assay, {low:.2f} to {high:.2f} g.",
-                           name=row.name, low=range_["low_g"], high=range_["high_g"]))  # fmt: skip
+            found.append(_("{name}: by the scatter of its assay, {range} g.",
+                           name=row.name, range=grams_span((range_["low_g"], range_["high_g"]))))  # fmt: skip
         found += [row.note] if row.note else []
     return found
 

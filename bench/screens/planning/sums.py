@@ -12,7 +12,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.planning.heat import peak_of
 from bench.screens.planning.lines import Row
 from bench.screens.planning.targets import Wanted
-from bench.screens.weighing.weighing import readability_g
+from bench.workshop.digits import readability_g
 
 TOTALS = {"target": "product_g", "parts": "total_g"}
 Told = dict[str, Any]

@@ -6,6 +6,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.screens.kit.called import called
+from bench.screens.kit.jar_waters import waters_by_batch
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
 from bench.screens.kit.steps import step_path
@@ -14,6 +15,7 @@ from bench.screens.powders.opening import gap_working
 from bench.screens.powders.powder import VERDICT_WORDS, powder_or_404
 from bench.workshop.expectation import Gap, gap
 from bench.workshop.next_steps import is_used_up, pigment_step
+from bench.workshop.things.charges import batches_of
 from bench.workshop.things.pigments import Pigment
 from bench.workshop.things.swatches import photos_of
 from bench.workshop.trying import advice_for_verdict, next_tries, signs_seen
@@ -58,6 +60,7 @@ def show(thing: str) -> Response:
         following=following,
         path=step_path(following) if following else None,
         gaps=_gaps(view),
+        waters=waters_by_batch([b for c in view.charges for b in batches_of(state, c)]),
         signs=signs_seen(state, thing),
         swatches=[called(s, state, library) for s in view.swatches],
         charges=[called(c, state, library) for c in view.charges],

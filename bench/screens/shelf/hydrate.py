@@ -18,7 +18,7 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.screens.shelf.labels import label_of
-from bench.screens.weighing.weighing import readability_g
+from bench.workshop.digits import readability_g
 from bench.workshop.records import Record
 from bench.workshop.things.jars import Jar, jar
 

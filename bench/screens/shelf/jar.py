@@ -8,14 +8,15 @@ from bench.science.formulas import pretty
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.jar_waters import waters_of_jar
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.screens.shelf.labels import label_of
-from bench.screens.weighing.weighing import readability_g
 from bench.workshop.assays import JarAssay, fired, jar_assay
+from bench.workshop.digits import readability_g
 from bench.workshop.things.jars import Jar, jar, lost_g
 
 blueprint = Blueprint("jar", __name__, url_prefix="/jar")
@@ -38,6 +39,7 @@ def show(thing: str) -> Response:
         assay=_assay(view),
         fires=fired(here.state, thing, here.library, readability_g(here.state)),
         left=_left_working(view),
+        waters=waters_of_jar(thing),
         row=label.reagent,
         sources=_sources(),
     )

@@ -10,7 +10,8 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.screens.weighing.weigh_line import listed
-from bench.screens.weighing.weighing import aims, becomes, next_aim, readability_g
+from bench.screens.weighing.weighing import aims, becomes, next_aim
+from bench.workshop.digits import readability_g
 from bench.workshop.things.batches import Batch
 
 HOW_LOST = ("dust", "spill", "leave")

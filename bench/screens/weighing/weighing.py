@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import floor, log10
 from typing import Any
 
 from bench.reckoning import reckon
@@ -13,22 +12,14 @@ from bench.science.refusal import Refusal
 from bench.screens.drawing import Gauge, gauge
 from bench.screens.kit.naming import line_name
 from bench.screens.kit.words import _
+from bench.workshop.digits import places_of, readability_g
 from bench.workshop.jar_water import grams_range, line_ask
 from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, BatchLine, batch
 from bench.workshop.things.jars import Jar, jar
 
-BALANCE_D_G = 0.01
-"""The readability that is assumed while nobody has set it: that of a common kitchen or jeweller's balance."""
 DIGITS_ALLOWED = 2
 """How many of the balance's last digits a weighing may miss its target by (project default)."""
-
-
-def readability_g(state: State) -> float:
-    """The balance's last digit in grams, as set, else a hundredth of a gram."""
-    set_to = state.setting("balance_d_g")
-    usable = isinstance(set_to, int | float) and not isinstance(set_to, bool) and 1e-6 <= set_to <= 10
-    return float(set_to) if usable else BALANCE_D_G
 
 
 @dataclass(frozen=True)
@@ -63,7 +54,7 @@ class Aim:
     @property
     def places(self) -> int:
         """Decimals that the balance shows."""
-        return max(0, -floor(log10(self.d_g) + 1e-9))
+        return places_of(self.d_g)
 
     @property
     def short_g(self) -> float:
