@@ -28,7 +28,7 @@ def refuse_name(text: str, library: "Library", field: str | None = None) -> None
     if pair is not None:
         low, high = pair.lower, pair.hydrate
         say = f"{text} may be {low} ({pair.by_eye_lower}) or {high} ({pair.by_eye_hydrate})."
-        raise Refusal(f"{say} Type the formula on the label.", field)
+        raise Refusal(f"{say} Type the formula on the label.", field, (low, high))
     near = _near(text, library)
     if near:
         raise Refusal(f"No reagent goes by {shown(text)}. Is it {near}? Then type its formula.", field)

@@ -76,7 +76,7 @@ def refuse_slip(typed: str, library: "Library", field: str | None = None) -> Non
         keep = _keep(slip, library)
         refused = refused_because(slip.meant[0], library)
         if refused is None:
-            raise Refusal(f"{slip.say}{keep}", field)
+            raise Refusal(f"{slip.say}{keep}", field, slip.meant)
         as_typed = f" As typed, it is {_elements(slip.typed)}." if slip.readable else ""
         raise Refusal(f"{shown(slip.typed)} looks like {slip.meant[0]}. {refused}{as_typed}{keep}", field)
 

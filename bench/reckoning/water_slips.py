@@ -28,7 +28,8 @@ def refuse_water(text: str, field: str | None = None) -> None:
     found = INSTEAD_OF_DOT.fullmatch(text)
     if found is not None and _read(found["dry"]) is not None:
         sign = SIGNS[found["sign"].strip().casefold()]
-        raise Refusal(f"{sign} in {text} is not read as a dot. Is it {found['dry']}*{found['water']}?", field)
+        meant = f"{found['dry']}*{found['water']}"
+        raise Refusal(f"{sign} in {text} is not read as a dot. Is it {meant}?", field, (meant,))
 
 
 def counted_before(text: str) -> tuple[str, str, str] | None:
@@ -65,6 +66,7 @@ def refuse_count(text: str, field: str | None = None) -> None:
             f"Does the {count} in {text} count all of it? Then type {hydrate}. "
             f"If it counts only what stands before the dot, type {alone}.",
             field,
+            (hydrate, alone),
         )
 
 

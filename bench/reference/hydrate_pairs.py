@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from bench.science.formulas import pretty
+
 
 @dataclass(frozen=True, kw_only=True)
 class HydratePair:
@@ -31,14 +33,23 @@ class HydratePair:
     signs_note: str = ""
 
     @property
+    def ask(self) -> str:
+        """Which of the two is it, and how they look."""
+        return (
+            f"Is it {pretty(self.lower)} or {pretty(self.hydrate)}? "
+            f"{pretty(self.lower)}: {self.by_eye_lower}. {pretty(self.hydrate)}: {self.by_eye_hydrate}."
+        )
+
+    @property
     def tell(self) -> str:
         """How to tell the two by weighing, in two sentences."""
+        low, high = pretty(self.lower), pretty(self.hydrate)
         if self.drying_tells:
             return (
-                f"Weigh, dry at {self.dry_at_c:g} °C and weigh again. {self.lower} loses {self.loss_lower_pct:g} %, "
-                f"{self.hydrate} loses {self.loss_hydrate_pct:g} %."
+                f"Weigh, dry at {self.dry_at_c:g} °C and weigh again. "
+                f"{low} loses {self.loss_lower_pct:g} %, {high} loses {self.loss_hydrate_pct:g} %."
             )
         return (
-            f"Weigh, fire at {self.fire_at_c:g} °C outdoors and weigh again. {self.lower} leaves "
-            f"{self.left_lower_pct:g} % as {self.residue}, {self.hydrate} leaves {self.left_hydrate_pct:g} %."
+            f"Weigh, fire at {self.fire_at_c:g} °C outdoors and weigh again. "
+            f"{low} leaves {self.left_lower_pct:g} % as {pretty(self.residue)}, {high} {self.left_hydrate_pct:g} %."
         )

@@ -86,6 +86,13 @@ class Library:
     def _targets_by_counts(self) -> Mapping[Composition | None, str]:
         return by_composition(self.targets)
 
+    def pairs_of(self, formula: str) -> tuple[HydratePair, ...]:
+        """The pairs of forms with different water that this formula is one of."""
+        counts = composition(formula)
+        if counts is None:
+            return ()
+        return tuple(each for each in self.hydrate_pairs if counts in map(composition, (each.lower, each.hydrate)))
+
     def card_for(self, thing: Reagent | Target | str) -> HazardCard | None:
         """The hazard card of a reagent or target (or of what a text names); None means: say `NO_CARD` and assume the
         worst of its elements.

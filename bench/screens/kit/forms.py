@@ -43,6 +43,7 @@ class Form:
         shown = {name: "" if value is None else str(value) for name, value in (start or {}).items()}
         self.typed: dict[str, str] = shown | {name: value[:KEEP_MAX] for name, value in (fields or {}).items()}
         self.errors: dict[str, str] = {}
+        self.offers: dict[str, tuple[str, ...]] = {}
         self.now_ms, self.zone_min = now_ms, zone_min
         given = self.typed.get("record_id", "")
         self.record_id = given if is_ulid(given) else fresh(now_ms)
@@ -56,6 +57,8 @@ class Form:
     def refuse(self, why: Refusal | str, field: str | None = None) -> None:
         """Put a sentence beside a field; the first one stays. Without a field it stands above the form, under `""`."""
         where = field or (why.field if isinstance(why, Refusal) else None) or ""
+        if where not in self.errors and isinstance(why, Refusal) and why.offers:
+            self.offers[where] = why.offers
         self.errors.setdefault(where, why.say if isinstance(why, Refusal) else why)
 
     @contextmanager

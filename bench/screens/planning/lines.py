@@ -188,9 +188,19 @@ def _typed(form: Form, n: int, typed: str | None, library: Library) -> dict[str,
         refuse_if_dangerous([Part(None, typed)], library)
         parse(formula)
         slug = row.slug if row is not None else typed
-        known = {"name": row.name if row is not None else pretty(formula), "slug": slug, "jar": None}
+        known: dict[str, Any] = {"name": row.name if row is not None else pretty(formula), "slug": slug, "jar": None}
+        known["note"] = _which_water(formula, library)
         return known | {"formula": formula, "assay_pct": assay or 100.0, "assay_sd_pct": None, "hydrate_known": True}
     return None
+
+
+def _which_water(formula: str, library: Library) -> str | None:
+    """For a formula that is sold with other water too: which is it, how to tell, and what the wrong one costs."""
+    pairs = library.pairs_of(formula)
+    if not pairs:
+        return None
+    costs = _("The hydrate in place of the other brings {pct:g} % less metal.", pct=pairs[0].metal_short_pct)
+    return f"{pairs[0].ask} {pairs[0].tell} {costs}"
 
 
 def _reads(text: str) -> bool:

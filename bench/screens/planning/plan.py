@@ -30,6 +30,7 @@ PRODUCT_G = 10.0
 AMOUNTS = {"target": "fixed", "grams": "g", "parts": "parts"}
 TITLES = {"target": _("From a target"), "grams": _("From grams"), "parts": _("From parts")}
 PICK = "pick:"
+TAKE = "take:"
 
 
 @blueprint.get("")
@@ -90,6 +91,9 @@ def work_out(way: str) -> Response:
         return _show(way, form, status=200)
     if do.startswith(PICK):
         form.typed["target"] = do.removeprefix(PICK)[:120]
+    if do.startswith(TAKE):
+        field, _sign, text = do.removeprefix(TAKE).partition("=")
+        form.typed[field[:40]] = text[:120]
     brought = _bring_heat(form)
     result = _reckoned(way, form)
     if result is None:

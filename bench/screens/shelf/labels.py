@@ -5,12 +5,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
+from bench.reckoning.name_slips import pair_of
 from bench.reckoning.questions import ask_formula
 from bench.reckoning.rules import Finding, Part, judge
 from bench.reckoning.rules.judge import LEAST_TELLING
 from bench.reckoning.wide_assay import Wide, wide_assay, wide_assay_of
 from bench.reference import Library
 from bench.reference.assay import formula_pct, usual_formula_pct
+from bench.reference.hydrate_pairs import HydratePair
 from bench.reference.library import composition
 from bench.reference.names import plain
 from bench.reference.search import search
@@ -41,6 +43,8 @@ class Label:
     reagent: Reagent | None = None
     formula: str | None = None
     options: tuple[Reagent, ...] = ()
+    pairs: tuple[HydratePair, ...] = ()
+    """Forms with different water that are sold by one name, of which this is one."""
 
     @property
     def name(self) -> str:
@@ -60,12 +64,15 @@ class Label:
 
     @property
     def forms(self) -> tuple[str, ...]:
-        """The forms that may be in the jar: the formula, and every other hydrate that the library lists."""
+        """The forms that may be in the jar: the formula, every other hydrate that the library lists or that is sold."""
         if self.formula is None:
             return ()
         found = {composition(self.formula): self.formula}
         for text in self.reagent.hydrates if self.reagent is not None else ():
             found.setdefault(composition(text), text)
+        for pair in self.pairs:
+            found.setdefault(composition(pair.lower), pair.lower)
+            found.setdefault(composition(pair.hydrate), pair.hydrate)
         return tuple(found.values())
 
     @property
@@ -99,6 +106,11 @@ def read_label(typed: str, formula: str, library: Library) -> Label:
     Raises Refusal, field `formula`, for a formula beside the name that cannot be read; field `reagent` or `formula`
     for one with a likely slip of the pen.
     """
+    found = _read_label(typed, formula, library)
+    return replace(found, pairs=library.pairs_of(found.formula)) if found.formula is not None else found
+
+
+def _read_label(typed: str, formula: str, library: Library) -> Label:
     text = " ".join(typed.split())[:LONGEST]
     row = library.reagents.get(text)
     if row is not None:
@@ -115,8 +127,10 @@ def read_label(typed: str, formula: str, library: Library) -> Label:
     named = library.reagent_names.get(plain(text))
     if named is not None:
         return Label(text, library.reagents[named], library.reagents[named].formula)
+    pair = pair_of(text, library)
     hits = (library.reagents.get(hit.slug) for hit in search(library, text) if hit.kind == "reagent")
-    return Label(text, options=tuple(each for each in hits if each is not None)[:MOST_OPTIONS])
+    options = tuple(each for each in hits if each is not None)[:MOST_OPTIONS]
+    return Label(text, options=options, pairs=(pair,) if pair is not None else ())
 
 
 def label_of(opened: JarOpened, library: Library) -> Label:

@@ -3,6 +3,7 @@
 from flask import Blueprint, Response, request, url_for
 
 from bench.reckoning.rules import hazard_summary
+from bench.reference.library import composition
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.screens.kit.deciding import decided
@@ -106,19 +107,31 @@ def _look_up(form: Form, label: Label | None) -> Response:
     here = bench()
     found = findings(label, here.state, here.library) if label is not None else []
     names = sorted(row.name for row in here.library.reagents.values())
-    options = [
-        (url_for("shelf.ask", reagent=row.slug), row.name, pretty(row.formula))
-        for row in (label.options if label is not None else ())
-    ]
     return page(
         "shelf/find.html",
         form=form,
         status=422 if form.errors else 200,
         label=label,
         names=names,
-        options=options,
+        options=_options(label) if label is not None else [],
+        meant=[(url_for("shelf.ask", reagent=text), pretty(text)) for text in form.offers.get("reagent", ())],
         found=refusals(found),
     )
+
+
+def _options(label: Label) -> list[tuple[str, str, str]]:
+    """What may be meant: both forms of a pair that is sold by this name, then the reagents that the words find."""
+    forms = [
+        (text, f"{pair.name}: {look}")
+        for pair in label.pairs
+        for text, look in ((pair.lower, pair.by_eye_lower), (pair.hydrate, pair.by_eye_hydrate))
+    ]
+    held = {composition(text) for text, _look in forms}
+    rows = [row for row in label.options if composition(row.formula) not in held]
+    return [
+        *((url_for("shelf.ask", reagent=text), look, pretty(text)) for text, look in forms),
+        *((url_for("shelf.ask", reagent=row.slug), row.name, pretty(row.formula)) for row in rows),
+    ]
 
 
 def _show(form: Form, label: Label) -> Response:
