@@ -6,11 +6,12 @@ A phone may send a photo slowly, and a stranger may send a byte a second for day
 
 import io
 import tempfile
-import time
 from typing import IO, Any
 
 from cheroot.wsgi import Gateway_10
 from werkzeug.exceptions import RequestTimeout
+
+from bench.clock import tick_s
 
 BODY_S, BYTES_PER_S = 10.0, 20_000
 """A body may take so long, and a second longer for each so many bytes of it that have come."""
@@ -52,10 +53,10 @@ class Body(io.RawIOBase):
 
     def _read(self, into: Any, length: int, seconds: float, per_byte: float) -> bool:
         source, connection = self._request.rfile, self._request.conn.socket
-        began, usual = time.monotonic(), connection.gettimeout()
+        began, usual = tick_s(), connection.gettimeout()
         try:
             while source.remaining:
-                left = began + seconds + (length - source.remaining) * per_byte - time.monotonic()
+                left = began + seconds + (length - source.remaining) * per_byte - tick_s()
                 if left <= 0:
                     return False
                 connection.settimeout(min(left, usual or left))
