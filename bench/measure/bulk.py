@@ -108,7 +108,7 @@ def _supplies(of: Cycle, place: int) -> Row:
         return "crucible.seen", of.crucible, seen, {}
     if place == 1:
         if of.is_first:
-            jar = {"reagent": "cobalt-oxide", "formula": "Co3O4", "net_g": 500.0, "assay_pct": 99.5}
+            jar = {"reagent": "goethite", "formula": "FeOOH", "net_g": 500.0, "assay_pct": 99.5}
             return "jar.opened", None, jar, {}
         if of.is_last:
             return "closed", of.jar, {"outcome": "used up"}, {}
@@ -119,12 +119,12 @@ def _supplies(of: Cycle, place: int) -> Row:
 def _planned(of: Cycle, place: int) -> Row:
     if place == 2:
         lines = [
-            {"line": 1, "formula": "Co3O4", "target_g": 8.0, "jar": of.jar, "name": "cobalt oxide"},
-            {"line": 2, "formula": "Al(OH)3", "target_g": 12.0, "name": "aluminium hydroxide"},
-            {"line": 3, "formula": "ZnO", "target_g": 2.5, "name": "zinc oxide"},
+            {"line": 1, "formula": "FeOOH", "target_g": 8.0, "jar": of.jar, "name": "yellow iron oxide"},
+            {"line": 2, "formula": "ZnO", "target_g": 11.0, "name": "zinc oxide"},
+            {"line": 3, "formula": "TiO2", "target_g": 3.5, "name": "titanium dioxide"},
         ]
         schedule = [{"to_c": 1150.0, "rate_c_per_h": 200.0, "hold_min": 120.0}]
-        plan = {"name": f"Blue {of.number}", "from": "target", "target_formula": "CoAl2O4", "lines": lines}
+        plan = {"name": f"Tan {of.number}", "from": "target", "target_formula": "Zn1.5FeTi0.5O4", "lines": lines}
         return "batch.planned", None, plan | {"schedule": schedule, "cooling_mode": "in-furnace"}, {}
     if place == 3:
         return "code.issued", BENCH, {"codes": [code(of.number)]}, {}
@@ -133,7 +133,7 @@ def _planned(of: Cycle, place: int) -> Row:
 
 def _made(of: Cycle, place: int) -> Row:
     if place < 8:
-        line, g = place - 4, (8.0, 12.0, 2.5)[place - 5]
+        line, g = place - 4, (8.0, 11.0, 3.5)[place - 5]
         jar = {"jar": of.jar} if line == 1 else {}
         return "weighed", of.batch, {"line": line, "net_g": g + of.number % 7 / 100} | jar, {}
     if place == 8:

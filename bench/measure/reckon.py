@@ -21,28 +21,28 @@ from bench.reference.search import search
 NAME = "reckon"
 ROOT: Final = Path(__file__).resolve().parents[2]
 HAND_OVER: Final = "import sys; from bench.cli import main; sys.exit(main())"
-CALL: Final = ("reckon", "molar-mass", '{"formula": "CoCl2*6H2O"}')
+CALL: Final = ("reckon", "molar-mass", '{"formula": "CuSO4*5H2O"}')
 CALL_GOAL_S, WEIGH_UP_GOAL_MS, FORECAST_GOAL_MS = 0.5, 1.0, 50.0
 JUDGE_GOAL_MS, SEARCH_GOAL_MS = 1.0, 100.0
 """A tenth of a second is felt as at once (common practice)."""
 FORECAST_READINGS: Final = 120
 
 SIX_REAGENTS: Final[dict[str, Any]] = {
-    "target": "Co0.4Zn0.3Mg0.3Al1.5Cr0.5O4",
+    "target": "Cu0.4Zn0.3Mg0.3Fe1.5Cr0.5O4",
     "product_g": 20,
     "reagents": [
-        {"formula": "Co3O4"},
+        {"formula": "CuO"},
         {"formula": "ZnO"},
         {"formula": "MgCO3"},
-        {"formula": "Al(OH)3", "assay_pct": 99},
+        {"formula": "FeOOH", "assay_pct": 99},
         {"formula": "Cr2O3"},
         {"formula": "KCl", "fate": "washed-out", "g": 5},
     ],
 }
 
 SIX_PARTS: Final = [
-    Part("Co3O4", "cobalt oxide", "cobalt-ii-iii-oxide", 4.0),
-    Part("Al(OH)3", "alumina hydrate", None, 8.0),
+    Part("CuO", "copper oxide", "copper-ii-oxide", 4.0),
+    Part("FeOOH", "yellow iron oxide", None, 8.0),
     Part("ZnO", "zinc oxide", None, 2.0),
     Part("KNO3", "saltpetre", None, 1.0),
     Part("SiO2", "quartz", None, 1.0),

@@ -38,7 +38,7 @@ class Maker:
             control = self.page.locator(selector).first
             kind = kinds[names[name]]
             if kind == "radio":
-                self.page.locator(f'{selector}[value="{value}"]').check(force=True)
+                self.page.locator(f'{selector}[value="{value}"]').evaluate("(one) => one.click()")
             elif kind == "checkbox":
                 control.check(force=True)
             elif kind == "select-one":

@@ -13,20 +13,21 @@ def weighed(**grams: float) -> list[dict[str, Any]]:
     return [{"formula": text, "g": g} for text, g in grams.items()]
 
 
-def test_the_recipe_that_is_far_from_its_spinel(answer: Answer) -> None:
-    """webexhibits.org, pigments, cobalt blue (recipe read; limiting, yield and excess computed)."""
-    mortar = [{"formula": "CoCl2*6H2O", "g": 1}, {"formula": "AlCl3", "g": 5}]
-    found = answer("balance", weighed=mortar, target="CoAl2O4", c=1100)
-    assert found["limiting"] == "Co"
-    assert found["target_g"] == pytest.approx(0.7435, abs=0.0005)
+def test_equal_grams_are_far_from_the_ratio(answer: Answer) -> None:
+    """By hand from the abridged atomic weights (IUPAC 2021): FeOOH 88.851, TiO2 79.865, Fe2TiO5 239.552 g/mol."""
+    found = answer("balance", weighed=weighed(FeOOH=5, TiO2=5), target="Fe2TiO5", c=1000)
+    iron, titanium = 5000 / 88.851, 5000 / 79.865
+    target_g, left_g = iron / 2 * 0.239552, (titanium - iron / 2) * 0.079865
+    assert found["limiting"] == "Fe"
+    assert found["target_g"] == pytest.approx(target_g, abs=0.002)
     (left,) = found["left_over"]
-    assert left["oxide"] == "Al2O3"
-    assert left["g"] == pytest.approx(1.4832, abs=0.001)
-    assert left["colour_hint"] == "white"
-    assert found["ratio_target"] == {"Co": 1, "Al": 2}
-    assert found["ratio_actual"]["Al"] == pytest.approx(8.92, abs=0.01)
-    assert found["target_fraction_pct"] == pytest.approx(100 * 0.7435 / (0.7435 + 1.4832), abs=0.05)
-    assert found["cations_mmol"] == pytest.approx({"Co": 4.203, "Al": 37.5}, rel=1e-3)
+    assert left["oxide"] == "TiO2"
+    assert left["g"] == pytest.approx(left_g, abs=0.002)
+    assert left["colour_hint"] == "white; yellow when hot"
+    assert found["ratio_target"] == {"Fe": 2, "Ti": 1}
+    assert found["ratio_actual"]["Ti"] == pytest.approx(2 * titanium / iron, abs=0.001)
+    assert found["target_fraction_pct"] == pytest.approx(100 * target_g / (target_g + left_g), abs=0.05)
+    assert found["cations_mmol"] == pytest.approx({"Fe": iron, "Ti": titanium}, rel=1e-3)
 
 
 def test_a_printed_recipe_with_too_much_cobalt(answer: Answer) -> None:

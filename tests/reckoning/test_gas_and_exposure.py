@@ -52,7 +52,7 @@ def test_without_a_row_no_temperatures_are_made_up(answer: Answer) -> None:
 @pytest.mark.parametrize(
     ("choice", "formula", "gas"),
     [
-        ({"chlorine": "Cl2"}, "CoCl2*6H2O", "Cl2"),
+        ({"chlorine": "Cl2"}, "FeCl3*6H2O", "Cl2"),
         ({"nitrogen": "N2"}, "Co(NO3)2*6H2O", "N2"),
         ({"sulfur": "SO2"}, "CuSO4*5H2O", "SO2"),
     ],

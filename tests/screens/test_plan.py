@@ -62,12 +62,12 @@ def test_a_kept_plan_has_a_page_and_a_code(app: Flask, client: FlaskClient, send
     assert state.code_of(state.things("batch")[0])
 
 
-def test_one_to_five_is_seen_before_the_gas_is_lit(app: Flask, send) -> None:  # type: ignore[no-untyped-def]
-    fields = {"rows": "2", "target": "CoAl2O4", "formula.0": "CoCl2*6H2O", "g.0": "1", "formula.1": "AlCl3", "g.1": "5"}
+def test_a_ratio_far_off_is_seen_before_anything_is_fired(app: Flask, send) -> None:  # type: ignore[no-untyped-def]
+    fields = {"rows": "2", "target": "Fe2TiO5", "formula.0": "FeOOH", "g.0": "5", "formula.1": "TiO2", "g.1": "5"}
     text = send("/plan/grams", {**fields, "do": "show"}).get_data(as_text=True)
-    # 1 g CoCl2·6H2O with 5 g AlCl3: cobalt limits, 0.7435 g CoAl2O4 can form, 1.483 g Al2O3 is over (worked by hand).
-    assert "At most 0.74 g" in text
-    assert "Al₂O₃: 1.48 g" in text
+    # 56.27 mmol Fe limits: 28.137 mmol × 239.552 g/mol can form; of 62.61 mmol Ti, 34.469 × 79.865 g/mol is over.
+    assert "At most 6.74 g" in text
+    assert "TiO₂: 2.75 g" in text
     assert "off the target" in text
 
 

@@ -94,10 +94,11 @@ def test_the_installed_package_is_not_the_source_folder(installed: Path) -> None
 
 
 def test_the_installed_command_reckons(installed: Path) -> None:
-    done = run(installed, "reckon", "molar-mass", '{"formula": "CoAl2O4"}')
+    done = run(installed, "reckon", "molar-mass", '{"formula": "Zn1.5FeTi0.5O4"}')
     assert done.returncode == 0, done.stdout + done.stderr
-    # Standard atomic weights, IUPAC 2021 (abridged): Co 58.933, Al 26.982, O 15.999.
-    assert json.loads(done.stdout)["molar_mass_g_mol"] == pytest.approx(58.933 + 2 * 26.982 + 4 * 15.999, abs=0.01)
+    # Standard atomic weights, IUPAC 2021 (abridged): Zn 65.38, Fe 55.845, Ti 47.867, O 15.999.
+    expected = 1.5 * 65.38 + 55.845 + 0.5 * 47.867 + 4 * 15.999
+    assert json.loads(done.stdout)["molar_mass_g_mol"] == pytest.approx(expected, abs=0.01)
 
 
 def test_the_installed_command_tells_its_version_and_that_tests_stay_with_the_source(installed: Path) -> None:

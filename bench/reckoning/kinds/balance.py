@@ -178,9 +178,9 @@ KIND = Kind(
         Field("choices", "object", "chlorine HCl or Cl2, nitrogen NO2 or N2, sulfur SO2 or SO3.", False, None),
     ),
     example={
-        "weighed": [{"formula": "CoCl2*6H2O", "g": 1}, {"formula": "AlCl3", "g": 5}],
-        "target": "CoAl2O4",
-        "c": 1100,
+        "weighed": [{"formula": "FeOOH", "g": 5}, {"formula": "TiO2", "g": 5}],
+        "target": "Fe2TiO5",
+        "c": 1000,
         "balance_d_g": 0.01,
     },
     run=run,

@@ -92,6 +92,6 @@ KIND = Kind(
         Field("corners", "list", "2 or 3 batches, each {formula: g, …}, or a target by formula or slug."),
         Field("steps", "number", "Into how many steps each edge is divided."),
     ),
-    example={"corners": [{"Co3O4": 8.03, "Al2O3": 10.2}, {"ZnO": 8.14, "Al2O3": 10.2}], "steps": 4},
+    example={"corners": [{"ZnO": 8.14, "Fe2O3": 15.97}, {"MgO": 4.03, "Fe2O3": 15.97}], "steps": 4},
     run=run,
 )

@@ -107,6 +107,6 @@ KIND = Kind(
         Field("charges[].assay_rest", "word", "stays, or water: what assay_pct leaves over.", False, None),
         Field("choices", "object", "chlorine HCl or Cl2, nitrogen NO2 or N2, sulfur SO2 or SO3.", False, None),
     ),
-    example={"charges": [{"formula": "CoCl2*6H2O", "g": 10}, {"formula": "Al(OH)3", "g": 6.56}]},
+    example={"charges": [{"formula": "Cu2CO3(OH)2", "g": 4.46}, {"formula": "CaCO3", "g": 4.03}]},
     run=run,
 )

@@ -58,7 +58,7 @@ def _working(formula: Formula, low: float, high: float) -> list[dict[str, Any]]:
 KIND = Kind(
     name="molar-mass",
     summary="the mass of a mole of a formula, and the atoms it was read as",
-    fields=(Field("formula", "formula", "For example CoCl2*6H2O, 2CoCO3*3Co(OH)2 or Co0.8Zn0.2Al2O4."),),
-    example={"formula": "CoCl2*6H2O"},
+    fields=(Field("formula", "formula", "For example CuSO4*5H2O, 2ZnCO3*3Zn(OH)2 or Zn1.5FeTi0.5O4."),),
+    example={"formula": "CuSO4*5H2O"},
     run=run,
 )

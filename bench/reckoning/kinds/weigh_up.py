@@ -91,9 +91,9 @@ KIND = Kind(
         Field("choices", "object", "chlorine HCl or Cl2, nitrogen NO2 or N2, sulfur SO2 or SO3.", False, None),
     ),
     example={
-        "target": "Co0.8Zn0.2Al2O4",
+        "target": "Zn1.5FeTi0.5O4",
         "product_g": 20,
-        "reagents": [{"formula": "Co3O4"}, {"formula": "ZnO"}, {"formula": "Al(OH)3", "assay_pct": 99.5}],
+        "reagents": [{"formula": "ZnO", "assay_pct": 99.7}, {"formula": "FeOOH"}, {"formula": "TiO2"}],
         "balance_d_g": 0.01,
     },
     run=run,
