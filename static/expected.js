@@ -1,13 +1,11 @@
 // What a code stands for as far as this phone knows, and where it leads by what is due now: at a furnace in or
 // out, at a weighing the jar's own line, at a loading the crucible to fill; else the thing's own page.
 
-import { lineToWeigh, nextStep } from "./gates.js";
+import { burns, isDamp, lineToWeigh, nextStep } from "./gates.js";
 import { fact } from "./outbox_store.js";
 import { since } from "./since.js";
+import { comingOut, goingIn, plain } from "./stops.js";
 import { fitting, loading, weighing } from "./ways.js";
-
-const plain = (code) => (code ?? "").replace("-", "").toUpperCase();
-const burns = (fire) => Boolean(fire) && fire.lit_ms !== null && fire.off_ms === null;
 
 /** The thing of a code: its name and page as told, the charge that is in a crucible now, and how all things stand. */
 export async function standsFor(code) {
@@ -22,7 +20,7 @@ function ofCharge(held, things) {
   const fire = things[held.firing];
   // Also when the fire is off: what stands in the furnace is to come out, and its cooling is said first.
   if (fire && held.in_heat && !fire.closed) return [{ page: `/firing/${fire.id}/out?charge=${held.id}` }];
-  if (burns(fire) && !held.out) return [{ page: `/firing/${fire.id}/in`, field: "code" }];
+  if (burns(fire) && !held.out && !isDamp(held)) return [{ page: `/firing/${fire.id}/in`, field: "code" }];
   return [{ page: `/charge/${held.id}` }];
 }
 
@@ -58,12 +56,13 @@ export function waysNow({ path, held, told, things }) {
 /** Why a code is not what is asked for on a page: the name of a sentence and what stands in it; null where it may be. */
 export function otherThan({ code, name, path, held, things }, page) {
   const [, sort, id, step] = page.match(/^\/(firing|batch)\/(\w{26})\/(in|out|load)\b/) ?? [];
-  if (!sort || (!held && !path?.startsWith("/crucible/"))) return null;
+  if (!sort || (!held && !path)) return null;
   const values = { code: `${code.slice(0, 5)}-${code[5]}`, name };
+  if (!held && !path.startsWith("/crucible/")) return ["no-crucible", values];
   if (step === "load") return held ? ["full", values] : null;
   if (!held) return ["empty", values];
-  if (step === "in") return held.firing !== id ? ["other-firing", values] : held.in_heat ? ["in-already", values] : null;
-  if (held.firing !== id || !held.in_heat) return ["not-inside", values];
+  const [found] = step === "in" ? goingIn(held, id) : comingOut(held, id);
+  if (found) return found;
   const shown = new URLSearchParams(page.split("?")[1]).get("charge");
-  return shown && shown !== held.id ? ["other-here", values] : null;
+  return step === "out" && shown && shown !== held.id ? ["other-here", values] : null;
 }

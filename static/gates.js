@@ -13,6 +13,7 @@ export function isSteady(masses) {
 }
 
 export const isDamp = (thing) => !isSteady(thing.masses_g ?? []) && (thing.sort === "batch" || thing.source_damp);
+export const burns = (firing) => Boolean(firing) && firing.lit_ms !== null && firing.off_ms === null;
 export const isHot = (charge) => charge.was_hot && (charge.surface_c === null || charge.surface_c >= COOL_C);
 
 /** The line to weigh: the first that is not weighed, else the first that must be topped up; null when all is there. */
@@ -33,8 +34,9 @@ function batchStep(batch) {
 function chargeStep(charge) {
   if (charge.ended) return null;
   if (charge.out) return isHot(charge) ? "cool" : "open";
-  if (charge.firing) return "fire";
-  return isDamp(charge) ? "dry" : "place";
+  // Also once it is placed: damp it must not stand there when the fire is lit.
+  if (isDamp(charge) && !charge.in_heat) return "dry";
+  return charge.firing ? "fire" : "place";
 }
 
 function firingStep(firing) {

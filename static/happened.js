@@ -64,7 +64,7 @@ const WAYS = [
   [`/batch/${THING}/grind`, (field, thing) => ({ kind: "mixed", thing, medium: field("medium") === "other" ? field("medium_name") : field("medium"), streak: field("streak") })],
   [`/(?:batch|charge)/${THING}/dry`, dried],
   [`/batch/${THING}/load`, loaded],
-  [`/charge/${THING}/place`, (field, thing) => ({ kind: "placed", thing, firing: field("firing") })],
+  [`/charge/${THING}/place`, (field, thing) => ({ kind: "placed", thing, firing: field("firing"), place: field("place") })],
   [`/firing/${THING}/checks/([a-z-]+)`, checks()],
   [`/firing/${THING}/light`, (_field, thing) => ({ kind: "lit", thing })],
   [`/firing/${THING}/reading`, reading],

@@ -1,6 +1,6 @@
 // Things as they stand with what waits: facts that happened on the phone, laid over what the laptop last told.
 
-import { isDamp } from "./gates.js";
+import { burns, isDamp } from "./gates.js";
 import { rescale } from "./rescale.js";
 import { celsius } from "./thermocouple.js";
 
@@ -78,9 +78,13 @@ const ON = {
   charge: {
     dried: (_things, charge, fact) => fact.mass_g !== null && charge.masses_g.push(fact.mass_g),
     placed: (things, charge, fact) => {
-      Object.assign(charge, { firing: fact.firing, in_heat: false, out: false });
+      const fire = things[fact.firing];
+      // A place in a furnace that burns is in the heat at once.
+      const heated = burns(fire);
+      Object.assign(charge, { firing: fact.firing, place: fact.place, in_heat: heated, out: false });
+      if (heated) Object.assign(charge, { was_hot: true, surface_c: null });
       // What it holds was not in the load when the laptop told of it: it may hold carbonate.
-      if (things[fact.firing]) things[fact.firing].carbonate = true;
+      if (fire) fire.carbonate = true;
     },
     touched: (_things, charge, fact) => (charge.surface_c = fact.c),
     opened: (_things, charge) => (charge.ended = true),

@@ -11,6 +11,8 @@ import { ulid } from "./ulid.js";
 
 const PATIENCE_MS = 2500;
 const SETTLE_MS = 1500;
+/** The steps that hot and damp things hurt by, or that mix things up. */
+const HELD = /\/(in|out|load|place|grind|dry|light)$/;
 const NEVER = ["/find", "/pair", "/looks/"];
 
 /** Whether pages and modules are on the phone itself; over plain HTTP none are. */
@@ -117,7 +119,8 @@ async function submit(form, submitter) {
   if (result?.status === "conflict") return location.assign("/outbox");
   if (result?.status === "refused") {
     form.dataset.mends = entry.id;
-    return complain(form, result.say, result.errors);
+    complain(form, result.say, result.errors);
+    return result.against?.length ? showHeld(form, result, submitter) : null;
   }
   return onward(form, entry);
 }
@@ -125,7 +128,29 @@ async function submit(form, submitter) {
 /** What the laptop refused when another page of this phone sent it. */
 function refusedElsewhere(id) {
   const found = state.entries.find((entry) => entry.id === id && entry.refused);
-  return found && { status: "refused", say: found.refused, errors: found.errors };
+  return found && { ...found, status: "refused", say: found.refused };
+}
+
+/** The laptop's own reasons at the key, and the key by which it is recorded all the same. */
+async function showHeld(form, { against, already }, submitter) {
+  const { hold } = await import("./hold.js");
+  hold(form, against, already, submitter);
+}
+
+/** Whether a form waits for a second key: this phone knows what stands against it, and the laptop is not there to judge. */
+async function isHeld(form, submitter) {
+  const { pathname } = new URL(form.getAttribute("action") || location.href, location.href);
+  if (!HELD.test(pathname) || !hasWorker()) return false;
+  try {
+    const { hold, reasonsFor } = await import("./hold.js");
+    const found = await reasonsFor(form, fieldsOf(form, submitter));
+    if (!found || (state.reach !== "away" && (await (await import("./reach.js")).inReach()))) return false;
+    hold(form, found.reasons, found.already, submitter);
+    return true;
+  } catch {
+    // What was done is kept whatever else cannot be said.
+    return false;
+  }
 }
 
 /** A form whose answer is a page and no record: sent as any form is. */
@@ -150,9 +175,12 @@ async function onSubmit(event) {
   try {
     const alone = document.body.dataset.stored || state.reach === "away";
     if (alone && hasWorker() && (await (await import("./weigh_off.js")).mustChoose(form))) return;
+    if (await isHeld(form, event.submitter)) return;
     await submit(form, event.submitter);
   } finally {
     delete form.dataset.sent;
+    // What was said of one record says nothing of the next.
+    form.querySelector("[data-said-done]")?.remove();
   }
 }
 

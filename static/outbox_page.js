@@ -4,7 +4,7 @@ import { keep } from "./outbox_store.js";
 import { refresh, soon, watch } from "./outbox_send.js";
 
 const list = document.querySelector("[data-outbox-list]");
-const HIDDEN = new Set(["token", "record_id"]);
+const HIDDEN = new Set(["token", "record_id", "in_fact"]);
 
 function element(name, words, look = "") {
   const made = document.createElement(name);

@@ -121,7 +121,7 @@ async function one(entry, token) {
     return true;
   }
   if (status >= 400 && status < 500 && ["refused", "conflict"].includes(said?.status)) {
-    await keep({ ...entry, refused: said.say, errors: said.errors ?? {} });
+    await keep({ ...entry, refused: said.say, errors: said.errors ?? {}, against: said.against, already: said.already });
     return true;
   }
   entry.tries = (entry.tries ?? 0) + 1;

@@ -25,7 +25,8 @@ function unnamed(code) {
 /** Why a code is not what is asked for here; empty where it may be. */
 async function against(code, stands, otherThan, typed) {
   const [why, values] = otherThan(stands, here) ?? [];
-  if (why) return (await import("./made.js")).say(why, values);
+  // A page of the laptop's own may be newer than what this phone was told last.
+  if (why && (why !== "empty" || document.body.dataset.stored)) return (await import("./made.js")).say(why, values);
   // A page that asks for a new tag names other codes too: there only what was scanned is compared with them.
   if ((typed && !here.includes("/weigh/")) || !unnamed(code)) return "";
   return mark.dataset.other.replace("{code}", dashed(code)).replace("{name}", stands.name ?? "?");
@@ -69,6 +70,7 @@ async function fill() {
   sessionStorage.removeItem("saggar-scanned");
   if (!input || Date.now() - at > STALE_MS) return;
   input.value = code;
+  input.dispatchEvent(new CustomEvent("saggar-filled", { bubbles: true }));
   if (await judged(input, false)) document.querySelector(".actionbar .plate")?.focus();
 }
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.reference import Library
+from bench.workshop.charge_flags import against_order
 from bench.workshop.conditions import ALONE
 from bench.workshop.state import State
 from bench.workshop.things.charges import COOL_C, Charge, charge
@@ -73,8 +74,7 @@ def _charge(state: State, thing: str, only: str | None = None) -> Iterator[Flag]
     if view is None:
         return
     code = _read_out(view.crucible_code)
-    if view.was_hot and view.damp:
-        yield Flag(f"{code} went into the heat without being recorded dry.", view.stays[0].went_in)
+    yield from broken_with(state, view, only)
     vessel = crucible(state, view.crucible)
     rated = vessel.rated_c if vessel is not None else None
     for stay in view.stays:
@@ -87,6 +87,12 @@ def _charge(state: State, thing: str, only: str | None = None) -> Iterator[Flag]
         for text in charge_unread(state, thing):
             yield Flag(f"Not reckoned: {text}. Its formula cannot be read, so its elements are not known.")
         yield from _opened(state, view, code)
+
+
+def broken_with(state: State, view: Charge, only: str | None = None) -> Iterator[Flag]:
+    """The rules of order that were broken with a charge; with `only`, those that this firing had a part in."""
+    for words, at, record in against_order(state, view, only):
+        yield Flag(f"{_read_out(view.crucible_code)} {words}", at, record)
 
 
 def _read_out(code: str | None) -> str:

@@ -28,6 +28,7 @@ STAYS_IN_FIRE = ("line", "target")
 """Roles of the parts that a fired powder is still made of. Liquids and binders have left."""
 GONE_IN_FIRE = ("paste_solvent", "damp", "undried", "lid")
 """Conditions of a charge that say nothing of the powder that came out of it."""
+DAMP_IN_HEAT = "It is not recorded as dry: steam bursts a crucible in the heat."
 OFF_PLAN_C = 25.0
 """A firing's peak this far from what a batch was planned for is pointed out (project default)."""
 
@@ -130,6 +131,9 @@ def gate_place(
     there = occupied(state, firing_id).get(place)
     if there is not None and there != thing:
         return [reason("place-taken", "Another crucible stands at this place already.", "load")]
+    if fire.burning and view.damp and view.state != "in-heat":
+        # A place in a furnace that burns is in the heat at once.
+        return [reason("damp", DAMP_IN_HEAT, "load")]
     return []
 
 

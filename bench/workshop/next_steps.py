@@ -70,6 +70,8 @@ def _of_charge(view: Charge, name: str) -> NextStep | None:
             return step("dry", "Dry it in the crucible")
         case "dry":
             return step("place", "Place it for a firing")
+        case "placed" if view.damp:
+            return step("dry", "Dry it before the fire is lit")
         case "placed" if stay is not None:
             return step("fire", "Light the furnace", stay.firing, "firing")
         case "in-heat" if stay is not None:

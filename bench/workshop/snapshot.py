@@ -65,6 +65,7 @@ def of_charge(state: State, thing: str) -> Told | None:
         "sort": "charge",
         "id": thing,
         "code": view.crucible_code,
+        "crucible": view.crucible,
         "of": _names_of(state, view.batches),
         "g": view.dry_g,
         "masses_g": masses_since(state, thing, None),

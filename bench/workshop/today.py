@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from bench.workshop.flags import Flag, broken_with
 from bench.workshop.moments import instant
 from bench.workshop.next_steps import NextStep, batch_step, charge_step, firing_step, pigment_step
 from bench.workshop.records import BENCH, Record
@@ -12,6 +13,9 @@ from bench.workshop.things.firings import Firing, firing
 
 LONGEST_MIN = 48 * 60
 """A timer that ended longer ago than this is not shown any more."""
+DIFFER = ("batch", "charge", "firing")
+MOST = 50
+"""Of so many open things of a sort, the newest, it is said that two records disagree."""
 TIMED = ("firing", "charge", "batch", "pigment", "swatch")
 
 
@@ -34,6 +38,10 @@ class Today:
     hot: tuple[Charge, ...]
     timers: tuple[Timer, ...]
     steps: tuple[NextStep, ...]
+    broken: tuple[tuple[Charge, Flag], ...] = ()
+    """What was done against a rule with a charge that is still in its crucible."""
+    differ: tuple[str, ...] = ()
+    """Things under way of which two records disagree."""
 
 
 def today(state: State, now: datetime) -> Today:
@@ -47,7 +55,7 @@ def _under_way(state: State) -> Today:
     firings = [f for f in (firing(state, t) for t in state.open_things("firing")) if f is not None]
     charges = [c for c in (charge(state, t) for t in state.open_things("charge")) if c is not None]
     steps = [batch_step(state, t) for t in state.open_things("batch")]
-    steps += [charge_step(state, c.id) for c in charges if c.state not in ("placed", "in-heat")]
+    steps += [charge_step(state, c.id) for c in charges if _waits_outside(c)]
     steps += [pigment_step(state, t) for t in state.open_things("pigment")]
     steps += [firing_step(state, f.id) for f in firings if not f.burning]
     return Today(
@@ -55,7 +63,14 @@ def _under_way(state: State) -> Today:
         hot=tuple(c for c in charges if c.too_hot_to_touch and not _in_fire(c, firings)),
         timers=(),
         steps=tuple(s for s in steps if s is not None),
+        broken=tuple((c, flag) for c in charges for flag in broken_with(state, c)),
+        differ=tuple(t for what in DIFFER for t in state.open_things(what)[-MOST:] if state.disagreements(t)),
     )
+
+
+def _waits_outside(view: Charge) -> bool:
+    # What stands in a furnace is shown by its firing, unless it must be dried before that.
+    return view.state not in ("placed", "in-heat") or (view.state == "placed" and view.damp)
 
 
 def _in_fire(view: Charge, firings: list[Firing]) -> bool:

@@ -81,18 +81,24 @@ def test_the_next_step_and_what_stands_against_it(run: Any) -> None:
         "const { happened } = await import('/static/happened.js');"
         "const { laid } = await import('/static/laid.js');"
         "const { against, nextStep } = await import('/static/gates.js');"
+        "const { goingIn } = await import('/static/stops.js');"
         "return cases.map((one) => {"
         "  const things = laid(one.told, happened(one.entries));"
         "  const next = Object.keys(one.next).map((id) => [id, nextStep(things[id])]);"
         "  const found = Object.keys(one.against).map((step) => [step, against(step, things[one.of[step]], things)]);"
         "  const hot = Object.keys(one.in_heat).map((id) => [id, things[id].in_heat]);"
-        "  return { next: Object.fromEntries(next), against: Object.fromEntries(found), hot: Object.fromEntries(hot) };"
+        "  const into = one.going_in && goingIn(things[one.of.dry], one.of.light).map(([name]) => name);"
+        "  const rows = [next, found, hot].map((one) => Object.fromEntries(one));"
+        "  return { next: rows[0], against: rows[1], hot: rows[2], into };"
         "});",
     )
     for case, got in zip(read("gates"), found, strict=True):
         assert got["next"] == case["next"], case["name"]
         assert {step: sorted(rules) for step, rules in got["against"].items()} == case["against"], case["name"]
         assert got["hot"] == case["in_heat"], case["name"]
+        names = {"in-already": "in-heat", "other-firing": "not-placed"}
+        into = got["into"] and sorted(names.get(name, name) for name in got["into"])
+        assert (into or []) == (case["going_in"] or []), case["name"]
 
 
 def test_the_stretches_of_a_fire_and_the_air_that_is_asked_for(run: Any) -> None:

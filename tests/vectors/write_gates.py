@@ -15,6 +15,7 @@ from bench.screens.kit.ids import fresh
 from bench.settings import Settings
 from bench.workshop import next_steps
 from bench.workshop.gates import gate_batch, gate_dry, gate_light
+from bench.workshop.going_in import gate_in
 from bench.workshop.things.charges import charge
 from tests.conftest import START_MS, Keeper
 from tests.screens.test_outbox import AHEAD_MS, Phone
@@ -23,6 +24,7 @@ from tests.vectors.files import write
 ULID = re.compile(r"\b[0-7][0-9A-HJKMNP-TV-Z]{25}\b")
 RULES = {"batch-closed", "weigh-first", "charge-ended", "in-heat", "already-lit", "check-says-stop",
          "checks-before-lighting", "damp-charge"}  # fmt: skip
+RULES_IN = {"charge-ended", "in-heat", "damp", "not-placed"}
 CODE = "T5C7HJ"
 Form = tuple[str, dict[str, str]]
 
@@ -95,7 +97,13 @@ class Story:
             "of": {"grind": self.batch, "light": self.firing, "dry": self.charge},
             "against": found,
             "in_heat": {self.charge: charge(state, self.charge).state == "in-heat"} if self.charge in things else {},
+            "going_in": self.going_in() if self.charge in things else None,
         }
+
+    def going_in(self) -> list[str]:
+        """What stands against putting the charge into the furnace now, of what a phone can know too."""
+        found = gate_in(self.state, self.charge, self.firing, self.app.extensions["bench"].library)
+        return sorted({one.rule for one in found} & RULES_IN)
 
 
 def _names(findings: Any) -> list[str]:
@@ -163,10 +171,31 @@ def damp(story: Story) -> list[Any]:
     return found
 
 
+def hot(story: Story) -> list[Any]:
+    """A fire that burns, and a damp charge that gets a place in it; then it is taken out, and told of."""
+    batch, fire, charge = f"/batch/{story.batch}", f"/firing/{story.firing}", f"/charge/{story.charge}"
+    story.does(f"{batch}/weigh/1", net_g="4")
+    story.does(f"{batch}/weigh/2", net_g="10")
+    story.does(f"{batch}/grind", medium="water", streak="even")
+    story.does(f"{fire}/light", in_fact="1")
+    story.told, story.entries = story.tell(), []
+    story.does(f"{batch}/load", story.charge, code=CODE, g="7", lid="loose")
+    found = [story.case("filled damp beside a fire that burns")]
+    story.does(f"{charge}/place", firing=story.firing, place="1.1.2")
+    found.append(story.case("placed damp in a fire that burns"))
+    story.does(f"{fire}/out", charge=story.charge, rest_place="brick")
+    found.append(story.case("out again"))
+    story.does(f"{fire}/in", charge=story.charge)
+    found.append(story.case("and in"))
+    story.told, story.entries = story.tell(), []
+    found.append(story.case("as told"))
+    return found
+
+
 def cases() -> list[Any]:
     """All stories, their ids put in the order in which they appear."""
     found = []
-    for tell in (straight, damp):
+    for tell in (straight, damp, hot):
         with tempfile.TemporaryDirectory() as folder:
             story = Story(Path(folder))
             found += tell(story)

@@ -4,6 +4,7 @@ import pytest
 
 from bench.reference import Library, load_library
 from bench.workshop.flags import flags_of
+from bench.workshop.today import today
 from tests.workshop.builder import Builder
 from tests.workshop.everything import THINGS, history
 
@@ -111,3 +112,59 @@ def test_nothing_that_was_recorded_breaks_it(library: Library) -> None:
         make.records = history(range(seed * 1000, seed * 1000 + 60))
         for thing in THINGS:
             flags_of(make.state, thing, library)
+
+
+def test_what_went_in_against_the_order_is_marked_on_the_charge_its_firing_and_today(library: Library) -> None:
+    """Not placed there, in already, in a full crucible: each once, and nothing of it on the firing beside."""
+    make = Builder()
+    charge, vessel = one_charge(make)
+    fire, other = make.firing(), make.firing()
+    make.lit(fire)
+    make.went_in(fire, charge)
+    make.wait(5)
+    make.went_in(fire, charge)
+    code = "Its crucible"
+    expected = [
+        f"{code} went into a firing in which it was not placed.",
+        f"{code} was recorded as going in while it was in the heat.",
+    ]
+    assert says(make, charge, library) == says(make, fire, library) == expected
+    assert [flag.say for _charge, flag in today(make.state, make.now).broken] == expected
+    assert says(make, other, library) == []
+    second = make.charge({"batch": make.ready_batch(), "g": 5.0}, crucible=vessel)
+    assert says(make, second, library) == [f"{code} was filled while it held another charge."]
+    make.came_out(fire, charge)
+    make.opened(charge)
+    assert says(make, second, library) == [f"{code} was filled while it held another charge."], "it was so then"
+    third = make.charge({"batch": make.ready_batch(), "g": 5.0})
+    assert says(make, third, library) == []
+
+
+def test_out_and_in_again_is_no_rule_broken(library: Library) -> None:
+    """Placed before it was lit, out for a look, and in again."""
+    make = Builder()
+    charge, _vessel = one_charge(make)
+    fire = make.firing()
+    make.placed(charge, fire)
+    make.lit(fire)
+    make.wait(30)
+    make.came_out(fire, charge)
+    make.wait(5)
+    make.went_in(fire, charge)
+    assert says(make, charge, library) == []
+    make.wait(5)
+    make.went_in(fire, charge)
+    assert len(says(make, charge, library)) == 1
+
+
+def test_damp_is_a_flag_of_the_firing_in_which_it_first_went_in(library: Library) -> None:
+    make = Builder()
+    charge, _vessel = one_charge(make, wet_g=14.0)
+    first, second = make.firing(), make.firing()
+    make.placed(charge, first)
+    make.lit(first)
+    make.wait(60)
+    make.came_out(first, charge)
+    make.placed(charge, second)
+    assert any("without being recorded dry" in say for say in says(make, first, library))
+    assert says(make, second, library) == []

@@ -3,6 +3,7 @@
 import pytest
 
 from bench.workshop.next_steps import NextStep, batch_step, charge_step, firing_step, pigment_step
+from bench.workshop.today import today
 from tests.workshop.builder import Builder, lines
 
 
@@ -73,6 +74,15 @@ def test_a_charge_is_dried_placed_fired_cooled_and_opened(b: Builder) -> None:
     assert verb(charge_step(b.state, charge)) == "open"
     b.opened(charge)
     assert charge_step(b.state, charge) is None
+
+
+def test_a_damp_charge_is_dried_also_once_it_is_placed(b: Builder) -> None:
+    charge, firing = b.charge({"batch": b.ready_batch(), "g": 10.0}, wet_g=14.0), b.firing()
+    b.placed(charge, firing)
+    assert verb(charge_step(b.state, charge)) == "dry"
+    assert ("dry", charge) in [(step.verb, step.thing) for step in today(b.state, b.now).steps]
+    b.dried(charge, 60.0, 60.0, where="crucible")
+    assert verb(charge_step(b.state, charge)) == "fire"
 
 
 def test_a_charge_is_named_by_all_its_batches(b: Builder) -> None:

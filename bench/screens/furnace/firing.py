@@ -21,6 +21,7 @@ from bench.screens.kit.page import page
 from bench.screens.kit.paging import A_PAGE, paged
 from bench.screens.kit.words import _
 from bench.workshop.alarms import alarms, next_due
+from bench.workshop.flags import Flag, broken_with
 from bench.workshop.gates import gate_light, stops
 from bench.workshop.load_gas import load_gas
 from bench.workshop.mixups import mixups
@@ -28,7 +29,9 @@ from bench.workshop.moments import to_ms
 from bench.workshop.neighbours import bad_neighbours
 from bench.workshop.schedules import check_schedule
 from bench.workshop.soaking import soaking
+from bench.workshop.state import State
 from bench.workshop.stretches import air_to_change, stretch_now
+from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, firing
 from bench.workshop.watching import gate_fire, watch_of
 
@@ -143,6 +146,7 @@ def show(thing: str) -> Response:
         change_air=air_to_change(state, fire, stretch) if stretch is not None else None,
         airs=AIR_WORDS,
         inside=load,
+        broken=broken_in(state, fire),
         untold=any(one.untold for one in load),
         alarms=alarms(state, fire, now(), library),
         lists={phase: (PHASES[phase], tally(items), stopped(items)) for phase, items in lists.items()},
@@ -158,6 +162,12 @@ def show(thing: str) -> Response:
         sources={key: source.title for key, source in library.sources.items()},
         foot=cautions("light" if fire.lit_at is None else "fire" if fire.burning else "open", [], library),
     )
+
+
+def broken_in(state: State, fire: Firing) -> list[Flag]:
+    """What was done against a rule with the charges of this firing."""
+    views = [charge(state, one) for one in fire.charges]
+    return [flag for view in views if view is not None for flag in broken_with(state, view, fire.id)]
 
 
 def planned_advice(fire: Firing) -> list[object]:

@@ -112,7 +112,7 @@ def close(thing: str) -> Response:
     findings = against_closing(fire)
     form = read_form() if request.method == "POST" else blank()
     if form.posted:
-        if not may_record(form, findings):
+        if not may_record(form, findings, ""):
             form.refuse(_("Not closed: see below."))
         outcome = fire.off.reason if fire.off else "called-off"
         data = {"outcome": outcome, "why": form.text("why", max_len=400)}

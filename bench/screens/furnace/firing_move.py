@@ -17,20 +17,17 @@ from bench.screens.kit.recording import Entry, record, record_all
 from bench.screens.kit.repeats import from_now
 from bench.screens.kit.words import _, many
 from bench.screens.loading.charge import COOLINGS, SURE
-from bench.workshop.alarms import ramp_limit
-from bench.workshop.gates import gate_out, reason, stops
+from bench.workshop.gates import gate_out, stops
+from bench.workshop.going_in import gate_in
 from bench.workshop.moments import to_ms
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import Charge, charge
-from bench.workshop.things.crucibles import crucible
 from bench.workshop.things.firings import Firing
 
 blueprint = Blueprint("firing_move", __name__)
 
 LOOK_MIN = 60.0
 """After so many minutes out of the fire it is looked at again (our own default); only a reading of it clears it."""
-SHOCK_C = {"alumina-99": 150.0, "glazed-porcelain": 200.0, "unglazed-porcelain": 200.0}
-"""Sudden steps of temperature that crack a ware (common practice)."""
 
 
 @blueprint.route("/firing/<thing>/in", methods=["GET", "POST"])
@@ -40,41 +37,15 @@ def go_in(thing: str) -> Response:
     form = read_form() if request.method == "POST" else blank(charge=request.args.get("charge", "")[:26])
     state = bench().state
     one = _charge_of(form, fire, anywhere=True) if form.posted or form.typed.get("charge") else None
-    findings = _against_in(fire, one)
+    findings = gate_in(state, one, thing, bench().library) if one else []
     if form.posted and one is not None:
-        if form.ok and not (may_record(form, findings) or form.flag("in_fact")):
+        if form.ok and not may_record(form, findings, _("It is in already")):
             form.refuse(_("Not recorded: see what stands against it. If it is in already, say so."))
         data = {"firing": thing, "charge": one}
         if form.ok and record("went.in", one, data, form=form, say=_("In"), also={"firing": thing}):
             return go("firing.show", thing=thing)
     view = charge(state, one) if one else None
     return _move(fire, form, "in", view, findings)
-
-
-def _against_in(fire: Firing, one: str | None) -> list[Any]:
-    """What stands against putting a crucible in now: damp, elsewhere, ended, over its rating, too sudden a step."""
-    state, library = bench().state, bench().library
-    view = charge(state, one) if one else None
-    if view is None:
-        return []
-    found = []
-    if view.state in ("opened", "lost"):
-        found.append(reason("charge-ended", _("This charge is no longer in its crucible."), "fire"))
-    if view.state == "in-heat":
-        found.append(reason("in-heat", _("It is recorded as in a furnace already."), "fire"))
-    if view.damp:
-        found.append(reason("damp", _("It is not recorded as dry: steam bursts a crucible in the heat."), "fire"))
-    vessel, last = crucible(state, view.crucible), fire.last_reading
-    if vessel is not None and last is not None and fire.burning:
-        c, ware = last.body.c, library.ware.get(vessel.added.ware)
-        if vessel.rated_c is not None and c > vessel.rated_c:
-            say = _("It is rated to {c:g} °C; the furnace read {now:.0f}.", c=vessel.rated_c, now=c)
-            found.append(reason("over-rating", say, "fire"))
-        step = SHOCK_C.get(vessel.added.ware)
-        if step is not None and c > 20 + step and ramp_limit(ware, c) is not None:
-            say = _("A sudden step of {step:g} °C cracks it (from memory): warm it first.", step=step)
-            found.append(reason("shock", say, "fire", effect="flag"))
-    return found
 
 
 @blueprint.route("/firing/<thing>/out", methods=["GET", "POST"])
@@ -88,7 +59,7 @@ def out(thing: str) -> Response:
     findings = gate_out(here.state, one, here.library) if one else []
     place = form.text("rest_place", max_len=120)
     if form.posted and one is not None:
-        if form.ok and not (may_record(form, findings) or form.flag("in_fact")):
+        if form.ok and not may_record(form, findings, _("It is out already")):
             form.refuse(_("It stays in, for the reasons below. If it is out in fact, say so."))
         if form.ok and record_all(_out_entries(form, fire, one, place), form=form, say=_("Out")):
             return go("cool.show", thing=one)

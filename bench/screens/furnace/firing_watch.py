@@ -51,7 +51,7 @@ def _said(form: Form, fire: Firing) -> tuple[str, str] | None:
         return None if name is None else (WITH + name, _("{name} is with the fire", name=name))
     if way == "alone":
         against = gate_leave(bench().state, fire.id, bench().library)
-        if not (form.flag("in_fact") or may_record(form, against)):
+        if not may_record(form, against):
             form.refuse(_("Not left: stay, hand it over, or shut it down."))
         return ALONE, _("It was left alone")
     return None if way is None else (BACK, _("Back at the fire"))

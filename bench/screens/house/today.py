@@ -6,6 +6,7 @@ from flask import Blueprint, Response
 
 from bench.screens.drawing import Curve, curve
 from bench.screens.furnace.curves import planned_points, thinned
+from bench.screens.kit.called import called
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import local
 from bench.screens.kit.page import page
@@ -53,6 +54,7 @@ def home() -> Response:
         "today/home.html",
         day=_day(now),
         found=found,
+        differ=[called(thing, state, here.library) for thing in found.differ],
         fires=[(fire, _small_curve(fire)) for fire in found.firings],
         steps=[(step, step_path(step), GLYPHS.get(step.verb, "next")) for step in found.steps[:MOST_STEPS]],
         more=max(0, len(found.steps) - MOST_STEPS),

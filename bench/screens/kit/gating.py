@@ -2,10 +2,13 @@
 
 from collections.abc import Iterable
 
+from flask import g
+
 from bench.reckoning.rules import Finding
 from bench.screens.kit.forms import Form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.sending import was_done_before
+from bench.screens.kit.words import _
 from bench.workshop.gates import stops
 
 
@@ -14,6 +17,16 @@ def repeated(form: Form) -> bool:
     return form.record_id in bench().state.records
 
 
-def may_record(form: Form, found: Iterable[Finding]) -> bool:
-    """Whether nothing stops the step, or it is entered as something that happened before now."""
-    return not stops(found) or form.happened_ms is not None or repeated(form) or was_done_before()
+def may_record(form: Form, found: Iterable[Finding], already: str | None = None) -> bool:
+    """Whether nothing stops the step, or it is entered as something that was done.
+
+    Where it may not, a phone is told the reasons and `already`, the words of the key that says that it was done; empty
+    words give no such key.
+    """
+    against = stops(found)
+    done = form.happened_ms is not None or (form.flag("in_fact") and already != "")
+    if not against or done or repeated(form) or was_done_before():
+        return True
+    words = _("It was done already") if already is None else already
+    g.held = {"against": [one.say for one in against], "already": words}
+    return False

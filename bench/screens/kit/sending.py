@@ -147,7 +147,7 @@ def _short(response: Response) -> dict[str, Any] | None:
     if 400 <= status < 500:
         errors = g.get("form_errors") or {}
         say = " ".join(errors.values()) or g.get("say_why") or _("The laptop could not use this.")
-        return {"status": "refused", "say": say, "errors": errors}
+        return {"status": "refused", "say": say, "errors": errors} | (g.get("held") or {})
     if status != 200:
         return None
     # The page asks something. Where nobody stands before it any more, the record waits on its phone to be mended; the

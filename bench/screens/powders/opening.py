@@ -122,7 +122,7 @@ def keep(thing: str) -> Response:
     if fate == "broken" and lost is None and "lost_g" not in form.errors:
         form.refuse(_("How much was lost with it? 0 if nothing was."), "lost_g")
     picture = read_photo(form)
-    if form.ok and not (may_record(form, gate_out(here.state, thing, here.library)) or form.flag("in_fact")):
+    if form.ok and not may_record(form, gate_out(here.state, thing, here.library)):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
     if form.ok:
         pigment = entry_id(form, 0)

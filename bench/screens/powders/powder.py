@@ -60,7 +60,7 @@ def against(view: Pigment, step: str, **terms: Any) -> list[Finding]:
 
 def goes_on(form: Form, found: list[Finding]) -> bool:
     """Whether it may be recorded: nothing stops it, or it was so in fact. Else the form says why not, above itself."""
-    if may_record(form, found) or form.flag("in_fact"):
+    if may_record(form, found):
         return True
     form.refuse(_("Not recorded: {say}", say=stops(found)[0].say))
     return False

@@ -1,0 +1,69 @@
+// What stands against what a form would record, by what this phone knows: names of sentences, and what stands in them.
+// A fact is never refused: each of these only holds the key until it is said that it was done already.
+
+import { against, burns, isDamp } from "./gates.js";
+
+export const plain = (code) => (code ?? "").replace("-", "").toUpperCase();
+const spoken = (charge) => ({ code: charge.code ?? charge.of, name: charge.of });
+const charges = (things) => Object.values(things).filter((one) => one.sort === "charge");
+
+/** The charge that a form means, by its code or by its id. */
+function meant(things, { code, charge }) {
+  if (!code) return things[charge];
+  return charges(things).find((one) => !one.ended && plain(one.code) === plain(code));
+}
+
+/** What stands against a charge going into the heat of a firing now. */
+export function goingIn(charge, firing) {
+  const values = spoken(charge);
+  const found = isDamp(charge) && !charge.ended ? [["damp", values]] : [];
+  if (charge.ended) found.push(["charge-ended", values]);
+  else if (charge.in_heat) found.push(["in-already", values]);
+  else if (charge.firing !== firing) found.push(["other-firing", values]);
+  return found;
+}
+
+/** What stands against a charge coming out of a firing. */
+export const comingOut = (charge, firing) =>
+  charge.firing === firing && charge.in_heat ? [] : [["not-inside", spoken(charge)]];
+
+/** The charge that is in a crucible now, by its code or its id. */
+export const inCrucible = (things, { code, crucible }) =>
+  charges(things).find((one) => !one.ended && ((code && plain(one.code) === plain(code)) || (crucible && one.crucible === crucible)));
+
+function filling(things, fact, codes) {
+  const [name, path] = codes[plain(fact.code)] ?? [];
+  if (path && !path.startsWith("/crucible/")) return [["no-crucible", { code: fact.code, name }]];
+  const held = inCrucible(things, { code: fact.code, crucible: fact.crucible ?? path?.split("/")[2] });
+  return held ? [["full", spoken(held)]] : [];
+}
+
+function moving(things, fact, codes) {
+  const charge = meant(things, fact);
+  if (charge) return (fact.kind === "in" ? goingIn : comingOut)(charge, fact.thing);
+  const [name, path] = codes[plain(fact.code)] ?? [];
+  if (!path) return [];
+  return [[path.startsWith("/crucible/") ? "empty" : "no-crucible", { code: fact.code, name }]];
+}
+
+function placing(things, charge, fact) {
+  const values = spoken(charge);
+  if (charge.ended) return [["charge-ended", values]];
+  const found = isDamp(charge) && !charge.in_heat && burns(things[fact.firing]) ? [["damp", values]] : [];
+  if (charge.in_heat && charge.firing !== fact.firing) found.push(["in-already", values]);
+  const there = (one) => one.id !== charge.id && !one.ended && !one.out && one.firing === fact.firing && one.place === fact.place;
+  const other = fact.place && charges(things).find(there);
+  return other ? [...found, ["place-taken", spoken(other)]] : found;
+}
+
+const STEPS = { mixed: "grind", charged: "load", dried: "dry", lit: "light", weighed: "weigh" };
+
+/** What stands against a fact: [name of a sentence, what stands in it], each; empty when it may be recorded. */
+export function stopsOf(fact, things, codes = {}) {
+  const thing = things[fact?.thing];
+  if (!thing || fact.all) return [];
+  if (fact.kind === "in" || fact.kind === "out") return moving(things, fact, codes);
+  if (fact.kind === "placed") return placing(things, thing, fact);
+  const order = (STEPS[fact.kind] ? against(STEPS[fact.kind], thing, things) : []).map((name) => [name, {}]);
+  return fact.kind === "charged" ? [...order, ...filling(things, fact, codes)] : order;
+}
