@@ -6,6 +6,7 @@ from bench.printing.symbols import Symbol, symbol
 from bench.reckoning.rules import hazard_summary
 from bench.reference import NO_CARD, Library
 from bench.science.formulas import pretty
+from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.parts import charge_parts
 from bench.workshop.state import State
 from bench.workshop.things.charges import Charge, charge
@@ -72,7 +73,7 @@ def load_card(state: State, thing: str, library: Library) -> LoadCard | None:
         pictograms=hazards.pictograms,
         no_card=f"{NO_CARD} ({', '.join(hazards.without_card)})" if hazards.without_card else "",
         lid=f"lid {view.charged.lid}",
-        mass=f"{view.dry_g:.2f} g dry",
+        mass=f"{grams_text(view.dry_g, readability_g(state))} g dry",
     )
 
 

@@ -7,6 +7,7 @@ from datetime import datetime
 from bench.reference import Library
 from bench.workshop.charge_flags import against_order
 from bench.workshop.conditions import ALONE
+from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.state import State
 from bench.workshop.things.charges import COOL_C, Charge, charge
 from bench.workshop.things.crucibles import ENDS, charge_unread, crucible, held_unread
@@ -131,4 +132,4 @@ def _crucible(state: State, thing: str) -> Iterator[Flag]:
 def _jar(state: State, thing: str) -> Iterator[Flag]:
     view = jar(state, thing)
     if view is not None and view.left_g is not None and view.left_g < 0:
-        yield Flag(f"{-view.left_g:.2f} g more came out of it than it held.")
+        yield Flag(f"{grams_text(-view.left_g, readability_g(state))} g more came out of it than it held.")

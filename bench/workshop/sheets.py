@@ -9,6 +9,7 @@ from typing import Literal
 
 from bench.reference import Library
 from bench.science.formulas import pretty
+from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
@@ -74,13 +75,14 @@ def batch_sheet(state: State, thing: str) -> list[Section]:
     if view is None:
         return []
     weigh = []
+    d_g = readability_g(state)
     for n, line in enumerate(view.lines, 1):
         code = state.code_of(line.plan.jar) if line.plan.jar else None
         words = f"{line.plan.name} {pretty(line.plan.formula)}" if line.plan.name else pretty(line.plan.formula)
         jar = f", jar {code[:5]}-{code[5:]}" if code else ""
-        done = None if line.weighed_g is None else f"{line.weighed_g:g} g"
+        done = None if line.weighed_g is None else f"{grams_text(line.weighed_g, d_g)} g"
         done_id = line.weighed.id if line.weighed else None
-        said = f"{words}{jar}: {line.target_g:.3f} g"
+        said = f"{words}{jar}: {grams_text(line.target_g, d_g)} g"
         weigh.append(Row(f"1.{n}", "weighed", said, (GRAMS,), thing, str(line.plan.line), done, done_id))
     medium = Blank("medium", "liquid, or dry", kind="words")
     streak = Blank("streak", "streak", kind="choice", options=("even", "specks"))

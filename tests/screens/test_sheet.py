@@ -103,7 +103,7 @@ def test_a_row_that_stands_is_shown_and_typing_it_again_corrects_it(app: Flask, 
     made = prepare(app)
     path = f"/sheet/batch/{made['batch']}"
     send(path, {"day": "2026-11-11", "r1.1.g": "8.70", "r1.1.at": "09:00"})
-    assert "8.7 g" in client.get(path).get_data(as_text=True)
+    assert "8.70 g" in client.get(path).get_data(as_text=True)
     send(path, {"day": "2026-11-11", "r1.1.g": "8.07", "r1.1.at": "09:00"})
     assert [r.body.net_g for r in rows(app, made["batch"], "weighed")] == [8.07]
     assert not app.extensions["bench"].state.disagreements(made["batch"])

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from flask import Blueprint, Response, request
 
+from bench.reckoning.working import Step, step
 from bench.reference.cautions import Advice
-from bench.science.slope_line import line
+from bench.science.slope_line import Line, line
 from bench.screens.furnace.firing_view import now
 from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
@@ -43,6 +44,7 @@ class Furnace:
     read_at: str
     burning: bool
     falls_c_per_h: float | None
+    working: tuple[Step, ...] = ()
 
 
 @blueprint.get("/charge/<thing>/cool")
@@ -56,6 +58,7 @@ def _show(view: Charge, form: Form) -> Response:
     inside = view.state == "in-heat"
     stay = view.stay
     out_min = (now() - stay.came_out).total_seconds() / 60 if stay is not None and stay.came_out is not None else None
+    advised = _advice(view)
     return page(
         "cool/show.html",
         form=form,
@@ -69,7 +72,9 @@ def _show(view: Charge, form: Form) -> Response:
         rest_place=stay.rest_place if stay is not None else None,
         limit=COOL_C,
         reasons=_reasons(view),
-        advice=_advice(view),
+        advice=advised,
+        advice_working=_advice_working(advised),
+        sources={key: source.title for key, source in here.library.sources.items()},
         findings=gate_out(here.state, view.id, here.library) if inside else [],
         foot=cautions("open", charge_parts(here.state, view.id), here.library),
     )
@@ -84,7 +89,30 @@ def _furnace(view: Charge) -> Furnace | None:
     newest = line(curve, len(curve) - 1)
     falls = -60 * newest.slope_c_min if newest is not None and newest.falls else None
     at = clock_text(to_ms(last.when), bench().zone_min())
-    return Furnace(fire.id, last.body.c, at, fire.burning, falls)
+    return Furnace(fire.id, last.body.c, at, fire.burning, falls, _falling(newest, falls))
+
+
+def _falling(newest: Line | None, falls: float | None) -> tuple[Step, ...]:
+    if newest is None or falls is None:
+        return ()
+    say = _("A straight line through the last {n} readings, over {m:.0f} min", n=newest.count, m=newest.span_min)
+    return (step(say, -falls, "°C/h"),)
+
+
+def _advice_working(found: list[Advice]) -> list[Step]:
+    """The figures of an advice, each with its source and how sure it is."""
+    steps = []
+    for one in found:
+        steps += [step(f"{one.says} {_ground(one)}", source=source) for source in one.sources[:1] or (None,)]
+    return steps
+
+
+def _ground(one: Advice) -> str:
+    return {
+        "memory": _("From memory: no source of it was read."),
+        "read": _("Read in its source."),
+        "project-default": _("Our own default."),
+    }.get(one.basis, _("In part from memory."))
 
 
 def _reasons(view: Charge) -> list[tuple[str, str]]:

@@ -2,13 +2,14 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
 from bench.reckoning import reckon
 from bench.reckoning.rules import DEFER, Part, hazard_summary
+from bench.reckoning.working import Step
 from bench.reference import NO_CARD, Library, basis_of, is_from_memory
 from bench.reference.cautions import HazardCard
 from bench.reference.labelling import text_for
@@ -23,6 +24,7 @@ from bench.screens.kit.forms import blank
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
 from bench.screens.kit.words import _
+from bench.screens.known.whys import flux_working, loss_working, mass_working
 
 blueprint = Blueprint("known", __name__, url_prefix="/known")
 
@@ -65,6 +67,7 @@ class Fact:
     words: str
     ground: str
     sources: tuple[str, ...] = ()
+    working: tuple[Step, ...] = ()
 
 
 @blueprint.get("")
@@ -92,6 +95,8 @@ def target(slug: str) -> Response:
         formula=pretty(found.formula),
         swatch=lab_to_srgb_hex(found.lab).hex if found.lab else None,
         facts=target_facts(found, library),
+        flux_working=flux_working(found) if found.flux_options else [],
+        titles={key: source.title for key, source in library.sources.items()},
         routes=[[(slug, name_of(library, slug)) for slug in route.reagents] for route in found.routes],
         hazards=hazard_summary([part], library),
         memory=is_from_memory,
@@ -246,7 +251,8 @@ def reagent_facts(row: Reagent, library: Library) -> list[Fact]:
         (_("Note"), row.note, "note"),
     ]
     shown = [each for each in rows if each[1].strip(" °C:")]
-    return _facts(row, shown, library)
+    whys = {_("Molar mass"): mass_working(row, library), _("Loss on ignition"): loss_working(row)}
+    return [replace(one, working=tuple(whys.get(one.name, ()))) for one in _facts(row, shown, library)]
 
 
 @blueprint.get("/card/<slug>")

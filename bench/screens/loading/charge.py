@@ -12,7 +12,7 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import clock_text
-from bench.screens.kit.page import page
+from bench.screens.kit.page import grams, page
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.words import _
 from bench.workshop.expectation import gap
@@ -143,5 +143,5 @@ def _clock(moment: datetime, zone_min: int) -> str:
 
 def _working(view: Charge) -> list[dict[str, Any]]:
     """How its dry mass came about."""
-    rows = [step(_("{g:.2f} g of {name}", g=row.g, name=row.what.name), row.g, "g") for row in _sources(view)]
+    rows = [step(_("{g} g of {name}", g=grams(row.g), name=row.what.name), row.g, "g") for row in _sources(view)]
     return [*rows, step(_("Together, reckoned dry"), view.dry_g, "g")]

@@ -11,7 +11,7 @@ from bench.screens.kit.deciding import Decided, decided
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, go, page
+from bench.screens.kit.page import code_text, go, grams, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.screens.loading.filling import Fit, fit, fits, loose
@@ -113,7 +113,7 @@ def _keep(main: Main) -> Response:
 
 def _said(filled: Filled) -> str:
     g = sum(one.g for one in filled.sources)
-    return _("{g:.2f} g into {code}", g=g, code=code_text(filled.vessel.code))
+    return _("{g} g into {code}", g=grams(g), code=code_text(filled.vessel.code))
 
 
 def _fit(filled: Filled) -> Fit:

@@ -7,6 +7,7 @@ from bench.reckoning.rules import Part
 from bench.screens.kit.called import pigment_name
 from bench.screens.kit.forms import Form
 from bench.screens.kit.joined import bench
+from bench.screens.kit.page import grams
 from bench.screens.kit.words import _
 from bench.workshop.kinds import Source
 from bench.workshop.parts import source_parts
@@ -105,7 +106,7 @@ def read_filling(form: Form, main: Main) -> Filled | None:
     g = _main_g(form, left, vessel, wet, gross)
     more = [one for one in (_more(form, n) for n in range(MORE_ROWS)) if one is not None]
     if g is not None and left is not None and form.happened_ms is None and g > left * OVER + SLACK_G:
-        form.refuse(_("Only {g:.2f} g are left of it.", g=max(left, 0.0)), "g")
+        form.refuse(_("Only {g} g are left of it.", g=grams(max(left, 0.0))), "g")
     if not form.ok or vessel is None or lid is None or g is None:
         return None
     sources = (Source(g=g, **{main.sort: main.id}), *more)  # type: ignore[arg-type]
@@ -147,7 +148,8 @@ def _weigh_again(form: Form, vessel: Crucible, gross: float | None, wet: float |
         return
     inside, said = gross - vessel.tare_g, wet if wet is not None else dry
     if abs(inside - said) > max(0.2, 0.05 * said):
-        say = _("The balance shows {inside:.2f} g in it, but {said:.2f} g is said to go in.", inside=inside, said=said)
+        say = _("The balance shows {inside} g in it, but {said} g is said to go in.",
+                inside=grams(inside), said=grams(said))  # fmt: skip
         form.refuse(say + " " + _("Look again, or tick below that it is so."), "gross_g")
 
 

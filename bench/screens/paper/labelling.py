@@ -14,6 +14,7 @@ from bench.reckoning.rules import DEFER
 from bench.reference import Library
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import date_text
+from bench.screens.kit.page import grams
 from bench.screens.kit.words import _
 from bench.screens.paper.printing import paper, sheets, too_small
 from bench.settings import asset_folder
@@ -82,7 +83,7 @@ def shelf() -> Response:
         view, label = jar(here.state, thing), jar_label(here.state, thing, here.library)
         if view is None or label is None:
             continue
-        left = "–" if view.left_g is None else f"{view.left_g:.1f} g"
+        left = "–" if view.left_g is None else f"{grams(view.left_g)} g"
         rows.append(
             {
                 "words": label.words,

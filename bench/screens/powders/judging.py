@@ -11,7 +11,7 @@ from bench.screens.kit.called import called
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.page import code_text, go, page
+from bench.screens.kit.page import code_text, go, grams, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.screens.planning.heat import SEGMENTS
@@ -150,7 +150,7 @@ def _plan_path(view: Pigment, name: str, found: MakeUp) -> str:
     state = bench().state
     asked: dict[str, str] = {"name": _("Make-up for {name}", name=name)[:80]}
     code = f" {code_text(view.code)}" if view.code else ""
-    held = f"{found.powder_g:.2f} g " if found.powder_g is not None else ""
+    held = f"{grams(found.powder_g)} g " if found.powder_g is not None else ""
     asked["notes"] = _("Load it together with {held}of the powder{code}.", held=held, code=code)
     if not found.lines and found.target:
         asked["target"] = found.target

@@ -13,7 +13,7 @@ from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, page
+from bench.screens.kit.page import code_text, grams, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.workshop.gates import gate_batch, gate_dry, stops
@@ -135,7 +135,7 @@ def _keep(view: Drying) -> Response:
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show(view, form)
     mass = data["mass_g"]
-    said = _("Dried, {g:.2f} g", g=mass) if mass is not None else _("Dried {n:g} min", n=data["minutes"])
+    said = _("Dried, {g} g", g=grams(mass)) if mass is not None else _("Dried {n:g} min", n=data["minutes"])
     if record("dried", view.thing, data, form=form, say=said):
         return make_response(redirect(view.path, 303))
     return _show(view, form)

@@ -6,7 +6,7 @@ from bench.science.formulas import pretty
 from bench.screens.kit.checking import tally
 from bench.screens.kit.forms import Form
 from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
+from bench.screens.kit.page import go, grams, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.screens.weighing.weigh_line import listed
@@ -30,7 +30,11 @@ def keep_mortar(view: Batch, form: Form) -> Response:
     gap = round(view.weighed_g - known - (full - empty), 9)
     if how in ("dust", "spill") and gap > 0:
         lost = {"from": view.id, "g": gap, "how": how}
-        if record_all([Entry("lost", view.id, lost)], form=form, say=_("{g:.2f} g lost", g=gap)):
+        if record_all(
+            [Entry("lost", view.id, lost)],
+            form=form,
+            say=_("{g} g lost", g=grams(gap)),
+        ):
             return go("weigh.following", thing=view.id, sum=1)
     if how == "leave":
         return go("weigh.following", thing=view.id, sum=1)
