@@ -16,7 +16,7 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.workshop.learning import probe_hours
-from bench.workshop.things.firings import Firing
+from bench.workshop.things.firings import BAND_C, Firing
 
 blueprint = Blueprint("firing_reading", __name__)
 
@@ -27,6 +27,8 @@ SLOWING = 0.85
 LEAST_SLOWING = 0.4
 """A climb bends: what comes next is less than what came before, by as much as that was less than what came before it;
 with two readings alone a little less (our own default)."""
+HELD_MIN = 10.0
+"""Three readings within the band of the soak over so long hold, whatever the plan says (our own default)."""
 WORN_H = 100.0
 """A type K probe drifts 5 to 20 °C in about 100 h over 1,000 °C (common practice)."""
 
@@ -61,10 +63,19 @@ def expected_c(fire: Firing, moment: datetime) -> float:
         return COLD_C
     c, since = float(last.body.c), min((moment - last.when).total_seconds() / 60, LONGEST_MIN)
     slopes = _slopes(fire.curve)
-    if not slopes or since < 1 or not fire.burning:
+    if not slopes or since < 1 or not fire.burning or _holds(fire, c):
         return c
     bends = slopes[0] / slopes[1] if len(slopes) > 1 and slopes[1] > 0 else SLOWING
     return max(COLD_C, c + min(max(bends, LEAST_SLOWING), 1.0) * slopes[0] * since)
+
+
+def _holds(fire: Firing, c: float) -> bool:
+    """Whether the fire holds: near what the plan holds, or level for a while. What then differs is scatter."""
+    if any(one.hold_min > 0 and abs(c - one.to_c) <= BAND_C for one in fire.plan.segments):
+        return True
+    newest = fire.curve[-3:]
+    read = [one for _, one in newest]
+    return len(newest) == 3 and newest[-1][0] - newest[0][0] >= HELD_MIN and max(read) - min(read) <= BAND_C
 
 
 def _slopes(curve: Sequence[tuple[float, float]]) -> list[float]:

@@ -110,7 +110,7 @@ KIND_WORDS = {
     "swatch.made": _("Swatch brushed out"),
     "swatch.measured": _("Swatch measured"),
     "timer.set": _("Timer set"),
-    "touched": _("Felt, or read on the thing"),
+    "touched": _("Surface temperature"),
     "washed": _("Washed"),
     "waste.added": _("Put into waste"),
     "waste.collected": _("Waste collected"),
