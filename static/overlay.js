@@ -44,9 +44,8 @@ export function soaking(fire, readings) {
   return { last, startMs, heldMin, holds, endsMs: runs ? last[0] + left * MINUTE : null };
 }
 
-/** Readings as [minute since lighting or the first one, °C], from a change of the burner on. */
+/** Readings as [minute since lighting or the first one, °C]. */
 export function sinceLit(fire, readings) {
   const from = fire.lit_ms ?? readings[0]?.[0] ?? 0;
-  const since = fire.changed_ms ?? -Infinity;
-  return readings.filter(([ms]) => ms >= since).map(([ms, c]) => [(ms - from) / MINUTE, c]);
+  return readings.map(([ms, c]) => [(ms - from) / MINUTE, c]);
 }

@@ -1,140 +1,152 @@
-// How high a furnace can still get, judged by its slope alone. Twin of bench/science/slope_line.py and slope_bound.py,
-// where the rule is explained; one vector file proves both. Readings are [minute, °C] in the order of time.
+// How high a furnace can still get, judged by its slope alone, and when that makes a stall. Twin of
+// bench/science/slope_bound.py, where every limit is explained; one vector file proves both. Readings are [minute, °C].
+
+import { WINDOW, errorOf, lineOver, noiseOf, ofThree } from "./slope_line.js";
 
 const FIRST = 8;
-const RUNNING = 3;
-export const SLOWEST_TAU_MIN = 120;
-const WINDOW = { minutes: 20, readings: 5, noise: 2 };
-const STEAM = { belowC: 150, forMin: 120 };
-const CARBONATE = { fromC: 780, toC: 950, standsMin: 30, leastMin: 10, lookBackMin: 300 };
-const BEND = { errors: 2.5, part: 0.85, forMin: 60 };
+const RUNNING = { readings: 4, minutes: 15 };
+export const SLOWEST_TAU_MIN = 180;
+const RADIANT = 0.8;
+const SHORT = 0.98;
+const WINDOWS = [20, 30, 45, 60, 90];
+const ERRORS = 2.5;
+const KELVIN = 273.15;
+const DOSE = { fromC: 100, dry: 60_000 };
+const CARBONATE = { fromC: 780, toC: 950, standsMin: 30, leastMin: 10, lookBackMin: 300, noise: 2 };
+const DENT = { minutes: 45, c: 3, noises: 2 };
 const STEADY = { part: 0.9, errors: 4, overMin: 120, withinMin: 1200 };
+const LATEST = { minutes: 8, readings: 3 };
 
-const sum = (list) => list.reduce((all, one) => all + one, 0);
-
-/** The straight line through the window that ends at a reading; null with too few readings or no span. */
-export function lineAt(readings, last) {
-  let start = Math.max(last - WINDOW.readings + 1, 0);
-  while (start > 0 && readings[start - 1][0] >= readings[last][0] - WINDOW.minutes) start -= 1;
-  const window = readings.slice(start, last + 1);
-  const count = window.length;
-  const span = window[count - 1][0] - window[0][0];
-  if (count < WINDOW.readings || span <= 0) return null;
-  const mid = sum(window.map(([minute]) => minute)) / count;
-  const mean = sum(window.map(([, c]) => c)) / count;
-  const square = sum(window.map(([minute]) => (minute - mid) ** 2));
-  const slope = sum(window.map(([minute, c]) => (minute - mid) * (c - mean))) / square;
-  const left = sum(window.map(([minute, c]) => (c - mean - slope * (minute - mid)) ** 2));
-  const scatter = Math.max(Math.sqrt(left / (count - 2)), WINDOW.noise);
-  const leverage = 1 / Math.sqrt(square);
-  const now = mean + slope * (window[count - 1][0] - mid);
-  return { mid, now, slope, leverage, scatter, count, span, error: scatter * leverage, lowest: Math.min(...window.map(([, c]) => c)) };
+/** The time constant that joins slope and remaining rise at `c`, for `tau` at the target. */
+function longestTau(c, target, tau) {
+  const [now, end] = [c + KELVIN, target + KELVIN];
+  return now >= end ? tau : tau / (1 - RADIANT + (RADIANT * (end * end + now * now) * (end + now)) / (4 * end ** 3));
 }
 
-/** The highest that can still come, in °C, with two standard errors allowed on slope and level. */
-export const boundOf = (line, tau) => line.now + Math.max(line.slope + 2 * line.error, 0) * tau + (2 * line.scatter) / Math.sqrt(line.count);
-
-const promiseOf = (line, tau) => line.now + (line.slope - 2 * line.error) * tau;
-
-function breaksOff(first, middle, newest, noise) {
-  const falls = first.slope >= middle.slope && middle.slope > 0;
-  if (!falls || !(newest.mid > middle.mid && middle.mid > first.mid)) return false;
-  const ahead = (newest.mid - middle.mid) / (middle.mid - first.mid);
-  const least = BEND.part * middle.slope * (middle.slope / first.slope) ** ahead;
-  const ofMiddle = ((1 + ahead) * middle.leverage) / middle.slope;
-  const ofFirst = (ahead * first.leverage) / first.slope;
-  const error = noise * Math.sqrt((least * ofMiddle) ** 2 + (least * ofFirst) ** 2 + newest.leverage ** 2);
-  return least - newest.slope > BEND.errors * error;
-}
-
-function bendsOf(readings, lines) {
-  const before = (last, minutes) => {
-    let earlier = last;
-    while (earlier >= 0 && readings[earlier][0] > readings[last][0] - minutes) earlier -= 1;
-    return earlier >= 0 ? lines[earlier] : null;
-  };
-  const found = [];
-  let noise = Infinity;
-  lines.forEach((line, last) => {
-    if (!line) return;
-    noise = Math.min(noise, line.scatter);
-    for (const lag of [line.span / 2, line.span]) {
-      const middle = before(last, lag);
-      const first = before(last, 2 * lag);
-      if (middle && first && breaksOff(first, middle, line, noise)) found.push({ minute: readings[last][0], before: first });
-    }
+/** At each reading the °C·min over 100 °C since the first one. */
+function heatDoses(readings) {
+  const over = (c) => Math.max(c - DOSE.fromC, 0);
+  let all = 0;
+  return readings.map(([minute, c], n) => {
+    if (n) all += ((over(readings[n - 1][1]) + over(c)) / 2) * (minute - readings[n - 1][0]);
+    return all;
   });
+}
+
+/** The newest three lie below what was read in 45 min, and not on a straight fall: a lid or a door. */
+function dipped(used, last) {
+  const noise = noiseOf(used, last);
+  let best = -Infinity;
+  for (let each = 2; each <= last; each += 1) if (used[each][0] >= used[last][0] - DENT.minutes) best = Math.max(best, ofThree(used, each));
+  if (best - ofThree(used, last) <= DENT.c + DENT.noises * noise) return false;
+  const line = lineOver(used, last, DENT.minutes);
+  return !(line && line.slope + 2 * errorOf(line, line.scatter) < 0 && line.scatter < 2 * noise);
+}
+
+/** The least of the bounds of all windows. A longer one counts while the curve does not speed up. */
+function boundAt({ used, lines, tau }, target, last) {
+  const noise = noiseOf(used, last);
+  let found = Infinity;
+  for (const minutes of WINDOWS) {
+    const each = lineOver(used, last, minutes);
+    const scatter = Math.max(noise, each.scatter);
+    const rise = each.slope + ERRORS * errorOf(each, scatter);
+    if (minutes > WINDOW.minutes && rise < lines[last].slope) break;
+    const level = each.now + (2 * scatter) / Math.sqrt(each.count);
+    found = Math.min(found, level + Math.max(rise, 0) * longestTau(level, target, tau));
+  }
   return found;
 }
 
-/** What one reading says by itself; "not-yet-three": the bound lies below, and nothing speaks against it. */
-function stepOf({ readings, lines, bends, carbonate }, target, last, tau) {
-  const now = lines[last];
-  if (boundOf(now, tau) >= target) return "possible";
-  const minute = readings[last][0];
-  if (now.lowest < STEAM.belowC && STEAM.belowC < target && minute - readings[0][0] <= STEAM.forMin) return "steam";
-  if (carbonate && arrested({ readings, lines }, target, last, tau)) return "carbonate";
-  const until = bends.filter((bend) => bend.minute <= minute).reverse();
-  const recent = until.filter((bend) => bend.minute >= minute - BEND.forMin);
-  if (recent.some((bend) => boundOf(bend.before, tau) >= target)) return "bent";
-  return steady({ readings, lines }, target, last, until[0]) ? "steady" : "not-yet-three";
+function picksUp({ used, tau }, target, last) {
+  const latest = lineOver(used, last, LATEST.minutes, LATEST.readings);
+  if (!latest) return false;
+  return latest.now + (latest.slope - errorOf(latest, noiseOf(used, last))) * longestTau(latest.now, target, tau) >= target;
 }
 
+const highOf = (line) => line.now + (2 * Math.max(line.scatter, CARBONATE.noise)) / Math.sqrt(line.count);
+
 /** The bound at a reading if carbonate stood still in the curve for half an hour of its minutes. */
-function arrestedAt({ readings, lines }, last, now, tau) {
-  const high = now.now + (2 * now.scatter) / Math.sqrt(now.count);
+function arrestedAt({ used, lines, tau }, target, last) {
+  const high = highOf(lines[last]);
+  const longest = longestTau(high, target, tau);
   let found = Infinity;
   for (let earlier = last - 1; earlier >= 0; earlier -= 1) {
     const each = lines[earlier];
-    const left = readings[last][0] - readings[earlier][0] - CARBONATE.standsMin;
+    const left = used[last][0] - used[earlier][0] - CARBONATE.standsMin;
     if (left > CARBONATE.lookBackMin) break;
     if (!each || left < CARBONATE.leastMin) continue;
-    const rise = Math.max(high - each.now + (2 * each.scatter) / Math.sqrt(each.count), 0);
-    found = Math.min(found, high + (rise / left) * tau);
+    const rise = Math.max(high - each.now + highOf(each) - each.now, 0);
+    found = Math.min(found, high + (rise / left) * longest);
   }
   return found;
 }
 
 /** Whether carbonate may hold the curve back, and the target would be possible without it. */
-function arrested(known, target, last, tau) {
-  const now = known.lines[last];
-  if (target <= CARBONATE.fromC || now.now < CARBONATE.fromC || now.lowest >= CARBONATE.toC) return false;
-  return arrestedAt(known, last, now, tau) >= target;
+function arrested(known, target, last) {
+  const newest = known.lines[last];
+  const may = known.carbonate && target > CARBONATE.fromC && newest.now >= CARBONATE.fromC && newest.lowest < CARBONATE.toC;
+  return may && arrestedAt(known, target, last) >= target;
 }
 
-function steady({ readings, lines }, target, last, bend) {
-  const now = lines[last];
-  const rise = now.slope + 2 * now.error;
-  if (now.slope <= STEADY.errors * now.error || now.now + rise * STEADY.withinMin < target) return false;
-  const since = Math.max(readings[last][0] - STEADY.overMin, bend ? bend.minute : -Infinity);
-  for (let earlier = last; earlier >= 0 && readings[earlier][0] >= since; earlier -= 1) {
-    const each = lines[earlier];
-    if (each && rise <= STEADY.part * (each.slope - each.error)) return false;
-  }
-  return true;
+/** Whether it clearly climbs, about as fast as mostly in the last two hours: a controller's ramp. */
+function steady({ used, lines }, target, last) {
+  const newest = lines[last];
+  const error = errorOf(newest, Math.max(noiseOf(used, last), newest.scatter));
+  const rise = newest.slope + 2 * error;
+  if (newest.slope <= STEADY.errors * error || newest.now + rise * STEADY.withinMin < target) return false;
+  const recent = lines.filter((line, n) => line && n <= last && used[n][0] >= used[last][0] - STEADY.overMin);
+  const slopes = recent.map(({ slope }) => slope).sort((a, b) => a - b);
+  return rise > STEADY.part * slopes[Math.floor(slopes.length / 2)];
+}
+
+/** What one reading says by itself; "below": the bound lies below, and nothing speaks against it. */
+function stepOf(known, target, last) {
+  const { used, lines, doses, dry } = known;
+  if (last + 1 < FIRST || !lines[last]) return "too-few";
+  if (boundAt(known, target, last) >= SHORT * target || picksUp(known, target, last)) return "possible";
+  if (!dry && doses[last] < DOSE.dry) return "steam";
+  if (dipped(used, last)) return "dipped";
+  if (arrested(known, target, last)) return "carbonate";
+  return steady(known, target, last) ? "steady" : "below";
+}
+
+function leadsBelow({ lines, tau }, target, last) {
+  const { now, slope } = lines[last] ?? {};
+  return now !== undefined && now + slope * longestTau(now, target, tau) < target;
 }
 
 /**
- * What could be said at each reading about reaching the target, and the bound at the newest one.
- * `carbonate` is false only where the load is known to hold none.
+ * What could be said at each reading since the last change about reaching the target, and the bound of a stall.
+ * `readings` are all since lighting; `carbonate` is false only where the load is known to hold none that goes late.
  */
-export function track(readings, target, tau = SLOWEST_TAU_MIN, carbonate = true) {
-  const lines = readings.map((_, last) => lineAt(readings, last));
-  const known = { readings, lines, bends: bendsOf(readings, lines), carbonate };
+export function track(readings, target, { tau = SLOWEST_TAU_MIN, carbonate = true, dry = false, changed = null } = {}) {
+  const used = readings.filter(([minute]) => changed === null || minute >= changed);
+  const lines = used.map((_, last) => lineOver(used, last));
+  const doses = heatDoses(readings).slice(readings.length - used.length);
+  const known = { used, lines, doses, tau, carbonate, dry };
   const calls = [];
-  let running = 0;
-  let stalled = false;
-  let reached = false;
-  readings.forEach(([, c], last) => {
-    const now = lines[last];
+  let [running, since, stalled, reached] = [0, 0, false, false];
+  used.forEach(([minute, c], last) => {
     reached ||= c >= target;
-    if (reached) return calls.push("reached");
-    if (last + 1 < FIRST || !now) return calls.push("too-few");
-    const step = stepOf(known, target, last, tau);
-    running = step === "not-yet-three" ? running + 1 : 0;
-    stalled = running >= RUNNING || (stalled && promiseOf(now, tau) < target);
-    return calls.push(stalled ? "stalled" : step);
+    const step = reached ? "reached" : stepOf(known, target, last);
+    running = step === "below" ? running + 1 : 0;
+    if (running === 1) since = minute;
+    const proved = running >= RUNNING.readings && minute - since >= RUNNING.minutes;
+    stalled = !reached && (proved || (stalled && leadsBelow(known, target, last)));
+    calls.push(stalled ? "stalled" : step);
   });
-  const newest = lines.at(-1) ?? null;
-  return { calls, call: calls.at(-1) ?? "too-few", bound: newest && boundOf(newest, tau), slope: newest && newest.slope };
+  const call = calls.at(-1) ?? "too-few";
+  return { used, calls, call, bound: call === "stalled" ? stallBound(known, target, calls) : null };
+}
+
+/** The lowest bound of the readings on which the verdict stands. */
+function stallBound(known, target, calls) {
+  let first = calls.length;
+  while (first > 0 && calls[first - 1] === "stalled") first -= 1;
+  let found = Infinity;
+  for (let last = Math.max(first - RUNNING.readings + 1, 0); last < calls.length; last += 1) {
+    if (known.lines[last]) found = Math.min(found, boundAt(known, target, last));
+  }
+  return found;
 }

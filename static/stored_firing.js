@@ -40,7 +40,9 @@ function outlook(fire, soak) {
   if (soak.endsMs > soak.last?.[0]) inside.push(countdown(soak.endsMs));
   if (soak.startMs !== null) inside.push(make("p", { look: "forecast" }, make("b", { text: say(holding(fire, soak)) })));
   if (soak.startMs === null && fire.readings.length) {
-    const { call, bound } = track(sinceLit(fire, fire.readings), fire.to_c, fire.slowest_tau_min, fire.carbonate ?? true);
+    const changed = fire.changed_ms === null ? null : (fire.changed_ms - fire.lit_ms) / MINUTE;
+    const known = { tau: fire.slowest_tau_min, carbonate: fire.carbonate ?? true, changed };
+    const { call, bound } = track(sinceLit(fire, fire.readings), fire.to_c, known);
     const name = call === "reached" || call === "stalled" ? call : "possible";
     const why = name === "reached" ? "" : say(`${name}_why`, { c: whole(bound ?? 0) });
     inside.push(make("p", { look: "forecast" }, make("b", { text: say(name) }), ` ${why}`));

@@ -1,50 +1,56 @@
-"""The slope bound: how high a furnace can still get, judged by its slope alone.
+"""The slope bound: how high a furnace can still get, judged by its slope, and when that makes a stall.
 
-A furnace left alone approaches its plateau as a sum of decaying exponentials. However many there are, none slower than
-τ_slow, it can never exceed T + slope·τ_slow. With the error of slope and level added, that is the bound; the verdict is
-"will not reach" when it lies below the target at three readings running, and it stands until the slope clearly says
-otherwise. No fit is trusted for it.
+A furnace left alone approaches its plateau ever more slowly. If its slowest time constant is τ, it can never exceed
+level + slope·τ. A wall that loses heat by radiation loses less for a degree while it is colder, so τ is lengthened
+below the target. The verdict is "will not reach" when that bound lies clearly below the target at four readings
+running, over a quarter of an hour; it stands until the slope says otherwise. No fit is trusted for it.
 
-Everything here is plain arithmetic on lists, because the phone runs a twin of it without the laptop.
-
-Where the curve is not an approach to a plateau, nothing is said: while steam may hold it (window below 150 °C), while
-carbonate may hold it (window between 780 and 950 °C, unless the load is known to hold none: see `arrested_c`), for an
-hour after it bent down more sharply than any sum of exponentials can (an arrest by carbonate, an open door, or a change
-that nobody noted), and while it climbs steadily, as a controller makes it do.
+Nothing is said where the curve is no approach to a plateau: while water may still be leaving (by the heat dose since
+lighting), after a lid or a door dented the curve, while carbonate may hold it, and while it climbs as steadily as a
+controller makes it do. Every limit here was set on simulated furnaces and proved on others (`saggar measure
+--forecast`); none has met a real one yet. Plain arithmetic on lists, because the phone runs a twin of it.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from enum import StrEnum
-from math import sqrt
+from itertools import pairwise
+from math import inf, sqrt
 from typing import Final
 
-from bench.science.slope_line import Line, Readings, line
+from bench.science.slope_line import WINDOW_MIN, Line, Readings, line_over, noise_c, of_three_c
 
 FIRST_VERDICT_READING: Final = 8
-RUNNING: Final = 3
-SLOWEST_TAU_MIN: Final = 120.0
+RUNNING: Final = 4
+RUNNING_MIN: Final = 15.0
+SLOWEST_TAU_MIN: Final = 180.0
+"""The slowest time constant of a furnace at its target, until its own fires say better."""
+RADIANT: Final = 0.8
+"""The largest share of the loss at the target that goes as the fourth power of the temperature."""
+SHORT: Final = 0.98
+"""The bound must lie below this part of the target: a closer miss is left to the fact."""
+WINDOWS_MIN: Final = (20.0, 30.0, 45.0, 60.0, 90.0)
+ERRORS: Final = 2.5
+ZERO_C_IN_K: Final = 273.15
 
-STEAM_BELOW_C: Final = 150.0
-STEAM_FOR_MIN: Final = 120.0
+DOSE_FROM_C: Final = 100.0
+DRY_DOSE_C_MIN: Final = 60_000.0
+"""°C·min over 100 °C since lighting by which a wet load and lining have boiled dry: some 30 kg of water for each square
+metre of wall, at 20 W/m²K."""
 
-CARBONATE_FROM_C: Final = 780.0
-CARBONATE_TO_C: Final = 950.0
+CARBONATE_FROM_C, CARBONATE_TO_C = 780.0, 950.0
 """Between these the carbonates of a load may take up the heat: calcite falls apart in air from about 800 °C on, and a
 charge lags behind the furnace (common practice)."""
 ARREST_MIN: Final = 30.0
 """Carbonate holds a load back by no more than so many minutes of standing still, all in all (project default)."""
-ARREST_LEAST_MIN: Final = 10.0
-ARREST_LOOK_BACK_MIN: Final = 300.0
+ARREST_LEAST_MIN, ARREST_LOOK_BACK_MIN, ARREST_NOISE_C = 10.0, 300.0, 2.0
 
-BEND_ERRORS: Final = 2.5
-BEND_PART: Final = 0.85
-BEND_FOR_MIN: Final = 60.0
+DENT_MIN: Final = 45.0
+DENT_C, DENT_NOISES = 3.0, 2.0
 
-STEADY_PART: Final = 0.9
-STEADY_ERRORS: Final = 4.0
-STEADY_OVER_MIN: Final = 120.0
-STEADY_WITHIN_MIN: Final = 1200.0
+STEADY_PART, STEADY_ERRORS = 0.9, 4.0
+STEADY_OVER_MIN, STEADY_WITHIN_MIN = 120.0, 1200.0
+LATEST_MIN, LATEST_READINGS = 8.0, 3
 
 
 class Call(StrEnum):
@@ -55,39 +61,92 @@ class Call(StrEnum):
     POSSIBLE = "possible"
     TOO_FEW = "too-few"
     STEAM = "steam"
+    DIPPED = "dipped"
     CARBONATE = "carbonate"
-    BENT = "bent"
     STEADY = "steady"
-    NOT_YET_THREE = "not-yet-three"
+    BELOW = "below"
+    """The bound lies below and nothing speaks against it, but not yet for long enough."""
 
 
-@dataclass(frozen=True)
-class Bend:
-    """A sharp bend downwards: the minute of the reading that showed it, and the line before it."""
+def longest_tau_min(c: float, target_c: float, tau_min: float) -> float:
+    """The time constant that joins slope and remaining rise at `c`, for `tau_min` at the target; up to 2.2 times it."""
+    now, end = c + ZERO_C_IN_K, target_c + ZERO_C_IN_K
+    if now >= end:
+        return tau_min
+    return tau_min / (1 - RADIANT + RADIANT * (end * end + now * now) * (end + now) / (4 * end**3))
 
-    minute: float
-    before: Line
+
+def heat_doses(readings: Readings) -> list[float]:
+    """At each reading the °C·min over 100 °C since the first one: what water at 100 °C was offered."""
+    found = [0.0] if readings else []
+    for (before, low_c), (minute, c) in pairwise(readings):
+        mean = (max(low_c - DOSE_FROM_C, 0.0) + max(c - DOSE_FROM_C, 0.0)) / 2
+        found.append(found[-1] + mean * (minute - before))
+    return found
 
 
+def dipped(readings: Readings, last: int) -> bool:
+    """True when the newest three lie below what was read in 45 min, and not on a straight fall: a lid or a door."""
+    noise, since = noise_c(readings, last), readings[last][0] - DENT_MIN
+    best = max(of_three_c(readings, each) for each in range(2, last + 1) if readings[each][0] >= since)
+    if best - of_three_c(readings, last) <= DENT_C + DENT_NOISES * noise:
+        return False
+    found = line_over(readings, last, DENT_MIN)
+    return not (found is not None and found.falls and found.scatter_c < 2 * noise)
+
+
+@dataclass
 class Track:
     """The lines of one firing, reading by reading, and what they say about a target.
 
-    `readings` are (minute, °C) in the order of time, from the start or from the last logged change of the burner on.
-    `carbonate` is False only where the load is known to hold none. What is said at a reading rests on that reading and
-    those before it alone.
+    `readings` are (minute, °C) since lighting. Judged are those from `changed_at_min` on, when the burner was last
+    changed or a programmed segment began; the heat dose counts all. `dry`: load and lining are known to hold no water.
+    `carbonate` is False only where the load is known to hold none that goes this late. What is said at a reading rests
+    on that reading and those before it alone.
     """
 
-    def __init__(self, readings: Readings, slowest_tau_min: float = SLOWEST_TAU_MIN, carbonate: bool = True) -> None:
-        self.readings = readings
-        self.slowest_tau_min = slowest_tau_min
-        self.carbonate = carbonate
-        self.lines = [line(readings, last) for last in range(len(readings))]
-        self.bends = self._find_bends()
+    readings: Readings
+    slowest_tau_min: float = SLOWEST_TAU_MIN
+    carbonate: bool = True
+    dry: bool = False
+    changed_at_min: float | None = None
+    used: Readings = field(init=False)
+    lines: list[Line | None] = field(init=False)
+    doses: Sequence[float] = field(init=False)
+    _known: dict[float, list[Call]] = field(init=False, default_factory=dict)
 
-    def bound_c(self) -> float | None:
-        """The bound at the newest reading, in °C; None where there is no window yet."""
-        newest = self.lines[-1] if self.lines else None
-        return newest.bound_c(self.slowest_tau_min) if newest else None
+    def __post_init__(self) -> None:
+        changed = self.changed_at_min
+        self.used = [one for one in self.readings if changed is None or one[0] >= changed]
+        self.lines = [line_over(self.used, last) for last in range(len(self.used))]
+        self.doses = heat_doses(self.readings)[len(self.readings) - len(self.used) :]
+
+    def calls(self, target_c: float) -> list[Call]:
+        """What could be said at each judged reading about reaching `target_c`."""
+        if target_c not in self._known:
+            self._known[target_c] = self._calls(target_c)
+        return self._known[target_c]
+
+    def _calls(self, target_c: float) -> list[Call]:
+        found: list[Call] = []
+        running, since, stalled, reached = 0, 0.0, False, False
+        for last, (minute, c) in enumerate(self.used):
+            reached = reached or c >= target_c
+            step = Call.REACHED if reached else self._step(target_c, last)
+            running = running + 1 if step is Call.BELOW else 0
+            since = minute if running == 1 else since
+            proved = running >= RUNNING and minute - since >= RUNNING_MIN
+            stalled = not reached and (proved or (stalled and self._leads_below(target_c, last)))
+            found.append(Call.STALLED if stalled else step)
+        return found
+
+    def call(self, target_c: float) -> Call:
+        """What can be said at the newest reading about reaching `target_c`."""
+        return self.calls(target_c)[-1] if self.used else Call.TOO_FEW
+
+    def bound_c(self, target_c: float) -> float | None:
+        """The highest in °C that can still come, by the newest reading; None where there is no window yet."""
+        return self._bound_c(target_c, len(self.used) - 1) if self.lines and self.lines[-1] else None
 
     def stall_bound_c(self, target_c: float) -> float | None:
         """The lowest bound of the readings on which the present verdict stands, in °C; None where it did not stall."""
@@ -97,143 +156,100 @@ class Track:
             first -= 1
         if first == len(calls):
             return None
-        since = self.lines[max(first - RUNNING + 1, 0) :]
-        return min(each.bound_c(self.slowest_tau_min) for each in since if each is not None)
+        since = range(max(first - RUNNING + 1, 0), len(calls))
+        return min(self._bound_c(target_c, last) for last in since if self.lines[last] is not None)
 
-    def call(self, target_c: float) -> Call:
-        """What can be said at the newest reading about reaching `target_c`."""
-        return self.calls(target_c)[-1] if self.readings else Call.TOO_FEW
+    def _leads_below(self, target_c: float, last: int) -> bool:
+        newest = self.lines[last]
+        if newest is None:
+            return False
+        tau = longest_tau_min(newest.now_c, target_c, self.slowest_tau_min)
+        return newest.now_c + newest.slope_c_min * tau < target_c
 
-    def calls(self, target_c: float) -> list[Call]:
-        """What could be said at each reading about reaching `target_c`."""
-        found: list[Call] = []
-        running, stalled, reached = 0, False, False
-        for last, (_, c) in enumerate(self.readings):
-            reached = reached or c >= target_c
-            now = self.lines[last]
-            if reached:
-                found.append(Call.REACHED)
-                continue
-            if last + 1 < FIRST_VERDICT_READING or now is None:
-                found.append(Call.TOO_FEW)
-                continue
-            step = self._step(target_c, last, now)
-            running = running + 1 if step is Call.NOT_YET_THREE else 0
-            stalled = running >= RUNNING or (stalled and now.promise_c(self.slowest_tau_min) < target_c)
-            found.append(Call.STALLED if stalled else step)
+    def _bound_c(self, target_c: float, last: int) -> float:
+        """The least of the bounds of all windows. A longer one counts while the curve does not speed up."""
+        noise, newest, found = noise_c(self.used, last), self.lines[last], inf
+        for minutes in WINDOWS_MIN:
+            each = line_over(self.used, last, minutes)
+            if each is None or newest is None:
+                break
+            scatter = max(noise, each.scatter_c)
+            rise = each.slope_c_min + ERRORS * each.error(scatter)
+            if minutes > WINDOW_MIN and rise < newest.slope_c_min:
+                break
+            level_c = each.now_c + 2 * scatter / sqrt(each.count)
+            found = min(found, level_c + max(rise, 0.0) * longest_tau_min(level_c, target_c, self.slowest_tau_min))
         return found
 
-    def _step(self, target_c: float, last: int, now: Line) -> Call:
-        """What one reading says by itself; NOT_YET_THREE: the bound lies below, and nothing speaks against it."""
-        if now.bound_c(self.slowest_tau_min) >= target_c:
+    def _step(self, target_c: float, last: int) -> Call:
+        """What one reading says by itself; BELOW: the bound lies below, and nothing speaks against it."""
+        newest = self.lines[last]
+        if last + 1 < FIRST_VERDICT_READING or newest is None:
+            return Call.TOO_FEW
+        if self._bound_c(target_c, last) >= SHORT * target_c or self._picks_up(target_c, last):
             return Call.POSSIBLE
-        if self._steam(target_c, last, now):
+        if not self.dry and self.doses[last] < DRY_DOSE_C_MIN:
             return Call.STEAM
-        if self._arrested(target_c, last, now):
+        if dipped(self.used, last):
+            return Call.DIPPED
+        if self._arrested(target_c, last, newest):
             return Call.CARBONATE
-        if self._bent(target_c, last):
-            return Call.BENT
-        return Call.STEADY if self._steady(target_c, last, now) else Call.NOT_YET_THREE
+        return Call.STEADY if self.steady(target_c, last) else Call.BELOW
 
-    def _steam(self, target_c: float, last: int, now: Line) -> bool:
-        """True while a reading of the window lies where steam holds the curve, in the first two hours."""
-        since_start = self.readings[last][0] - self.readings[0][0]
-        return now.lowest_c < STEAM_BELOW_C < target_c and since_start <= STEAM_FOR_MIN
-
-    def _arrested(self, target_c: float, last: int, now: Line) -> bool:
-        """True while carbonate may hold the curve back, and the target would be possible without it."""
-        if not self.carbonate or target_c <= CARBONATE_FROM_C or now.now_c < CARBONATE_FROM_C:
+    def _picks_up(self, target_c: float, last: int) -> bool:
+        """True when the newest three readings lead to the target again."""
+        latest = line_over(self.used, last, LATEST_MIN, LATEST_READINGS)
+        if latest is None:
             return False
-        return now.lowest_c < CARBONATE_TO_C and self.arrested_c(last, now) >= target_c
+        ahead = latest.slope_c_min - latest.error(noise_c(self.used, last))
+        return latest.now_c + ahead * longest_tau_min(latest.now_c, target_c, self.slowest_tau_min) >= target_c
 
-    def arrested_c(self, last: int, now: Line) -> float:
+    def _arrested(self, target_c: float, last: int, newest: Line) -> bool:
+        """True while carbonate may hold the curve back, and the target would be possible without it."""
+        if target_c <= CARBONATE_FROM_C or not self.in_carbonate(newest):
+            return False
+        return self.arrested_c(target_c, last, newest) >= target_c
+
+    def in_carbonate(self, newest: Line) -> bool:
+        """True while the window lies where carbonate may hold the curve back, unless there is none."""
+        return self.carbonate and newest.now_c >= CARBONATE_FROM_C and newest.lowest_c < CARBONATE_TO_C
+
+    def arrested_c(self, target_c: float, last: int, newest: Line) -> float:
         """The bound at a reading if carbonate stood still in the curve for ARREST_MIN of its minutes.
 
         Without an arrest the slope only falls, so it is now at most the mean slope since any earlier reading. With one
         that took ARREST_MIN, the same rise took so many minutes less. The least bound of all earlier readings holds.
         """
-        found = float("inf")
-        minute, high_c = self.readings[last][0], now.now_c + 2 * now.scatter_c / sqrt(now.count)
+        found, minute, high_c = inf, self.used[last][0], _high_c(newest)
+        tau = longest_tau_min(high_c, target_c, self.slowest_tau_min)
         for earlier in range(last - 1, -1, -1):
             each = self.lines[earlier]
-            left_min = minute - self.readings[earlier][0] - ARREST_MIN
+            left_min = minute - self.used[earlier][0] - ARREST_MIN
             if left_min > ARREST_LOOK_BACK_MIN:
                 break
             if each is None or left_min < ARREST_LEAST_MIN:
                 continue
-            rise_c = max(high_c - each.now_c + 2 * each.scatter_c / sqrt(each.count), 0.0)
-            found = min(found, high_c + rise_c / left_min * self.slowest_tau_min)
+            rise_c = max(high_c - each.now_c + _high_c(each) - each.now_c, 0.0)
+            found = min(found, high_c + rise_c / left_min * tau)
         return found
 
-    def _bent(self, target_c: float, last: int) -> bool:
-        """True for an hour after a sharp bend, if the target was possible before it: else the bend changes nothing."""
-        since = self.readings[last][0] - BEND_FOR_MIN
-        for bend in self._bends_until(last):
-            if bend.minute < since:
-                return False
-            if bend.before.bound_c(self.slowest_tau_min) >= target_c:
-                return True
-        return False
+    def steady(self, target_c: float, last: int) -> bool:
+        """True while the curve clearly climbs, about as fast as mostly in the last two hours: a controller's ramp.
 
-    def _steady(self, target_c: float, last: int, now: Line) -> bool:
-        """True while the curve clearly climbs, as fast as in the last two hours, and would be there within a day."""
-        rise = now.slope_c_min + 2 * now.slope_error
-        if now.slope_c_min <= STEADY_ERRORS * now.slope_error or now.now_c + rise * STEADY_WITHIN_MIN < target_c:
+        The middle slope is compared, not the fastest: a lid that was opened makes one fast stretch.
+        """
+        newest = self.lines[last]
+        if newest is None:
             return False
-        since = self.readings[last][0] - STEADY_OVER_MIN
-        bend = next(self._bends_until(last), None)
-        if bend is not None:
-            since = max(since, bend.minute)
-        earlier = last
-        while earlier >= 0 and self.readings[earlier][0] >= since:
-            each = self.lines[earlier]
-            if each is not None and rise <= STEADY_PART * (each.slope_c_min - each.slope_error):
-                return False
-            earlier -= 1
-        return True
-
-    def _bends_until(self, last: int) -> Iterator[Bend]:
-        """The bends up to the reading `last`, the latest first."""
-        minute = self.readings[last][0]
-        return (bend for bend in reversed(self.bends) if bend.minute <= minute)
-
-    def _find_bends(self) -> list[Bend]:
-        found = []
-        noise_c = float("inf")
-        for last, now in enumerate(self.lines):
-            if now is not None:
-                noise_c = min(noise_c, now.scatter_c)
-                found += self._bends_at(last, now, noise_c)
-        return found
-
-    def _bends_at(self, last: int, newest: Line, noise_c: float) -> list[Bend]:
-        """The bends that the reading `last` shows, looking back by half a window and by a whole one, twice each."""
-        found = []
-        for lag_min in (newest.span_min / 2, newest.span_min):
-            middle, first = self._line_before(last, lag_min), self._line_before(last, 2 * lag_min)
-            if middle is not None and first is not None and breaks_off(first, middle, newest, noise_c):
-                found.append(Bend(self.readings[last][0], first))
-        return found
-
-    def _line_before(self, last: int, minutes: float) -> Line | None:
-        """The line that ends at the newest reading at least so many minutes before the reading `last`."""
-        earlier = last
-        while earlier >= 0 and self.readings[earlier][0] > self.readings[last][0] - minutes:
-            earlier -= 1
-        return self.lines[earlier] if earlier >= 0 else None
+        error = newest.error(max(noise_c(self.used, last), newest.scatter_c))
+        rise = newest.slope_c_min + 2 * error
+        if newest.slope_c_min <= STEADY_ERRORS * error or newest.now_c + rise * STEADY_WITHIN_MIN < target_c:
+            return False
+        since = self.used[last][0] - STEADY_OVER_MIN
+        recent = (each for each, (minute, _) in zip(self.lines[: last + 1], self.used, strict=False) if minute >= since)
+        slopes = sorted(each.slope_c_min for each in recent if each is not None)
+        return rise > STEADY_PART * slopes[len(slopes) // 2]
 
 
-def breaks_off(first: Line, middle: Line, newest: Line, noise_c: float) -> bool:
-    """True when the slope fell off faster than in any sum of exponentials.
-
-    Such a slope is log-convex: it falls off ever more slowly. So from two earlier slopes follows the least that the
-    newest must be. A slope below most of that, by 2.5 standard errors at `noise_c` °C of scatter, is a break.
-    """
-    if not (first.slope_c_min >= middle.slope_c_min > 0 and newest.mid_min > middle.mid_min > first.mid_min):
-        return False
-    ahead = (newest.mid_min - middle.mid_min) / (middle.mid_min - first.mid_min)
-    least = BEND_PART * middle.slope_c_min * (middle.slope_c_min / first.slope_c_min) ** ahead
-    of_middle = (1 + ahead) * middle.leverage / middle.slope_c_min
-    of_first = ahead * first.leverage / first.slope_c_min
-    error = noise_c * sqrt((least * of_middle) ** 2 + (least * of_first) ** 2 + newest.leverage**2)
-    return least - newest.slope_c_min > BEND_ERRORS * error
+def _high_c(one: Line) -> float:
+    return one.now_c + 2 * max(one.scatter_c, ARREST_NOISE_C) / sqrt(one.count)

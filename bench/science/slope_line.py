@@ -1,10 +1,10 @@
-"""The straight line through the newest readings of a firing: level, slope, and their errors.
+"""The straight line through the newest readings of a firing: level, slope, scatter, and the error of the slope.
 
-Plain arithmetic on lists: the phone runs a twin of it without the laptop.
+Readings are (minute, °C) in the order of time. Plain arithmetic on lists: the phone runs a twin of it on its own.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 from typing import Final
 
@@ -13,14 +13,19 @@ WINDOW_READINGS: Final = 5
 NOISE_FLOOR_C: Final = 2.0
 """Readings by hand are never better than this standard deviation."""
 
+NOISE_OF: Final = 15
+NOISE_LEAST_C, NOISE_MOST_C, NOISE_USUAL_C = 1.0, 4.0, 2.0
+"""Limits of what `noise_c` finds, and what it takes where too few readings tell (proved in simulation)."""
+SD_OF_MEDIAN: Final = 1.4826
+"""The standard deviation of a normal scatter, by its median distance from the middle."""
+
 Readings = Sequence[tuple[float, float]]
 
 
 @dataclass(frozen=True)
 class Line:
-    """A straight line through the window that ends at a reading: level and slope now, and their errors."""
+    """A straight line through the window that ends at a reading: level in °C and slope in °C/min there."""
 
-    mid_min: float
     now_c: float
     slope_c_min: float
     leverage: float
@@ -30,40 +35,35 @@ class Line:
     span_min: float
     lowest_c: float
 
+    def error(self, scatter_c: float) -> float:
+        """The standard error of the slope in °C/min, for a scatter of single readings in °C."""
+        return scatter_c * self.leverage
+
     @property
     def slope_error(self) -> float:
-        """The standard error of the slope, in °C/min."""
-        return self.scatter_c * self.leverage
-
-    def bound_c(self, slowest_tau_min: float) -> float:
-        """The highest temperature in °C that can still come, with two standard errors allowed on slope and level."""
-        slope = max(self.slope_c_min + 2 * self.slope_error, 0.0)
-        return self.now_c + slope * slowest_tau_min + 2 * self.scatter_c / sqrt(self.count)
+        """The standard error of the slope in °C/min, by the line's own scatter."""
+        return self.error(self.scatter_c)
 
     @property
     def falls(self) -> bool:
         """True when the temperature clearly falls."""
         return self.slope_c_min + 2 * self.slope_error < 0
 
-    def promise_c(self, slowest_tau_min: float) -> float:
-        """What the slope, less two standard errors, leads to at the slowest rate, in °C."""
-        return self.now_c + (self.slope_c_min - 2 * self.slope_error) * slowest_tau_min
 
-
-def window_start(readings: Readings, last: int) -> int:
-    """Index where the window that ends at `last` begins: 20 minutes or five readings, whichever is longer."""
-    start = max(last - WINDOW_READINGS + 1, 0)
-    while start > 0 and readings[start - 1][0] >= readings[last][0] - WINDOW_MIN:
+def window_start(readings: Readings, last: int, minutes: float = WINDOW_MIN, fewest: int = WINDOW_READINGS) -> int:
+    """Index where the window that ends at `last` begins: so many minutes or readings, whichever is longer."""
+    start = max(last - fewest + 1, 0)
+    while start > 0 and readings[start - 1][0] >= readings[last][0] - minutes:
         start -= 1
     return start
 
 
-def line(readings: Readings, last: int) -> Line | None:
-    """The line through the window that ends at the reading `last`; None with fewer than five readings or no span."""
-    window = readings[window_start(readings, last) : last + 1]
+def line_over(readings: Readings, last: int, minutes: float = WINDOW_MIN, fewest: int = WINDOW_READINGS) -> Line | None:
+    """The least-squares line through the window that ends at `last`; None with too few readings or no span."""
+    window = readings[window_start(readings, last, minutes, fewest) : last + 1]
     count = len(window)
     span_min = window[-1][0] - window[0][0]
-    if count < WINDOW_READINGS or span_min <= 0:
+    if count < fewest or span_min <= 0:
         return None
     mid_min = sum(minute for minute, _ in window) / count
     mean_c = sum(c for _, c in window) / count
@@ -71,12 +71,37 @@ def line(readings: Readings, last: int) -> Line | None:
     slope = sum((minute - mid_min) * (c - mean_c) for minute, c in window) / square
     left = sum((c - mean_c - slope * (minute - mid_min)) ** 2 for minute, c in window)
     return Line(
-        mid_min=mid_min,
         now_c=mean_c + slope * (window[-1][0] - mid_min),
         slope_c_min=slope,
         leverage=1 / sqrt(square),
-        scatter_c=max(sqrt(left / (count - 2)), NOISE_FLOOR_C),
+        scatter_c=sqrt(left / (count - 2)),
         count=count,
         span_min=span_min,
         lowest_c=min(c for _, c in window),
     )
+
+
+def line(readings: Readings, last: int) -> Line | None:
+    """The line through 20 minutes or five readings up to `last`, its scatter never taken for less than 2 °C."""
+    found = line_over(readings, last)
+    return None if found is None else replace(found, scatter_c=max(found.scatter_c, NOISE_FLOOR_C))
+
+
+def noise_c(readings: Readings, last: int) -> float:
+    """The scatter of one reading in °C: the median distance from the line between its neighbours, of the newest 15."""
+    away = []
+    for middle in range(max(last - NOISE_OF, 1), last):
+        (before, low_c), (minute, c), (after, high_c) = readings[middle - 1 : middle + 2]
+        if after > before:
+            part = (minute - before) / (after - before)
+            off_c = abs(c - low_c - part * (high_c - low_c))
+            away.append(off_c / sqrt(1 + part * part + (1 - part) ** 2))
+    if not away:
+        return NOISE_USUAL_C
+    middle_c = sorted(away)[len(away) // 2]
+    return min(max(SD_OF_MEDIAN * middle_c, NOISE_LEAST_C), NOISE_MOST_C)
+
+
+def of_three_c(readings: Readings, last: int) -> float:
+    """The mean of a reading and the two before it, in °C."""
+    return (readings[last - 2][1] + readings[last - 1][1] + readings[last][1]) / 3

@@ -24,9 +24,9 @@ from bench.workshop.things.firings import Firing, fire_off, firing, minutes_sinc
 ENOUGH_FIRES = 3
 STEAM_OVER_C = 150.0
 FEWEST = 8
-MARGIN = 1.25
-"""By so much the slowest that was seen is exceeded (our own default)."""
-LEAST_MIN, MOST_MIN = 60.0, 240.0
+MARGIN = 1.5
+"""By so much the slowest that was seen is exceeded: a quarter more made a few false verdicts in simulation."""
+LEAST_MIN, MOST_MIN = 60.0, 360.0
 """However little or much the climbs allow, the slowest time constant lies between these (our own default)."""
 ONE_RATE_C = 3.0
 """A climb that scatters more than this round one exponential goes at more than one rate (our own default)."""
@@ -70,7 +70,7 @@ class Learnt:
 
     @property
     def slowest_min(self) -> float:
-        """The slowest time constant to reckon with: 120 min unless three climbs at one rate say less, or any says more.
+        """The slowest time constant to reckon with: 180 min unless three climbs at one rate say less, or any says more.
 
         A furnace that goes at two rates hides the slower one in its fast climb, so that its climbs never lower it.
         """
@@ -90,7 +90,7 @@ class Learnt:
         if self.slowest_min == SLOWEST_TAU_MIN:
             why = "Fewer than three climbs at one rate, and none slower: the usual slowest one is kept"
             return [*steps, step(why, SLOWEST_TAU_MIN, "min", "own-forecast")]
-        why = "Slowest to reckon with: a quarter more than they allow"
+        why = "Slowest to calculate with: half as much again as they allow"
         return [*steps, step(why, self.slowest_min, "min", "own-forecast")]
 
 

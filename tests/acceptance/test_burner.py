@@ -112,13 +112,13 @@ def plan_and_light(fire: Fire, furnace: str, charges: list[str]) -> None:
 
 
 def stall(fire: Fire) -> None:
-    """It is called before two hours and a half are over; nothing is called that is not so."""
-    while "It will not get there." not in fire.text:
-        assert "It will get there." not in fire.text and fire.minute < 150, fire.text
+    """That it stands still is said before two hours and a half are over, with the levels; nothing that is not so."""
+    while "Has not risen for" not in fire.text and "Has risen only" not in fire.text:
+        assert "It should get there." not in fire.text and fire.minute < 150, fire.text
         fire.go(CLIMB_STEP)
         fire.read()
-    most = re.search(r"gets to (\d+) °C at most", fire.text)
-    assert most and int(most[1]) >= fire.burner.goes_to_c  # no furnace like this one beats the bound
+    levels = re.search(r"(\d+) °C then, (\d+) °C now; the plan wants 900 °C", fire.text)
+    assert levels and int(levels[2]) <= fire.burner.goes_to_c + 3 * fire.burner.scatter_c
     assert fire.burner.goes_to_c < TARGET_C
 
 
@@ -133,9 +133,9 @@ def climb(fire: Fire) -> None:
         assert fire.minute < 260 and "It will not get there." not in fire.text
         fire.go(SOAK_STEP)
         fire.read()
-        told += [(int(one[1]), int(one[2])) for one in [re.search(r"\((\d+) to (\d+)\)", fire.text)] if one]
-    # The last intervals for the plateau, 95 % each, hold where the flame would have brought it.
-    assert told and all(low - 10 <= 940 <= high + 25 for low, high in told[-2:])
+        told += [(int(one[1]), int(one[2])) for one in [re.search(r"eading for (\d+) to (\d+)", fire.text)] if one]
+    # Where an interval is said, it holds where the flame would have brought it.
+    assert all(low - 10 <= 940 <= high + 25 for low, high in told)
     assert truth == pytest.approx(fire.minute, abs=15)
     assert "of soak left" in fire.text
 

@@ -29,15 +29,20 @@ def test_rescaling_after_an_overshoot(run: Any) -> None:
         assert alike(got, {name: case[name] for name in ("factor", "rescaled", "topUp")}), case
 
 
-def test_the_slope_bound(run: Any) -> None:
+def test_the_slope_bound_and_the_standstill(run: Any) -> None:
     found = run(
         "slope_bound",
         "const { track } = await import('/static/slope_bound.js');"
-        "return cases.map((one) => track(one.readings, one.target_c, one.slowest_tau_min, one.carbonate));",
+        "const { standstill } = await import('/static/standstill.js');"
+        "return cases.map((one) => {"
+        "  const { used, calls, bound } = track(one.readings, one.target_c, one);"
+        "  const facts = one.facts.map((_, n) => standstill(used.slice(0, n + 4), one.target_c));"
+        "  return { calls, bound, facts: facts.map((f) => f && [f.minutes, f.then, f.now, f.give, f.fell]) };"
+        "});",
     )
     for case, got in zip(read("slope_bound"), found, strict=True):
         assert got["calls"] == case["calls"], case["name"]
-        assert alike([got["bound"], got["slope"]], [case["bound_c"], case["slope_c_min"]]), case["name"]
+        assert alike([got["bound"], got["facts"]], [case["stall_bound_c"], case["facts"]]), case["name"]
 
 
 def test_a_timer_in_a_calendar(run: Any) -> None:

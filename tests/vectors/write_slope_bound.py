@@ -1,62 +1,68 @@
-"""Writes slope_bound.json: firings with what the slope bound says, for the Python module and its twin on the phone.
+"""Writes slope_bound.json: firings with what is said of them, for the Python modules and their twins on the phone.
 
-Run it from the top of the project after a deliberate change of the rule: python -m tests.vectors.write_slope_bound
-The cases come from simulated furnaces with a fixed seed and from the published approach to 720 °C; the expected words
-are those of the Python module, whose truth is tested elsewhere against furnaces that are known to reach or to stall.
+Run it from the top of the project after a deliberate change of a rule: python -m tests.vectors.write_slope_bound
+The curves come from simulated furnaces of eight families with a fixed seed, and from a stall that was read by hand; the
+expected words are those of the Python modules, whose truth is tested elsewhere against what the furnaces then did.
 """
 
 import json
 from pathlib import Path
-from random import Random
 from typing import Any
 
-from bench.measure.furnaces import REACHING, RHYTHMS, STALLING, TARGET_C, climbing, held, readings, slowed
+from bench.measure.firings import FAMILIES, firings
 from bench.science.slope_bound import Track
+from bench.science.standstill import standstill
 
 FILE = Path(__file__).with_name("slope_bound.json")
+EACH, DRAWN, SEED = 6, 12, 777
+TAUS_MIN = (180.0, 180.0, 90.0, 240.0)
+BY_HAND_C = (180, 330, 450, 560, 640, 690, 712, 719, 721, 720, 722, 721, 721, 720, 721, 721, 720)
 
 
 def case(
-    name: str, taken: list[tuple[float, float]], target_c: float, slowest_tau_min: float, carbonate: bool = True
+    name: str,
+    taken: list[tuple[float, float]],
+    target_c: float,
+    tau_min: float = 180.0,
+    carbonate: bool = True,
+    dry: bool = False,
+    changed_min: float | None = None,
 ) -> dict[str, Any]:
-    """One firing, what is said at each reading, and the newest line."""
-    track = Track(taken, slowest_tau_min, carbonate)
-    newest = track.lines[-1] if taken else None
+    """One firing, what is said at each judged reading, a stall's bound, and the fact from the fourth reading on."""
+    track = Track(taken, tau_min, carbonate, dry, changed_min)
+    facts = [standstill(track.used[:count], target_c) for count in range(4, len(track.used) + 1)]
     return {
         "name": name,
-        "readings": [[round(minute, 2), c] for minute, c in taken],
+        "readings": [list(one) for one in taken],
         "target_c": target_c,
-        "slowest_tau_min": slowest_tau_min,
+        "tau": tau_min,
         "carbonate": carbonate,
+        "dry": dry,
+        "changed": changed_min,
         "calls": [str(call) for call in track.calls(target_c)],
-        "bound_c": track.bound_c(),
-        "slope_c_min": newest.slope_c_min if newest else None,
         "stall_bound_c": track.stall_bound_c(target_c),
+        "facts": [f and [f.minutes, f.then_c, f.now_c, f.give_c, f.fell_c] for f in facts],
     }
 
 
 def cases() -> list[dict[str, Any]]:
     """All cases, in order."""
-    random = Random(1618)
-    curves = {each.name: each.at for each in (*STALLING, *REACHING)}
-    curves["held by steam"] = held(REACHING[0].at, 100, 30)
-    curves["held by carbonate"] = held(REACHING[0].at, 820, 20)
-    curves["held weakly by carbonate"] = slowed(REACHING[2].at, 820, 40, 0.3)
-    curves["a controller's climb of 3 °C a minute"] = climbing(3)
-    curves["a gas that ran out"] = lambda minute: REACHING[0].at(minute) if minute < 60 else 760 - 3 * (minute - 60)
-    found = [case("no reading", [], TARGET_C, 120.0), case("one minute", [(5.0, 20.0)] * 9, TARGET_C, 120.0)]
-    for name, curve in curves.items():
-        for rhythm in RHYTHMS:
-            taken = [(round(minute, 2), c) for minute, c in readings(curve, rhythm, random) if minute <= 240]
-            found.append(case(f"{name}, {rhythm.name}", taken, TARGET_C, random.choice((90.0, 120.0, 180.0))))
-    exact = [(float(minute), STALLING[0].at(minute)) for minute in range(0, 121, 4)]
-    found.append(case("the exact approach to 720 °C", exact, TARGET_C, 120.0))
-    # A load that is known to hold no carbonate is called earlier: the same firings, told so.
-    held_back = [one for one in found if "carbonate" in one["calls"]]
-    return found + [
-        case(one["name"] + ", no carbonate in the load", [*map(tuple, one["readings"])], TARGET_C, 120.0, False)
-        for one in held_back[::3]
+    by_hand = [(10.0 * (place + 1), float(c)) for place, c in enumerate(BY_HAND_C)]
+    found = [
+        case("no reading", [], 1000.0),
+        case("one minute", [(5.0, 20.0)] * 9, 1000.0),
+        case("a stall read by hand", by_hand, 1000.0),
+        case(
+            "a stall at 880 °C that may be carbonate", [(c_min * 6.0, 880.0 + c_min % 2) for c_min in range(40)], 1000.0
+        ),
+        case("a gas that ran out", [*by_hand, *((170.0 + 5 * n, 700.0 - 15 * n) for n in range(1, 9))], 1000.0),
     ]
+    for family in FAMILIES:
+        for place, one in enumerate(firings(family, DRAWN, SEED)[:EACH]):
+            tau, carbonate, dry = TAUS_MIN[place % 4], place % 3 != 0, place % 5 == 0
+            name = f"{family}, {place + 1}"
+            found.append(case(name, one.readings, one.target_c, tau, carbonate, dry, one.changed_min))
+    return found
 
 
 if __name__ == "__main__":

@@ -1,5 +1,6 @@
-"""`forecast`: what a firing is heading for, whether the target will be reached, and when."""
+"""`forecast`: a fact, a verdict, an interval and a time of a firing, each only as far as its readings support it."""
 
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from bench.reckoning.ask import Ask
@@ -7,73 +8,93 @@ from bench.reckoning.curves import HOTTEST_C, readings
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
 from bench.science.forecast import Forecast, forecast
-from bench.science.slope_bound import SLOWEST_TAU_MIN
+from bench.science.slope_bound import DRY_DOSE_C_MIN, SLOWEST_TAU_MIN
 
 if TYPE_CHECKING:
     from bench.reference import Library
 
 OWN = "own-forecast"
-FIT_SAY = "T = T∞ - (T∞ - T0)·exp(-t/τ) fitted to the readings; the 95 % interval takes 2 °C of scatter or more"
-RULE_SAY = (
-    "Will not reach is said only when the bound lay below the target at three readings running; no fit decides it"
+FACT_SAY = (
+    "A standstill: means of three readings, from the earliest on that lies at the newest level, if the line between "
+    "does not rise and does not lead to the target within the hour"
 )
+FIT_SAY = "The highest to come, by every exponential that fits the newest stretch; radiation and slow walls bracket it"
+RULE_SAY = (
+    "Will not reach is said only when the bound lay 2 % below the target at four readings running, over 15 minutes. "
+    "No fit decides it."
+)
+CANNOT_SAY = "It cannot know a burner that drifts by itself, or a hold that nobody logged."
+TESTED_SAY = "It was tested on simulated furnaces. No real firing has tested it until ten logged ones are in."
+ONE_C_SAY = "No single temperature is given: only an interval can be supported."
 
 
 def run(ask: Ask, library: "Library") -> dict[str, Any]:
-    """Heading, interval, verdict by the slope bound, times from both ends of the interval, and one sentence."""
+    """Fact, verdict by the slope bound, interval, times, and the sentences for them."""
     curve = readings(ask)
     target_c = ask.number("target_c", low=-200, high=HOTTEST_C)
     slowest = ask.number("slowest_tau_min", above=0, high=1e5, default=SLOWEST_TAU_MIN)
     changed = ask.number("changed_at_min", low=-1e6, high=1e6, default=None)
-    carbonate = ask.flag("carbonate", default=None)
-    found = forecast(curve, target_c, slowest, changed, carbonate=carbonate is not False)
+    carbonate, dry = ask.flag("carbonate", default=None), ask.flag("dry", default=None)
+    found = forecast(curve, target_c, slowest, changed, carbonate=carbonate is not False, dry=dry is True)
     return {
-        "heading_for_c": found.heading_c,
-        "interval95_c": None if found.heading_c is None else [found.low_c, found.high_c],
+        "fact": None if found.fact is None else asdict(found.fact),
+        "heading_for_c": None,
+        "heading_for_reason": ONE_C_SAY,
+        "interval95_c": None if found.low_c is None else [found.low_c, found.high_c],
         "verdict": str(found.verdict),
         "eta_min": None if found.early_min is None else [found.early_min, found.late_min],
         "say": found.say(),
         "reason": str(found.call),
         "bound_c": found.bound_c,
         "slope_c_min": found.slope_c_min,
-        "working": [*_working(found, slowest, changed), *_load(carbonate)],
+        "working": [*_working(found, slowest, changed), *_water(found, dry), *_load(carbonate), *_limits()],
     }
 
 
 def _working(found: Forecast, slowest: float, changed: float | None) -> list[Step]:
     since = "" if changed is None else f", from the change at {changed:g} min on"
+    tau = f"a furnace whose slowest time constant is {slowest:.0f} min at the target, longer while it is colder"
     return [
         step(f"Readings used: {found.count}{since}", found.count),
-        step(FIT_SAY, found.heading_c, "°C", OWN)
-        if found.heading_c is not None
-        else step(f"No plateau is given: {_no_heading(found)}.", source=OWN),
-        step(
-            "Slope over the last 20 minutes or the last five readings, whichever is longer", found.slope_c_min, "°C/min"
-        ),
-        step(
-            f"The most that a furnace can still reach whose slowest time constant is {slowest:g} min: level + "
-            "(slope + 2 errors)·τ + 2 errors of the level",
-            found.bound_c,
-            "°C",
-            OWN,
-        ),
+        step(FACT_SAY, found.fact.minutes, "min", OWN)
+        if found.fact is not None
+        else step("It does not stand still: it rose in the last 25 minutes, or is at the target.", source=OWN),
+        *_interval(found),
+        step("Slope over 20 minutes or five readings, whichever is longer", found.slope_c_min, "°C/min"),
+        step(f"The most that can still be reached by {tau}: level + (slope + 2.5 errors)·τ", found.bound_c, "°C", OWN),
         step(RULE_SAY, source=OWN),
         *_times(found),
     ]
 
 
+def _interval(found: Forecast) -> list[Step]:
+    if found.low_c is None:
+        return [step(f"No interval is given: {_no_interval(found)}.", source=OWN)]
+    return [
+        step(f"{FIT_SAY}: lower end", found.low_c, "°C", OWN),
+        step("Upper end", found.high_c, "°C", OWN),
+    ]
+
+
+def _no_interval(found: Forecast) -> str:
+    if found.call == "reached":
+        return "the target was read"
+    return "too few readings, water, a lid, a fall, no bend that fits, or one wider than 150 °C"
+
+
+def _water(found: Forecast, dry: bool | None) -> list[Step]:
+    if dry:
+        return [step("Load and lining are dry, so no water is waited for.")]
+    say = f"Heat dose over 100 °C since lighting; water may be leaving until {DRY_DOSE_C_MIN:,.0f} °C·min"
+    return [step(say, found.dose_c_min, "°C·min", OWN)]
+
+
 def _load(carbonate: bool | None) -> list[Step]:
     if carbonate is False:
-        return [step("The load holds no carbonate, so nothing is waited for between 780 and 950 °C.")]
-    held = "holds carbonate" if carbonate else "may hold carbonate: nobody said what it is"
+        return [step("Nothing in the load gives off CO2 over 700 °C: no wait between 780 and 950 °C.")]
+    held = "holds carbonate that goes late" if carbonate else "may hold carbonate that goes late: it is not known"
     say = f"The load {held}. Between 780 and 950 °C it is judged as if 30 minutes of its curve had stood still."
     return [step(say, 30, "min", OWN)]
-
-
-def _no_heading(found: Forecast) -> str:
-    if found.call in ("steam", "carbonate", "bent"):
-        return "the curve is held or was bent, so that it is no approach to a plateau"
-    return "the readings are too few, or as good as straight"
 
 
 def _times(found: Forecast) -> list[Step]:
@@ -81,28 +102,42 @@ def _times(found: Forecast) -> list[Step]:
         return [step("No time is given: the target is not within reach, or nothing supports a time.")]
     if found.call == "reached":
         return [step("The target was crossed on the straight line between two readings", found.early_min, "min")]
-    steps = [step("At the target by the upper end of the interval, on the readings' clock", found.early_min, "min")]
+    steps = [step("At the target by the slope and two errors, going straight on: not before", found.early_min, "min")]
     if found.late_min is None:
-        return [*steps, step("By the lower end of the interval: never, so the later time is left open.")]
-    return [*steps, step("By the lower end of the interval", found.late_min, "min")]
+        return [*steps, step("No later time is given: the target is not near enough.")]
+    return [*steps, step("At the latest: half an hour and three times the straight way", found.late_min, "min", OWN)]
+
+
+def _limits() -> list[Step]:
+    return [step(CANNOT_SAY, source=OWN), step(TESTED_SAY, source=OWN)]
 
 
 KIND = Kind(
     name="forecast",
-    summary="what a firing is heading for, and whether and when it reaches the target",
+    summary="whether a firing stands still, what it is heading for, whether and when it reaches the target",
     fields=(
-        Field("readings", "[[min, °C], …]", "The curve so far, in the order of time."),
+        Field("readings", "[[min, °C], …]", "The curve since lighting, in the order of time."),
         Field("target_c", "°C", "The temperature to reach."),
         Field(
-            "slowest_tau_min", "min", "Slowest time constant that this furnace may have.", False, int(SLOWEST_TAU_MIN)
+            "slowest_tau_min",
+            "min",
+            "Slowest time constant that this furnace may have at the target.",
+            False,
+            int(SLOWEST_TAU_MIN),
         ),
-        Field("carbonate", "true or false", "Whether the load holds carbonate. Left out: it may.", False),
+        Field(
+            "carbonate",
+            "true or false",
+            "Whether the load holds carbonate that goes over 700 °C, as calcium carbonate does. Left out: it may.",
+            False,
+        ),
+        Field("dry", "true or false", "Whether load and lining hold no water. Left out: they may.", False),
         Field("changed_at_min", "min", "When the burner was last changed, or a programmed segment began.", False),
     ),
     example={
         "readings": [
-            *([0, 21], [10, 172], [20, 296], [30, 390], [40, 462], [50, 520], [60, 563], [70, 598], [80, 626]),
-            *([90, 646], [100, 663], [110, 675], [120, 686], [130, 693]),
+            *([10, 180], [20, 330], [30, 450], [40, 560], [50, 640], [60, 690], [70, 712], [80, 719]),
+            *([90, 721], [100, 720], [110, 722], [120, 721]),
         ],
         "target_c": 1000,
     },

@@ -126,7 +126,7 @@ def show(thing: str) -> Response:
     lists = {phase: checks(state, library, phase, thing, fuel) for phase in PHASES}
     findings = gate_light(state, thing, library) if fire.lit_at is None else []
     soak, heading = soaking(state, fire), outlook(fire)
-    ahead = heading.ahead if heading is not None else soak_ahead(fire, soak)
+    ahead = soak_ahead(fire, soak)
     due = next_due(fire)
     stretch = state.once(("stretch", thing), lambda: stretch_now(fire))
     load = inside(fire)

@@ -2,13 +2,11 @@
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from math import exp
 from typing import Any
 
 from bench.reckoning import reckon
 from bench.reckoning.working import Step
 from bench.science.forecast import thinned as averaged
-from bench.science.plateau import Exponential, fit
 from bench.science.refusal import Refusal
 from bench.screens.drawing import Curve, Rule, curve, heat_rule
 from bench.screens.furnace.curves import Points, planned_points, thinned
@@ -17,7 +15,7 @@ from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
 from bench.screens.kit.words import _
 from bench.workshop.heat import Heat, curve_of, heats
-from bench.workshop.learning import Learnt, learnt
+from bench.workshop.learning import learnt
 from bench.workshop.load_gas import load_gas
 from bench.workshop.moments import to_ms
 from bench.workshop.soaking import Soaking
@@ -27,8 +25,6 @@ from bench.workshop.things.firings import Firing, firing
 from bench.workshop.things.stays import Stay
 
 LEAST_FORECAST = 3
-AHEAD_STEPS = 16
-AHEAD_MIN = 180.0
 AIR_SAID = {
     "oxidising": _("oxidising"),
     "neutral": _("neutral"),
@@ -104,16 +100,15 @@ def _clock(moment: datetime) -> str:
 
 @dataclass(frozen=True)
 class Outlook:
-    """Where a fire is heading: the verdict, one sentence, its working, and the curve ahead in (ms, °C)."""
+    """Where a fire is heading: the verdict, its sentences, and their working."""
 
     verdict: str
     say: str
     working: list[Step]
-    ahead: Points
 
 
 def outlook(fire: Firing) -> Outlook | None:
-    """The forecast of a climb, by the slope bound and the plateau fit; None with too few readings or no climb."""
+    """The forecast of a climb; None with too few readings or no climb."""
     return bench().state.once(("outlook", fire.id), lambda: _outlook(fire))
 
 
@@ -132,7 +127,7 @@ def _outlook(fire: Firing) -> Outlook | None:
     except Refusal:
         return None
     working = [*told["working"], *taught.working]
-    return Outlook(told["verdict"], told["say"], working, _ahead(fire, list(points), changed, told, taught))
+    return Outlook(told["verdict"], told["say"], working)
 
 
 def gasses_late(fire: Firing) -> bool:
@@ -151,28 +146,6 @@ def changed_min(fire: Firing) -> float | None:
     if not notes or fire.lit_at is None:
         return None
     return max(0.0, (max(r.when for r in notes) - fire.lit_at).total_seconds() / 60)
-
-
-def _ahead(fire: Firing, points: Points, changed: float | None, told: dict[str, Any], taught: Learnt) -> Points:
-    """The fitted curve from the last reading on: to the soak, or as far as it is worth drawing."""
-    if told["heading_for_c"] is None or fire.lit_at is None:
-        return []
-    found = fit([p for p in points if changed is None or p[0] >= changed])
-    if found is None or not found.bends or found.best.tau_min > 4 * taught.slowest_min:
-        return []
-    best, (last, last_c) = found.best, points[-1]
-    reached = best.minute_of(fire.soak.to_c)
-    end = reached if reached is not None and reached > last else last + AHEAD_MIN
-    end = min(end, last + 2 * AHEAD_MIN)
-    start = float(to_ms(fire.lit_at))
-    steps = [last + (end - last) * n / AHEAD_STEPS for n in range(AHEAD_STEPS + 1)]
-    return [(start + 60_000 * minute, _joined(best, minute, last, last_c)) for minute in steps]
-
-
-def _joined(best: Exponential, minute: float, last: float, last_c: float) -> float:
-    # The dashes begin at the last reading, not at the fit beside it.
-    off = last_c - best.at(last)
-    return best.at(minute) + off * exp(-(minute - last) / best.tau_min)
 
 
 def soak_ahead(fire: Firing, soak: Soaking) -> Points:
