@@ -4,8 +4,8 @@ import { against } from "./gates.js";
 import { clock, figure, make, say, strip, whole } from "./made.js";
 import { paint } from "./countdown.js";
 import { draw } from "./curve.js";
-import { sinceLit, soaking } from "./overlay.js";
-import { track } from "./slope_bound.js";
+import { soaking } from "./overlay.js";
+import { climb } from "./stored_outlook.js";
 import { airStrip, notes, stretchLine } from "./stored_stretch.js";
 import { stretchNow } from "./stretches.js";
 
@@ -39,14 +39,7 @@ function outlook(fire, soak) {
   const inside = airStrip(fire, now);
   if (soak.endsMs > soak.last?.[0]) inside.push(countdown(soak.endsMs));
   if (soak.startMs !== null) inside.push(make("p", { look: "forecast" }, make("b", { text: say(holding(fire, soak)) })));
-  if (soak.startMs === null && fire.readings.length) {
-    const changed = fire.changed_ms === null ? null : (fire.changed_ms - fire.lit_ms) / MINUTE;
-    const known = { tau: fire.slowest_tau_min, carbonate: fire.carbonate ?? true, changed };
-    const { call, bound } = track(sinceLit(fire, fire.readings), fire.to_c, known);
-    const name = call === "reached" || call === "stalled" ? call : "possible";
-    const why = name === "reached" ? "" : say(`${name}_why`, { c: whole(bound ?? 0) });
-    inside.push(make("p", { look: "forecast" }, make("b", { text: say(name) }), ` ${why}`));
-  }
+  if (soak.startMs === null) inside.push(...climb(fire));
   box.replaceChildren(...inside, ...stretchLine(fire, now), make("p", { look: "soft", text: say("watch") }));
 }
 

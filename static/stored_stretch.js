@@ -3,7 +3,8 @@
 import { glyph, make, say, whole } from "./made.js";
 import { airToChange } from "./stretches.js";
 
-function span(minutes) {
+/** A length of time: minutes, or hours and minutes. */
+export function span(minutes) {
   const [h, m] = [Math.floor(whole(minutes) / 60), whole(minutes) % 60];
   return h ? say("hours", { h, m: String(m).padStart(2, "0") }) : say("minutes", { m });
 }

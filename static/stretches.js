@@ -57,3 +57,15 @@ export function airToChange(fire, now) {
   const [value, ms] = fire.noted.air ?? [null, -Infinity];
   return ms >= now.sinceMs && value === now.air ? null : now.air;
 }
+
+/** What a burning fire is climbing to, as { toC, sinceMs }; null while it holds as planned or is to fall. */
+export function aimNow(fire, readings) {
+  const now = stretchNow(fire, readings);
+  if (!now || now.falls || now.thereMs !== null) return null;
+  const plan = fire.stretches;
+  let last = now.number - 1;
+  let first = last;
+  while (plan[last].hold_min <= 0 && last + 1 < plan.length && plan[last + 1].to_c > plan[last].to_c) last += 1;
+  while (first > 0 && plan[first - 1].hold_min <= 0) first -= 1;
+  return { toC: plan[last].to_c, sinceMs: first > 0 ? stretches(fire, readings)[first].sinceMs : null };
+}

@@ -100,6 +100,7 @@ def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float
         "sort": "firing",
         "id": thing,
         "name": fire.name,
+        "fuel": fuel,
         "lit_ms": to_ms(fire.lit_at) if fire.lit_at is not None else None,
         "off_ms": to_ms(fire.off_at) if fire.off_at is not None else None,
         "closed": fire.closed,

@@ -112,13 +112,13 @@ def plan_and_light(fire: Fire, furnace: str, charges: list[str]) -> None:
 
 
 def stall(fire: Fire) -> None:
-    """That it stands still is said before two hours and a half are over, with the levels; nothing that is not so."""
-    while "Has not risen for" not in fire.text and "Has risen only" not in fire.text:
-        assert "It should get there." not in fire.text and fire.minute < 150, fire.text
+    """It is called before three hours and a half are over; nothing is called that is not so."""
+    while "It will not get there." not in fire.text:
+        assert "It should get there." not in fire.text and fire.minute < 210, fire.text
         fire.go(CLIMB_STEP)
         fire.read()
-    levels = re.search(r"(\d+) °C then, (\d+) °C now; the plan wants 900 °C", fire.text)
-    assert levels and int(levels[2]) <= fire.burner.goes_to_c + 3 * fire.burner.scatter_c
+    most = re.search(r"leads to (\d+) °C at most", fire.text)
+    assert most and int(most[1]) >= fire.burner.goes_to_c  # no furnace like this one beats the bound
     assert fire.burner.goes_to_c < TARGET_C
 
 
@@ -130,7 +130,7 @@ def climb(fire: Fire) -> None:
     truth = fire.burner.minute_reached(TARGET_C)
     told = []
     while "Holding." not in fire.text:
-        assert fire.minute < 260 and "It will not get there." not in fire.text
+        assert fire.minute < 320 and "It will not get there." not in fire.text
         fire.go(SOAK_STEP)
         fire.read()
         told += [(int(one[1]), int(one[2])) for one in [re.search(r"eading for (\d+) to (\d+)", fire.text)] if one]
@@ -146,7 +146,7 @@ def too_hot(fire: Fire) -> None:
         fire.go(SOAK_STEP)
         c = fire.read()
         assert c <= TARGET_C + 20 or "over the plan" in fire.text
-        assert fire.minute < 320
+        assert fire.minute < 380
     assert fire.burner.c > TARGET_C + 20 - 3 * fire.burner.scatter_c
     fire.note("Turned down")
     fire.burner.goes_to_c = 850
@@ -189,7 +189,7 @@ def lose_the_flame(fire: Fire) -> None:
     while "Holding." not in fire.text:
         fire.go(SOAK_STEP)
         fire.read()
-        assert fire.minute < 420
+        assert fire.minute < 480
     fire.burner.goes_to_c = TARGET_C + 5
 
 
@@ -200,7 +200,7 @@ def hold_to_the_end(fire: Fire) -> None:
     while "Held." not in fire.text:
         fire.go(SOAK_STEP)
         fire.read()
-        assert fire.minute < 500
+        assert fire.minute < 560
 
 
 def finish(fire: Fire) -> None:

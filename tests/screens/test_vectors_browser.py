@@ -109,10 +109,11 @@ def test_the_next_step_and_what_stands_against_it(run: Any) -> None:
 def test_the_stretches_of_a_fire_and_the_air_that_is_asked_for(run: Any) -> None:
     found = run(
         "stretches",
-        "const { airToChange, stretchNow, stretches } = await import('/static/stretches.js');"
+        "const { aimNow, airToChange, stretchNow, stretches } = await import('/static/stretches.js');"
         "return cases.map(({ fire }) => {"
         "  const now = stretchNow(fire, fire.readings);"
         "  return { stretches: stretches(fire, fire.readings), now: now?.number ?? null,"
+        "    aim: aimNow(fire, fire.readings),"
         "    change: now && airToChange(fire, now) };"
         "});",
     )
@@ -120,6 +121,7 @@ def test_the_stretches_of_a_fire_and_the_air_that_is_asked_for(run: Any) -> None
         wanted = case["stretches"]
         part = [{name: one[name] for name in wanted[0]} for one in got["stretches"]]
         assert alike(part, wanted), case["name"]
+        assert alike(got["aim"], case["aim"]), case["name"]
         assert (got["now"], got["change"]) == (case["now"], case["change"]), case["name"]
 
 
@@ -147,3 +149,24 @@ def test_what_is_put_in_out_of_reach_may_hold_carbonate(run: Any) -> None:
         "return facts.map((fact) => laid(told, [fact]).f.carbonate);",
     )
     assert found == [True, True, False]
+
+
+def test_a_stored_firing_says_that_it_stands_still(run: Any) -> None:
+    """Words come by their names here. CO first where the flame was sooty; then the fact, a look, notes, two keys."""
+    found = run(
+        "codes",
+        "const { climb } = await import('/static/stored_outlook.js');"
+        "const c = [180, 330, 450, 560, 640, 690, 712, 719, 721, 720, 722, 721, 721, 720, 721, 721];"
+        "const at = (n) => 1e12 + 600000 * (n + 1);"
+        "const fire = { id: 'F', fuel: 'gas', lit_ms: 1e12, off_ms: null, changed_ms: null, slowest_tau_min: 180,"
+        "  noted: { flame: ['sooty', 1e12] }, stretches: [{ to_c: 1000, hold_min: 60, air: 'unknown' }] };"
+        "const say = (count) => climb({ ...fire, readings: c.slice(0, count).map((one, n) => [at(n), one]) })"
+        "  .map((one) => [one.className, one.textContent.trim(), one.getAttribute('href')]);"
+        "return [say(7), say(11), say(16)];",
+    )
+    early, fact, proved = found
+    assert [one[1].split()[0] for one in early] == ["possible"]
+    assert fact[0][0].startswith("caution-block") and "co-first" in fact[0][1]
+    assert fact[1][1].startswith("not-risen") and fact[2][1] == "look-first" and "noted-flame-sooty" in fact[3][1]
+    assert [one[2] for one in fact[4:6]] == ["/firing/F/note", "/firing/F/off"]
+    assert fact[6][1] == "possible why-steam" and proved[-1][1] == "stalled stalled_why"

@@ -6,6 +6,7 @@ python -m tests.vectors.write_stretches; the rules are tested elsewhere. Moments
 from typing import Any
 
 from bench.reference import load_library
+from bench.workshop.aiming import aim_of
 from bench.workshop.moments import to_ms
 from bench.workshop.snapshot import of_firing
 from bench.workshop.stretches import air_to_change, stretch_now, stretches
@@ -61,8 +62,14 @@ def case(name: str, plan: str, curve: str, notes: list[tuple[float, str]], off: 
         "fire": {key: told[key] for key in KEYS},
         "stretches": [_told(view, one) for one in stretches(view)],
         "now": now.number if now is not None else None,
+        "aim": _aimed(view),
         "change": air_to_change(state, view, now) if now is not None else None,
     }
+
+
+def _aimed(fire: Firing) -> dict[str, Any] | None:
+    aim = aim_of(fire)
+    return None if aim is None else {"toC": aim.to_c, "sinceMs": _ms(fire, aim.since_min)}
 
 
 def _told(fire: Firing, one: Any) -> dict[str, Any]:

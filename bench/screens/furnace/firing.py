@@ -9,11 +9,11 @@ from bench.screens.furnace.firing_view import (
     holding,
     inside,
     now,
-    outlook,
     say_curve,
     say_stretch,
     soak_ahead,
 )
+from bench.screens.furnace.outlook import outlook
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import checks, stopped, tally
 from bench.screens.kit.joined import bench
@@ -97,6 +97,8 @@ NOTE_WORDS = {
     "smell": _("Smell"),
     "co": _("CO"),
 }
+NOTE_SAID = {(what, value): f"{NOTE_WORDS[what]}: {words}" for what in NOTES for value, words, _glyph in NOTES[what]}
+"""A note in words, by what it is of and its value."""
 AIR_WORDS = {
     "oxidising": _("Let air in now: this stretch is oxidising."),
     "reducing": _("Make it reducing now, as this stretch asks."),
@@ -125,7 +127,7 @@ def show(thing: str) -> Response:
     fuel = fuel_of(fire)
     lists = {phase: checks(state, library, phase, thing, fuel) for phase in PHASES}
     findings = gate_light(state, thing, library) if fire.lit_at is None else []
-    soak, heading = soaking(state, fire), outlook(fire)
+    soak, heading = soaking(state, fire), outlook(fire, NOTE_SAID)
     ahead = soak_ahead(fire, soak)
     due = next_due(fire)
     stretch = state.once(("stretch", thing), lambda: stretch_now(fire))

@@ -2,20 +2,14 @@
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
-from bench.reckoning import reckon
-from bench.reckoning.working import Step
-from bench.science.forecast import thinned as averaged
-from bench.science.refusal import Refusal
 from bench.screens.drawing import Curve, Rule, curve, heat_rule
 from bench.screens.furnace.curves import Points, planned_points, thinned
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
 from bench.screens.kit.words import _
-from bench.workshop.heat import Heat, curve_of, heats
-from bench.workshop.learning import learnt
+from bench.workshop.heat import Heat, heats
 from bench.workshop.load_gas import load_gas
 from bench.workshop.moments import to_ms
 from bench.workshop.soaking import Soaking
@@ -24,7 +18,6 @@ from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing
 from bench.workshop.things.stays import Stay
 
-LEAST_FORECAST = 3
 AIR_SAID = {
     "oxidising": _("oxidising"),
     "neutral": _("neutral"),
@@ -98,38 +91,6 @@ def _clock(moment: datetime) -> str:
     return moment.strftime("%H:%M")
 
 
-@dataclass(frozen=True)
-class Outlook:
-    """Where a fire is heading: the verdict, its sentences, and their working."""
-
-    verdict: str
-    say: str
-    working: list[Step]
-
-
-def outlook(fire: Firing) -> Outlook | None:
-    """The forecast of a climb; None with too few readings or no climb."""
-    return bench().state.once(("outlook", fire.id), lambda: _outlook(fire))
-
-
-def _outlook(fire: Firing) -> Outlook | None:
-    points = averaged(curve_of(fire))
-    if not fire.burning or fire.soak_start is not None or len(points) < LEAST_FORECAST:
-        return None
-    taught = learnt(bench().state, fire.plan.furnace, but=fire.id)
-    ask: dict[str, Any] = {"readings": [list(one) for one in points], "target_c": fire.soak.to_c}
-    ask["slowest_tau_min"] = taught.slowest_min
-    changed = changed_min(fire)
-    ask |= {"changed_at_min": changed} if changed is not None else {}
-    ask["carbonate"] = gasses_late(fire)
-    try:
-        told = reckon("forecast", ask, bench().library)
-    except Refusal:
-        return None
-    working = [*told["working"], *taught.working]
-    return Outlook(told["verdict"], told["say"], working)
-
-
 def gasses_late(fire: Firing) -> bool:
     """Whether the load may give off carbon dioxide in the hot half of its climb; true where not all of it is known.
 
@@ -138,14 +99,6 @@ def gasses_late(fire: Firing) -> bool:
     gas = load_gas(bench().state, fire.charges, bench().library)
     _low, high = gas.windows.get("CO2", (None, 0.0))
     return not fire.charges or bool(gas.not_reckoned) or high is None or high > LATE_GAS_C
-
-
-def changed_min(fire: Firing) -> float | None:
-    """Minutes from lighting to the last change of the burner, from which the forecast starts anew."""
-    notes = [r for r in bench().state.own(fire.id, "noted") if r.body.what == "burner-change"]
-    if not notes or fire.lit_at is None:
-        return None
-    return max(0.0, (max(r.when for r in notes) - fire.lit_at).total_seconds() / 60)
 
 
 def soak_ahead(fire: Firing, soak: Soaking) -> Points:
@@ -160,7 +113,7 @@ def holding(fire: Firing, soak: Soaking) -> str:
     """The soak in one sentence: what it held between, and how its end stands to the plan."""
     if soak.start is None or soak.low_c is None or soak.high_c is None:
         return ""
-    said = _("{low:.0f} to {high:.0f} °C for {span}", low=soak.low_c, high=soak.high_c, span=_span(soak.held_min))
+    said = _("{low:.0f} to {high:.0f} °C for {span}", low=soak.low_c, high=soak.high_c, span=span(soak.held_min))
     if soak.done:
         return said + _(": the soak is over. Let it cool as planned.")
     planned = planned_soak_end(fire)
@@ -170,8 +123,8 @@ def holding(fire: Firing, soak: Soaking) -> str:
     if abs(late) < 1:
         return said + _(": the soak will end with the plan.")
     if late > 0:
-        return said + _(": the soak will end {n} after the plan.", n=_span(late))
-    return said + _(": the soak will end {n} before the plan.", n=_span(-late))
+        return said + _(": the soak will end {n} after the plan.", n=span(late))
+    return said + _(": the soak will end {n} before the plan.", n=span(-late))
 
 
 def say_stretch(fire: Firing, one: Stretch) -> str | None:
@@ -182,9 +135,9 @@ def say_stretch(fire: Firing, one: Stretch) -> str | None:
     said = _("Stretch {n} of {all}:", n=one.number, all=len(fire.plan.segments)) + " "
     said += _("down to {c:g} °C", c=segment.to_c) if one.falls else _("up to {c:g} °C", c=segment.to_c)
     if segment.hold_min > 0 and one.there_min is not None:
-        said += _(", held {held} of {span}", held=_span(one.held_min), span=_span(segment.hold_min))
+        said += _(", held {held} of {span}", held=span(one.held_min), span=span(segment.hold_min))
     elif segment.hold_min > 0:
-        said += _(", then held {span}", span=_span(segment.hold_min))
+        said += _(", then held {span}", span=span(segment.hold_min))
     return said + ("" if segment.atmosphere == "unknown" else ", " + AIR_SAID[segment.atmosphere]) + "."
 
 
@@ -203,7 +156,8 @@ def planned_soak_end(fire: Firing) -> datetime | None:
     return fire.lit_at + timedelta(minutes=minutes)
 
 
-def _span(minutes: float) -> str:
+def span(minutes: float) -> str:
+    """A length of time: minutes, or hours and minutes."""
     whole = round(minutes)
     return _("{h} h {m:02d}", h=whole // 60, m=whole % 60) if whole >= 60 else _("{m} min", m=whole)
 
@@ -267,5 +221,5 @@ def _stands(stay: Stay, fire: Firing, minutes: float) -> str:
         return _("placed")
     left = fire.soak.hold_min - minutes
     if fire.burning and fire.soak_start is not None and left > 0.5:
-        return _("in, {span} to go", span=_span(left))
+        return _("in, {span} to go", span=span(left))
     return _("in")

@@ -1,7 +1,8 @@
 """What a phone itself says of a step while the laptop is away, by name. It takes these words along with its pages."""
 
-from bench.screens.furnace.firing import AIR_WORDS
+from bench.screens.furnace.firing import AIR_WORDS, NOTE_SAID
 from bench.screens.furnace.firing_view import AIR_SAID
+from bench.screens.furnace.outlook import REASONS
 from bench.screens.kit.words import _
 
 
@@ -9,6 +10,8 @@ def away_words() -> dict[str, str]:
     """The words, in the bench's language; what stands in braces the phone fills in."""
     said = {f"air-{air}": words for air, words in AIR_SAID.items()}
     said |= {f"change-{air}": words for air, words in AIR_WORDS.items()}
+    said |= {f"noted-{what}-{value}": words for (what, value), words in NOTE_SAID.items()}
+    said |= {f"why-{call}": words for call, words in REASONS.items()}
     return said | {
         "since": _("Since then, on this phone"),
         "ahead": _("Drawn beforehand, for the step as planned: what was done since stands below."),
@@ -53,9 +56,19 @@ def away_words() -> dict[str, str]:
         "reading": _("No reading yet."),
         "reached": _("It was reached."),
         "stalled": _("It will not get there."),
-        "stalled_why": _("By its slope it cannot pass {c} °C."),
+        "stalled_why": _("Its slope leads to {c} °C at most, unless something is changed."),
         "possible": _("Too early to say."),
-        "possible_why": _("The laptop says more once it is in reach."),
+        "not-risen": _("Has not risen for {span}:"),
+        "risen-only": _("Has risen only {c} °C in {span}:"),
+        "fallen": _("Has fallen {c} °C since its highest, {span} ago:"),
+        "levels": _("{then} °C then, {now} °C now; the plan wants {to} °C."),
+        "look-first": _("Does the load look hotter than {c} °C? A probe can be dead."),
+        "noted": _("Noted:"),
+        "nothing-noted": _("Nothing is noted that may explain it."),
+        "caution": _("Caution."),
+        "co-first": _("A sooty flame makes carbon monoxide. Check the CO alarm first."),
+        "record-change": _("Record a change"),
+        "end-firing": _("End firing"),
         "held": _("Held."),
         "holding": _("Holding."),
         "fell": _("Not holding."),
