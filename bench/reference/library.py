@@ -9,7 +9,7 @@ from bench.reference.cautions import Advice, ChecklistItem, HazardCard, Rule, Ru
 from bench.reference.hydrate_pairs import HydratePair
 from bench.reference.names import plain
 from bench.reference.provenance import Source
-from bench.reference.surroundings import Gas, OxideInAir, Ware
+from bench.reference.surroundings import AIR_O2_PCT, Gas, OxideInAir, Ware
 from bench.reference.things import Reagent, Target
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
@@ -116,9 +116,9 @@ class Library:
         """
         return tuple(each for each in self.advice.values() if each.step == step)
 
-    def oxide_in_air(self, element: str, at_c: float) -> OxideInAir | None:
-        """The oxide of `element` that stands in air at `at_c`, or None where the tables say nothing."""
-        for each in self.oxides_in_air:
-            if each.element == element and each.from_c <= at_c < each.to_c:
-                return each
-        return None
+    def oxide_in_air(self, element: str, at_c: float, o2_pct: float = AIR_O2_PCT) -> OxideInAir | None:
+        """The oxide of `element` that stands at `at_c` where the gas holds `o2_pct` per cent of oxygen (air where
+        nothing else is said), or None where the tables say nothing.
+        """
+        known = (each for each in self.oxides_in_air if each.element == element)
+        return next((each for each in known if 0 <= at_c < each.ends_c(o2_pct)), None)

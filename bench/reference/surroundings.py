@@ -1,12 +1,19 @@
 """What stands round the charge: gases with their limits, crucible ware, and the oxides that stand in air."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import log
 
 from bench.reference.provenance import Row
 
 L_PER_MOL_25C = 24.465
 """Molar volume of an ideal gas at 25 °C and 1 atm, in litres (0.082057 × 298.15)."""
 
+
+ZERO_C_IN_K = 273.15
+AIR_O2_PCT, GAS_FURNACE_O2_PCT = 21.0, 5.0
+"""Oxygen in air, and about that of a gas furnace with a clear flame (our own figure, from memory)."""
 
 FRACTIONS = ("", "total", "inhalable", "respirable", "thoracic")
 SOLUBLE, INSOLUBLE = "soluble", "insoluble"
@@ -129,6 +136,9 @@ class Ware(Row):
 class OxideInAir(Row):
     """Which oxide (or, where none stands free, which compound) of an element stands in air between two temperatures
     in °C.
+
+    `to_c_by_o2_pct` gives the upper end where the furnace's gas holds so much oxygen, in per cent; empty: it does not
+    hang on that.
     """
 
     slug: str
@@ -136,7 +146,21 @@ class OxideInAir(Row):
     oxide: str
     from_c: float
     to_c: float
+    to_c_by_o2_pct: Mapping[str, float] = field(default_factory=dict)
     colour: str = ""
     volatile: str = ""
     volatile_from_c: float | None = None
     note: str = ""
+
+    def ends_c(self, o2_pct: float) -> float:
+        """The upper end in °C where the gas holds `o2_pct` per cent of oxygen.
+
+        Between and beyond the figures it is straight in 1/T over the logarithm of the oxygen, as for an equilibrium.
+        """
+        known = sorted((float(pct), c) for pct, c in self.to_c_by_o2_pct.items())
+        if len(known) < 2:
+            return self.to_c
+        (low, low_c), (high, high_c) = next((pair for pair in pairwise(known) if o2_pct <= pair[1][0]), known[-2:])
+        share = log(o2_pct / low) / log(high / low)
+        per_k = (1 - share) / (low_c + ZERO_C_IN_K) + share / (high_c + ZERO_C_IN_K)
+        return 1 / per_k - ZERO_C_IN_K

@@ -108,18 +108,33 @@ def temperature_c(letter: str, mv: float, cold_junction_c: float = 0.0) -> float
     return _bisect(letter, total, low, high)
 
 
-def tolerance_c(letter: str, tolerance_class: int, c: float) -> float:
-    """Largest error in ± °C that a new thermocouple of this class may have at `c` °C; used wire drifts beyond it.
+def class_range_c(letter: str, tolerance_class: int) -> tuple[float, float]:
+    """The temperatures in °C for which the standard gives this class's tolerance; refuses a class that it lacks."""
+    return _tolerance_row(letter, tolerance_class)[:2]
 
-    Refuses a class that the standard does not give for the type, and a temperature outside the range of the class.
-    """
+
+def _tolerance_row(letter: str, tolerance_class: int) -> ToleranceRow:
     _pieces(letter)
     row = TOLERANCES.get((letter, tolerance_class))
     if row is None:
         known = ", ".join(str(each) for each in (1, 2, 3) if (letter, each) in TOLERANCES)
         raise Refusal(f"IEC 60584-1 has no class {tolerance_class} for type {letter}; it has {known}.", "class")
-    low, high, least, per_degree = row
-    if not low - ROUNDING_C <= c <= high + ROUNDING_C:
+    return row
+
+
+def in_class_range(letter: str, tolerance_class: int, c: float) -> bool:
+    """Whether the standard gives this class a tolerance at `c` °C."""
+    low, high = class_range_c(letter, tolerance_class)
+    return low - ROUNDING_C <= c <= high + ROUNDING_C
+
+
+def tolerance_c(letter: str, tolerance_class: int, c: float) -> float:
+    """Largest error in ± °C that a new thermocouple of this class may have at `c` °C; used wire drifts beyond it.
+
+    Refuses a class that the standard does not give for the type, and a temperature outside the range of the class.
+    """
+    low, high, least, per_degree = _tolerance_row(letter, tolerance_class)
+    if not in_class_range(letter, tolerance_class, c):
         raise Refusal(
             f"Class {tolerance_class} of type {letter} is published from {low:g} to {high:g} °C; "
             f"{c:.6g} °C lies outside, so no tolerance can be given.",

@@ -50,6 +50,9 @@ TESTS: Mapping[str, Test] = {
     "chloride-with-oxidiser": _mark("chloride"),
     "salt-vapour": lambda facts: "chloride" in facts.marks and bool(facts.symbols & ALKALI),
     "sulfur": _mark("sulfur", "sulfide"),
+    "nitrate-hot": _mark("nitrate"),
+    "tin-or-zinc-where-reducing": lambda facts: bool(facts.symbols & {"Sn", "Zn", "Pb"}),
+    "iron-oxide-where-reducing": _has("Fe"),
 }
 """How each attacker that the ware's rows name is found in a part, where a formula can tell. Words about sensitive
 colours, thermal shock or the furnace's gas are no attack by the charge and are left out."""

@@ -35,6 +35,9 @@ def test_every_word_of_the_rows_is_tested_or_left_out_on_purpose() -> None:
         ("steel", "KCl", True),
         ("steel", "Fe2O3", False),
         ("fused-silica", "CaCO3", True),
+        ("platinum", "KNO3", True),
+        ("platinum", "SnO2", True),
+        ("platinum", "Al2O3", False),
     ],
 )
 def test_attackers(ware: str, formula: str, attacked: bool) -> None:

@@ -11,11 +11,15 @@ from bench.reckoning.ratio import ratio_error_pct, ratio_of
 from bench.reckoning.substances import target
 from bench.reckoning.water import ends, ranges, said
 from bench.reckoning.working import Step, step
+from bench.reference.surroundings import AIR_O2_PCT
 from bench.science.batch import Source, formed_mol, missing, rows_of
 from bench.science.charge import Outcome, grams, outcome, supplied
 from bench.science.formulas import Formula, pretty
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
+
+LEAST_O2_PCT = 0.5
+"""Below this the boundaries are not carried on: the gas then reduces."""
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -37,12 +41,13 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "weighed",
     )
     c = ask.number("c", low=0, high=3000, default=None)
+    o2_pct = ask.number("o2_pct", low=LEAST_O2_PCT, high=100, default=AIR_O2_PCT)
     balance_d_g = ask.number("balance_d_g", above=0, high=100, default=None)
     lines = [each.line(g) for each, g in zip(ingredients, weighed_g, strict=True)]
     brought = supplied(lines)
     _refuse_missing(wanted, ingredients, brought)
     formed, limiting = formed_mol(wanted.numbers, brought)
-    standing = _standing(brought, c, library)
+    standing = _standing(brought, c, o2_pct, library)
     oxides = {symbol: oxide.oxide for symbol, oxide in standing.items()}
     result = outcome(lines, wanted.numbers, formed, oxides)
     outer = ends(wanted, ingredients, weighed_g, oxides)
@@ -73,7 +78,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "working": [
             *_cations(wanted, ingredients, weighed_g),
             *_limits(wanted, brought, limiting, formed),
-            *_oxides(result, standing, c),
+            *_oxides(result, standing, c, o2_pct),
             *_ratio(errors, balance_d_g),
             *charges.assumed(ingredients),
             *said(ingredients, weighed_g),
@@ -94,11 +99,13 @@ def _refuse_missing(wanted: Formula, ingredients: Sequence[Ingredient], brought:
         raise Refusal("Nothing that reacts has been weighed yet.", "weighed")
 
 
-def _standing(brought: Mapping[str, float], c: float | None, library: "Library") -> "dict[str, OxideInAir]":
-    """The oxide of each element that stands in air at the temperature, where the reference data says."""
+def _standing(
+    brought: Mapping[str, float], c: float | None, o2_pct: float, library: "Library"
+) -> "dict[str, OxideInAir]":
+    """The oxide of each element that stands at the temperature in this oxygen, where the reference data says."""
     if c is None:
         return {}
-    found = {symbol: library.oxide_in_air(symbol, c) for symbol in brought if symbol not in VOLATILE}
+    found = {symbol: library.oxide_in_air(symbol, c, o2_pct) for symbol in brought if symbol not in VOLATILE}
     return {symbol: oxide for symbol, oxide in found.items() if oxide is not None}
 
 
@@ -134,13 +141,14 @@ def _limits(wanted: Formula, brought: Mapping[str, float], limiting: Sequence[st
     return [*steps, step(say, formed * wanted.molar_mass_g_mol, "g")]
 
 
-def _oxides(result: Outcome, standing: "Mapping[str, OxideInAir]", c: float | None) -> list[Step]:
+def _oxides(result: Outcome, standing: "Mapping[str, OxideInAir]", c: float | None, o2_pct: float) -> list[Step]:
     steps = []
+    where = "air" if o2_pct == AIR_O2_PCT else f"{o2_pct:g} % oxygen"
     for part in result.left_over:
         known = standing.get(part.element)
         if known is not None and known.oxide == part.formula:
             ground = f"{known.basis}{'' if known.basis == 'read' else ': confirm what is from memory'}"
-            say = f"Excess {part.element} stands in air at {c:g} °C as {pretty(part.formula)} ({ground})."
+            say = f"Excess {part.element} stands in {where} at {c:g} °C as {pretty(part.formula)} ({ground})."
             steps.append(step(say, part.mol * grams(part.atoms), "g", known.sources[0] if known.sources else None))
         else:
             say = f"Excess {part.element} is counted as {pretty(part.formula)}, its usual state after a strong fire."
@@ -174,6 +182,7 @@ KIND = Kind(
         Field("weighed[].fate", "word", f"{charges.FATES_SAY}.", False, "reacts"),
         Field("target", "formula", "The phase that was meant, by formula or slug."),
         Field("c", "°C", "The temperature, for the oxide that stands in air there.", False, None),
+        Field("o2_pct", "%", "Oxygen in the furnace's gas: air 21, a gas furnace about 5.", False, 21),
         Field("balance_d_g", "g", "The balance's readability: its last digit.", False, None),
         Field("choices", "object", "chlorine HCl or Cl2, nitrogen NO2 or N2, sulfur SO2 or SO3.", False, None),
     ),

@@ -4,8 +4,8 @@ from typing import TYPE_CHECKING, Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
-from bench.reckoning.working import step
-from bench.science.cones import END_POINTS_C, ERROR_C, QUICK_C_PER_H, SLOW_C_PER_H, end_point_c
+from bench.reckoning.working import Step, step
+from bench.science.cones import END_POINTS_C, FEW, QUICK_C_PER_H, SLOW_C_PER_H, end_point_c, error_c
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -13,14 +13,14 @@ if TYPE_CHECKING:
 
 def run(ask: Ask, library: "Library") -> dict[str, Any]:
     """The end point with its range; never a statement on what the charge did."""
-    cone = ask.choice("cone", tuple(END_POINTS_C))
+    cone = ask.text("cone", longest=20)
     rate = ask.number("rate_c_per_h", low=0, high=10_000)
-    end_c = end_point_c(cone, rate)
+    end_c, error = end_point_c(cone, rate), error_c(cone)
     slow, quick = END_POINTS_C[cone]
     return {
         "end_c": end_c,
-        "low_c": end_c - ERROR_C,
-        "high_c": end_c + ERROR_C,
+        "low_c": end_c - error,
+        "high_c": end_c + error,
         "working": [
             step(
                 f"Large cone {cone}: {slow:g} °C at {SLOW_C_PER_H:g} °C/h and {quick:g} °C at {QUICK_C_PER_H:g} °C/h, "
@@ -29,18 +29,28 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
                 "°C",
                 "beerman56",
             ),
-            step("Publications of one end point differ by up to", ERROR_C, "°C", "speyer94" if cone == "022" else None),
+            step("How far such cones bend from their end point at a definite rate", error, "± °C", "cones-26"),
             step("From memory: hold it against ASTM C24 or ISO 1146 before you rely on it."),
+            step("Another series gives this number up to 31 °C more: take the figure of your cones.", source="seger08"),
+            *_gas(cone),
             step("A cone tells of its own glass; it is no check of what a solid charge has become."),
         ],
     }
 
 
+def _gas(cone: str) -> list[Step]:
+    """What the gas of the furnace does to the red cones 010 to 01."""
+    if not (cone.startswith("0") and 1 <= int(cone) <= 10):
+        return []
+    say = "A few per cent of CO2 or SO2 shift cones 010 to 01: in a gas furnace, and with sulfates in the load."
+    return [step(say, source="cones-26")]
+
+
 KIND = Kind(
     name="cone",
-    summary="the temperature at which a pyrometric cone bends",
+    summary="the temperature at which a pyrometric cone bends, for six cones",
     fields=(
-        Field("cone", "number of the cone", f"A large cone: {', '.join(END_POINTS_C)}."),
+        Field("cone", "number of the cone", f"A large cone. {FEW}: {', '.join(END_POINTS_C)}."),
         Field("rate_c_per_h", "°C/h", "How fast it was heated over the last hundred degrees, 60 to 150."),
     ),
     example={"cone": "06", "rate_c_per_h": 100},

@@ -21,7 +21,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     tolerance_class = ask.whole("class", 1, 3, None)
     awg = ask.whole("wire_awg", 1, 60, None)
     c, mv, steps = _converted(ask, letter, cold_c)
-    tolerance = None if tolerance_class is None else thermocouples.tolerance_c(letter, tolerance_class, c)
+    tolerance = _tolerance(letter, tolerance_class, c)
     limit = None if awg is None else thermocouples.wire_limit_c(letter, awg)
     return {
         "c": c,
@@ -30,7 +30,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "tolerance_c": tolerance,
         "wire_limit_c": limit,
         "above_wire_limit": None if limit is None else c > limit,
-        "working": [*steps, _tolerance_step(letter, tolerance_class, tolerance), *_limit_step(letter, awg, limit)],
+        "working": [*steps, _tolerance_step(letter, tolerance_class, tolerance, c), *_limit_step(letter, awg, limit)],
     }
 
 
@@ -64,9 +64,20 @@ def _converted(ask: Ask, letter: str, cold_c: float) -> tuple[float, float, list
     )
 
 
-def _tolerance_step(letter: str, tolerance_class: int | None, tolerance: float | None) -> Step:
-    if tolerance is None:
+def _tolerance(letter: str, tolerance_class: int | None, c: float) -> float | None:
+    """The class's tolerance, or None without a class or where the standard gives none: the temperature stands alone."""
+    if tolerance_class is None or not thermocouples.in_class_range(letter, tolerance_class, c):
+        return None
+    return thermocouples.tolerance_c(letter, tolerance_class, c)
+
+
+def _tolerance_step(letter: str, tolerance_class: int | None, tolerance: float | None, c: float) -> Step:
+    if tolerance_class is None:
         return step("No class was given, so no tolerance can be stated.")
+    if tolerance is None:
+        low, high = thermocouples.class_range_c(letter, tolerance_class)
+        say = f"Class {tolerance_class} of type {letter} is published from {low:g} to {high:g} °C: none for {c:.6g} °C."
+        return step(f"{say} No tolerance can be stated there.", source="iec60584-1")
     say = f"New wire of type {letter}, class {tolerance_class}; used wire drifts beyond it, log its hours above 1000 °C"
     return step(say, tolerance, "± °C", "iec60584-1")
 

@@ -13,6 +13,7 @@ from bench.screens.planning.heat import peak_of
 from bench.screens.planning.lines import Row
 from bench.screens.planning.targets import Wanted
 from bench.workshop.digits import readability_g
+from bench.workshop.furnace_air import furnace_o2_pct
 
 TOTALS = {"target": "product_g", "parts": "total_g"}
 Told = dict[str, Any]
@@ -67,7 +68,8 @@ def balance(rows: list[Row], grams: list[float], found: Wanted | None, peak_c: f
         return _gas_only(rows, grams)
     weighed = [row.ask() | {"g": g} for row, g in zip(rows, grams, strict=True)]
     ask: Told = {"weighed": weighed, "target": found.formula, "balance_d_g": _d_g()}
-    return reckon("balance", ask | ({"c": peak_c} if peak_c is not None else {}), library)
+    heat = {"c": peak_c, "o2_pct": furnace_o2_pct(bench().state)} if peak_c is not None else {}
+    return reckon("balance", ask | heat, library)
 
 
 def _gas_only(rows: list[Row], grams: list[float]) -> Told:

@@ -128,10 +128,11 @@ CARD = (
 ATTACKERS = (
     "acid", "alkali-hot", "alkali-melt", "antimony", "barium-oxide", "bismuth", "bismuth-melt", "borate-melt",
     "calcium-oxide", "chloride", "chloride-with-oxidiser", "cobalt-above-1200", "copper-melt", "copper-oxide-melt",
-    "fast-change-1000-1200", "fluoride", "hot-phosphoric-acid", "iron-oxide-contact", "iron-sensitive-colours",
-    "lead", "lithium", "lithium-melt", "oxidising-above-600", "oxidising-above-800", "oxidising-sensitive-colours",
+    "fast-change-1000-1200", "fluoride", "hot-phosphoric-acid", "iron-oxide-contact",
+    "iron-oxide-where-reducing", "iron-sensitive-colours", "lead", "lithium", "lithium-melt",
+    "nitrate-hot", "oxidising-above-600", "oxidising-above-800", "oxidising-sensitive-colours",
     "pale-colours", "phosphate-hot", "phosphate-melt", "phosphorus-with-carbon", "reducing-flame", "salt-vapour",
-    "silica-hot", "steam", "sulfur", "sulfur-with-carbon", "vanadium", "vanadium-reduced",
+    "silica-hot", "steam", "sulfur", "sulfur-with-carbon", "tin-or-zinc-where-reducing", "vanadium", "vanadium-reduced",
 )  # fmt: skip
 """The words of the wares' rows for what they suffer from."""
 WARE = (
