@@ -45,7 +45,7 @@ def jar_label(state: State, thing: str, library: Library) -> JarLabel | None:
     facts = [f"opened {record.local:%Y-%m-%d}"]
     facts += [f"lot {opened.lot}"] if opened.lot else []
     facts += [f"CAS {row.cas}"] if row and row.cas else []
-    facts += [f"assay {opened.assay_pct:g} %"]
+    facts += [f"assay {opened.assay_pct:.4g} %"]
     facts += [] if opened.hydrate_known else ["water of crystals not known"]
     part = Part(opened.formula, name, slug=row.slug if row else None)
     return _label(state, thing, name, opened.formula, facts, [part], library)

@@ -32,7 +32,7 @@ LOSING = frozenset({"stuck", "boiled over"})
 class WaterTold:
     """The water of a jar by one batch, in moles a formula unit of `formula`, its driest form, with its spread.
 
-    `fits` are the forms on record within the spread.
+    `forms` are the forms on record with the water of each.
     """
 
     batch: str
@@ -41,8 +41,22 @@ class WaterTold:
     water: float
     low: float
     high: float
-    fits: tuple[str, ...]
+    forms: tuple[tuple[str, float], ...]
     working: tuple[Step, ...]
+
+
+@dataclass(frozen=True)
+class Together:
+    """The water of a jar by all its batches: the mean with its spread, and the forms on record that lie within it.
+
+    `agree` is false where the spreads of two batches do not meet: then one of them lost some, or the jar is uneven.
+    """
+
+    water: float
+    low: float
+    high: float
+    fits: tuple[str, ...]
+    agree: bool
 
 
 def by_batch(state: State, thing: str, library: Library) -> WaterTold | None:
@@ -57,14 +71,17 @@ def by_jar(state: State, thing: str, library: Library) -> tuple[WaterTold, ...]:
     return tuple(one for one in found if one is not None and one.jar == thing)
 
 
-def together(told: tuple[WaterTold, ...]) -> tuple[float, float, float] | None:
-    """The mean water of a jar over its batches, and its spread: that of one batch, or their scatter if it is more."""
+def together(told: tuple[WaterTold, ...]) -> Together | None:
+    """What the batches of a jar tell together: the spread is that of one batch, or their scatter if it is more."""
     if not told:
         return None
     mean = fsum(one.water for one in told) / len(told)
     below = max(fsum(one.water - one.low for one in told) / len(told), mean - min(one.water for one in told))
     above = max(fsum(one.high - one.water for one in told) / len(told), max(one.water for one in told) - mean)
-    return mean, max(0.0, mean - below), mean + above
+    low, high = max(0.0, mean - below), mean + above
+    fits = tuple(text for text, water in told[0].forms if low <= water <= high)
+    agree = max(one.low for one in told) <= min(one.high for one in told)
+    return Together(mean, low, high, fits, agree)
 
 
 def _by_batch(state: State, thing: str, library: Library) -> WaterTold | None:
@@ -131,9 +148,9 @@ def _told(state: State, view: Batch, line: Line, fired_g: float, library: Librar
     # A heavier powder has more of the metal in it, so less water was in the jar.
     grams = (fired_g, fired_g + allowed_g, fired_g - allowed_g)
     middle, low, high = (_water_in(dry, _share_for(left_g, g)) for g in grams)
-    fits = tuple(text for text in shares if low <= _water_in(dry, shares[text] / shares[dry]) <= high)
+    forms = tuple((text, _water_in(dry, share / shares[dry])) for text, share in shares.items())
     steps = _working(view, line, dry, fired_g, allowed_g, (middle, low, high))
-    return WaterTold(view.id, line.jar or "", dry, middle, low, high, fits, steps)
+    return WaterTold(view.id, line.jar or "", dry, middle, low, high, forms, steps)
 
 
 def _share_for(left_g: Callable[[float], float], wanted_g: float) -> float:

@@ -124,7 +124,8 @@ def test_a_form_on_record_inside_the_spread_is_named(b: Builder, library: Librar
     thing = titanate(b, salt_jar(b))
     fired(b, thing, left_g(2.1))
     told = by_batch(b.state, thing, library)
-    assert told is not None and told.fits == ("CoCl2*2H2O",)
+    found = together((told,)) if told else None
+    assert found is not None and found.fits == ("CoCl2*2H2O",) and found.agree
 
 
 def test_two_batches_of_a_jar_are_taken_together(b: Builder, library: Library) -> None:
@@ -132,9 +133,12 @@ def test_two_batches_of_a_jar_are_taken_together(b: Builder, library: Library) -
     for waters in (1.8, 2.4):
         fired(b, titanate(b, jar), left_g(waters))
     told = by_jar(b.state, jar, library)
-    mean, low, high = together(told) or (0, 0, 0)
-    assert len(told) == 2 and mean == pytest.approx(2.1, abs=0.02)
-    assert low <= 1.81 and high >= 2.39
+    found = together(told)
+    assert found is not None and len(told) == 2 and found.water == pytest.approx(2.1, abs=0.02)
+    assert found.low <= 1.81 and found.high >= 2.39 and found.agree and found.fits == ("CoCl2*2H2O",)
+    fired(b, titanate(b, jar), left_g(5.5))
+    more = together(by_jar(b.state, jar, library))
+    assert more is not None and not more.agree
     assert together(()) is None
 
 

@@ -8,7 +8,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.words import _, many
 from bench.workshop.things.jars import jar
-from bench.workshop.water_told import WaterTold, by_batch, by_jar, together
+from bench.workshop.water_told import Together, WaterTold, by_batch, by_jar, together
 
 
 @dataclass(frozen=True)
@@ -25,39 +25,42 @@ class JarWater:
 def waters_of_jar(thing: str) -> list[JarWater]:
     """What all batches of a jar tell together; nothing where none does."""
     here = bench()
-    told = by_jar(here.state, thing, here.library)
-    return [_said(thing, told)] if told else []
+    said = _said(thing, by_jar(here.state, thing, here.library))
+    return [said] if said is not None else []
 
 
 def waters_by_batch(batches: list[str]) -> list[JarWater]:
     """What each of some batches tells of its jar."""
     here = bench()
     found = (by_batch(here.state, one, here.library) for one in dict.fromkeys(batches))
-    return [_said(one.jar, (one,)) for one in found if one is not None]
+    said = (_said(one.jar, (one,)) for one in found if one is not None)
+    return [one for one in said if one is not None]
 
 
-def _said(thing: str, told: tuple[WaterTold, ...]) -> JarWater:
+def _said(thing: str, told: tuple[WaterTold, ...]) -> JarWater | None:
     here = bench()
     view = jar(here.state, thing)
-    water, low, high = together(told) or (0.0, 0.0, 0.0)
+    found = together(told)
+    if found is None:
+        return None
     steps = tuple(step for one in told for step in one.working)
-    say = _(
-        "This jar looks like a {n:.1f}-hydrate of {formula} ({low:.1f} to {high:.1f})",
-        n=water,
-        formula=pretty(told[0].formula),
-        low=low,
-        high=high,
-    )
-    by = many("By the mass of one batch", "By the mass of {n} batches", len(told))
-    behind = by + ". " + _fits(told) + " " + _("It holds if nothing was lost and all gas is gone.")
+    formula = pretty(told[0].formula)
+    if found.agree:
+        say = _("This jar looks like a {n:.1f}-hydrate of {formula} ({low:.1f} to {high:.1f})", n=found.water,
+                formula=formula, low=found.low, high=found.high)  # fmt: skip
+        by = many("By the mass of one batch.", "By the mass of {n} batches.", len(told))
+        behind = f"{by} {_fits(found)} " + _("It holds if nothing was lost and all gas is gone.")
+    else:
+        waters = ", ".join(f"{one.water:.1f}" for one in told)
+        say = _("Its batches disagree: {waters} H₂O to each {formula}", waters=waters, formula=formula)
+        behind = _("Some was lost unseen, or the jar is not the same all through. Fire-assay it.")
     name = reagent_name(view.name, here.library) if view is not None else ""
     return JarWater(say, behind, f"/jar/{thing}", name, steps)
 
 
-def _fits(told: tuple[WaterTold, ...]) -> str:
-    """The forms on record that fit every batch."""
-    fits = [text for text in told[0].fits if all(text in one.fits for one in told)]
-    if not fits:
+def _fits(found: Together) -> str:
+    """The forms on record that lie within the spread."""
+    if not found.fits:
         return _("No form on record fits: it may be partly dried, damp or mixed.")
-    names = _(" and ").join(pretty(text) for text in fits)
-    return _("{names} fits.", names=names) if len(fits) == 1 else _("{names} fit alike.", names=names)
+    names = _(" and ").join(pretty(text) for text in found.fits)
+    return _("{names} fits.", names=names) if len(found.fits) == 1 else _("{names} fit alike.", names=names)

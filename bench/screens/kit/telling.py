@@ -12,6 +12,7 @@ from bench.screens.kit.field_words import field_unit, field_words, kind_words
 from bench.screens.kit.naming import line_name
 from bench.screens.kit.page import code_text
 from bench.screens.kit.words import _
+from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.moments import instant
 from bench.workshop.records import BENCH, Record
 from bench.workshop.schema import is_ulid
@@ -23,6 +24,9 @@ HIDDEN = frozenset({"thing", "of", "photo", "sha256"})
 UNSAID = frozenset({"line"})
 """What says nothing inside a list: the number of a line."""
 MOST_TEXT = 400
+RECKONED_G = frozenset(["target_g", "targets_g", "fired_g", "washed_g"])
+RECKONED = ("_pct", "_factor")
+"""What a record holds that nobody typed: grams as the balance shows them, shares and factors to four digits."""
 
 
 @dataclass(frozen=True)
@@ -146,7 +150,7 @@ def value_text(name: str, value: Any, state: State, library: Library) -> str:
         return _("yes") if value else _("no")
     if isinstance(value, int | float):
         unit = field_unit(name)
-        return f"{value:.10g} {unit}" if unit else f"{value:.10g}"
+        return f"{_number(name, value, state)} {unit}" if unit else _number(name, value, state)
     if isinstance(value, str):
         return _text(name, value, state, library)
     if isinstance(value, tuple | list):
@@ -157,6 +161,13 @@ def value_text(name: str, value: Any, state: State, library: Library) -> str:
     if isinstance(value, Mapping):
         return _cut(json.dumps(value, ensure_ascii=False, default=str))
     return _cut(str(value))
+
+
+def _number(name: str, value: float, state: State) -> str:
+    """A number as it was typed; one that was reckoned as far as it is known."""
+    if name in RECKONED_G:
+        return grams_text(value, readability_g(state))
+    return f"{value:.4g}" if name.endswith(RECKONED) else f"{value:.10g}"
 
 
 def _text(name: str, value: str, state: State, library: Library) -> str:

@@ -90,7 +90,7 @@ def shelf() -> Response:
                 "name": label.name,
                 "formula": label.formula,
                 "lot": view.opened.lot or "–",
-                "assay": f"{view.opened.assay_pct:g} %",
+                "assay": f"{view.opened.assay_pct:.4g} %",
                 "left": left,
                 "hazards": " ".join(code for code, _text in label.statements) or label.note or "–",
             }

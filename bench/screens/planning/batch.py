@@ -73,7 +73,7 @@ def show(thing: str) -> Response:
         theory=theory(state, view, library),
         theory_working=theory_working(state, view, library),
         target_working=[step for aim in found_aims for step in working(aim, library)],
-        waters=[_water_says(aim) for aim in found_aims if aim.span_g is not None],
+        waters=[_water_says(aim) for aim in found_aims if aim.span_g and not charges],
         becomes=found.answer if found else None,
         says=ratio_says(found.answer) if found else [],
         cooling=COOLINGS[view.plan.cooling_mode],
