@@ -6,6 +6,7 @@ from bench.printing.symbols import Symbol, symbol
 from bench.reckoning.rules import DEFER, HazardSummary, Part, hazard_summary
 from bench.reference import NO_CARD, NO_CLASS, Library
 from bench.science.formulas import pretty
+from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.parts import charge_parts
 from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
@@ -78,7 +79,7 @@ def waste_label(state: State, thing: str, library: Library) -> JarLabel | None:
     sources = [a.from_ for a in view.added if a.from_ is not None]
     charges = [c for s in sources for c in earlier_charges(state, s)]
     parts = [part for c in dict.fromkeys(charges) for part in charge_parts(state, c)]
-    facts = [*contents, f"{view.volume_ml:g} mL", f"{view.mass_g:g} g"]
+    facts = [*contents, f"{view.volume_ml:g} mL", f"{grams_text(view.mass_g, readability_g(state))} g"]
     return _label(state, thing, "Waste: never down the drain", "", facts, parts, library)
 
 

@@ -10,7 +10,7 @@ from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
+from bench.screens.kit.page import go, grams, page
 from bench.screens.kit.recording import Entry, entry_id, record_all
 from bench.screens.kit.uploads import read_photo
 from bench.screens.kit.words import _
@@ -97,9 +97,9 @@ def _source_step(source: Source) -> Step:
     plan = bench().state.slot(source.batch, "batch.planned").body if source.batch else None
     left, _why = source_left(bench().state, source, bench().library)
     if plan is None or left is None:
-        return step(_("{g:g} g fired already, or a salt: taken to stay whole", g=source.g), source.g, "g")
+        return step(_("{g} g fired already, or a salt: taken to stay whole", g=grams(source.g)), source.g, "g")
     pct = 100 * left.g / source.g if source.g else 0.0
-    say = _("{g:g} g of {name}, of which the plan leaves {pct:.1f} %", g=source.g, name=plan.name, pct=pct)
+    say = _("{g} g of {name}, of which the plan leaves {pct:.1f} %", g=grams(source.g), name=plan.name, pct=pct)
     return step(say, left.g, "g")
 
 

@@ -7,7 +7,7 @@ from flask import Blueprint, Response
 from bench.reference.cautions import Advice
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go
+from bench.screens.kit.page import go, grams
 from bench.screens.kit.recording import Entry, record, record_all
 from bench.screens.kit.words import _
 from bench.screens.powders.powder import FAR, LIQUIDS, against, goes_on, powder_or_404, step_page
@@ -108,7 +108,7 @@ def keep_dry(thing: str) -> Response:
         anew = shown and view.state in ("washed", "ground") and form.happened_ms is None
         happened = _of_repeat(form) or (form.now_ms if anew else None)
         entry = Entry("dry.weighed", thing, {"net_g": net}, corrects=shown, happened_ms=happened)
-        if record_all([entry], form=form, say=f"{net:g} g"):
+        if record_all([entry], form=form, say=f"{grams(net)} g"):
             return go("pigment.show", thing=thing)
     return _show_dry(view, form)
 

@@ -7,7 +7,7 @@ from flask import Blueprint, Response, abort, make_response, redirect, url_for
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
+from bench.screens.kit.page import grams, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 
@@ -68,7 +68,7 @@ def keep_lost(thing: str) -> Response:
     said = (
         _("Lost of {name}", name=one.name)
         if data["g"] is None
-        else _("{g:g} g of {name} lost", g=data["g"], name=one.name)
+        else _("{g} g of {name} lost", g=grams(data["g"]), name=one.name)
     )
     if form.ok and record("lost", thing, data, form=form, say=said):
         return make_response(redirect(url_for("thing.show", thing=thing), 303))

@@ -179,7 +179,8 @@ def _working(view: Drying) -> list[Step]:
     for before, after in pairwise([r for r in view.rows if r.body.mass_g is not None]):
         minutes = (after.when - before.when).total_seconds() / 60
         drop = before.body.mass_g - after.body.mass_g
-        said = _("{a:g} g to {b:g} g in {n:.0f} min", a=before.body.mass_g, b=after.body.mass_g, n=minutes)
+        said = _("{a} g to {b} g in {n:.0f} min", a=grams(before.body.mass_g), b=grams(after.body.mass_g),
+                 n=minutes)  # fmt: skip
         steps.append(step(said, 100 * drop / before.body.mass_g, "%"))
     pct = 100 * STEADY_FRACTION
     said = _("Two weighings within {pct:g} % (or {g:g} g) of each other are steady", pct=pct, g=STEADY_G)
