@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 DO_NOT: Final = "do-not-do-it-indoors"
 FLAG: Final = "flag"
 NO_FLAG: Final = "no-flag"
-IRRITANTS: Final = frozenset(["HCl", "Cl2", "NO", "NO2", "SO2", "SO3", "NH3", "HF", "H2S"])
+IRRITANTS: Final = frozenset(["HCl", "Cl2", "NO", "NO2", "SO2", "SO3", "NH3", "HF", "HBr", "H2S"])
 CANCER_CODES: Final = ("H350", "H351")
 ALWAYS_CANCER: Final = frozenset(["CrO3", "PbO"])
 """Fumes counted as carcinogens though no card stands for them here (common knowledge, from memory)."""

@@ -12,6 +12,7 @@ from bench.reference.provenance import Source
 from bench.reference.surroundings import AIR_O2_PCT, Gas, OxideInAir, Ware
 from bench.reference.things import Reagent, Target
 from bench.science.formulas import parse
+from bench.science.gas_bounds import GasRule
 from bench.science.refusal import Refusal
 
 Composition = frozenset[tuple[str, Fraction]]
@@ -49,6 +50,7 @@ class Library:
     reagents: Mapping[str, Reagent]
     hazards: Mapping[str, HazardCard]
     gases: Mapping[str, Gas]
+    gas_rules: tuple[GasRule, ...]
     ware: Mapping[str, Ware]
     oxides_in_air: tuple[OxideInAir, ...]
     hydrate_pairs: tuple[HydratePair, ...]

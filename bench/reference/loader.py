@@ -23,6 +23,7 @@ from bench.reference.provenance import Claim, Row, Source, grounds
 from bench.reference.surroundings import Gas, Limit, OxideInAir, Ware
 from bench.reference.tables import build, data_bytes, listed, parts, rows
 from bench.reference.things import FluxOption, GasStep, LeftOver, Reagent, Route, Sign, Target
+from bench.science.gas_bounds import GasRule
 
 T = TypeVar("T")
 R = TypeVar("R", bound=Row)
@@ -33,6 +34,7 @@ FILES = (
     "claims.csv",
     "colour_names.csv",
     "dust_limits.csv",
+    "gas_bounds.csv",
     "gas_limits.csv",
     "gases.csv",
     "grounds.csv",
@@ -152,6 +154,7 @@ def load_library() -> Library:
         reagents=reagents,
         hazards=read_hazards(),
         gases=read_gases(),
+        gas_rules=tuple(build(GasRule, rows("gas_bounds.csv"))),
         ware=keyed(build(Ware, rows("ware.csv"))),
         oxides_in_air=tuple(build(OxideInAir, rows("oxides_in_air.csv"))),
         hydrate_pairs=tuple(build(HydratePair, rows("hydrate_pairs.csv"))),

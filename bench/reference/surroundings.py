@@ -29,7 +29,7 @@ class Limit:
 
     `period` is `8h`, `short` (usually 15 minutes), `ceiling` or `danger` (immediately dangerous to life or health).
     `unit` is ppm, mg/m3 or f/ml. `counted_as` names the element or part that is weighed (as Co, respirable); `year`
-    is None where the text states none. `words` is the limit as noted.
+    is None where the text states none. `words` is the limit as noted, `source` the key of what was read.
     """
 
     name: str
@@ -41,6 +41,7 @@ class Limit:
     counted_as: str = ""
     basis: str = "memory"
     words: str = ""
+    source: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

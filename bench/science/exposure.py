@@ -18,7 +18,8 @@ RELEASE_MIN: Final = 20.0
 
 @dataclass(frozen=True)
 class Exposure:
-    """The highest concentration near the source, and the mean over the worst eight hours, in mg/m³."""
+    """The highest concentration near the source, and the mean over the worst eight hours wherever they begin, in
+    mg/m³."""
 
     peak_mg_m3: float
     twa8h_mg_m3: float
@@ -35,11 +36,24 @@ def one_zone(
     most = mixing_factor * 1000 * g / room_m3
     per_min = air_changes_per_h / 60
     peak = min(_rise(most / release_min, per_min, release_min), most)
-    inside = min(release_min, DAY_MIN)
-    before = release_min - inside
-    total = _risen(most / release_min, per_min, release_min) - _risen(most / release_min, per_min, before)
-    total += _decay(peak, per_min, DAY_MIN - inside)
+    start = worst_start_min(per_min, release_min)
+    total = _risen(most / release_min, per_min, release_min) - _risen(most / release_min, per_min, start)
+    total += _decay(peak, per_min, max(start + DAY_MIN - release_min, 0.0))
     return Exposure(peak, min(total / DAY_MIN, peak))
+
+
+def worst_start_min(per_min: float, release_min: float) -> float:
+    """Minutes after the start of the release at which the worst eight hours begin.
+
+    The mean is highest where the air is as bad at the end of the eight hours as at their start:
+    1 - e^(-ns) = (e^(nR) - 1)·e^(-n(s + 480)), so s = ln(1 + (e^(nR) - 1)·e^(-480n)) ÷ n, which is R without air.
+    """
+    if per_min * max(release_min, DAY_MIN) < 1e-9:
+        return release_min
+    if release_min <= DAY_MIN:
+        return math.log1p(math.exp(per_min * (release_min - DAY_MIN)) * -math.expm1(-per_min * release_min)) / per_min
+    over = per_min * (release_min - DAY_MIN)
+    return (over + math.log1p(math.exp(-over) - math.exp(-per_min * DAY_MIN - over))) / per_min
 
 
 def ppm(mg_m3: float, g_mol: float) -> float:

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 
 from bench.reckoning import reckon
+from bench.reckoning.gas_most import HARMLESS
 from bench.reckoning.rules import Part, hazard_summary
 from bench.reference import Library
 from bench.reference.things import Target
 from bench.science.refusal import Refusal
-from bench.workshop.load_gas import HARMLESS
 from bench.workshop.state import State
 from bench.workshop.things.jars import jar
 

@@ -1,34 +1,64 @@
 """The gas of a whole load, summed over its crucibles, and what it would do in a room. A screen, never a proof."""
 
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 from bench.reckoning import reckon
 from bench.reckoning.exposure_verdict import IRRITANTS
+from bench.reckoning.gas_most import HARMLESS, formulas_around, words_around
+from bench.reckoning.gas_most import cautions as gas_cautions
 from bench.reference import Library
+from bench.science.gas_bounds import SILICA
 from bench.science.refusal import Refusal
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
 
-HARMLESS = frozenset(["H2O", "O2", "N2"])
 SHOWN_FROM_G = 1e-4
+WITH_SILICA = frozenset(
+    ["fireclay", "glazed-porcelain", "unglazed-porcelain", "fused-silica", "mullite", "cordierite", "silicon-carbide"]
+)
+"""Wares of clay, silica or silicates, or bound with them: a salt may meet silica in them."""
+
+
+@dataclass(frozen=True)
+class Fume:
+    """A vapour or smoke that a load may give: all of it in grams, never a dose, and from when it comes."""
+
+    gas: str
+    form: str
+    up_to_g: float
+    from_c: float | None
+    remembered: bool
 
 
 @dataclass(frozen=True)
 class LoadGas:
-    """What a load gives off: grams by gas, with the window in which it leaves, and what could not be reckoned."""
+    """What a load gives off: the most of each gas in grams, the window in which it leaves, and what is not known.
+
+    `bounds` names the gases whose grams are an upper bound, `remembered` those whose window is from memory. `counted`
+    holds what to hold against limits: the gases of one element once, as the worse.
+    """
 
     grams: dict[str, float]
     windows: dict[str, tuple[float | None, float | None]]
     not_reckoned: tuple[str, ...]
+    bounds: frozenset[str] = frozenset()
+    remembered: frozenset[str] = frozenset()
+    counted: Mapping[str, float] = field(default_factory=dict)
+    fumes: tuple[Fume, ...] = ()
 
     @property
     def harmful(self) -> dict[str, float]:
         return {gas: g for gas, g in self.grams.items() if gas not in HARMLESS}
+
+    @property
+    def cautions(self) -> list[str]:
+        """What to know of these gases and fumes before anybody relies on a mask or an estimate."""
+        return gas_cautions([*self.harmful, *self.counted, *(one.gas for one in self.fumes)])
 
 
 def load_lines(state: State, charges: Iterable[str]) -> list[tuple[str, float]]:
@@ -53,33 +83,86 @@ def load_gas(state: State, charges: Iterable[str], library: Library) -> LoadGas:
     return state.once(("load-gas", load, id(library)), lambda: _load_gas(state, load, library))
 
 
-def _load_gas(state: State, charges: Iterable[str], library: Library) -> LoadGas:
-    grams: dict[str, float] = defaultdict(float)
-    windows: dict[str, tuple[float | None, float | None]] = {}
-    missing: list[str] = []
-    for formula, g in load_lines(state, charges):
+def _load_gas(state: State, load: tuple[str, ...], library: Library) -> LoadGas:
+    lines = load_lines(state, load)
+    beside = sorted(_around(state, load) | formulas_around(formula for formula, _ in lines))
+    told, missing = [], []
+    for formula, g in lines:
         try:
-            told = reckon("gas", {"charges": [{"formula": formula, "g": g}]}, library)
+            told.append(reckon("gas", {"charges": [{"formula": formula, "g": g}], "around": beside}, library))
         except Refusal:
             missing.append(formula)
+    return _summed(told, tuple(dict.fromkeys(missing)))
+
+
+def _around(state: State, load: Iterable[str]) -> frozenset[str]:
+    """What the crucibles and the packings bring: a ware with clay or silica, carbon in a packing."""
+    found: frozenset[str] = frozenset()
+    for thing in load:
+        view = charge(state, thing)
+        if view is None:
             continue
-        for one in told["evolved"]:
-            grams[one["gas"]] += one["g"]
-            windows[one["gas"]] = _wider(windows.get(one["gas"]), one["from_c"], one["to_c"])
-    kept = {gas: g for gas, g in grams.items() if g > SHOWN_FROM_G}
-    return LoadGas(kept, windows, tuple(dict.fromkeys(missing)))
+        pot = state.slot(view.charged.crucible, "crucible.added").body
+        found |= words_around(view.charged.packing)
+        found |= frozenset([SILICA]) if pot is not None and pot.ware in WITH_SILICA else frozenset()
+        for source in view.charged.sources:
+            plan = state.slot(source.batch, "batch.planned").body if source.batch else None
+            found |= words_around(plan.packing) if plan is not None else frozenset()
+    return found
+
+
+def _summed(told: Sequence[Mapping[str, Any]], missing: tuple[str, ...]) -> LoadGas:
+    """The answers of all lines as one."""
+    grams: dict[str, float] = defaultdict(float)
+    counted: dict[str, float] = defaultdict(float)
+    windows: dict[str, tuple[float | None, float | None]] = {}
+    bounds, remembered = set(), set()
+    for answer in told:
+        for one in answer["evolved"]:
+            gas = one["gas"]
+            grams[gas] += one["up_to_g"] if one["g"] > 0 else one["g"]
+            windows[gas] = _wider(windows.get(gas), one["from_c"], one["to_c"])
+            bounds |= {gas} if one["up_to_g"] > one["g"] > 0 or one["bound"] else set()
+            remembered |= {gas} if one["window_basis"] == "memory" else set()
+        for one in answer["counted_once"]:
+            counted[one["gas"]] += one["g"]
+    return LoadGas(
+        grams={gas: g for gas, g in grams.items() if g > SHOWN_FROM_G},
+        windows=windows,
+        not_reckoned=missing,
+        bounds=frozenset(bounds),
+        remembered=frozenset(remembered),
+        counted={gas: g for gas, g in counted.items() if g > SHOWN_FROM_G},
+        fumes=_fumes(told),
+    )
+
+
+def _fumes(told: Iterable[Mapping[str, Any]]) -> tuple[Fume, ...]:
+    found: dict[tuple[str, str], Fume] = {}
+    for one in (each for answer in told for each in answer["fumes"]):
+        key = (one["gas"], one["form"])
+        before = found.get(key)
+        starts = [c for c in (one["from_c"], before.from_c if before else None) if c is not None]
+        g = one["up_to_g"] + (before.up_to_g if before else 0.0)
+        remembered = one["window_basis"] == "memory" or (before is not None and before.remembered)
+        found[key] = Fume(*key, g, min(starts, default=None), remembered)
+    return tuple(one for one in found.values() if one.up_to_g > SHOWN_FROM_G)
 
 
 def _wider(
     before: tuple[float | None, float | None] | None, low: float | None, high: float | None
 ) -> tuple[float | None, float | None]:
-    if before is None or None in (*before, low, high):
-        return (low, high) if before is None else (None, None)
-    return min(before[0], low), max(before[1], high)  # type: ignore[type-var]
+    """The window that holds both; an end that one of them lacks is not known."""
+    if before is None:
+        return low, high
+    return (
+        None if before[0] is None or low is None else min(before[0], low),
+        None if before[1] is None or high is None else max(before[1], high),
+    )
 
 
 def estimates(state: State, thing: str, charges: list[str], library: Library) -> dict[str, Any]:
-    """What the rules ask of a load under a roof: for each harmful gas its peak against its limits, in mg/m³.
+    """What the rules ask of a load under a roof: for each gas that counts its peak against its limits, in mg/m³.
 
     Nothing outdoors, where no figure is given, and nothing where the room or its air change is unknown: then the rules
     take the worse.
@@ -92,7 +175,7 @@ def estimates(state: State, thing: str, charges: list[str], library: Library) ->
     if found.not_reckoned or furnace.room_m3 is None or furnace.air_changes_per_h is None:
         return {}
     told, index = [], 0.0
-    for gas, g in found.harmful.items():
+    for gas, g in found.counted.items():
         row = library.gases.get(gas)
         if row is None:
             return {}

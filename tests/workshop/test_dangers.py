@@ -209,8 +209,8 @@ DANGERS = [
     ),
     Danger(
         "the gas of three crucibles together over a mark",
-        lambda b: b.at_light(("CoCl2*6H2O", 0.12), furnace=INDOORS, pots=3), "exposure-screen", "block", "M1",
-        lambda b: b.at_light(("CoCl2*6H2O", 0.04), furnace=INDOORS),
+        lambda b: b.at_light(("CoCl2*6H2O", 0.024), furnace=INDOORS, pots=3), "exposure-screen", "block", "M1",
+        lambda b: b.at_light(("CoCl2*6H2O", 0.008), furnace=INDOORS),
     ),
     Danger(
         "an acetone paste into the oven", drying("oven"), "solvent-paste", "block", "own-safety-rules",

@@ -4,7 +4,9 @@ import pytest
 from flask import Flask
 
 from bench.workshop.gates import gate_light
-from bench.workshop.load_gas import load_gas
+from bench.workshop.load_gas import estimates, load_gas
+from bench.workshop.things.firings import firing
+from tests.workshop.dangers import LIBRARY, Dangers
 
 
 def a_load(app: Flask, **furnace: object) -> tuple[str, list[str]]:
@@ -55,3 +57,37 @@ def test_an_unknown_room_is_the_worse(app: Flask) -> None:
     firing, _ = a_load(app, place="indoors")
     rules = {f.rule for f in gate_light(bench.state, firing, bench.library)}
     assert {"ventilation-unknown", "exposure-screen"} <= rules
+
+
+def test_charcoal_in_one_crucible_counts_for_the_carbonate_in_another() -> None:
+    """2 g C and 5 g CaCO3 in one load: 2 ÷ 12.011 + 5 ÷ 100.087 mol of CO at most, 6.064 g."""
+    bench = Dangers()
+    firing = bench.loaded(("C", 2.0), ("CaCO3", 5.0), furnace={"fuel": "electric", "place": "outdoors"}, pots=2)
+    found = load_gas(bench.state, charges_of(bench, firing), LIBRARY)
+    assert found.grams["CO"] == pytest.approx((2 / 12.011 + 5 / 100.087) * 28.010, rel=1e-3)
+    assert "CO" in found.bounds and any("burner" in say for say in found.cautions)
+
+
+def test_fluoride_indoors_stops_the_light_by_its_estimate() -> None:
+    """0.2 g NaF, 0.095 g HF at most: 3 × 95 mg ÷ 40 m³ = 7.1 mg/m³, over half of the short limit of 1.6."""
+    bench = Dangers()
+    room = {"fuel": "electric", "place": "indoors", "room_m3": 40.0, "air_changes_per_h": 0.0}
+    firing = bench.loaded(("Co3O4", 4.54), ("Al2O3", 5.76), ("NaF", 0.2), furnace=room, pots=1)
+    load = charges_of(bench, firing)
+    assert load_gas(bench.state, load, LIBRARY).counted["HF"] == pytest.approx(0.0953, abs=1e-4)
+    [peak] = [one["peak"] for one in estimates(bench.state, firing, load, LIBRARY)["estimates"]]
+    assert peak == pytest.approx(3 * 95.3 / 40, rel=1e-3)
+
+
+def test_a_fume_is_named_and_never_summed_as_a_dose() -> None:
+    bench = Dangers()
+    firing = bench.loaded(("V2O5", 1.0), furnace={"fuel": "electric", "place": "outdoors"}, pots=1)
+    found = load_gas(bench.state, charges_of(bench, firing), LIBRARY)
+    assert [(one.gas, one.form) for one in found.fumes] == [("V2O5", "fume")]
+    assert not found.harmful and not found.counted
+
+
+def charges_of(bench: Dangers, thing: str) -> list[str]:
+    fire = firing(bench.state, thing)
+    assert fire is not None
+    return list(fire.charges)

@@ -74,7 +74,7 @@ def _working(
             found.peak_mg_m3,
             "mg/m³",
         ),
-        step("Mean over eight hours, with the decay after the release", found.twa8h_mg_m3, "mg/m³", "N2"),
+        step("Mean over the worst eight hours, wherever they begin", found.twa8h_mg_m3, "mg/m³", "N2"),
     ]
     mass = molar_mass_g_mol(gas)
     if mass:

@@ -6,6 +6,7 @@ from itertools import groupby
 from bench.reference.checking.common import in_order, mass_agrees, one_of, read_formula
 from bench.reference.library import Library
 from bench.reference.surroundings import Gas, Limit
+from bench.science.gas_bounds import GROUPS, KINDS, NONE, ORGANIC_C
 
 PERIODS = ("8h", "short", "ceiling", "danger")
 MASS_BY_OTHER_FORMULA = {"SO3": "H2SO4"}
@@ -15,7 +16,7 @@ MASS_BY_OTHER_FORMULA = {"SO3": "H2SO4"}
 def check_surroundings(library: Library) -> Iterator[str]:
     """What is wrong with the gases, the ware and the oxides."""
     for slug, gas in library.gases.items():
-        yield from gas_sound(f"gas {slug}", gas)
+        yield from gas_sound(f"gas {slug}", gas, library)
     for slug, ware in library.ware.items():
         who = f"ware {slug}"
         yield from in_order(who, "rating", ware.continuous_max_c, ware.short_max_c)
@@ -24,9 +25,10 @@ def check_surroundings(library: Library) -> Iterator[str]:
         if not (0 < (ware.max_ramp_c_per_min or 0) <= 100 and 0 < (ware.max_ramp_cool_c_per_min or 0) <= 100):
             yield f"{who}: a ramp is not between 0 and 100 °C a minute."
     yield from oxides_sound(library)
+    yield from bounds_sound(library)
 
 
-def gas_sound(who: str, gas: Gas) -> Iterator[str]:
+def gas_sound(who: str, gas: Gas, library: Library) -> Iterator[str]:
     """Molar mass, density against air, explosion limits, and the limits of exposure."""
     formula = read_formula(MASS_BY_OTHER_FORMULA.get(gas.slug, gas.slug))
     if formula is None:
@@ -41,6 +43,24 @@ def gas_sound(who: str, gas: Gas) -> Iterator[str]:
         yield f"{who}: no first response is given."
     for each in gas.limits:
         yield from limit_sound(who, each)
+        if each.source not in ("", *library.sources):
+            yield f"{who}: the source {each.source!r} of a limit is not listed."
+
+
+def bounds_sound(library: Library) -> Iterator[str]:
+    """Each rule for a gas has a gas and parts that can be read, a kind, and a window in order."""
+    for rule in library.gas_rules:
+        who = f"gas bound {rule.gas} from {rule.salt or rule.holds}"
+        yield from one_of(who, "kind", rule.kind, KINDS)
+        yield from one_of(who, "form", rule.form, ("gas", "vapour", "fume"))
+        if rule.from_c is not None and rule.to_c is not None and rule.from_c >= rule.to_c:
+            yield f"{who}: its window ends before it starts."
+        if read_formula(rule.gas) is None or (rule.salt and read_formula(rule.salt.removeprefix("=")) is None):
+            yield f"{who}: its gas or its salt is no formula."
+        if rule.holds not in (*GROUPS, ORGANIC_C) and read_formula(rule.holds) is None:
+            yield f"{who}: {rule.holds!r} is neither an element nor a group."
+        if (rule.mol > 0) != (rule.kind != NONE) or (rule.kind != NONE and not rule.counts_once_in):
+            yield f"{who}: its amount does not fit its kind, or it does not say where it is counted."
 
 
 def limit_sound(who: str, limit: Limit) -> Iterator[str]:

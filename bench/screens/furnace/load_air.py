@@ -9,16 +9,18 @@ from flask import Blueprint, Response, abort
 
 from bench.reckoning import reckon
 from bench.reckoning.exposure_verdict import DO_NOT
+from bench.reckoning.gas_most import HARMLESS
 from bench.reckoning.kinds.exposure import OUTDOORS_SAY, SCREEN_SAY, UNKNOWN_SAY
 from bench.reckoning.rules import DEFER
 from bench.reckoning.working import Step, step
 from bench.reference import Library
 from bench.reference.surroundings import Gas, Limit
 from bench.science.refusal import Refusal
+from bench.screens.kit.gas_words import amount, gas_name, when
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
 from bench.screens.kit.words import _
-from bench.workshop.load_gas import HARMLESS, LoadGas, load_gas, load_lines
+from bench.workshop.load_gas import Fume, LoadGas, load_gas, load_lines
 from bench.workshop.state import State
 from bench.workshop.things.firings import Firing, firing
 
@@ -29,7 +31,10 @@ OPEN_AIR = ("outdoors", "roofed")
 
 @dataclass(frozen=True)
 class GasLine:
-    """One gas of the load: its name, its grams, when it comes, and its strictest limit; `say` the estimate in words."""
+    """One gas of the load: its name, its grams, when it comes, and its strictest limit; `say` the estimate in words.
+
+    `bound` says that the grams are the most that can come, `instead` that it comes in place of another gas here.
+    """
 
     gas: str
     name: str
@@ -37,9 +42,15 @@ class GasLine:
     when: str
     limit: str
     harmful: bool
+    bound: bool = False
+    instead: bool = False
     say: str = ""
     stop: bool = False
     working: tuple[Step, ...] = ()
+
+    @property
+    def amount(self) -> str:
+        return amount(self.g, self.bound) + " g"
 
 
 @dataclass(frozen=True)
@@ -51,6 +62,12 @@ class LoadAir:
     say: str
     stop: bool
     summed: tuple[Step, ...]
+    fumes: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def instead(self) -> tuple[str, ...]:
+        return tuple(f"{one.name} {one.amount}" for one in self.lines if one.instead)
 
     @property
     def harmful(self) -> tuple[GasLine, ...]:
@@ -77,7 +94,8 @@ def load_air(state: State, fire: Firing, library: Library) -> LoadAir:
     """The gas of everything that is placed in a firing, summed over its crucibles, against the limits of its place."""
     found = load_gas(state, fire.charges, library)
     room = _room(fire)
-    lines = [_line(gas, g, found, room, library) for gas, g in found.grams.items()]
+    worse = {gas: g for gas, g in found.counted.items() if gas not in found.grams}
+    lines = [_line(gas, g, found, room, library) for gas, g in (found.grams | worse).items()]
     lines.sort(key=lambda one: (not one.harmful, not one.stop, -one.g))
     return LoadAir(
         lines=tuple(lines),
@@ -85,7 +103,13 @@ def load_air(state: State, fire: Firing, library: Library) -> LoadAir:
         say=_say(fire, lines, found, room),
         stop=any(one.stop for one in lines) or _unknown_air(fire, found, room),
         summed=_summed(state, fire, found),
+        fumes=tuple(_fume(one, library) for one in found.fumes),
+        cautions=tuple(_(one) for one in found.cautions),
     )
+
+
+def _fume(one: Fume, library: Library) -> str:
+    return f"{gas_name(one.gas, library, one.form)}, {when(one.from_c, None, one.remembered)}"
 
 
 def _room(fire: Firing) -> tuple[float, float] | None:
@@ -117,8 +141,17 @@ def _say(fire: Firing, lines: list[GasLine], found: LoadGas, room: tuple[float, 
 def _line(gas: str, g: float, found: LoadGas, room: tuple[float, float] | None, library: Library) -> GasLine:
     row = library.gases.get(gas)
     low, high = found.windows.get(gas, (None, None))
-    when = "–" if low is None or high is None else _("{low:.0f} to {high:.0f} °C", low=low, high=high)
-    line = GasLine(gas, row.name if row is not None else gas, g, when, _limit(row), gas not in HARMLESS and g > 0)
+    instead = gas not in found.grams
+    line = GasLine(
+        gas=gas,
+        name=gas_name(gas, library),
+        g=g,
+        when=when(low, high, gas in found.remembered),
+        limit=_limit(row),
+        harmful=gas not in HARMLESS and g > 0,
+        bound=instead or gas in found.bounds,
+        instead=instead,
+    )
     if not line.harmful or room is None:
         return line
     try:
@@ -137,7 +170,7 @@ def _limit(row: Gas | None) -> str:
 
 def _limit_words(one: Limit) -> str:
     year = f", {one.year}" if one.year else ""
-    memory = _(", from memory") if one.basis == "memory" else ""
+    memory = {"memory": _(", from memory"), "read-part": _(", in part from memory")}.get(one.basis, "")
     return f"{one.name}: {one.value:g} {one.unit} ({one.body}{year}{memory})"
 
 
@@ -147,5 +180,8 @@ def _summed(state: State, fire: Firing, found: LoadGas) -> tuple[Step, ...]:
     for formula, g in load_lines(state, fire.charges):
         grams[formula] = grams.get(formula, 0.0) + g
     inside = [step(_("{formula} in all crucibles together", formula=formula), g, "g") for formula, g in grams.items()]
-    gases = [step(_("Gives off, or takes up: {gas}", gas=gas), g, "g") for gas, g in found.grams.items()]
+    gases = [
+        step(_("At most: {gas}", gas=gas) if gas in found.bounds else _("Gives off: {gas}", gas=gas), g, "g")
+        for gas, g in found.grams.items()
+    ]
     return (*inside, *gases, step(_("A powder that was fired before is taken to give off no more.")))

@@ -184,7 +184,12 @@ def _events(fire: Firing) -> list[tuple[str, str]]:
 
 
 def _gases(air: LoadAir) -> list[str]:
-    said = [f"{one.name} {one.g:.2f} g, {one.when}{'; ' + one.limit if one.limit else ''}" for one in air.lines]
+    said = []
+    for one in air.lines:
+        place = _("In place of another: ") if one.instead else ""
+        said.append(f"{place}{one.name} {one.amount}, {one.when}{'; ' + one.limit if one.limit else ''}")
+    said += [_("Fume may leave too: {what}.", what="; ".join(air.fumes))] if air.fumes else []
+    said += [*air.cautions]
     if air.not_reckoned:
         said.append(_("Not known of {what}.", what=", ".join(air.not_reckoned)))
     return [*said, air.say]

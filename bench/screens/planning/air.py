@@ -5,13 +5,14 @@ from typing import Any
 
 from bench.reckoning import reckon
 from bench.reckoning.exposure_verdict import DO_NOT
+from bench.reckoning.gas_most import HARMLESS, words_around
 from bench.reckoning.kinds.exposure import OUTDOORS_SAY, UNKNOWN_SAY
 from bench.reckoning.working import Step
 from bench.reference import Library
 from bench.science.refusal import Refusal
+from bench.screens.kit.gas_words import amount, gas_name, when
 from bench.screens.kit.words import _
 from bench.screens.planning.lines import Row
-from bench.workshop.load_gas import HARMLESS
 from bench.workshop.state import State
 
 SMALLEST_G = 5e-4
@@ -39,10 +40,17 @@ class Breath:
 
 @dataclass(frozen=True)
 class Air:
-    """All gas of a plan. `rows` are (gas, grams, litres at 25 °C, when it comes); `say` holds for all harmful gases."""
+    """All gas of a plan. `rows` are texts: the gas, its grams, litres at 25 °C, when it comes.
 
-    rows: tuple[tuple[str, float, float, str], ...]
+    `instead` names gases that may come in place of others, `fumes` vapours and smoke; `cautions` are general; `say`
+    holds for all harmful gases.
+    """
+
+    rows: tuple[tuple[str, str, str, str], ...]
+    instead: tuple[str, ...]
+    fumes: tuple[str, ...]
     harmful: tuple[str, ...]
+    cautions: tuple[str, ...]
     say: str | None
     stop: bool
     breaths: tuple[Breath, ...]
@@ -61,35 +69,49 @@ def place_of(state: State) -> Place:
     return Place("unknown", None, None)
 
 
-def air_of(rows: list[Row], grams: list[float], state: State, library: Library) -> Air | None:
+def air_of(rows: list[Row], grams: list[float], state: State, library: Library, packing: str | None) -> Air | None:
     """The gas of these lines; None where it cannot be reckoned."""
     charges = [row.gas_ask(g) for row, g in zip(rows, grams, strict=True) if g]
     try:
-        told = reckon("gas", {"charges": charges}, library)
+        told = reckon("gas", {"charges": charges, "around": sorted(words_around(packing))}, library)
     except Refusal:
         return None
-    shown = [one for one in told["evolved"] if abs(one["g"]) >= SMALLEST_G]
-    harmful = [one for one in shown if one["g"] > 0 and one["gas"] not in HARMLESS]
-    say, stop, breaths = _breathed(harmful, place_of(state), library)
-    table = tuple((_name(one["gas"], library), one["g"], one["l_25c"], _when(one)) for one in shown)
-    return Air(table, tuple(_name(one["gas"], library) for one in harmful), say, stop, breaths, told["working"])
+    shown = [one for one in told["evolved"] if max(abs(one["g"]), one["up_to_g"]) >= SMALLEST_G]
+    harmful = {one["gas"]: one["up_to_g"] for one in shown if one["up_to_g"] > 0 and one["gas"] not in HARMLESS}
+    worse = {one["gas"]: one["g"] for one in told["counted_once"] if one["g"] >= SMALLEST_G}
+    say, stop, breaths = _breathed(harmful | worse, place_of(state), library)
+    return Air(
+        rows=tuple(_texts(one, library) for one in shown),
+        instead=tuple(f"{gas_name(one['gas'], library, one['form'])} {_up_to(one)}" for one in told["alternatives"]),
+        fumes=tuple(f"{gas_name(one['gas'], library, one['form'])}, {_when(one)}" for one in told["fumes"]),
+        harmful=tuple(gas_name(gas, library) for gas in harmful),
+        cautions=tuple(_(one) for one in told["cautions"]),
+        say=say,
+        stop=stop,
+        breaths=breaths,
+        working=told["working"],
+    )
 
 
-def _name(gas: str, library: Library) -> str:
-    known = library.gases.get(gas)
-    return known.name if known is not None else gas
+def _texts(one: dict[str, Any], library: Library) -> tuple[str, str, str, str]:
+    bound = bool(one["bound"]) or one["up_to_g"] > max(one["g"], 0.0)
+    g = one["up_to_g"] if bound else one["g"]
+    litres = one["l_25c"] * g / one["g"] if one["g"] else 0.0
+    comes = _("taken up") if g < 0 else _when(one)
+    if one["only_with"]:
+        comes += ", " + _("with {what} beside it", what=one["only_with"])
+    return gas_name(one["gas"], library), amount(g, bound, "{g:.3f}"), f"{litres:.2f}", comes
+
+
+def _up_to(one: dict[str, Any]) -> str:
+    return amount(one["up_to_g"], True) + " g"
 
 
 def _when(one: dict[str, Any]) -> str:
-    low, high = one["from_c"], one["to_c"]
-    if one["g"] < 0:
-        return _("taken up")
-    return "–" if low is None or high is None else _("{low:.0f} to {high:.0f} °C", low=low, high=high)
+    return when(one["from_c"], one["to_c"], one["window_basis"] == "memory")
 
 
-def _breathed(
-    harmful: list[dict[str, Any]], where: Place, library: Library
-) -> tuple[str | None, bool, tuple[Breath, ...]]:
+def _breathed(harmful: dict[str, float], where: Place, library: Library) -> tuple[str | None, bool, tuple[Breath, ...]]:
     """What the estimate says: one sentence for all, or one a gas where the room and its air are known."""
     if not harmful:
         return None, False, ()
@@ -98,9 +120,9 @@ def _breathed(
     if where.room_m3 is None or where.air_changes_per_h is None:
         return UNKNOWN_SAY, True, ()
     found = []
-    for one in harmful:
-        name = _name(one["gas"], library)
-        ask = {"gas": one["gas"], "g": one["g"], "room_m3": where.room_m3}
+    for gas, g in harmful.items():
+        name = gas_name(gas, library)
+        ask = {"gas": gas, "g": g, "room_m3": where.room_m3}
         try:
             told = reckon("exposure", ask | {"air_changes_per_h": where.air_changes_per_h}, library)
         except Refusal as refusal:

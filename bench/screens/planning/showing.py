@@ -74,7 +74,7 @@ def shown(
         findings=(*questions, *gate_plan(plan, state, library)),
         holds=tuple(holds),
         fullest=max(others, key=lambda one: one.vessel.volume_ml, default=None),
-        air=air_of(rows, grams, state, library),
+        air=air_of(rows, grams, state, library, plan.packing),
         says=tuple(sentences(rows, told)),
     )
 

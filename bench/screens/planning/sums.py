@@ -75,7 +75,7 @@ def balance(rows: list[Row], grams: list[float], found: Wanted | None, peak_c: f
 def _gas_only(rows: list[Row], grams: list[float]) -> Told:
     charges = [row.gas_ask(g) for row, g in zip(rows, grams, strict=True)]
     told = reckon("gas", {"charges": charges}, bench().library)
-    gone = sum(one["g"] for one in told["evolved"])
+    gone = sum(one["g"] for one in told["evolved"] if not one["bound"])
     salty = any(row.fate == "washed-out" and set(HALOGENS) & set(parse(row.formula).counts) for row in rows)
     return told | {"fired_unwashed_g": None if salty else sum(grams) - gone}
 
