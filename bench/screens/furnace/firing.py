@@ -21,6 +21,7 @@ from bench.screens.kit.page import page
 from bench.screens.kit.paging import A_PAGE, paged
 from bench.screens.kit.words import _
 from bench.workshop.alarms import alarms, next_due
+from bench.workshop.checked import probe_due
 from bench.workshop.flags import Flag, broken_with
 from bench.workshop.gates import gate_light, stops
 from bench.workshop.load_gas import load_gas
@@ -140,6 +141,7 @@ def show(thing: str) -> Response:
         large=drawn(fire, "wide", soak, ahead),
         words=say_curve(fire, soak),
         outlook=heading,
+        probe_overdue=probe_due(state, fire.plan.furnace, now()) if fire.burning else None,
         soak=soak,
         soak_ends=to_ms(soak.ends) if soak.ends else None,
         holding=holding(fire, soak),

@@ -15,6 +15,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
+from bench.workshop.checked import probe_due
 from bench.workshop.learning import probe_hours
 from bench.workshop.things.firings import BAND_C, Firing
 
@@ -52,6 +53,7 @@ def _ask(fire: Firing, form: Form) -> Response:
         units=UNITS,
         other=other,
         letter=letter_of(fire),
+        probe_overdue=probe_due(bench().state, fire.plan.furnace, now()),
         worn=hours if hours >= WORN_H else None,
     )
 

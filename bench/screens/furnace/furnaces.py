@@ -7,6 +7,7 @@ from flask import Blueprint, Response, abort
 
 from bench.screens.drawing import Pot, grid, ring
 from bench.screens.drawing.furnace import Plan
+from bench.screens.furnace.checking_probe import say_probe
 from bench.screens.kit.called import called
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
@@ -14,6 +15,7 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
+from bench.workshop.checked import checked, probe_name
 from bench.workshop.kinds import FurnaceDescribed
 from bench.workshop.learning import learnt, probe_hours
 from bench.workshop.records import Record
@@ -162,6 +164,7 @@ def one(thing: str) -> Response:
         fires=_fires(part.found, thing, sort),
         part=part,
         taught=learnt(here.state, thing) if sort == "furnace" else None,
+        probe_checked=say_probe(checked(here.state, probe_name(thing))),
         probe_h=probe_hours(here.state, thing) if sort == "furnace" else 0.0,
         sources={key: source.title for key, source in here.library.sources.items()},
         closed=bool(here.state.own(thing, "closed")),

@@ -1,6 +1,7 @@
 """One weighing on its screen, and the checks before the first: what weighing by batch and by jar share."""
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Any
 
 from flask import Response, make_response, redirect, request
@@ -17,6 +18,7 @@ from bench.screens.kit.sending import attended, was_done_before
 from bench.screens.kit.words import _
 from bench.screens.weighing.weighing import Aim, Mend, aims, mend, mortars, working
 from bench.screens.weighing.weighing_read import Read, read_weighing
+from bench.workshop.checked import balance_due
 from bench.workshop.gates import gate_batch, reason, stops
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.jars import Jar
@@ -163,6 +165,7 @@ def show_line(aim: Aim, way: Way, form: Form) -> Response:
         foot=cautions("weigh", [part], library),
         list_said=tally(listed(aim.batch.id)),
         waiting=_waiting(aim, way),
+        balance_overdue=balance_due(state, datetime.fromtimestamp(bench().now_ms() / 1000, UTC)),
     )
 
 
