@@ -14,6 +14,12 @@ function netOf(form, line) {
   return added === null ? value("net_g") : (line.weighed_g ?? 0) + added;
 }
 
+/** How many times ten a figure is what is wanted; null where it is not about that: a point slips, a hand does not. */
+function slippedPoint(value, wanted) {
+  const near = (times) => Math.abs(value / wanted / times - 1) <= 0.1;
+  return value > 0 && wanted > 0 ? [10, 0.1, 100, 0.01, 1000, 0.001].find(near) ?? null : null;
+}
+
 function choice(name, second) {
   const text = make("span", {}, make("b", { text: say(name) }), make("br"), make("span", { text: second }));
   return make("button", { look: "plain off-key", type: "button", value: name }, text);
@@ -40,7 +46,7 @@ function ledger(rows) {
 
 function decide(form, box, name) {
   box.remove();
-  if (name === "back" || name === "more") return form.querySelector("[name=net_g], [name=added_g]")?.focus();
+  if (["back", "more", "again"].includes(name)) return form.querySelector("[name=net_g], [name=added_g]")?.focus();
   const field = form.elements.namedItem("do") ?? form.appendChild(make("input", { type: "hidden", name: "do" }));
   field.value = name;
   return form.requestSubmit();
@@ -62,7 +68,9 @@ export async function mustChoose(form) {
   const kept = line.fate === "washed-out" ? say("washed") : say("keep_why");
   const first = over ? "back" : "more";
   const choices = [choice(first, say(`${first}_why`)), choice("keep", kept)];
-  if (over) choices.splice(1, 0, choice("scale", say("scale_why", { factor: grown.factor.toFixed(3) })));
+  if (over) choices.splice(1, 0, choice("scale", say("scale_why", { factor: String(Number(grown.factor.toPrecision(4))) })));
+  const slip = slippedPoint(net, line.target_g);
+  if (slip !== null) choices.unshift(choice("again", say("again_why", { n: String(slip) })));
   const box = make("section", { "data-off": "" }, strip(title, say("wanted", { g: text(net), target: text(line.target_g) }), "alert"));
   box.append(make("div", { look: "pad gap-t", role: "group", "aria-label": say("do") }, ...choices), ...(grown ? [ledger(grown.rows)] : []));
   for (const key of choices) key.addEventListener("click", () => decide(form, box, key.value));

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.science.refusal import Refusal
-from bench.screens.kit.numbers import read_number
+from bench.screens.kit.numbers import read_number, slipped_point, thousands_mark
 
 READ = {
     "9.10": 9.10,
@@ -77,3 +77,18 @@ def test_any_text_is_a_number_or_a_sentence(typed: str) -> None:
         assert 0 <= read_number(typed, low=0, high=500) <= 500
     except Refusal as refusal:
         assert refusal.say.endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"), [("1,000", 1.0), ("1.000", 1.0), ("12.500", 12.5), ("1.00", None), ("1000", None), ("", None)]
+)
+def test_a_mark_that_some_read_as_thousands_is_told(typed: str, shown: float | None) -> None:
+    assert thousands_mark(typed) == shown
+
+
+@pytest.mark.parametrize(
+    ("value", "wanted", "slip"),
+    [(29.5, 2.95, 10), (0.296, 2.95, 0.1), (280, 2.95, 100), (3.2, 2.95, None), (5.9, 2.95, None), (1, 0, None)],
+)
+def test_a_point_that_slipped(value: float, wanted: float, slip: float | None) -> None:
+    assert slipped_point(value, wanted) == slip

@@ -45,6 +45,12 @@ def test_the_key_takes_the_other_reading(app: Flask, send: Any) -> None:
     assert 'value="Co3O4"' in answer.get_data(as_text=True)
 
 
+@pytest.mark.parametrize("typed", ["1,000", "1.000"])
+def test_a_thousands_mark_is_echoed_large(app: Flask, send: Any, typed: str) -> None:
+    answer = send("/plan/target", {**PLAN, "formula.0": "Co3O4", "product_g": typed, "do": "show"})
+    assert f"{typed} is read as 1 g." in said(answer) and "Read as 1 g" in said(answer)
+
+
 def test_a_target_is_asked_about_too(app: Flask, send: Any) -> None:
     answer = send("/plan/target", {**PLAN, "formula.0": "Co3O4", "target": "COAL2O4", "do": "show"})
     assert "Is it CoAl2O4?" in said(answer)

@@ -1,5 +1,6 @@
 """Weighing: the next line, the right jar, the target met or missed, corrections, disagreements, and the sum."""
 
+import re
 from typing import Any
 
 import pytest
@@ -173,6 +174,23 @@ def test_taking_back_records_nothing(make: Making, send: Any, blue: str) -> None
     """Back to the balance."""
     answer = send(at(blue, 2), net_g="9.46", do="back")
     assert answer.location == at(blue, 2) and not weighed(make, blue, 2)
+
+
+@pytest.mark.parametrize(("typed", "times"), [("91.00", "10"), ("0.91", "0.1"), ("910", "100")])
+def test_a_point_that_slipped_is_typed_again_first(
+    make: Making, client: FlaskClient, send: Any, blue: str, typed: str, times: str
+) -> None:
+    """9.10 g is wanted: ten times as much is a slip of the hand on the keys, and no overshoot."""
+    page = send(at(blue, 2), net_g=typed)
+    keys = re.findall(r'name="do" value="(\w+)"( checked)?', page.text)
+    assert keys[0] == ("retype", " checked") and len(keys) > 2
+    assert f"{times} times what is wanted" in page.text and "10.000" not in page.text
+    assert send(at(blue, 2), net_g=typed, do="retype").location == at(blue, 2)
+    assert not weighed(make, blue, 2) and not make.state.own(blue, "rescaled")
+
+
+def test_an_overshoot_is_no_slip(send: Any, blue: str) -> None:
+    assert "Type it again" not in send(at(blue, 2), net_g="18.20").text
 
 
 def test_too_little_and_left_so(make: Making, send: Any, blue: str) -> None:

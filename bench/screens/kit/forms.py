@@ -12,7 +12,7 @@ from bench.science.refusal import Refusal
 from bench.screens.kit.ids import fresh, is_ulid
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import is_date, read_moment
-from bench.screens.kit.numbers import read_number
+from bench.screens.kit.numbers import read_number, show_number, thousands_mark
 from bench.screens.kit.sending import sending
 from bench.screens.kit.words import _
 
@@ -85,6 +85,11 @@ class Form:
         with self.beside(name):
             return read_number(raw, low=low, high=high, unit=unit)
         return None
+
+    def read_as(self, name: str) -> str | None:
+        """What a typed 1,000 or 1.000 was read as, to be shown beside it; None where no mark has two readings."""
+        value = thousands_mark(self.typed.get(name, "")) if self.posted else None
+        return None if value is None else show_number(value)
 
     def whole(
         self, name: str, low: int = 0, high: int = 1_000_000, unit: str = "", required: bool = True

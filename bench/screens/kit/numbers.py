@@ -8,6 +8,8 @@ from bench.screens.kit.words import _
 
 LONGEST = 20
 MINUS = "-−–"
+NEAR = 0.1
+THOUSANDS = re.compile(r"(\d{1,3})[.,](\d{3})")
 PLAIN = re.compile(r"\d*\.?\d*")
 
 
@@ -71,3 +73,19 @@ def _within(value: float, low: float, high: float, unit: str, whole: bool) -> fl
 def show_number(value: float) -> str:
     """A number as it is said in a sentence: no exponent, no needless zeros."""
     return f"{value:.10f}".rstrip("0").rstrip(".")
+
+
+def thousands_mark(typed: str) -> float | None:
+    """The number behind a mark that some take for one of thousands: 1,000 and 1.000 are read as 1; else None."""
+    found = THOUSANDS.fullmatch(typed.strip())
+    return float(f"{found[1]}.{found[2]}") if found else None
+
+
+def slipped_point(value: float, wanted: float) -> float | None:
+    """10, 100 or 1000, or a tenth and so on, where a value is about that many times what is wanted; else None.
+
+    A decimal point that slipped, not a hand that did: nobody overshoots tenfold on a balance.
+    """
+    if value <= 0 or wanted <= 0:
+        return None
+    return next((10.0**n for n in (1, -1, 2, -2, 3, -3) if abs(value / wanted / 10.0**n - 1) <= NEAR), None)

@@ -32,6 +32,8 @@ def away_words() -> dict[str, str]:
         "wanted": _("{g} on the balance, {target} wanted"),
         "back": _("Take some back out"),
         "back_why": _("Only if it lies clean on top. Nothing is recorded yet."),
+        "again": _("Type it again"),
+        "again_why": _("{n} times what is wanted: did the decimal point slip?"),
         "more": _("Add more"),
         "more_why": _("Nothing is recorded yet."),
         "scale": _("Make the batch bigger"),

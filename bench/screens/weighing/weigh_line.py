@@ -12,6 +12,7 @@ from bench.screens.kit.checking import Check, checks, due, read_checks, stopped,
 from bench.screens.kit.forms import Form, read_form
 from bench.screens.kit.gating import may_record, repeated
 from bench.screens.kit.joined import bench
+from bench.screens.kit.numbers import slipped_point
 from bench.screens.kit.page import page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.sending import attended, was_done_before
@@ -24,7 +25,8 @@ from bench.workshop.things.batches import Batch
 from bench.workshop.things.jars import Jar
 
 PHASE = "before-weighing"
-DO = ("back", "scale", "keep")
+DO = ("retype", "back", "scale", "keep")
+NOT_RECORDED = ("retype", "back")
 
 
 @dataclass(frozen=True)
@@ -109,7 +111,7 @@ def keep_line(aim: Aim, way: Way, then: str, form: Form | None = None) -> Respon
     asks = do is None and form.happened_ms is None and not repeated(form) and (attended() or not was_done_before())
     if aim.off(read.net_g) and asks:
         return _show_off(aim, way, form, read, larger)
-    if do == "back":
+    if do in NOT_RECORDED:
         return make_response(redirect(way.action if way.jar is None else then, 303))
     said = _("{g} g {name}", g=aim.text(read.net_g), name=aim.name)
     if record_all(_entries(aim, read, larger if do == "scale" else None), form=form, say=said):
@@ -135,12 +137,16 @@ def _entries(aim: Aim, read: Read, larger: Mend | None) -> list[Entry]:
 
 def _show_off(aim: Aim, way: Way, form: Form, read: Read, larger: Mend | None) -> Response:
     """Too much or too little: what to do about it, before anything is recorded."""
+    slip = slipped_point(read.net_g, aim.target_g) or slipped_point(read.added_g or 0.0, aim.short_g)
     if "do" not in form.typed:
         steady = aim.line.plan.fate in ("washed-out", "burns-out")
-        form.typed["do"] = "scale" if larger is not None and not steady else "keep" if steady else "back"
+        usual = "scale" if larger is not None and not steady else "keep" if steady else "back"
+        form.typed["do"] = "retype" if slip else usual
     miss = read.net_g - aim.target_g
     pct = 100 * abs(miss) / aim.target_g if aim.target_g else 0.0
-    return page("weigh/off.html", form=form, aim=aim, way=way, read=read, miss_g=miss, pct=pct, larger=larger)
+    return page(
+        "weigh/off.html", form=form, aim=aim, way=way, read=read, miss_g=miss, pct=pct, larger=larger, slip=slip
+    )
 
 
 def show_line(aim: Aim, way: Way, form: Form) -> Response:
