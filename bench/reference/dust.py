@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from bench.reference.cautions import HazardCard
-from bench.reference.provenance import basis_of
+from bench.reference.provenance import READ, READ_PART, basis_of
 from bench.reference.surroundings import DustLimit
 
 NAMES = {"8h": "8 hours", "short": "15 minutes", "ceiling": "ceiling", "danger": "danger to life or health"}
@@ -33,19 +33,29 @@ def _limit(row: Mapping[str, str]) -> DustLimit:
     return DustLimit(
         name=NAMES[row["period"]], value=float(row["value"]), unit=row["unit"], body=row["body"],
         year=int(row["year"]) if row["year"] else None, period=row["period"], counted_as=row["counted_as"],
-        words=row["words"], form=row["form"], fraction=row["fraction"],
+        words=row["words"], form=row["form"], fraction=row["fraction"], basis=row["basis"], source=row["source"],
     )  # fmt: skip
 
 
 def with_limits(card: HazardCard, noted: Mapping[Key, tuple[DustLimit, ...]]) -> HazardCard:
-    """The card with the figures of the limits that it notes in words, each on the ground of its field."""
+    """The card with the figures of the limits that it notes in words.
+
+    Each stands on the better of two grounds: its own in the table, and that of the card's field.
+    """
     found = [
-        replace(limit, basis=basis_of(card, column))
+        replace(limit, basis=better(limit.basis, basis_of(card, column)))
         for (column, words), limits in noted.items()
         if getattr(card, column) == words
         for limit in limits
     ]
     return replace(card, limits=tuple(found))
+
+
+def better(own: str, of_field: str) -> str:
+    """The better ground of two: read, then read in part."""
+    if READ in (own, of_field):
+        return READ
+    return own if own == READ_PART else of_field
 
 
 def with_own_limit(card: HazardCard, limit: DustLimit) -> HazardCard:

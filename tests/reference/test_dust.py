@@ -73,3 +73,44 @@ def test_an_own_limit_of_a_dust_stands_beside_the_others_and_takes_the_place_of_
     for wrong in ({"value": -1}, {"unit": "spoons"}, {"fraction": "coarse"}, {"body": None, "value": "x"}):
         library = over(load_library(), [card | {"row": row | wrong}])
         assert len(library.troubles) == 1 and len(library.hazards["cobalt-ii-chloride"].limits) == len(before)
+
+
+@pytest.mark.parametrize(
+    ("slug", "body", "period", "value", "unit", "basis"),
+    [
+        # EH40/2005, fourth edition 2020: refractory ceramic fibre 0.3 fibres a millilitre, as in Directive 2004/37/EC.
+        ("refractory-ceramic-fibre", "UK WEL (EH40/2005)", "8h", 0.3, "f/ml", "read"),
+        # EH40/2005: cadmium oxide fume 0.05 mg/m3 over 15 minutes, as Cd.
+        ("cadmium-compounds", "UK WEL (EH40/2005)", "short", 0.05, "mg/m3", "read"),
+        # Control of Lead at Work Regulations 2002: 0.15 mg/m3; EH40 has no row for lead.
+        ("lead-oxides-and-white-lead", "UK Control of Lead at Work Regulations", "8h", 0.15, "mg/m3", "read-part"),
+        # Directive 91/322/EEC: tin and inorganic compounds 2 mg/m3.
+        ("tin-iv-oxide", "EU limit", "8h", 2.0, "mg/m3", "read"),
+        # NIOSH, levels immediately dangerous to life or health.
+        ("cobalt-ii-chloride", "NIOSH IDLH", "danger", 20.0, "mg/m3", "read"),
+        ("nickel-ii-oxide", "NIOSH IDLH", "danger", 10.0, "mg/m3", "read"),
+        ("manganese-dioxide", "NIOSH IDLH", "danger", 500.0, "mg/m3", "read"),
+        ("titanium-dioxide", "NIOSH IDLH", "danger", 5000.0, "mg/m3", "read"),
+    ],
+)
+def test_limits_as_read(slug: str, body: str, period: str, value: float, unit: str, basis: str) -> None:
+    found = [each for each in load_library().hazards[slug].limits if each.body == body and each.period == period]
+    assert (value, unit, basis) in {(each.value, each.unit, each.basis) for each in found}
+
+
+def test_a_limit_that_nobody_read_stays_remembered() -> None:
+    """Selenium: the UK limit was read; the limits of the United States were in no text that could be opened."""
+    found = {each.body: each.basis for each in load_library().hazards["selenium-and-selenium-dioxide"].limits}
+    assert found["UK WEL (EH40/2005)"] == "read" and found["ACGIH TLV"] != "read"
+
+
+def test_gas_limits_as_read() -> None:
+    """EH40/2005: SO2 0.5 ppm, read; butane has no OSHA limit; H2S has a peak of 50 ppm; ACGIH chlorine stays memory."""
+    gases = load_library().gases
+    by_body = {(each.body, each.period, each.value): each.basis for gas in ("SO2", "H2S") for each in gases[gas].limits}
+    assert by_body["UK WEL (EH40/2005)", "8h", 0.5] == "read"
+    assert ("OSHA PEL", "ceiling", 50.0) in by_body
+    assert not [each for each in gases["C4H10"].limits if each.body == "OSHA PEL"]
+    assert {each.basis for each in gases["Cl2"].limits if each.body == "ACGIH TLV"} == {"memory"}
+    memory = [each for gas in gases.values() for each in gas.limits if each.basis == "memory"]
+    assert len(memory) <= 22 and all(each.source == "" for each in memory)

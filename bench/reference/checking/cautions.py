@@ -106,16 +106,20 @@ def dust_limits_sound(library: Library) -> Iterator[str]:
     """Every figure that a card notes for a limit stands in the table of limits, and every row of that on a card."""
     table = dust_limits(rows("dust_limits.csv"))
     noted = {(column, getattr(card, column)) for card in library.hazards.values() for column in LIMIT_FIELDS}
+    dangers = {("idlh", card.idlh) for card in library.hazards.values()}
     figures = {key for key in noted if re.search(r"\d", key[1]) and key[1] not in NOT_IN_FIGURES}
     for column, words in sorted(figures - set(table)):
         yield f"limit {words!r} ({column}): it stands on a card and not in the table of limits."
-    for column, words in sorted(set(table) - noted):
+    for column, words in sorted(set(table) - noted - dangers):
         yield f"limit {words!r} ({column}): no card notes it."
     for (column, words), limits in table.items():
         for limit in limits:
             who = f"limit {words!r} ({column})"
             yield from one_of(who, "fraction", limit.fraction, FRACTIONS)
             yield from one_of(who, "unit", limit.unit, ("mg/m3", "ppm", "f/ml"))
+            yield from one_of(who, "basis", limit.basis, ("", "read", "read-part"))
+            if bool(limit.basis) != bool(limit.source) or limit.source not in ("", *library.sources):
+                yield f"{who}: what was read has its source in the list, and nothing else has one."
             if f"{limit.value:g}" not in re.findall(r"\d+(?:\.\d+)?", words) or not limit.body:
                 yield f"{who}: {limit.value:g} is not the figure that the card notes."
 
