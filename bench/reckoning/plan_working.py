@@ -19,7 +19,7 @@ def working(plan: Plan, balance_d_g: float | None, smallest_g: float | None) -> 
             step(f"{say}no mass is given for the unwashed charge. At most it holds this much salt.", result.salt_g, "g")
         )
     if balance_d_g is None:
-        steps.append(step("Without the balance's readability (balance_d_g) no weighing error can be given."))
+        steps.append(step("Without the readability of the balance no weighing error can be given."))
     else:
         say = (
             f"The weighing error is the balance's last digit, {balance_d_g:g} g, over each weighing (common practice)."

@@ -21,6 +21,15 @@ READING_ROWS = 27
 NOTE_ROWS = 6
 LIDS = ("loose", "vented", "sealed", "none")
 OFF_REASONS = ("reached", "stalled", "out-of-gas", "fault", "emergency")
+OPTION_WORDS = {
+    "out-of-gas": "out of gas or power",
+    "spill": "spilt",
+    "breakage": "broken",
+    "burner-change": "burner",
+    "gas-change": "gas bottle",
+    "co": "CO",
+}
+"""What stands for an option on paper and screen, where it is more than the word itself."""
 NOTES = ("flame", "lid", "wind", "burner-change", "gas-change", "smell", "noise", "co", "words")
 
 
@@ -35,6 +44,11 @@ class Blank:
     options: tuple[str, ...] = ()
     low: float = 0.0
     high: float = 1e6
+
+    @property
+    def pairs(self) -> list[tuple[str, str]]:
+        """Its options with their words."""
+        return [(option, OPTION_WORDS.get(option, option)) for option in self.options]
 
 
 @dataclass(frozen=True)
@@ -143,7 +157,7 @@ def _checks(state: State, thing: str, phase: str, fuel: str, library: Library, n
     rows = []
     for n, item in enumerate(library.phase_items(phase, fuel), 1):
         said = given.get(item.item)
-        standing = said.body.answer if said else None
+        standing = said.body.answer.replace("-", " ") if said else None
         box = (Blank("fine", "", kind="tick"),)
         rows.append(Row(f"{no}.{n}", "check.answered", item.item, box, thing, phase, standing, timed=False))
     return tuple(rows)

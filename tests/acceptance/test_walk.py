@@ -1,4 +1,4 @@
-"""Every page of the bench on the demo's records: none fails, and none asks anything of another server."""
+"""Every page of the bench on the demo's records: none fails, asks anything of another server, or talks as a machine."""
 
 import re
 from html import unescape
@@ -9,6 +9,7 @@ from flask.testing import FlaskClient
 
 from bench.demo import fill
 from tests.acceptance.addresses import addresses, few
+from tests.acceptance.machine_words import machine_words, met
 
 FOREIGN = re.compile(r'(?:src|href|action|data-\w+)="(?:https?:)?//')
 LINK = re.compile(r'<a [^>]*href="(/[^"#]*)')
@@ -37,6 +38,36 @@ def test_no_page_fails_and_nothing_is_inline(app: Flask, client: FlaskClient) ->
             # The scanner's page alone compiles its decoders; that opens no way for a script.
             compiles = " 'wasm-unsafe-eval'" if path.startswith("/find") else ""
             assert f"script-src 'self'{compiles};" in policy and "unsafe" not in policy.replace(compiles, ""), path
+
+
+def test_no_page_and_no_paper_says_a_slug_or_the_name_of_a_field(app: Flask, client: FlaskClient) -> None:
+    fill(app.extensions["bench"])
+    library = app.extensions["bench"].library
+    words = machine_words(library)
+    assert {"zinc-iron-tan", "out-of-gas", "balance_d_g", "batch.planned", "dry_handling"} <= words
+    names = " ".join(row.name for row in (*library.reagents.values(), *library.targets.values()))
+    found: list[str] = []
+    for path in (path for paths in addresses(app).values() for path in few(paths, 9)):
+        answer = client.get(path)
+        if answer.mimetype == "text/html" and not path.startswith("/look"):
+            found += [f"{path}: {one}" for one in met(answer.get_data(as_text=True), words, names)]
+    assert not found, "\n".join(found)
+
+
+@pytest.mark.parametrize(
+    ("html", "said"),
+    [
+        ("<p>powder handled dry: true</p>", True),
+        ("<p>egyptian-blue (CaCuSi4O10)</p>", True),
+        ('<input name="target" value="zinc-iron-tan">', True),
+        ("<p>without balance_d_g none</p>", True),
+        ("<b>None</b>", True),
+        ("<p>alpha-alumina, calcined</p><p>if true boehmite</p>", False),
+        ('<input type="hidden" name="target" value="zinc-iron-tan"><script>true;</script>', False),
+    ],
+)
+def test_what_a_machine_would_say_is_noticed(app: Flask, html: str, said: bool) -> None:
+    assert bool(met(html, machine_words(app.extensions["bench"].library), "alpha-alumina, calcined")) is said
 
 
 def test_every_link_leads_somewhere(app: Flask, client: FlaskClient) -> None:

@@ -134,7 +134,7 @@ def test_without_a_readability_no_error_is_given(answer: Answer) -> None:
     found = answer("weigh-up", target="ZnO", product_g=5, reagents=lines("ZnO"))
     assert found["weighing_error_pct"] == [None]
     assert found["smallest_sensible_product_g"] is None
-    assert any("balance_d_g" in step["say"] for step in found["working"])
+    assert any("readability" in step["say"] for step in found["working"])
 
 
 def test_an_unknown_hydrate_shows_its_range(answer: Answer) -> None:

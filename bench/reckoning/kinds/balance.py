@@ -160,7 +160,7 @@ def _oxides(result: Outcome, standing: "Mapping[str, OxideInAir]", c: float | No
 
 def _ratio(errors: Mapping[str, float | None], balance_d_g: float | None) -> list[Step]:
     if balance_d_g is None and not any(errors.values()):
-        return [step("Without the balance's readability (balance_d_g) no error of the ratio can be given.")]
+        return [step("Without the readability of the balance no error of the ratio can be given.")]
     say = (
         "The ratio's error carries the balance's last digit and the spread of the assays (root of the sum of squares)."
     )

@@ -1,5 +1,6 @@
 """Answers one comparison of a pattern by looking at the parts and conditions of a scene."""
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
@@ -17,6 +18,8 @@ PART_KEYS = frozenset({*MARKS, "glass_forming", "scope", "elements", "elements_a
     "elements_outside_library",
 }
 """Keys that are answered from the parts; every other key is a condition."""
+SAID = {"true": "yes", "false": "no"}
+SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
 CARDLESS_ROLES = ("paper",)
 COUNTED = ("ticks_missing",)
 
@@ -83,7 +86,7 @@ class Asking:
         name = CONDITIONS[key].words if key in CONDITIONS else key
         if value is None or value == (UNKNOWN,):
             return (f"{name}: not known",)
-        told = f"{value:g}" if isinstance(value, float) else ", ".join(value)
+        told = f"{value:g}" if isinstance(value, float) else ", ".join(map(said, value))
         return (f"{name}: {told}",)
 
     def _parts(self, atom: Is) -> Answer:
@@ -111,13 +114,18 @@ class Asking:
         return _of(sure) if sure or not open_ones else Answer(None, _labels(open_ones))
 
 
+def said(word: str) -> str:
+    """A word of a condition as a maker reads it: yes for true, and no hyphens between the words of a slug."""
+    return SAID.get(word) or (word.replace("-", " ") if SLUG.fullmatch(word) else word)
+
+
 def _of(seen: Iterable[Seen]) -> Answer:
     labels = _labels(seen)
     return Answer(True, labels) if labels else NO
 
 
 def _labels(seen: Iterable[Seen]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(each.part.label for each in seen))
+    return tuple(dict.fromkeys(each.label for each in seen))
 
 
 def _codes(scene: Scene, seen: Seen) -> list[str] | None:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import chain
 
@@ -131,6 +131,13 @@ class Known:
     def _named(self, part: Part) -> Reagent | Target | None:
         slug = part.slug or ""
         return self.library.targets.get(slug) or self.library.reagents.get(slug) or self.library.reagent(part.name)
+
+    def label(self, part: Part) -> str:
+        """The part as a maker would call it: by the library's name where all that was handed in is a slug."""
+        row = self._named(part) if part.slug and part.name == part.slug else None
+        if row is None:
+            return part.label
+        return replace(part, name=row.name[:1].upper() + row.name[1:], formula=part.formula or row.formula).label
 
     def facts(self, part: Part) -> Facts:
         """The facts of a part, with the library's formula where none was typed."""

@@ -57,8 +57,8 @@ class HazardSummary:
 def hazard_summary(parts: Sequence[Part], library: Library) -> HazardSummary:
     """What the cards say of these parts. Water and paper have none and need none."""
     turned = known(library)
-    seen = [Seen(part, turned.facts(part)) for part in parts]
-    each_part = tuple(dict.fromkeys(_part_hazard(each.part, turned) for each in seen if not harmless(each)))
+    seen = [Seen(part, turned.facts(part), turned.label(part)) for part in parts]
+    each_part = tuple(dict.fromkeys(_part_hazard(each.part, each.label, turned) for each in seen if not harmless(each)))
     cards = [library.hazards[slug] for slug in dict.fromkeys(slug for each in each_part for slug in each.cards)]
     return HazardSummary(
         each_part,
@@ -70,11 +70,11 @@ def hazard_summary(parts: Sequence[Part], library: Library) -> HazardSummary:
     )
 
 
-def _part_hazard(part: Part, turned: Known) -> PartHazard:
+def _part_hazard(part: Part, label: str, turned: Known) -> PartHazard:
     own = turned.cards(part)
     cards = own or turned.assumed(part)
     return PartHazard(
-        label=part.label,
+        label=label,
         cards=tuple(card.slug for card in cards),
         assumed=not own and bool(cards),
         flag=_worst((*(card.flag for card in cards), "ok" if own else "avoid"), FLAGS),

@@ -73,7 +73,7 @@ def judge(step: str, parts: Sequence[Part], conditions: Mapping[str, object], li
 
 
 def _scene(step: str, parts: Iterable[Part], conditions: Mapping[str, object], turned: Known) -> Scene:
-    seen = tuple(Seen(part, turned.facts(part)) for part in parts)
+    seen = tuple(Seen(part, turned.facts(part), turned.label(part)) for part in parts)
     return Scene(step, seen, conditions, turned, FOLLOWS)
 
 

@@ -20,10 +20,11 @@ IN_THE_CHARGE = ("line", "binder")
 
 @dataclass(frozen=True)
 class Seen:
-    """A part with its facts."""
+    """A part with its facts, and what a maker calls it."""
 
     part: Part
     facts: Facts
+    label: str = ""
 
 
 @dataclass(frozen=True)

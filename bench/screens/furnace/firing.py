@@ -83,7 +83,7 @@ NOTES = {
     "gas-change": (("new bottle", _("New bottle"), None), ("frost", _("Frost on it"), None)),
     "power": (("failed", _("Power failed"), None), ("back", _("Power is back"), None)),
     "noise": (("roar", _("Roar"), None), ("pop", _("Pop"), None), ("hiss", _("Hiss"), None)),
-    "smell": (("gas", _("Gas"), None), ("sharp", _("Sharp"), None), ("none", _("None"), None)),
+    "smell": (("gas", _("Gas"), None), ("sharp", _("Sharp"), None), ("none", _("No smell"), None)),
     "co": (("alarm", _("CO alarm"), "over"), ("0", _("CO: 0 ppm"), None)),
 }
 NOTE_WORDS = {

@@ -9,7 +9,7 @@ from typing import Any
 from bench.reference import Library
 from bench.screens.kit.called import called
 from bench.screens.kit.field_words import field_unit, field_words, kind_words
-from bench.screens.kit.naming import line_name
+from bench.screens.kit.naming import line_name, slug_words
 from bench.screens.kit.page import code_text
 from bench.screens.kit.words import _
 from bench.workshop.digits import grams_text, readability_g
@@ -23,6 +23,11 @@ HIDDEN = frozenset({"thing", "of", "photo", "sha256"})
 """What says nothing to a person: the thing whose page it is, and the marks of a stored picture."""
 UNSAID = frozenset({"line"})
 """What says nothing inside a list: the number of a line."""
+SLUGS = ("reagent", "target", "ware")
+CHOSEN = frozenset(
+    {"cooling_mode", "reason", "raw_unit", "fate", "answer", "list", "rule", "what", "how", "verdict", "streak", "fuel"}
+)
+"""Fields whose value was one of a few words, written with hyphens in a record."""
 MOST_TEXT = 400
 RECKONED_G = frozenset(["target_g", "targets_g", "fired_g", "washed_g"])
 RECKONED = ("_pct", "_factor")
@@ -178,7 +183,9 @@ def _text(name: str, value: str, state: State, library: Library) -> str:
         return f"{thing.name} {code_text(thing.code)}" if thing.code else thing.name
     if name in ("code", "codes"):
         return code_text(value)
-    return _cut(value.replace("-", " ") if name in ("cooling_mode", "reason", "raw_unit", "fate", "answer") else value)
+    if name in SLUGS:
+        return _cut(slug_words(name, value, library))
+    return _cut(value.replace("-", " ") if name in CHOSEN else value)
 
 
 def _cut(text: str) -> str:

@@ -197,7 +197,7 @@ def reagent(slug: str) -> Response:
         facts=reagent_facts(found, library),
         steps=found.gas_steps,
         hydrates=[pretty(h) for h in found.hydrates],
-        never=found.never_with,
+        never=[each.replace("-", " ") for each in found.never_with],
         makes=[(t.slug, t.name) for t in library.targets.values() if any(slug in r.reagents for r in t.routes)],
         jars=[(t, state.code_of(t)) for t in jars],
         hazards=hazards,

@@ -17,7 +17,7 @@ def refuse_dangers(form: Form, rows: list[Row], found: Wanted | None, library: L
     parts = [(row.field, row.part) for row in rows]
     if found is not None:
         slug = found.target.slug if found.target is not None else None
-        parts.append(("target", Part(found.formula, slug or found.formula, slug=slug, role="target")))
+        parts.append(("target", Part(found.formula, found.name, slug=slug, role="target")))
     for name in EXTRAS:
         words = form.typed.get(name, "").strip()[:120]
         parts += [(name, Part(None, words, role=name))] if words else []

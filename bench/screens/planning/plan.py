@@ -48,7 +48,7 @@ def ask(way: str) -> Response:
     start |= heat.start_heat(found.target if found else None)
     start["heat_for"] = found.target.slug if found and found.target else heat.NO_TARGET
     if found is not None:
-        start |= {"target": typed, "name": found.name}
+        start |= {"target": found.name if _known(found.name) == found else typed, "name": found.name}
         start |= _start_rows(found) if way == "target" else {}
     start |= {"product_g": f"{PRODUCT_G:g}"} if way == "target" else {}
     start |= prefilled(request.args)

@@ -23,7 +23,7 @@ from bench.workshop.things.pigments import Pigment
 
 blueprint = Blueprint("washing", __name__, url_prefix="/pigment")
 
-ACIDS = (("none", _("None")), ("HCl", _("Hydrochloric")), ("other", _("Another")))
+ACIDS = (("none", _("No acid")), ("HCl", _("Hydrochloric")), ("other", _("Another")))
 TESTS = (
     _("conductivity"), _("silver nitrate: chloride"), _("barium chloride: sulfate"), _("pH"), _("colour of the rinse"),
     _("chromium(VI) strip"), _("cobalt strip"),

@@ -15,10 +15,11 @@ from bench.screens.kit.ids import is_ulid
 from bench.screens.kit.issuing import free_code
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import clock_text, date_text
+from bench.screens.kit.naming import slug_typed, slug_words
 from bench.screens.kit.page import page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.tagging import chosen_code
-from bench.screens.kit.telling import told
+from bench.screens.kit.telling import SLUGS, told
 from bench.screens.kit.words import _
 from bench.screens.records import correcting
 from bench.screens.records.correcting import NOT_CORRECTED, Asked, field_of
@@ -44,6 +45,7 @@ def ask(thing: str, record: str) -> Response:
     """The record as it stands, in a form."""
     found = _find(thing, record)
     start = correcting.start(_fields(found), schema.write(found.body)) if _can(found) else {}
+    start |= {name: slug_words(name, start[name], bench().library) for name in SLUGS if name in start}
     return _show(thing, found, blank(**start, **_then(found)))
 
 
@@ -138,6 +140,7 @@ def _said(form: Form, record: Record) -> list[Entry]:
         data = dict(record.data) | {"code": code}
     else:
         data = correcting.read(form, _fields(record), KINDS[record.kind], record.data)
+        data |= {name: _slug(name, data[name], record) for name in SLUGS if isinstance(data.get(name), str)}
     if form.ok:
         _check(form, record, data)
     if form.ok and not moved and schema.read(KINDS[record.kind].data, data) == record.body and not repeated(form):
@@ -149,6 +152,12 @@ def _said(form: Form, record: Record) -> list[Entry]:
     against = list(kept.corrects) if kept is not None else [record.id, *others]
     issued = [Entry("code.issued", BENCH, {"codes": [data["code"]]})] if record.kind == "code.assigned" else []
     return [_entry(record, data, against, form.happened_ms if moved else None), *issued]
+
+
+def _slug(name: str, typed: str, record: Record) -> str:
+    """What a field that holds a slug is to hold: what stands where its name was left as it was shown."""
+    stands, library = str(record.data.get(name, "")), bench().library
+    return stands if typed == slug_words(name, stands, library) else slug_typed(name, typed, library)
 
 
 def _fresh(form: Form, record: Record) -> str:
