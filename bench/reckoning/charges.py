@@ -16,6 +16,7 @@ from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 
 if TYPE_CHECKING:
+    from bench.reckoning.rules import Part
     from bench.reference import Library
 
 MOST_G: Final = 1e6
@@ -123,6 +124,21 @@ def _purity(item: Ask, formula: Formula, pct: float, less_water: bool) -> float:
     return min(pct / 100 / whole, 1.0)
 
 
+def parts_of(substances: Sequence[Substance]) -> "list[Part]":
+    """The substances as the rules see them."""
+    from bench.reckoning.rules import Part
+
+    rows = ((found, found.row.slug if found.row is not None else None) for found in substances)
+    return [Part(found.formula.text, found.typed, slug) for found, slug in rows]
+
+
+def flags(substances: Sequence[Substance], library: "Library") -> list[str]:
+    """What has to be asked of these lines before anything is weighed, in a sentence each: the sums stand as typed."""
+    from bench.reckoning.rules import forms_to_choose
+
+    return forms_to_choose(parts_of(substances), library)
+
+
 def refuse_if_dangerous(
     substances: Sequence[Substance],
     library: "Library",
@@ -133,10 +149,7 @@ def refuse_if_dangerous(
     from bench.reckoning.rules import Part
     from bench.reckoning.rules import refuse_if_dangerous as refuse
 
-    parts = []
-    for found in substances:
-        row = found.row
-        parts.append(Part(found.formula.text, found.typed, row.slug if row is not None else None))
+    parts = parts_of(substances)
     if target is not None:
         formula, typed, slug = target
         parts.append(Part(formula.text, typed, slug, None, "target"))

@@ -1,6 +1,7 @@
 """What warns a maker: hazard cards, rules with their vocabulary, checklists, statement texts and advice."""
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bench.reference.provenance import Row, basis_of
@@ -101,9 +102,36 @@ class HazardCard(Row):
         return tuple(noted)
 
 
+BLANK = re.compile(r"\{(\w+)\}")
+GENERAL = {
+    "element": "this element",
+    "substance": "this substance",
+    "fuel": "what burns",
+    "oxidiser": "an oxidiser",
+    "metal": "this metal",
+    "oxide": "this oxide",
+    "base": "lime or alkali",
+    "gas": "poisonous gas",
+    "matter": "substance",
+    "colour": "a strong colour",
+    "share": "one fifth",
+}
+"""What stands in a blank of a rule's words where no matter is in hand."""
+
+
+def filled(template: str, values: Mapping[str, str]) -> str:
+    """The words with their blanks filled, from the values or else in general; a sentence begins with a capital."""
+    text = BLANK.sub(lambda blank: values.get(blank[1]) or GENERAL.get(blank[1], "?"), template)
+    return text[:1].upper() + text[1:]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Rule(Row):
     """One rule of the bench: at these steps, where this pattern holds, refuse, block or flag, for this reason.
+
+    `reason` names the hazard, then the action; a word in braces is filled from the matter in hand. `otherwise` is said
+    where one of them cannot be filled, `second_line` beside either. `sources_by_matter` parts the sources by what is in
+    hand: `pattern: keys`, more of them after a bar; `else: keys` where none holds; `card` for those of its card.
 
     `override` is `none`, or `recorded-decision` where a named person may lift it by a record. The pattern's words are
     the rule terms.
@@ -115,10 +143,18 @@ class Rule(Row):
     steps: tuple[str, ...]
     effect: str
     reason: str
+    otherwise: str = ""
+    second_line: str = ""
+    sources_by_matter: str = ""
     override: str = "none"
     catches: str = ""
     not_caught: str = ""
     project_default: bool = False
+
+    @property
+    def in_general(self) -> str:
+        """The reason without any matter in hand, as a list or a record of decisions shows it."""
+        return filled(self.otherwise or self.reason, {})
 
 
 @dataclass(frozen=True, kw_only=True)

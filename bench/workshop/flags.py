@@ -37,7 +37,7 @@ def flags_of(state: State, thing: str, library: Library) -> list[Flag]:
 def _decisions(state: State, thing: str, library: Library) -> Iterator[Flag]:
     for record in state.own(thing, "rule.overridden"):
         rule = library.rules.get(record.body.rule)
-        reason = rule.reason if rule is not None else record.body.rule
+        reason = rule.in_general if rule is not None else record.body.rule
         say = f"Gone on in spite of: {reason} Decided by {record.body.who}: {record.body.why}"
         yield Flag(say, record.when, record.id)
 

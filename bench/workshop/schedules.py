@@ -71,7 +71,7 @@ def _of_watch(segments: Sequence[Segment], library: Library) -> Iterator[Finding
     hours = planned_min(segments) / 60
     rule = library.rules.get("unattended")
     if hours > LONG_WATCH_H and rule is not None:
-        say = f"It is planned to burn {hours:.0f} h or more. {rule.reason} Say now who takes over."
+        say = f"It is planned to burn {hours:.0f} h or more. {rule.in_general} Say now who takes over."
         yield Finding("long-watch", "flag", say, rule.sources, "project default", "none", (), "light")
 
 

@@ -152,7 +152,7 @@ def test_salts_of_alkalis_are_named(answer: Answer) -> None:
         ({"weighed": weighed(CoO=1, Al2O3=-1)}, "weighed[1].g", "at least 0"),
         ({"weighed": [{"formula": "CoO"}]}, "weighed[0].g", "Give g"),
         ({"weighed": weighed(CoO=1, Al2O3=1), "target": "O2"}, "target", "nothing"),
-        ({"weighed": weighed(CdO=1, Al2O3=1)}, "weighed", "cadmium"),
+        ({"weighed": weighed(CdO=1, Al2O3=1)}, "weighed", "Cadmium"),
         ({"weighed": weighed(CoO=1, Al2O3=1), "c": -5}, "c", "at least"),
     ],
 )

@@ -197,7 +197,7 @@ def test_chosen_gas(answer: Answer) -> None:
         ({"reagents": lines("CoO", "Al2O3"), "target": "praseodymium"}, "target", "on record"),
         ({"reagents": lines("CoO", "PbO", "Al2O3")}, "reagents", "Lead"),
         ({"reagents": lines("CoO", "potassium-dichromate")}, "reagents", "Chromium"),
-        ({"reagents": [*lines("Al2O3", "Co(NO3)2*6H2O"), CHARCOAL]}, "reagents", "nitrate"),
+        ({"reagents": [*lines("Al2O3", "Co(NO3)2*6H2O"), CHARCOAL]}, "reagents", "Nitrate"),
         ({"reagents": lines("CoO", "Al2O3"), "choices": {"chlorine": "Br2"}}, "choices.chlorine", "one of"),
         ({"reagents": []}, "reagents", "entries"),
     ],

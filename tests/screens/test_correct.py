@@ -209,7 +209,7 @@ def test_what_is_refused_cannot_come_in_by_a_correction(make: Making, client: Fl
     jar, batch = make.jar("ZnO", "zinc-oxide"), make.batch(WALNUT)
     fields = typed(client.get(f"/thing/{jar}/correct/{jar}").text)
     answer = send(f"/thing/{jar}/correct/{jar}", fields | {"reagent": "litharge", "formula": "PbO"})
-    assert answer.status_code == 422 and "never weighed or heated here" in answer.text
+    assert answer.status_code == 422 and "Lead is highly poisonous" in answer.text
     assert send(f"/thing/{jar}/correct/{jar}", fields | {"formula": "PbO"}).status_code == 422
     assert send(f"/thing/{jar}/correct/{jar}", fields | {"formula": "Zz"}).status_code == 422
     fields = typed(client.get(f"/thing/{batch}/correct/{batch}").text)

@@ -53,9 +53,9 @@ def test_no_solvent_in_an_oven(make: Making, client: FlaskClient, send: Any) -> 
     said = client.get(f"/batch/{thing}/dry").text
     assert "Not in an oven" in said and 'value="oven"' not in said and 'value="open-air" checked' in said
     refused = send(f"/batch/{thing}/dry", way="oven", c="110", gross_g="7.21")
-    assert refused.status_code == 422 and "Solvent still in the paste" in refused.text and not dried(make, thing)
+    assert refused.status_code == 422 and "Solvent in the paste ignites" in refused.text and not dried(make, thing)
     near = send(f"/batch/{thing}/dry", way="open-air", gross_g="7.21")
-    assert near.status_code == 422 and "Keep 10 m apart" in near.text
+    assert near.status_code == 422 and "stay 10 m off" in near.text
     for _ in range(2):
         assert send(f"/batch/{thing}/dry", way="open-air", gross_g="7.21", no_flame="1").status_code == 303
     assert 'value="oven"' in client.get(f"/batch/{thing}/dry").text

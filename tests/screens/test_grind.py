@@ -81,7 +81,7 @@ def test_acetone_keeps_off_the_fire(make: Making, send: Any) -> None:
     """A liquid that burns needs to know that no flame is near."""
     thing = mortar(make)
     answer = send(f"/batch/{thing}/grind", medium="acetone")
-    assert answer.status_code == 422 and "Keep 10 m apart" in answer.text
+    assert answer.status_code == 422 and "stay 10 m off" in answer.text
     assert send(f"/batch/{thing}/grind", medium="acetone", no_flame="1").status_code == 303
 
 

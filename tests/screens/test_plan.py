@@ -91,8 +91,8 @@ def test_one_more_row_keeps_all_that_was_typed(app: Flask, send) -> None:  # typ
         ({"formula.0": "PbO", "g.0": "1"}, "Lead"),
         ({"formula.0": "K2Cr2O7", "g.0": "1"}, "Chromium(VI)"),
         ({"formula.0": "potassium dichromate", "g.0": "1"}, "hromium(VI)"),
-        ({"formula.0": "KNO3", "g.0": "1", "formula.1": "C", "g.1": "1"}, "nitrate"),
-        ({"formula.0": "CdS", "g.0": "1"}, "cadmium"),
+        ({"formula.0": "KNO3", "g.0": "1", "formula.1": "C", "g.1": "1"}, "Nitrate"),
+        ({"formula.0": "CdS", "g.0": "1"}, "Cadmium"),
     ],
 )
 def test_what_must_not_be_planned_is_refused_with_its_reason(
@@ -108,7 +108,19 @@ def test_a_stranger_without_a_card_is_flagged(app: Flask, send) -> None:  # type
     text = send("/plan/grams", {"rows": "1", "formula.0": "Sc2(MoO4)3", "g.0": "1", "do": "show"}).get_data(
         as_text=True
     )
-    assert "No card here" in text
+    first = text[text.index('id="answer"') :]
+    assert 0 < first.index("Sc₂(MoO₄)₃ has no card. Read its safety data sheet first.") < first.index("<h2>")
+
+
+def test_aluminium_chloride_is_held_until_its_form_is_chosen(app: Flask, send) -> None:  # type: ignore[no-untyped-def]
+    """The sums stand, and nothing is kept: the dry salt is another jar than its hexahydrate."""
+    fields = {"rows": "1", "g.0": "5", "do": "keep", "heat_for": "-"}
+    held = send("/plan/grams", {**fields, "formula.0": "AlCl3"})
+    text = held.get_data(as_text=True)
+    assert held.status_code == 422 and "Anhydrous or hexahydrate? AlCl₃ names both." in text and not plans(app)
+    named = send("/plan/grams", {**fields, "formula.0": "anhydrous aluminium chloride"}).get_data(as_text=True)
+    assert "reacts violently with water" in named and not plans(app)
+    assert send("/plan/grams", {**fields, "formula.0": "AlCl3*6H2O"}).status_code == 303 and plans(app)
 
 
 @pytest.mark.parametrize(

@@ -221,3 +221,12 @@ def test_no_such_jar(client: FlaskClient, send: Any) -> None:
 def test_wrong_methods(client: FlaskClient, send: Any) -> None:
     """A page is not posted to, and nothing is deleted."""
     assert send("/shelf").status_code == 405 and client.delete("/shelf/new").status_code in (403, 405)
+
+
+def test_a_jar_of_aluminium_chloride_says_which_form_it_is(client: FlaskClient, send: Any) -> None:
+    """The dry salt bursts in water and is no jar of this bench; its hexahydrate is."""
+    refused = send("/shelf/new", reagent="AlCl3", water="AlCl3", net_g="5")
+    assert refused.status_code == 422 and "Anhydrous or hexahydrate?" in refused.text
+    assert "fume are anhydrous: refused" in client.get("/shelf/new?reagent=AlCl3").text
+    kept = send("/shelf/new", record_id=ID, reagent="aluminium-chloride-hexahydrate", water="AlCl3*6H2O", net_g="5")
+    assert kept.status_code == 303

@@ -46,7 +46,7 @@ def test_the_page_shows_the_salt_with_its_working_and_when_to_stop(make: Making,
     page = client.get(f"/pigment/{thing}/wash").get_data(as_text=True)
     assert "salt in it, at most" in page and "2.50" in page and "after rinse 3" in page
     assert "Silver nitrate" in page and "twice as much" in page and "Barium chloride" not in page
-    assert "never go down the drain" in page
+    assert "poisons water. Collect it, never the drain" in page
 
 
 def test_chromium_warns_of_a_yellow_rinse_and_zinc_does_not(make: Making, client: FlaskClient) -> None:
@@ -59,7 +59,7 @@ def test_acid_on_a_fluoride_or_sulfide_is_stopped_but_a_fact_is_kept(make: Makin
     thing = powder(make, ("ZrO2", 5.0), ("NaF", 1.0, "washed-out"))
     fields = {"round": "1", "acid": "HCl"}
     answer = send(f"/pigment/{thing}/wash", fields)
-    assert answer.status_code == 422 and "Do not acidify" in answer.get_data(as_text=True)
+    assert answer.status_code == 422 and "Acid frees HF from this fluoride" in answer.get_data(as_text=True)
     assert not make.state.own(thing, "washed")
     assert send(f"/pigment/{thing}/wash", fields | {"in_fact": "1"}).status_code == 303
     assert "HCl" in make.state.own(thing, "washed")[0].body.test

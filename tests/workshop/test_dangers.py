@@ -4,12 +4,13 @@ The situations and what must meet them are the bench's own list of refusals, blo
 published source or our own rule on which it stands (see the rules of the reference data).
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
 import pytest
 
-from bench.reckoning.rules import judge
+from bench.reckoning.rules import Finding, judge
 from bench.workshop.alarms import alarms
 from bench.workshop.conditions import of_firing
 from bench.workshop.gates import gate_batch, stops
@@ -120,7 +121,7 @@ DANGERS = [
     ),
     Danger(
         "a dichromate by its name", lambda b: b.at_batch("weigh", ("ammonium dichromate", 2.0)), "chromate-state",
-        "refuse", "SDS-ADC", lambda b: b.at_batch("weigh", ("chromium-iii-oxide", 2.0)),
+        "refuse", "WAC-Cr6", lambda b: b.at_batch("weigh", ("chromium-iii-oxide", 2.0)),
     ),
     Danger(
         "red lead", lambda b: b.at_plan(("Pb3O4", 2.0), ("SiO2", 1.0)), "toxic-element", "refuse", "Pb-EU",
@@ -128,12 +129,12 @@ DANGERS = [
     ),
     Danger(
         "an arsenate as the target", lambda b: b.at_plan(("Co3O4", 2.0), target="cobalt-magnesium-arsenate-violet"),
-        "toxic-element", "refuse", "TCLP", lambda b: b.at_plan(("Co3O4", 2.0), target="cobalt-magnesium-violet"),
+        "toxic-element", "refuse", "TCLP2", lambda b: b.at_plan(("Co3O4", 2.0), target="cobalt-magnesium-violet"),
     ),
     Danger(
         "nitrate and charcoal in two lines",
         lambda b: b.at_batch("weigh", ("KNO3", 1.0), ("ZnO", 3.0), ("charcoal", 1.0)),
-        "nitrate-fuel", "refuse", "ICSC-0784", lambda b: b.at_batch("weigh", ("KNO3", 1.0), ("ZnO", 3.0)),
+        "nitrate-fuel", "refuse", "own-safety-rules", lambda b: b.at_batch("weigh", ("KNO3", 1.0), ("ZnO", 3.0)),
     ),
     Danger(
         "charcoal packed round a nitrate", lambda b: b.at_load(("Co(NO3)2*6H2O", 4.0), packing="charcoal"),
@@ -146,15 +147,15 @@ DANGERS = [
     ),
     Danger(
         "a nitrate bound with gum", lambda b: b.at_plan(("KNO3", 1.0), ("ZnO", 3.0), binder="gum arabic"),
-        "nitrate-fuel", "refuse", "ICSC-0784", lambda b: b.at_plan(("KNO3", 1.0), ("ZnO", 3.0)),
+        "nitrate-fuel", "refuse", "own-safety-rules", lambda b: b.at_plan(("KNO3", 1.0), ("ZnO", 3.0)),
     ),
     Danger(
-        "a chlorate alone", lambda b: b.at_plan(("KClO3", 1.0)), "oxidiser-fuel", "refuse", "SDS-KMnO4",
+        "a chlorate alone", lambda b: b.at_plan(("KClO3", 1.0)), "oxidiser-fuel", "refuse", "own-safety-rules",
         lambda b: b.at_plan(("KCl", 1.0)),
     ),
     Danger(
         "aluminium powder with iron oxide", lambda b: b.at_batch("mix", ("aluminium powder", 1.0), ("Fe2O3", 3.0)),
-        "thermite", "refuse", "ICSC-0175", lambda b: b.at_batch("mix", ("Al2O3", 1.0), ("Fe2O3", 3.0)),
+        "thermite", "refuse", "own-refusals", lambda b: b.at_batch("mix", ("Al2O3", 1.0), ("Fe2O3", 3.0)),
     ),
     Danger(
         "ferrocyanide into the fire", lambda b: b.at_load(("K4Fe(CN)6*3H2O", 4.0)), "cyanide-heat", "refuse",
@@ -300,7 +301,7 @@ DANGERS = [
     Danger(
         "a cobalt rinse for the drain",
         lambda b: b.at_powder("wash", b.powder(*BLUE, target="cobalt-aluminate-blue"), acid="none"), "no-drain", "flag",
-        "TCLP", lambda b: b.at_powder("wash", b.powder(("Fe2O3", 5.0)), acid="none"),
+        "own-cautions", lambda b: b.at_powder("wash", b.powder(("Fe2O3", 5.0)), acid="none"),
     ),
     Danger(
         "a substance whose card says refuse", lambda b: b.at_batch("weigh", ("CrO3", 2.0)), "card-refuse", "refuse",
@@ -315,7 +316,8 @@ DANGERS = [
         alarm("watch", "with Ida"),
     ),
     Danger(
-        "cobalt, and nobody asked who weighs", lambda b: b.at_batch("weigh", *BLUE), "reproductive", "flag", "CLH-B",
+        "cobalt, and nobody asked who weighs", lambda b: b.at_batch("weigh", *BLUE), "reproductive", "flag",
+        "own-refusals",
         lambda b: b.setting("person_pregnant_or_planning", False) or b.at_batch("weigh", *BLUE), lifted=True,
     ),
     Danger(
@@ -329,7 +331,7 @@ DANGERS = [
     ),
     Danger(
         "hydrochloric acid on raw cobalt oxide",
-        lambda b: b.at_powder("wash", b.powder(*BLUE), acid="HCl"), "chlorine-release", "flag", "IDLH-Cl2",
+        lambda b: b.at_powder("wash", b.powder(*BLUE), acid="HCl"), "chlorine-release", "flag", "own-refusals",
         lambda b: b.at_powder("wash", b.powder(*BLUE), acid="none"),
     ),
     Danger(
@@ -348,6 +350,50 @@ DANGERS = [
         "dusty cobalt weighed dry", lambda b: b.at_batch("weigh", ("Co3O4", 4.0), more={"dry_handling": True}),
         "dust-mask", "flag", "P7", lambda b: b.at_batch("weigh", ("ZnO", 4.0), more={"dry_handling": True}),
     ),
+    Danger(
+        "beryllia in a second line", lambda b: b.at_plan(("Al2O3", 2.0), ("BeO", 1.0)), "refused-elements", "refuse",
+        "own-refusals", lambda b: b.at_plan(("Al2O3", 2.0), ("B2O3", 1.0)),
+    ),
+    Danger(
+        "an azide for a nitride", lambda b: b.at_batch("weigh", ("Ba(N3)2", 1.0)), "azide", "refuse", "own-refusals",
+        lambda b: b.at_batch("weigh", ("Si3N4", 1.0)),
+    ),
+    Danger(
+        "white phosphorus", lambda b: b.at_plan(("P4", 1.0)), "phosphorus-element", "refuse", "own-refusals",
+        lambda b: b.at_plan(("AlPO4", 1.0)),
+    ),
+    Danger(
+        "sodium as metal", lambda b: b.at_load(("Na", 1.0)), "alkali-metal", "refuse", "own-refusals",
+        lambda b: b.at_load(("Na2CO3", 1.0)),
+    ),
+    Danger(
+        "calcium carbide for the carbonate", lambda b: b.at_plan(("CaC2", 1.0)), "water-reactive", "refuse",
+        "own-refusals", lambda b: b.at_plan(("CaCO3", 1.0)),
+    ),
+    Danger(
+        "titanium tetrachloride", lambda b: b.at_batch("mix", ("TiCl4", 1.0)), "water-reactive-chloride", "refuse",
+        "own-refusals", lambda b: b.at_batch("mix", ("TiO2", 1.0)),
+    ),
+    Danger(
+        "ammonium bifluoride", lambda b: b.at_plan(("NH4HF2", 1.0)), "hydrogen-fluoride", "refuse", "own-refusals",
+        lambda b: b.at_plan(("NaF", 1.0)),
+    ),
+    Danger(
+        "osmium tetraoxide", lambda b: b.at_plan(("OsO4", 1.0)), "osmium-ruthenium", "refuse", "own-refusals",
+        lambda b: b.at_plan(("RuO2", 1.0)),
+    ),
+    Danger(
+        "aluminium chloride, nobody said which", lambda b: b.at_batch("weigh", ("AlCl3", 5.0)), "form-not-chosen",
+        "block", "own-refusals", lambda b: b.at_batch("weigh", ("AlCl3*6H2O", 5.0)),
+    ),
+    Danger(
+        "cryolite fired indoors", lambda b: b.at_light(("Na3AlF6", 5.0), furnace=INDOORS), "fluoride-indoors", "block",
+        "ClayF", lambda b: b.at_light(("Na3AlF6", 5.0)),
+    ),
+    Danger(
+        "an oxalate in an electric furnace indoors", lambda b: b.at_light(("CoC2O4*2H2O", 10.0), furnace=INDOORS),
+        "carbon-monoxide-charge", "block", "IDLH-CO", lambda b: b.at_light(("CoCO3", 10.0), furnace=INDOORS),
+    ),
 ]  # fmt: skip
 
 
@@ -361,11 +407,28 @@ def test_the_danger_is_met_at_its_step_with_its_source(danger: Danger) -> None:
     assert LIBRARY.sources[danger.source].title
     assert (finding.override == "recorded-decision") is danger.lifted
     assert finding.say and (danger.effect == "flag") is not bool(stops([finding]))
+    assert len(finding.say.split()) <= 12 and not re.search(r"[{}?]", finding.say.replace("hexahydrate?", ""))
 
 
 @pytest.mark.parametrize("danger", DANGERS, ids=lambda danger: danger.name)
 def test_the_careful_way_does_not_meet_it(danger: Danger) -> None:
     assert danger.rule not in danger.careful(Dangers())
+
+
+@pytest.mark.parametrize(
+    ("found", "said"),
+    [
+        (lambda b: b.at_light(("NaF", 2.0), furnace=INDOORS)["fluoride-indoors"], "up to 0.96 g"),
+        (lambda b: b.at_light(("CoC2O4*2H2O", 10.0), furnace=INDOORS)["carbon-monoxide-charge"], "up to 1.6 g"),
+        (lambda b: b.at_light(("charcoal", 5.0), furnace=INDOORS)["carbon-monoxide-charge"], "CO. Fire"),
+    ],
+)
+def test_the_most_gas_that_a_charge_can_give_is_said(found: Callable[[Dangers], Finding], said: str) -> None:
+    """2 g NaF hold 2 / 41.988 × 20.006 = 0.953 g HF; 10 g cobalt oxalate 10 / 182.98 × 28.010 = 1.531 g CO, rounded up.
+
+    Charcoal by its name alone has no formula to reckon by.
+    """
+    assert said in found(Dangers()).say
 
 
 def test_a_careful_lighting_is_open() -> None:

@@ -100,7 +100,7 @@ def test_a_recorded_decision_stays_in_sight(library: Library) -> None:
     data = {"rule": "froth-fill", "step": "load", "who": "Asha", "why": "tried before"}
     made = make.add("rule.overridden", data, batch)
     [say] = says(make, batch, library)
-    assert library.rules["froth-fill"].reason in say and "Asha: tried before" in say
+    assert library.rules["froth-fill"].in_general in say and "Asha: tried before" in say
     make.withdraw(made)
     assert says(make, batch, library) == []
 

@@ -75,6 +75,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "ratio_error_pct": errors,
         "charge_g": result.charge_g,
         "evolved": charges.evolved(result.gas_mol, result.gas_g, outer),
+        "flags": charges.flags([each.substance for each in ingredients], library),
         "working": [
             *_cations(wanted, ingredients, weighed_g),
             *_limits(wanted, brought, limiting, formed),

@@ -51,6 +51,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "counted_once": _counted_once(every, library),
         "cautions": most.cautions(shown),
         "steps": [_step(part) for part in sorted(steps, key=_start)],
+        "flags": charges.flags([each.substance for each in ingredients], library),
         "working": [*_working(ingredients, grams, steps), *_bound_working(evolved, shown)],
     }
 

@@ -48,6 +48,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "smallest_sensible_product_g": smallest,
         "premix": premixes(plan, balance_d_g),
         "jar_spread": jar_spread(plan, ask),
+        "flags": charges.flags([each.substance for each in plan.ingredients], library),
         "working": working(plan, balance_d_g, smallest),
     }
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from bench.reckoning.rules.charges import mean_charge, spare_oxygen
+from bench.reckoning.rules.charges import USUAL, mean_charge, spare_oxygen
 from bench.reckoning.rules.groups import (
     HYDRIDE_PARTNERS,
     Kinds,
@@ -15,9 +15,10 @@ from bench.reckoning.rules.groups import (
     dry_counts,
     metals_only,
     nitrogen_kinds,
+    ratio,
 )
 from bench.reckoning.rules.oxyanions import chlorine_kinds, sulfur_kinds
-from bench.science.formulas import Formula, parse
+from bench.science.formulas import Formula, Piece, parse
 from bench.science.refusal import Refusal
 
 CHROMATE_FROM = Fraction(9, 2)
@@ -25,6 +26,13 @@ MANGANATE_FROM = Fraction(11, 2)
 SPARE_FROM = Fraction(1, 20)
 REDUCIBLE = frozenset({"Fe", "Cu", "Mn", "Co", "Ni", "Cr", "V", "Mo", "Bi", "Sn"})
 INERT_CARBIDES = frozenset({"Si", "B", "Ti", "W", "Zr", "Cr", "V", "Mo", "Ta", "Nb", "Hf"})
+ALKALI_METALS = frozenset({"Li", "Na", "K", "Rb", "Cs"})
+LIGHT_METALS = ALKALI_METALS | {"Mg", "Ca", "Sr", "Ba", "Al"}
+FEWEST_CHLORINE = {"S": 1, "B": 3, "P": 3, "Si": 4, "Ge": 4, "Ti": 4, "Zr": 4, "Hf": 4, "Sn": 4, "V": 4}
+FEWEST_CHLORINE |= {"Nb": 5, "Ta": 5, "Sb": 5, "Mo": 5, "W": 6}
+"""From so many chlorine atoms on, an anhydrous chloride of this element reacts violently with water (general
+chemistry, from memory; those of Ti, Sn, Si and P by their cards). Aluminium's is asked about first."""
+OXYCHLORIDES = frozenset({"P", "S", "V"})
 GLASS_FORMERS = frozenset({"B", "P", "Si"})
 GLASS_FLUXES = frozenset({"Li", "Na", "K", "Pb"})
 
@@ -137,6 +145,36 @@ def _fuel(read: _Read) -> bool:
     return "carbide" in read.carbon and not read.symbols & INERT_CARBIDES
 
 
+def _water_reactive(read: _Read) -> bool:
+    """Hydrides and carbides of the light metals, and phosphides of these and of zinc: water frees a gas from them."""
+    metals = read.symbols & LIGHT_METALS
+    if read.has("P"):
+        return read.symbols - {"P"} <= LIGHT_METALS | {"Zn"} and read.symbols != {"P"}
+    return bool(metals) and (_hydride(read) or ("carbide" in read.carbon and read.symbols - {"C"} == metals))
+
+
+def _water_reactive_chloride(read: _Read) -> bool:
+    """The anhydrous chlorides that water turns into acid at once; a hydrate is other matter."""
+    others = read.symbols - {"Cl"}
+    if not read.has("Cl") or len(others - {"O"}) != 1 or not others:
+        return False
+    (symbol,) = others - {"O"}
+    if "O" in others:
+        return symbol in OXYCHLORIDES
+    counts = read.formula.counts
+    return counts["Cl"] >= FEWEST_CHLORINE.get(symbol, 99) * counts[symbol]
+
+
+def _hydrogen_fluoride(read: _Read) -> bool:
+    """Hydrogen that neither water nor ammonium holds, beside fluorine: HF itself, or a salt that is half of it."""
+    hydrogen = read.dry.get("H", Fraction(0))
+    return read.has("F") and not {"O", "C"} & set(read.dry) and hydrogen > 4 * read.dry.get("N", Fraction(0))
+
+
+def _carbon_gas(read: _Read) -> bool:
+    return bool({"element", "organic", "oxalate"} & set(read.carbon))
+
+
 def _hydride(read: _Read) -> bool:
     return "H" in read.symbols and bool(read.symbols - {"H"}) and read.symbols - {"H"} <= HYDRIDE_PARTNERS
 
@@ -169,6 +207,13 @@ MARKS: Mapping[str, Callable[[_Read], bool]] = {
     "glass_former": lambda read: bool(read.symbols & GLASS_FORMERS) and "O" in read.dry,
     "water": lambda read: not read.dry and read.symbols == {"H", "O"},
     "form_open": lambda read: read.symbols == {"Al", "Cl"},
+    "white_phosphorus": lambda read: read.symbols == {"P"},
+    "alkali_metal": lambda read: read.symbols <= ALKALI_METALS,
+    "water_reactive": _water_reactive,
+    "water_reactive_chloride": _water_reactive_chloride,
+    "hydrogen_fluoride": _hydrogen_fluoride,
+    "carbon_gas": _carbon_gas,
+    "oxalate": lambda read: "oxalate" in read.carbon,
 }
 """How each fact is found in a formula."""
 
@@ -181,8 +226,25 @@ def _anions(read: _Read) -> frozenset[str]:
             found.add("Fe(CN)6")
         if "S" in read.symbols:
             found.add("SCN")
+    if _azide(read):
+        found.add("N3")
     found.update({"chlorate": "ClO3", "perchlorate": "ClO4"}.get(kind, "") for kind in read.chlorine)
     return frozenset(found - {""})
+
+
+def _azide(read: _Read) -> bool:
+    """Three nitrogen for each charge of what they are bound to; nitrides have a third of one."""
+    if not read.has("N") or {"O", "C"} & set(read.dry):
+        return False
+    charge = sum(USUAL.get(symbol, 0) * count for symbol, count in read.dry.items() if symbol != "N")
+    if charge > 0 and charge == 3 * read.dry["N"]:
+        return False
+    return (charge > 0 and read.dry["N"] == 3 * charge) or any(_three_nitrogen(piece) for piece in read.formula.pieces)
+
+
+def _three_nitrogen(piece: Piece) -> bool:
+    """Whether a run holds N3 that no hydrogen follows, as in NH4N3."""
+    return any((symbol, count) == ("N", 3) and not ratio(piece, at, 1, "H") for at, (symbol, count) in enumerate(piece))
 
 
 def _alkali_oxide(formula: Formula) -> float:

@@ -8,6 +8,7 @@ from bench.reckoning.rules.cards import Known, known
 from bench.reckoning.rules.conditions import CONDITIONS, NONE, checked
 from bench.reckoning.rules.follows import FOLLOWS
 from bench.reckoning.rules.grammar import Answer, BadPattern, Is, Node, atoms, either, evaluate, parse_pattern
+from bench.reckoning.rules.saying import met_by, said, sources_of
 from bench.reckoning.rules.scene import Scene, Seen
 from bench.reckoning.rules.substances import Part
 from bench.reference.cautions import Rule
@@ -17,11 +18,12 @@ from bench.science.refusal import Refusal
 STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch")
 EFFECTS = ("refuse", "block", "flag")
 RECORDED = "recorded-decision"
+FORM_RULE = "form-not-chosen"
 LEAST_TELLING = "card-refuse"
 """The refusal that says least about why; another one speaks first where there is one."""
 ESTIMATED = frozenset({"peak", "idlh", "short_limit", "index"})
-SOFT = {"lining-rating": ("flag", "The rating of this lining is not known: check it before you go hot.")}
-"""Rules that only flag while what they ask for is not known, with the words for that."""
+SOFT = {"lining-rating": "flag"}
+"""Rules that only flag while what they ask for is not known."""
 
 
 @dataclass(frozen=True)
@@ -44,6 +46,12 @@ class Finding:
     step: str
     sure: bool = True
     project_default: bool = False
+    more: str = ""
+
+    @property
+    def whole(self) -> str:
+        """What it says, with its second line: for places that have room for a text alone."""
+        return f"{self.say} {self.more}".rstrip()
 
 
 @dataclass(frozen=True)
@@ -94,9 +102,15 @@ def _form_not_told(scene: Scene, seen: Seen) -> bool:
     return "form_open" in seen.facts.marks
 
 
+def _beside_the_charge(scene: Scene, seen: Seen) -> bool:
+    """A binder's few drops, paper and liquids are no charge; packing burns with it."""
+    return seen.part.role not in ("line", "packing")
+
+
 LEFT_OUT: Mapping[str, Callable[[Scene, Seen], bool]] = {
     "metal-fume": _fast_in_its_lattice,
     "card-refuse": _form_not_told,
+    "carbon-monoxide-charge": _beside_the_charge,
 }
 """Parts that a rule does not look at although its pattern cannot say so."""
 EXEMPT: Mapping[str, Callable[[Scene], bool]] = {"solvent-paste": _dried_outside}
@@ -112,14 +126,14 @@ def _finding(rule: Rule, scene: Scene) -> Finding | None:
     answer = _answer(parse_pattern(rule.pattern), scene)
     if answer.holds is False:
         return None
-    effect, say = rule.effect, rule.reason
-    if answer.holds is None and rule.slug in SOFT:
-        effect, say = SOFT[rule.slug]
+    met = met_by(rule, scene, answer.because)
+    say, more = said(met)
     return Finding(
         rule=rule.slug,
-        effect=effect,
+        effect=SOFT.get(rule.slug, rule.effect) if answer.holds is None else rule.effect,
         say=say,
-        sources=rule.sources,
+        more=more,
+        sources=sources_of(met),
         basis=rule.basis,
         override=rule.override,
         because=answer.because,
@@ -158,7 +172,14 @@ def refuse_if_dangerous(parts: Sequence[Part], library: Library, field: str | No
     found = [each for each in (_finding(rule, scene) for rule in scene.known.refusing) if each is not None]
     if found:
         first = min(found, key=lambda each: each.rule == LEAST_TELLING)
-        raise Refusal(f"{first.say} Found: {', '.join(first.because)}.", field)
+        raise Refusal(f"{first.whole} Found: {', '.join(first.because)}.", field)
+
+
+def forms_to_choose(parts: Sequence[Part], library: Library) -> list[str]:
+    """What has to be asked before these parts are planned: which of two jars a formula means."""
+    scene = _scene("plan", parts, {}, known(library))
+    found = _finding(library.rules[FORM_RULE], scene)
+    return [found.whole] if found is not None else []
 
 
 @dataclass(frozen=True)

@@ -177,6 +177,39 @@ TOXIC: Mapping[str, re.Pattern[str]] = {
     "As": _words("orpiment", "realgar", "white arsenic", "arsenic (?:tri|pent)?oxide"),
     "Hg": _words("vermilion", "cinnabar", "calomel", "mercuric \\w+"),
     "Se": _words("selenium(?: dioxide| red)?"),
+    "Be": _words("beryllia", "beryllium \\w+", "beryl"),
+    "Tl": _words(r"thall(?:ium|ous|ic) \w+"),
+    "Os": _words(r"osmium \w+", "osmic acid"),
+    "Th": _words("thoria", r"thorium \w+"),
+    "U": _words(r"uranium \w+", "yellowcake", "pitchblende", "uraninite"),
 }
 """Names of substances that are refused by element; only substances, never a word that merely contains the metal
 (lead wire)."""
+
+AZIDE = _words(r"\w*azides?")
+RED_PHOSPHORUS = _words(r"red(?: amorphous)? phosphorus", r"phosphorus[, (]+red")
+WHITE_PHOSPHORUS = _words("(?:white|yellow) phosphorus", r"phosphorus[, (]+(?:white|yellow)")
+ALKALI_METAL = _words(
+    "(?:lithium|sodium|potassium|rubidium|ca?esium) metal", "metallic (?:lithium|sodium|potassium|rubidium|ca?esium)"
+)
+LIGHT = "(?:lithium|sodium|potassium|calcium|magnesium|strontium|barium|alumini?um|zinc)"
+WATER_REACTIVE = _words(rf"{LIGHT}[ -](?:alumini?um[ -])?(?:boro)?hydride", rf"{LIGHT}[ -](?:carbide|phosphide)")
+ANHYDROUS_CHLORIDE = _words("anhydrous alumini?um chloride", r"alumini?um[ -]chloride[-, (]+anhydrous")
+FORM_OPEN = re.compile(r"(?<!anhydrous )\balumini?um[ -]chloride\b(?!.*(?:hydrate|anhydrous|hydroxide))", re.IGNORECASE)
+WATER_REACTIVE_CHLORIDE = _words(
+    r"(?:titanium|silicon|germanium|zirconium|vanadium)[ -](?:\(?iv\)?[ -]?chloride|tetrachloride)",
+    r"(?:tin[ -](?:\(?iv\)?[ -]?chloride|tetrachloride)|stannic chloride)(?!.*hydrate)",
+    "phosphor(?:us|yl)[ -](?:penta|tri|oxy)?chloride",
+)
+HYDROGEN_FLUORIDE = _words(
+    "hydrofluoric acid", "hydrogen fluoride", r"\w*bifluoride", r"hydrogen[ -]?difluoride", "hexafluorosilicic acid"
+)
+ELEMENTS: Mapping[str, str] = {
+    **{"Pb": "Lead", "Cd": "Cadmium", "As": "Arsenic", "Hg": "Mercury", "Se": "Selenium"},
+    **{"Be": "Beryllium", "Tl": "Thallium", "Os": "Osmium", "Th": "Thorium", "U": "Uranium", "Pa": "Protactinium"},
+    **{"Co": "Cobalt", "Ni": "Nickel", "Cu": "Copper", "Cr": "Chromium", "V": "Vanadium", "Ba": "Barium"},
+    **{"Zn": "Zinc", "Mn": "Manganese", "Sb": "Antimony", "Mo": "Molybdenum", "B": "Boron", "Li": "Lithium"},
+    **{"Ca": "Calcium", "Sr": "Strontium", "Na": "Sodium", "K": "Potassium", "Rb": "Rubidium", "Cs": "Caesium"},
+    **{"Al": "Aluminium", "Mg": "Magnesium", "Si": "Silicon", "Ti": "Titanium", "Fe": "Iron", "Sn": "Tin"},
+}
+"""The elements that a rule may have to name in a sentence."""

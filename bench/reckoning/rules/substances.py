@@ -67,6 +67,10 @@ def facts_of(formula: str | None, name: str, role: str = "line") -> Facts:
         marks = read.marks | (told.marks - ONLY_UNREAD)
         if "metal_powder" in read.marks and names.NOT_POWDER.search(name):
             marks -= {"metal_powder", "fuel_material"}
+        if "form_open" in read.marks and names.ANHYDROUS_CHLORIDE.search(name):
+            marks |= {"water_reactive_chloride"}
+        if names.RED_PHOSPHORUS.search(name):
+            marks -= {"white_phosphorus"}
         facts = Facts(read.symbols, marks, read.anions, True, read)
     else:
         facts = told if not formula else Facts(told.symbols, told.marks, told.anions, read=False)
@@ -105,11 +109,11 @@ def _by_name(name: str) -> Facts:
 NAMED_MARKS = tuple(
     (mark, pattern)
     for pattern, marks in (
-        (names.CHARCOAL, ("charcoal", "fuel_material", "organic")),
+        (names.CHARCOAL, ("charcoal", "fuel_material", "organic", "carbon_gas")),
         (names.SULFUR, ("sulfur", "fuel_material")),
-        (names.ROSIN, ("rosin", "fuel_material", "organic")),
+        (names.ROSIN, ("rosin", "fuel_material", "organic", "carbon_gas")),
         (names.ORGANIC, ("fuel_material", "organic")),
-        (names.ORGANIC_SALT, ("fuel_material",)),
+        (names.ORGANIC_SALT, ("fuel_material", "carbon_gas")),
         (names.SOLVENT, ("flammable_liquid", "fuel_material", "organic")),
         (names.DRYING_OIL, ("drying_oil", "fuel_material", "organic")),
         (names.SULFIDE, ("sulfide", "fuel_material")),
@@ -123,16 +127,26 @@ NAMED_MARKS = tuple(
         (names.SULFATE, ("sulfate",)),
         (names.OXIDISER, ("strong_oxidiser",)),
         (names.CYANIDE, ("fuel_material",)),
+        (names.WHITE_PHOSPHORUS, ("white_phosphorus",)),
+        (names.ALKALI_METAL, ("alkali_metal",)),
+        (names.WATER_REACTIVE, ("water_reactive",)),
+        (names.ANHYDROUS_CHLORIDE, ("water_reactive_chloride",)),
+        (names.WATER_REACTIVE_CHLORIDE, ("water_reactive_chloride",)),
+        (names.FORM_OPEN, ("form_open",)),
+        (names.HYDROGEN_FLUORIDE, ("hydrogen_fluoride",)),
     )
     for mark in marks
 )
 NAMED_ANIONS = (
+    ("N3", names.AZIDE),
     ("ClO3", names.CHLORATE),
     ("ClO4", names.PERCHLORATE),
     ("CN", names.CYANIDE),
     ("SCN", names.THIOCYANATE),
 )
-ONLY_UNREAD = frozenset({"nitrate", "nitrite", "ammonium", "chloride", "fluoride", "sulfate", "strong_oxidiser"})
+ONLY_UNREAD = frozenset(
+    ["nitrate", "nitrite", "ammonium", "chloride", "fluoride", "sulfate", "strong_oxidiser", "white_phosphorus"]
+) | {"alkali_metal", "water_reactive", "water_reactive_chloride", "hydrogen_fluoride", "carbon_gas", "form_open"}
 """Marks that a name gives only where no formula can be read: a formula knows these better."""
 KNOWN_BY_NAME = frozenset({"organic"})
 """A name that says it is organic is enough to check its elements; every other name without a formula stays unread."""

@@ -1,6 +1,6 @@
 """What must never be planned, said beside the line that brings it, before anything is reckoned."""
 
-from bench.reckoning.rules import Part, judge
+from bench.reckoning.rules import LEAST_TELLING, Part, judge
 from bench.reference import Library
 from bench.screens.kit.forms import Form
 from bench.screens.planning.lines import Row
@@ -21,9 +21,8 @@ def refuse_dangers(form: Form, rows: list[Row], found: Wanted | None, library: L
     for name in EXTRAS:
         words = form.typed.get(name, "").strip()[:120]
         parts += [(name, Part(None, words, role=name))] if words else []
-    for finding in judge("plan", [part for _field, part in parts], {}, library):
-        if finding.effect != "refuse":
-            continue
+    refused = [each for each in judge("plan", [part for _field, part in parts], {}, library) if each.effect == "refuse"]
+    for finding in sorted(refused, key=lambda each: each.rule == LEAST_TELLING):
         named = [field for field, part in parts if part.label in finding.because]
         for field in named or [""]:
-            form.refuse(finding.say, field)
+            form.refuse(finding.whole, field)

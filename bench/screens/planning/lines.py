@@ -184,6 +184,8 @@ def _typed(form: Form, n: int, typed: str | None, library: Library) -> dict[str,
     row = library.reagents.get(typed) or library.reagent(typed)
     formula = row.formula if row is not None and not _reads(typed) else typed
     with form.beside(f"formula.{n}"):
+        if not _reads(typed):
+            refuse_if_dangerous([Part(None, typed)], library)  # a name that is refused is not asked about
         ask_reagent(typed, library)
         refuse_if_dangerous([Part(None, typed)], library)
         parse(formula)

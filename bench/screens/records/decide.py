@@ -26,7 +26,7 @@ def keep(thing: str) -> Response:
         return page("fault.html", form=form, status=422, title=_("Not recorded"), why=form.errors[""], back=back)
     decision = read_decision(form, rule.slug, form.typed["step"], required=True)
     if form.ok and decision is not None:
-        said = _("Decided: {rule}", rule=rule.reason)
+        said = _("Decided: {rule}", rule=rule.in_general)
         if record_all([entry_of(decision, thing)], form=form, say=said):
             return make_response(redirect(back, 303))
     return page("thing/decide.html", form=form, rule=rule, back=back)
@@ -38,6 +38,6 @@ def _rule(form: Form) -> Rule | None:
     if rule is None:
         form.refuse(_("There is no such rule on this bench."))
     elif rule.override != RECORDED or rule.effect == "refuse" or form.typed.get("step", "") not in rule.steps:
-        form.refuse(_("No decision lifts this rule here: {rule}", rule=rule.reason))
+        form.refuse(_("No decision lifts this rule here: {rule}", rule=rule.in_general))
         return None
     return rule

@@ -8,7 +8,7 @@ from typing import Any
 from bench.reckoning.name_slips import pair_of
 from bench.reckoning.questions import ask_formula
 from bench.reckoning.rules import Finding, Part, judge
-from bench.reckoning.rules.judge import LEAST_TELLING
+from bench.reckoning.rules.judge import FORM_RULE, LEAST_TELLING
 from bench.reckoning.wide_assay import Wide, wide_assay, wide_assay_of
 from bench.reference import Library
 from bench.reference.assay import formula_pct, usual_formula_pct
@@ -25,7 +25,7 @@ from bench.workshop import conditions
 from bench.workshop.kinds import JarOpened
 from bench.workshop.state import State
 
-SHOWN_RULES = frozenset({"formula-unread", "no-card", "reproductive"})
+SHOWN_RULES = frozenset({"formula-unread", "no-card", "reproductive", FORM_RULE})
 """Beside the refusals, what is worth saying of a jar that stands on a shelf; the rest is said at the step."""
 WATER = re.compile(r"\s*[*·•.]\s*\d*(\.\d+)?\s*H2O")
 LONGEST = 120
@@ -151,8 +151,10 @@ def findings(label: Label, state: State, library: Library) -> list[Finding]:
 
 
 def refusals(found: Iterable[Finding]) -> list[Finding]:
-    """Those that are refused for good; what the card alone says only where nothing says more."""
-    refused = [each for each in found if each.effect == "refuse"]
+    """Those that are refused for good, and a formula of which one form is; what the card alone says only where nothing
+    says more.
+    """
+    refused = [each for each in found if each.effect == "refuse" or each.rule == FORM_RULE]
     return [each for each in refused if each.rule != LEAST_TELLING] or refused
 
 

@@ -77,7 +77,7 @@ def keep() -> Response:
     here = bench()
     found = findings(label, here.state, here.library)
     if refusals(found) and not repeated(form):
-        form.refuse(refusals(found)[0].say, "reagent")
+        form.refuse(refusals(found)[0].whole, "reagent")
         return _look_up(form, label)
     data = jar_data(form, label)
     code = chosen_code(form, here.state, form.record_id)

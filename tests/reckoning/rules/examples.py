@@ -17,6 +17,55 @@ THERMITE = (
 )
 
 CATCHES: dict[str, dict[str, list[Scene]]] = {
+    "refused-elements": {
+        "BeO": [at("plan", "BeO"), at("weigh", "Al2O3", "BeO"), at("plan", "target=BeAl2O4")],
+        "Tl2O3": [at("mix", "Tl2O3")],
+        "OsO4": [at("plan", "OsO4"), at("load", "Os")],
+        "ThO2 or UO2 in a second line": [at("plan", "SiO2", "ThO2"), at("fire", "SiO2", "UO2"), at("plan", "PaO2")],
+        "beryllia or yellowcake by its name": [at("plan", "beryllia"), at("plan", "yellowcake")],
+    },
+    "azide": {
+        "NaN3": [at("plan", "NaN3"), at("load", "NH4N3")],
+        "Ba(N3)2 or BaN6": [at("plan", "Ba(N3)2"), at("plan", "BaN6")],
+        "the word azide": [at("weigh", "sodium azide")],
+    },
+    "phosphorus-element": {
+        "P or P4": [at("plan", "P"), at("plan", "P4")],
+        "white phosphorus by its name": [at("plan", "white phosphorus"), at("plan", "phosphorus, yellow")],
+    },
+    "alkali-metal": {
+        "Li, Na, K, Rb or Cs alone": [at("plan", each) for each in ("Li", "Na", "K", "Rb", "Cs", "NaK")],
+        "sodium metal by its name": [at("plan", "sodium metal")],
+    },
+    "water-reactive": {
+        "CaC2": [at("plan", "CaC2"), at("plan", "calcium carbide")],
+        "NaH or CaH2": [at("plan", "NaH"), at("plan", "CaH2"), at("plan", "NaBH4")],
+        "AlP, Ca3P2 or Zn3P2": [at("plan", each) for each in ("AlP", "Ca3P2", "Zn3P2")],
+    },
+    "water-reactive-chloride": {each: [at("plan", each)] for each in ("TiCl4", "SnCl4", "SiCl4", "PCl5", "POCl3")}
+    | {"aluminium chloride said to be anhydrous": [at("plan", "anhydrous aluminium chloride")]},
+    "hydrogen-fluoride": {
+        "HF": [at("plan", "HF"), at("mix", "HF")],
+        "NH4HF2 or KHF2": [at("plan", "NH4HF2"), at("plan", "KHF2")],
+        "hydrofluoric acid by its name": [at("plan", "hydrofluoric acid"), at("plan", "ammonium bifluoride")],
+    },
+    "osmium-ruthenium": {"OsO4 or RuO4": [at("plan", "OsO4"), at("plan", "RuO4")]},
+    "form-not-chosen": {
+        "AlCl3 as typed": [at("plan", "AlCl3"), at("weigh", "Co3O4", "AlCl3"), at("plan", "aluminium chloride")]
+    },
+    "fluoride-indoors": {
+        "NaF, LiF, CaF2 or cryolite in any line": [
+            at("light", each, **IN) for each in ("NaF", "LiF", "CaF2", "Na3AlF6")
+        ],
+        "place unknown": [at("light", "AlF3"), at("light", "AlF3", place=None)],
+    },
+    "carbon-monoxide-charge": {
+        "oxalate, acetate, rosin or charcoal in an electric furnace indoors": [
+            at("light", each, furnace_fuel="electric", **IN)
+            for each in ("FeC2O4*2H2O", "Co(CH3COO)2*4H2O", "@rosin", "charcoal", "C")
+        ],
+        "place unknown": [at("light", "ZnO", "packing=charcoal")],
+    },
     "toxic-element": {
         "PbO": [at("plan", "PbO"), at("weigh", "PbO", "SiO2"), at("fire", "SiO2", "PbO")],
         "CdS": [at("plan", "CdS")],
@@ -146,7 +195,6 @@ CATCHES: dict[str, dict[str, list[Scene]]] = {
         "FeSO4": [at("light", "FeSO4*7H2O", **IN)],
         "alum": [at("light", "KAl(SO4)2*12H2O", **IN)],
         "BaSO4": [at("light", "BaSO4", **IN)],
-        "NaF": [at("light", "NaF", **IN)],
         "NH4H2PO4": [at("light", "NH4H2PO4", **IN)],
         "NH4VO3": [at("light", "NH4VO3", **IN)],
         "Sb2O3": [at("light", "Sb2O3", **IN)],
@@ -383,6 +431,49 @@ CATCHES: dict[str, dict[str, list[Scene]]] = {
 }
 
 NOT_CAUGHT: dict[str, dict[str, list[Scene]]] = {
+    "refused-elements": {
+        "boron and bismuth": [at("plan", "B2O3", "Bi2O3")],
+        "tungsten": [at("plan", "WO3")],
+        "a word that holds the letters": [at("plan", "Thivier earth"), at("plan", "ultramarine")],
+    },
+    "azide": {
+        "Si3N4, Ca3N2 and other nitrides": [at("plan", each) for each in ("Si3N4", "Ca3N2", "BN", "Li3N", "TiN")],
+        "NaNO3": [at("plan", "NaNO3"), at("plan", "Bi(NO3)3*5H2O"), at("plan", "Co(NH3)6Cl3")],
+        "NH4Cl": [at("plan", "NH4Cl")],
+    },
+    "phosphorus-element": {
+        "red phosphorus said to be red": [at("plan", "red phosphorus")],
+        "phosphates": [at("plan", "AlPO4", "Li3PO4")],
+        "phosphorus pentoxide by its formula": [at("plan", "P2O5")],
+    },
+    "alkali-metal": {
+        "their salts": [at("plan", "NaCl", "K2CO3", "Li2O")],
+        "magnesium or zinc powder (own rules)": [at("plan", "Mg"), at("plan", "Zn")],
+    },
+    "water-reactive": {
+        "SiC or TiC": [at("plan", "SiC", "TiC")],
+        "titanium hydride": [at("plan", "TiH2")],
+        "phosphates": [at("plan", "Zn3(PO4)2", "AlPO4")],
+    },
+    "water-reactive-chloride": {
+        each: [at("plan", each)] for each in ("SnCl4*5H2O", "AlCl3*6H2O", "SnCl2", "FeCl3", "ZrOCl2")
+    },
+    "hydrogen-fluoride": {
+        "NaF": [at("plan", "NaF")],
+        "NH4F": [at("plan", "NH4F")],
+        "AlF3*3H2O": [at("plan", "AlF3*3H2O")],
+    },
+    "osmium-ruthenium": {"RuO2": [at("plan", "RuO2")]},
+    "form-not-chosen": {"AlCl3*6H2O": [at("plan", "AlCl3*6H2O")], "Al2O3": [at("plan", "Al2O3", "NaCl")]},
+    "fluoride-indoors": {
+        "outdoors": [at("light", "NaF", **OUT)],
+        "chloride (own rule)": [at("light", "NaCl", **IN)],
+    },
+    "carbon-monoxide-charge": {
+        "outdoors": [at("light", "C", **OUT)],
+        "carbonate without charcoal": [at("light", "CaCO3", "CoCO3", **IN)],
+        "a binder of a few drops": [at("light", "ZnO", "binder=gum arabic", **IN)],
+    },
     "toxic-element": {
         "trace figures in an assay note": [at("plan", "zinc oxide, Pb below 20 ppm")],
         "letters inside other symbols (Pb is not P+b)": [

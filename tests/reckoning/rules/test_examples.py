@@ -1,6 +1,8 @@
 """Each rule catches what its own row says it catches, at the steps it names, and leaves alone what its row leaves
 alone."""
 
+import re
+
 import pytest
 
 from bench.reckoning.rules import STEPS, faults
@@ -19,12 +21,19 @@ def flat(table: dict[str, dict[str, list[Scene]]]) -> list[object]:
     ]
 
 
+def words_of(text: str) -> str:
+    """A pattern for the words of a rule with its blanks filled."""
+    parts = re.split(r"\{\w+\}", text)
+    return "[^{}]+".join(re.escape(part) for part in parts)
+
+
 @pytest.mark.parametrize(("rule", "scene"), flat(CATCHES))
 def test_caught(rule: str, scene: Scene, library: Library) -> None:
     finding = scene.found(library).get(rule)
     row = library.rules[rule]
     assert finding, f"{rule} stays silent"
-    assert (finding.effect, finding.say, finding.override) == (row.effect, row.reason, row.override)
+    assert (finding.effect, finding.override) == (row.effect, row.override)
+    assert any(re.fullmatch(words_of(text), finding.say) for text in (row.reason, row.otherwise) if text), finding.say
     assert finding.sources and all(source in library.sources for source in finding.sources)
     assert finding.because, "a finding names what set it off"
 
@@ -47,6 +56,13 @@ def test_a_rule_speaks_only_at_its_own_steps(library: Library) -> None:
         for step in set(STEPS) - set(library.rules[rule].steps):
             elsewhere = Scene(step, scene.parts, scene.conditions)
             assert rule not in elsewhere.found(library), f"{rule} speaks at {step}"
+
+
+def test_a_rule_names_hazard_and_action_in_at_most_twelve_words(library: Library) -> None:
+    for rule in library.rules.values():
+        for text in (rule.reason, rule.otherwise, rule.in_general):
+            assert len(text.split()) <= 12, (rule.slug, text)
+        assert "?" not in rule.in_general.replace("Anhydrous or hexahydrate?", "") and "{" not in rule.in_general
 
 
 def test_every_pattern_is_read_and_every_key_answered(library: Library) -> None:

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from bench.measure.reckon import SIX_PARTS as SIX
+from bench.reckoning import reckon
 from bench.reckoning.rules import CONDITIONS, Part, judge, refuse_if_dangerous
 from bench.reckoning.rules.grammar import atoms, parse_pattern
 from bench.reference.library import Library
@@ -75,7 +76,7 @@ def test_a_jar_that_holds_something_else_than_its_slug_says_is_judged_by_both(li
 
 def test_a_lining_of_unknown_rating_is_flagged_not_blocked(library: Library) -> None:
     finding = at("light", peak_c=1100).found(library)["lining-rating"]
-    assert finding.effect == "flag" and "not known" in finding.say
+    assert finding.effect == "flag" and "no rating" in finding.say
 
 
 def test_because_names_the_parts_that_met(library: Library) -> None:
@@ -100,17 +101,17 @@ def test_fuel_under_cover_reduces_whatever_the_flame_does(library: Library) -> N
         ([Part(None, "red lead")], "Lead"),
         ([Part(None, "", "potassium-dichromate")], "Chromium(VI)"),
         ([Part(None, "potassium dichromate")], "Chromium(VI)"),
-        ([Part("KNO3", "saltpetre"), Part("C", "charcoal")], "nitrate"),
-        ([Part("KNO3", "saltpetre"), Part(None, "CMC", role="binder")], "nitrate"),
-        ([Part(None, "strontium nitrate, technical"), Part("C", "charcoal")], "nitrate"),
-        ([Part(None, "KNO3"), Part(None, "C", role="packing")], "nitrate"),
-        ([Part(None, "potassium chlorate")], "chlorate"),
+        ([Part("KNO3", "saltpetre"), Part("C", "charcoal")], "Nitrate"),
+        ([Part("KNO3", "saltpetre"), Part(None, "CMC", role="binder")], "Nitrate"),
+        ([Part(None, "strontium nitrate, technical"), Part("C", "charcoal")], "Nitrate"),
+        ([Part(None, "KNO3"), Part(None, "C", role="packing")], "Nitrate"),
+        ([Part(None, "potassium chlorate")], "can explode"),
         ([Part(None, "K₂Cr₂O₇", role="packing")], "Chromium(VI)"),
-        ([Part("KMnO4", "permanganate"), Part("C3H8O3", "glycerol")], "Permanganate"),
+        ([Part("KMnO4", "permanganate"), Part("C3H8O3", "glycerol")], "can explode"),
         ([Part("Al", "aluminium powder"), Part("Fe2O3", "red oxide")], "thermite"),
         ([Part("K4Fe(CN)6*3H2O", "yellow prussiate")], "hydrogen cyanide"),
-        ([Part("CoAl2O4", "blue"), Part("As2O3", "white arsenic")], "arsenic"),
-        ([Part(None, "", "cobalt-magnesium-arsenate-violet", role="target")], "arsenic"),
+        ([Part("CoAl2O4", "blue"), Part("As2O3", "white arsenic")], "Arsenic"),
+        ([Part(None, "", "cobalt-magnesium-arsenate-violet", role="target")], "Arsenic"),
     ],
 )
 def test_a_dangerous_plan_is_refused_with_its_reason(parts: list[Part], says: str, library: Library) -> None:
@@ -148,3 +149,43 @@ def test_the_makers_own_reagent_is_judged_by_its_formula_and_has_no_card(library
         refuse_if_dangerous([Part(None, "my black", "own-black")], richer)
     rules = {each.rule for each in judge("plan", [Part(None, "my black", "own-black")], {}, richer)}
     assert {"chromate-state", "no-card"} <= rules
+
+
+@pytest.mark.parametrize(
+    ("step", "parts", "rule", "sources"),
+    [
+        ("plan", ["PbO"], "toxic-element", {"Pb-EU", "TCLP", "own-refusals"}),
+        ("plan", ["CdS"], "toxic-element", {"TCLP2", "own-refusals"}),
+        ("plan", ["Zn(NO3)2*6H2O", "C"], "nitrate-fuel", {"ICSC-1206"}),
+        ("plan", ["KNO3", "C"], "nitrate-fuel", {"own-safety-rules"}),
+        ("wash", ["ZnO"], "no-drain", {"own-cautions"}),
+        ("wash", ["BaCO3"], "no-drain", {"TCLP", "TCLP2"}),
+        ("weigh", ["Li2CO3"], "reproductive", {"Li-CLH", "Li-HSE"}),
+        ("weigh", ["H3BO3"], "reproductive", {"CLH-B"}),
+        ("plan", ["V2O5"], "metal-fume", {"IDLH-V", "OSHA-V"}),
+    ],
+)
+def test_a_finding_names_the_sources_of_the_matter_in_hand_alone(
+    step: str, parts: list[str], rule: str, sources: set[str], library: Library
+) -> None:
+    assert set(at(step, *parts).found(library)[rule].sources) == sources
+
+
+def test_a_refusal_by_card_names_the_sheets_of_that_card(library: Library) -> None:
+    found = at("plan", "UO3").found(library)["refused-elements"]
+    assert set(found.sources) == {"card-uranium-compounds", "card-uranium-compounds-2", "own-refusals"}
+    assert "kidneys" in found.more
+
+
+def test_every_source_that_is_kept_for_some_matter_is_one_of_the_rule(library: Library) -> None:
+    for rule in library.rules.values():
+        kept = [entry.partition(":")[2] for entry in rule.sources_by_matter.split(" | ")]
+        assert {key.strip() for keys in kept for key in keys.split(";") if key.strip()} <= set(rule.sources), rule.slug
+
+
+def test_aluminium_chloride_is_answered_with_a_flag(library: Library) -> None:
+    """Sums of AlCl3 go on as typed, and say what has to be chosen before anything is weighed."""
+    ask = {"charges": [{"formula": "AlCl3", "g": 1.0}]}
+    [flag] = reckon("gas", ask, library)["flags"]
+    assert flag.startswith("Anhydrous or hexahydrate?")
+    assert reckon("gas", {"charges": [{"formula": "AlCl3*6H2O", "g": 1.0}]}, library)["flags"] == []
