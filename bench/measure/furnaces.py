@@ -112,12 +112,3 @@ def slowed(curve: Curve, at_c: float, minutes: float, part: float) -> Curve:
         )
 
     return slow
-
-
-def climbing(c_per_min: float) -> Curve:
-    """A controller's straight climb to the target, and its hold there."""
-
-    def straight(minute: float) -> float:
-        return min(COLD_C + c_per_min * minute, TARGET_C + 5)
-
-    return straight

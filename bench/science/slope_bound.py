@@ -14,10 +14,10 @@ controller makes it do. Every limit here was set on simulated furnaces and prove
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from itertools import pairwise
 from math import inf, sqrt
 from typing import Final
 
+from bench.science.heat_dose import DRY_DOSE_C_MIN, heat_doses
 from bench.science.slope_line import WINDOW_MIN, Line, Readings, line_over, noise_c, of_three_c
 
 FIRST_VERDICT_READING: Final = 8
@@ -32,11 +32,6 @@ SHORT: Final = 0.98
 WINDOWS_MIN: Final = (20.0, 30.0, 45.0, 60.0, 90.0)
 ERRORS: Final = 2.5
 ZERO_C_IN_K: Final = 273.15
-
-DOSE_FROM_C: Final = 100.0
-DRY_DOSE_C_MIN: Final = 60_000.0
-"""°C·min over 100 °C since lighting by which a wet load and lining have boiled dry: some 30 kg of water for each square
-metre of wall, at 20 W/m²K."""
 
 CARBONATE_FROM_C, CARBONATE_TO_C = 780.0, 950.0
 """Between these the carbonates of a load may take up the heat: calcite falls apart in air from about 800 °C on, and a
@@ -74,15 +69,6 @@ def longest_tau_min(c: float, target_c: float, tau_min: float) -> float:
     if now >= end:
         return tau_min
     return tau_min / (1 - RADIANT + RADIANT * (end * end + now * now) * (end + now) / (4 * end**3))
-
-
-def heat_doses(readings: Readings) -> list[float]:
-    """At each reading the °C·min over 100 °C since the first one: what water at 100 °C was offered."""
-    found = [0.0] if readings else []
-    for (before, low_c), (minute, c) in pairwise(readings):
-        mean = (max(low_c - DOSE_FROM_C, 0.0) + max(c - DOSE_FROM_C, 0.0)) / 2
-        found.append(found[-1] + mean * (minute - before))
-    return found
 
 
 def dipped(readings: Readings, last: int) -> bool:

@@ -11,7 +11,8 @@ import pytest
 from bench.measure.firings import Firing, firings
 from bench.measure.forecast import called_at_min
 from bench.measure.furnaces import RHYTHMS, Furnace, Rhythm, readings, slowed
-from bench.science.slope_bound import Call, Track, heat_doses, longest_tau_min
+from bench.science.heat_dose import heat_doses
+from bench.science.slope_bound import Call, Track, longest_tau_min
 from bench.science.slope_line import line, line_over, noise_c, window_start
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors" / "slope_bound.json").read_text(encoding="utf-8"))

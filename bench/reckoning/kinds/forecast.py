@@ -8,7 +8,8 @@ from bench.reckoning.curves import HOTTEST_C, readings
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
 from bench.science.forecast import Forecast, forecast
-from bench.science.slope_bound import DRY_DOSE_C_MIN, SLOWEST_TAU_MIN
+from bench.science.heat_dose import DRY_DOSE_C_MIN
+from bench.science.slope_bound import SLOWEST_TAU_MIN
 
 if TYPE_CHECKING:
     from bench.reference import Library
