@@ -57,8 +57,8 @@ class LoadGas:
 
     @property
     def cautions(self) -> list[str]:
-        """What to know of these gases and fumes before anybody relies on a mask or an estimate."""
-        return gas_cautions([*self.harmful, *self.counted, *(one.gas for one in self.fumes)])
+        """What to know of these gases and vapours before anybody relies on a mask or an estimate."""
+        return gas_cautions([*self.harmful, *self.counted, *(one.gas for one in self.fumes if one.form == "vapour")])
 
 
 def load_lines(state: State, charges: Iterable[str]) -> list[tuple[str, float]]:

@@ -178,5 +178,7 @@ def _of_gases(segments: Sequence[Segment], load: list[str], state: State, librar
         if gas == "O2" or low is None or high is None or g < LEAST_GAS_G or _peak_c(segments) < low:
             continue
         if not any(s.hold_min >= HOLD_MIN and low - NEAR_C <= s.to_c <= high + NEAR_C for s in segments):
-            say = f"{g:.2g} g {gas} leaves between {low:g} and {high:g} °C, and nothing is held there: 30 to 60 min."
+            most = "Up to " if gas in found.bounds else ""
+            window = f"{low:g} and {high:g} °C{' (from memory)' if gas in found.remembered else ''}"
+            say = f"{most}{g:.2g} g {gas} leaves between {window}, and nothing is held there: 30 to 60 min."
             yield _finding("no-gas-hold", say, (gas,))

@@ -79,6 +79,7 @@ def test_a_fume_is_no_dose(answer: Answer) -> None:
     found = gas(answer, ("V2O5", 1))
     assert by_gas(found, "fumes")["V2O5"]["up_to_g"] == pytest.approx(1)
     assert found["counted_once"] == [] and "V2O5" not in by_gas(found)
+    assert found["cautions"] == []  # a particle mask is of use against a fume
 
 
 def test_a_gas_of_the_card_says_what_it_needs(answer: Answer) -> None:
@@ -113,3 +114,10 @@ def test_exposure_knows_hydrogen_bromide(answer: Answer) -> None:
     assert found["peak_ppm"] == pytest.approx(25 * 24.465 / 80.91, abs=0.01)
     assert found["verdict"] == "do-not-do-it-indoors"
     assert found["strictest"]["danger"]["value"] == 35
+
+
+def test_exposure_says_what_a_mask_and_a_gel_are_for(answer: Answer) -> None:
+    asked = {"g": 0.1, "room_m3": 40, "air_changes_per_h": 1}
+    assert any("calcium gluconate" in say for say in answer("exposure", gas="HF", **asked)["cautions"])
+    assert any("burner's own" in say for say in answer("exposure", gas="CO", **asked)["cautions"])
+    assert answer("exposure", gas="ZnO", **asked)["cautions"] == []

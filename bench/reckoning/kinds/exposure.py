@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.exposure_verdict import DO_NOT, FLAG, Judged, judged
+from bench.reckoning.gas_most import cautions
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.limits import gas_named, limits_against, mass_factor, molar_mass_g_mol, strictest
 from bench.reckoning.working import Step, step
@@ -32,6 +33,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     found = None if outdoors or air is None else one_zone(g, room_m3, air, release_min, factor)
     mass = molar_mass_g_mol(gas)
     verdict = _verdict(gas, found, outdoors, g, library)
+    known = [] if "fume" in gas.name else cautions([gas.slug])
     return {
         "peak_mg_m3": found.peak_mg_m3 if found else None,
         "peak_ppm": ppm(found.peak_mg_m3, mass) if found and mass else None,
@@ -40,7 +42,12 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "strictest": {period: strictest(gas, period) for period in ("8h", "short", "danger")},
         "verdict": verdict.word,
         "why": verdict.why,
-        "working": [*_working(gas, g, room_m3, air, release_min, factor, outdoors, found), *_said(verdict)],
+        "cautions": known,
+        "working": [
+            *_working(gas, g, room_m3, air, release_min, factor, outdoors, found),
+            *_said(verdict),
+            *(step(say) for say in known),
+        ],
     }
 
 

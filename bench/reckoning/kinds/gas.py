@@ -43,7 +43,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     evolved = [*_certain(every), *_may_come(every)]
     others = [one for each in given for one in each.most]
     fumes = _together(one for one in others if most.is_fume(one))
-    shown = [one["gas"] for one in (*evolved, *fumes) if one.get("g", 1) > 0]
+    shown = [one["gas"] for one in evolved if one["up_to_g"] > 0] + [f["gas"] for f in fumes if f["form"] == "vapour"]
     return {
         "evolved": evolved,
         "alternatives": _together(one for one in others if most.is_alternative(one)),
