@@ -137,7 +137,8 @@ def _left_g(state: State, view: Batch, library: Library) -> float | None:
         told = reckon("gas", {"charges": [gas_ask(state, line, g, library) for line, g in pairs]}, library)
     except Refusal:
         return view.plan.fired_g
-    return fsum(g for _, g in pairs) - fsum(one["g"] for one in told["evolved"])
+    gone = fsum(one["g"] for one in told["evolved"] if not one.get("bound"))  # a bound is no part of the balance
+    return fsum(g for _, g in pairs) - gone
 
 
 def _span(found: list[float] | None) -> Span | None:
