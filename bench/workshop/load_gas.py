@@ -12,6 +12,8 @@ from bench.reckoning.gas_most import cautions as gas_cautions
 from bench.reference import Library
 from bench.science.gas_bounds import SILICA
 from bench.science.refusal import Refusal
+from bench.workshop.jar_water import gas_ask, is_told
+from bench.workshop.kinds import Line
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
@@ -63,17 +65,30 @@ class LoadGas:
 
 def load_lines(state: State, charges: Iterable[str]) -> list[tuple[str, float]]:
     """The raw lines of a load (formula, grams), by each charge’s share of its batches. A fired powder gives no more."""
-    found: list[tuple[str, float]] = []
+    return [(line.formula, g) for line, g in _raw_lines(state, charges)]
+
+
+def _raw_lines(state: State, charges: Iterable[str]) -> list[tuple[Line, float]]:
+    found: list[tuple[Line, float]] = []
     for thing in charges:
         view = charge(state, thing)
         for source in view.charged.sources if view else ():
             mixed = batch(state, source.batch) if source.batch else None
             if mixed is not None and mixed.weighed_g > 0:
                 share = source.g / mixed.weighed_g
-                found += [(one.plan.formula, one.weighed_g * share) for one in mixed.lines if one.weighed_g]
+                found += [(one.plan, one.weighed_g * share) for one in mixed.lines if one.weighed_g]
             opened = state.slot(source.jar, "jar.opened").body if source.jar else None
             if opened is not None:
-                found.append((opened.formula, source.g))
+                found.append((Line(0, opened.formula, source.g, source.jar, assay_pct=opened.assay_pct), source.g))
+    return found
+
+
+def _load_asks(state: State, charges: Iterable[str], library: Library) -> list[dict[str, Any]]:
+    """The lines as the gas is asked for: as pure, which is the most, save where the rest of a jar is water."""
+    found = []
+    for line, g in _raw_lines(state, charges):
+        ask = gas_ask(state, line, g, library)
+        found.append(ask if is_told(ask) else {"formula": line.formula, "g": g})
     return found
 
 
@@ -84,14 +99,14 @@ def load_gas(state: State, charges: Iterable[str], library: Library) -> LoadGas:
 
 
 def _load_gas(state: State, load: tuple[str, ...], library: Library) -> LoadGas:
-    lines = load_lines(state, load)
-    beside = sorted(_around(state, load) | formulas_around(formula for formula, _ in lines))
+    asks = _load_asks(state, load, library)
+    beside = sorted(_around(state, load) | formulas_around(ask["formula"] for ask in asks))
     told, missing = [], []
-    for formula, g in lines:
+    for ask in asks:
         try:
-            told.append(reckon("gas", {"charges": [{"formula": formula, "g": g}], "around": beside}, library))
+            told.append(reckon("gas", {"charges": [ask], "around": beside}, library))
         except Refusal:
-            missing.append(formula)
+            missing.append(ask["formula"])
     return _summed(told, tuple(dict.fromkeys(missing)))
 
 

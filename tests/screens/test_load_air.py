@@ -54,7 +54,7 @@ def test_outdoors_no_figure_is_given_and_the_limits_stand_with_body(app: Flask) 
 def test_bounds_fumes_and_what_comes_instead(app: Flask) -> None:
     """0.2 g NaF give 0.0953 g HF at most; 10 g of the chloride give HCl, or 2.98 g chlorine in its place, or vapour."""
     page = shown(app, air(("NaF", 0.2), ("CoCl2*6H2O", 10.0), furnace=OUT))
-    assert "up to 0.0953 g" in page and "from 800 °C ◦" in page and "calcium gluconate" in page
+    assert "up to 0.10 g" in page and "from 800 °C ◦" in page and "calcium gluconate" in page
     assert "In place of these, never beside them: Chlorine up to 2.98 g" in page
     assert "CoCl₂ vapour, from 700 °C ◦" in page and "No particle mask stops a gas." in page
 

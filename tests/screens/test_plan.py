@@ -179,7 +179,7 @@ def test_a_trace_of_fluoride_brings_hydrogen_fluoride_onto_the_plan(app: Flask, 
     fields = {"rows": "3", "formula.0": "Co3O4", "g.0": "4.54", "formula.1": "Al2O3", "g.1": "5.76"}
     fields |= {"formula.2": "NaF", "g.2": "0.2", "to_c.0": "1200", "hold_min.0": "60"}
     text = send("/plan/grams", {**fields, "do": "show"}).get_data(as_text=True)
-    assert "Hydrogen fluoride, from 800 °C ◦" in text and "up to 0.095" in text
+    assert "Hydrogen fluoride, from 800 °C ◦" in text and "up to 0.10" in text
     assert "calcium gluconate" in text and "No particle mask stops a gas." in text and "temperature from memory" in text
     assert "fuel burned in closed space" not in text and "Oxygen, " in text
 
@@ -190,4 +190,4 @@ def test_charcoal_round_a_carbonate_brings_carbon_monoxide(app: Flask, send) -> 
     bare = send("/plan/grams", {**fields, "do": "show"}).get_data(as_text=True)
     packed = send("/plan/grams", {**fields, "packing": "charcoal grains", "do": "show"}).get_data(as_text=True)
     assert "Carbon monoxide" not in bare
-    assert "up to 1.399" in packed and "the burner&#39;s own is not included" in packed
+    assert "up to 1.40" in packed and "the burner&#39;s own is not included" in packed

@@ -9,6 +9,7 @@ import pytest
 
 from bench.reference import Library, load_library
 from bench.workshop.expectation import HEAVIER, LIGHTER, gap, theory
+from bench.workshop.load_gas import load_gas
 from bench.workshop.things.batches import batch
 from bench.workshop.trying import next_tries
 from bench.workshop.water_told import by_batch, by_jar, together
@@ -201,3 +202,14 @@ def test_a_label_that_is_known_keeps_the_plan_as_it_is(b: Builder, library: Libr
     assert view is not None
     told = theory(b.state, view, library)
     assert (told.fired_g, told.washed_g, told.fired_span_g) == (2.5, 2.4, None)
+
+
+def test_the_water_of_such_a_jar_is_in_the_gas_of_the_load(b: Builder, library: Library) -> None:
+    """At its wettest it holds most water beside the salt; CoCl2 + H2O gives CoO + 2 HCl and takes some of it up."""
+    thing = titanate(b, salt_jar(b))
+    charge = b.charge({"batch": thing, "g": MIXTURE_G / 2})
+    found = load_gas(b.state, [charge], library)
+    wettest = SHARE - HALF
+    water = SALT_G * (1 - wettest) - SALT_G * wettest / COCL2 * WATER
+    assert found.grams["H2O"] == pytest.approx(water / 2, abs=1e-3) and "H2O" in found.bounds
+    assert found.grams["HCl"] == pytest.approx(SALT_G / COCL2 * (HY + CL), abs=1e-3)

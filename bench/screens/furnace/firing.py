@@ -13,6 +13,7 @@ from bench.screens.furnace.firing_view import (
     say_stretch,
     soak_ahead,
 )
+from bench.screens.furnace.load_air import summed
 from bench.screens.furnace.outlook import outlook
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import checks, stopped, tally
@@ -133,6 +134,7 @@ def show(thing: str) -> Response:
     due = next_due(fire)
     stretch = state.once(("stretch", thing), lambda: stretch_now(fire))
     load = inside(fire)
+    gas = load_gas(state, fire.charges, library)
     return page(
         "firing/show.html",
         fire=fire,
@@ -162,7 +164,8 @@ def show(thing: str) -> Response:
         mixed_up=len(mixups(state, thing)) if fire.off is not None else 0,
         notes=[(what, NOTE_WORDS[what], NOTES[what]) for what in NOTES if what not in ONLY.get(fuel, ())],
         noted={r.body.what: r.body.value for r in state.by_time(thing, "noted")},
-        gas=load_gas(state, fire.charges, library),
+        gas=gas,
+        gas_working=summed(state, fire, gas),
         sources={key: source.title for key, source in library.sources.items()},
         foot=cautions("light" if fire.lit_at is None else "fire" if fire.burning else "open", [], library),
     )

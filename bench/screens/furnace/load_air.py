@@ -102,7 +102,7 @@ def load_air(state: State, fire: Firing, library: Library) -> LoadAir:
         not_reckoned=found.not_reckoned,
         say=_say(fire, lines, found, room),
         stop=any(one.stop for one in lines) or _unknown_air(fire, found, room),
-        summed=_summed(state, fire, found),
+        summed=summed(state, fire, found),
         fumes=tuple(_fume(one, library) for one in found.fumes),
         cautions=tuple(_(one) for one in found.cautions),
     )
@@ -174,7 +174,7 @@ def _limit_words(one: Limit) -> str:
     return f"{one.name}: {one.value:g} {one.unit} ({one.body}{year}{memory})"
 
 
-def _summed(state: State, fire: Firing, found: LoadGas) -> tuple[Step, ...]:
+def summed(state: State, fire: Firing, found: LoadGas) -> tuple[Step, ...]:
     """How the sum came about: what lies in the crucibles, and what each gas comes to."""
     grams: dict[str, float] = {}
     for formula, g in load_lines(state, fire.charges):

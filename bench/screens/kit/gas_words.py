@@ -2,6 +2,7 @@
 
 from bench.reference import Library
 from bench.science.formulas import pretty
+from bench.screens.kit.page import grams
 from bench.screens.kit.words import _
 
 MARK = "◦"
@@ -32,7 +33,6 @@ def when(low: float | None, high: float | None, remembered: bool) -> str:
     return _("to {high:.0f} °C", high=high) + mark if high is not None else "–"
 
 
-def amount(g: float, bound: bool, shown: str = "{g:.3g}") -> str:
-    """Grams as text, a bound as such."""
-    text = shown.format(g=g)
-    return _("up to {amount}", amount=text) if bound else text
+def amount(g: float, bound: bool) -> str:
+    """Grams as the balance would show them, a bound as such."""
+    return _("up to {amount}", amount=grams(g)) if bound else grams(g)

@@ -100,7 +100,7 @@ def _texts(one: dict[str, Any], library: Library) -> tuple[str, str, str, str]:
     comes = _("taken up") if g < 0 else _when(one)
     if one["only_with"]:
         comes += ", " + _("with {what} beside it", what=one["only_with"])
-    return gas_name(one["gas"], library), amount(g, bound, "{g:.3f}"), f"{litres:.2f}", comes
+    return gas_name(one["gas"], library), amount(g, bound), f"{litres:.2f}", comes
 
 
 def _up_to(one: dict[str, Any]) -> str:
