@@ -13,6 +13,7 @@ from bench.reference import Library
 from bench.science.evolution import GAS_G_MOL
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
+from bench.workshop.assays import jar_assay
 from bench.workshop.expectation import GAP_FRACTION
 from bench.workshop.jar_water import line_ask, water
 from bench.workshop.kinds import Line
@@ -24,6 +25,7 @@ from bench.workshop.things.pigments import raw_g
 LEAST_SHARE, MOST_SHARE = 0.02, 1.05
 """Between these shares of the driest form the mass is looked for: a jar may be wetter than any form on record."""
 HALVINGS = 14
+MOST_BATCHES = 12
 LOSING = frozenset({"stuck", "boiled over"})
 """Signs at the opening after which not all of it was weighed."""
 
@@ -65,9 +67,12 @@ def by_batch(state: State, thing: str, library: Library) -> WaterTold | None:
 
 
 def by_jar(state: State, thing: str, library: Library) -> tuple[WaterTold, ...]:
-    """What every batch tells that was weighed out of a jar, in the order of weighing."""
-    batches = dict.fromkeys(r.subject for r in state.in_force(thing, "weighed") if r.body.jar == thing)
-    found = (by_batch(state, one, library) for one in batches)
+    """What the last batches tell that were weighed out of a jar whose water is not known, in the order of weighing."""
+    now = jar_assay(state, thing, library)
+    if now is None or now.by != "wide":
+        return ()
+    batches = list(dict.fromkeys(r.subject for r in state.in_force(thing, "weighed") if r.body.jar == thing))
+    found = (by_batch(state, one, library) for one in batches[-MOST_BATCHES:])
     return tuple(one for one in found if one is not None and one.jar == thing)
 
 
