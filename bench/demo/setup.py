@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from bench.demo.teller import ITSELF, Teller
+from bench.workshop.checked import BALANCE, probe_name
 from bench.workshop.records import BENCH
 
 JARS = {
@@ -69,7 +70,18 @@ def set_up(teller: Teller, at: float) -> Workshop:
     furnace = teller.tell(at + 20, "furnace.described", None, FURNACE)
     waste = teller.tell(at + 22, "waste.added", None, {"container": ITSELF, "contents": "rinses with copper"})
     teller.code(at + 22, waste)
+    _checks(teller, at + 25, furnace)
     return Workshop(jars, pots, furnace, element(teller, at + 21, "First element"), waste)
+
+
+def _checks(teller: Teller, at: float, furnace: str) -> None:
+    """Before the work begins: a check weight on the balance, a second probe beside that of the furnace."""
+    for name, how, true, shown in (
+        (BALANCE, "check-weight", 50.0, 50.01),
+        (probe_name(furnace), "second-probe", 900.0, 903.0),
+    ):
+        value = {"how": how, "true": true, "shown": shown}
+        teller.tell(at, "setting.changed", BENCH, {"name": name, "value": value})
 
 
 def element(teller: Teller, at: float, name: str) -> str:

@@ -170,7 +170,7 @@ def _crucible_words(state: State, thing: str) -> str:
 
 
 def _outs(state: State, firing_id: str, charges: tuple[str, ...]) -> tuple[Row, ...]:
-    blanks = (Blank("rest_place", "put where", kind="words"), Blank("surface_c", "read on it", "°C", high=1500))
+    blanks = (Blank("rest_place", "rest place", kind="words"), Blank("surface_c", "surface", "°C", high=1500))
     return tuple(
         Row(f"5.{n}", "came.out", _crucible_words(state, c), blanks, c, firing_id) for n, c in enumerate(charges, 1)
     )
