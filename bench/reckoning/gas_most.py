@@ -1,7 +1,7 @@
 """The most gas of a charge beside what is certain: bounds, alternatives of which one counts, and fumes.
 
-A bound is shown where what it needs lies in the same load, or where the hazard card lists its gas: then its row says
-what it needs.
+A bound is shown where what it needs lies in the same load, or where the hazard card lists its gas or only silica is
+missing, which a clay crucible may bring: then its row says what it needs.
 """
 
 import re
@@ -23,6 +23,7 @@ from bench.science.gas_bounds import (
     EXPECTED,
     FUME,
     NEEDS,
+    SILICA,
     UPPER,
     Bound,
     GasRule,
@@ -112,10 +113,16 @@ def most_of(each: Ingredient, mol: float, library: "Library", there: frozenset[s
     kept: dict[tuple[str, str, str, bool], Most] = {}
     for one in all_of_it:
         key = (one.rule.holds, one.rule.gas, one.rule.form, one.main)
-        shown = one.met or (one.rule.gas in listed and one.rule.gas not in surely)
+        maybe = one.rule.gas in listed or (one.main and _needs_silica(one.rule))
+        shown = one.met or (maybe and one.rule.gas not in surely)
         if shown and (key not in kept or kept[key].mol < one.mol):
             kept[key] = one
     return list(kept.values())
+
+
+def _needs_silica(rule: GasRule) -> bool:
+    """Whether silica alone is what is missing: a clay crucible may bring it, and nobody said that there is none."""
+    return frozenset([SILICA]) in NEEDS.get(rule.context, ())
 
 
 def windows_of(found: "Substance", most: Sequence[Bound]) -> list[Window]:
@@ -206,7 +213,7 @@ def counted_once(steps: Iterable[GasStep], found: Sequence[Most], library: "Libr
     for (element, gas), mol in most.items():
         g = mol * gas_g_mol(gas)
         worst[element] = max(worst.get(element, (-1.0, "", 0.0)), (_times_limit(gas, g, library), gas, g))
-    return {gas: g for _, gas, g in worst.values()}
+    return {gas: g for _, gas, g in worst.values() if g > 0}
 
 
 def _times_limit(gas: str, g: float, library: "Library") -> float:

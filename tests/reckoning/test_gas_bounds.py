@@ -88,6 +88,17 @@ def test_a_gas_of_the_card_says_what_it_needs(answer: Answer) -> None:
     assert by_gas(gas(answer, ("NaCl", 1), ("SiO2", 1)))["HCl"]["only_with"] is None
 
 
+def test_a_salt_without_a_yield_on_its_card_is_treated_alike(answer: Answer) -> None:
+    """CaCl2·2H2O: 2 × 36.458 ÷ 147.01 g HCl a gram, where clay or silica lies beside it."""
+    row = by_gas(gas(answer, ("CaCl2*2H2O", 1)))["HCl"]
+    assert (row["up_to_g"], row["only_with"]) == (pytest.approx(72.92 / 147.01, abs=1e-3), "steam and silica")
+
+
+def test_a_chosen_gas_is_no_alternative_to_itself(answer: Answer) -> None:
+    found = gas(answer, ("CoCl2*6H2O", 1), choices={"chlorine": "Cl2"})
+    assert by_gas(found)["Cl2"]["bound"] is None and "Cl2" not in by_gas(found, "alternatives")
+
+
 def test_no_gas_of_any_card_is_missing(answer: Answer, library: Library) -> None:
     """For every reagent whose card lists a gas, that gas is there, as certain, as a bound or as an alternative."""
     looked_at = 0

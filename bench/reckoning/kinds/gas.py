@@ -46,7 +46,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     shown = [one["gas"] for one in evolved if one["up_to_g"] > 0] + [f["gas"] for f in fumes if f["form"] == "vapour"]
     return {
         "evolved": evolved,
-        "alternatives": _together(one for one in others if most.is_alternative(one)),
+        "alternatives": _beyond_evolved(_together(one for one in others if most.is_alternative(one)), evolved),
         "fumes": fumes,
         "counted_once": _counted_once(every, library),
         "cautions": most.cautions(shown),
@@ -164,6 +164,12 @@ def _together(found: Iterable[Most]) -> list[dict[str, Any]]:
         row |= {"from_c": window.from_c, "to_c": window.to_c, "window_basis": most.window_basis(window)}
         rows.append(row | {"up_to_g": sum(one.g for one in ways), "l_25c": _litres(ways)})
     return rows
+
+
+def _beyond_evolved(found: list[dict[str, Any]], evolved: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The alternatives that are not all there already, because the maker chose them."""
+    there = {one["gas"]: one["up_to_g"] for one in evolved}
+    return [one for one in found if one["up_to_g"] > there.get(one["gas"], 0.0) * (1 + 1e-9)]
 
 
 def _litres(ways: Sequence[Most]) -> float | None:
