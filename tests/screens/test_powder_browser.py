@@ -65,7 +65,7 @@ def test_from_the_opened_crucible_to_the_verdict(browser_page: Any, live: Any) -
     browser_page.fill("#net_g", "9,8")
     browser_page.locator("footer .plate").click()
     browser_page.wait_for_url(f"**/pigment/{thing}")
-    assert "9.8 g" in browser_page.locator(".recorded").inner_text()
+    assert "9.80 g" in browser_page.locator(".recorded").inner_text()
     browser_page.locator("footer .plate").click()  # the next step: a swatch
     browser_page.wait_for_url(f"**/pigment/{thing}/swatch")
     browser_page.locator("footer .plate").click()
