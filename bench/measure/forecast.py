@@ -30,7 +30,7 @@ INTERVAL_RUNS: Final = 240
 
 SHORT_C: Final = 25.0
 FACT_WITHIN_MIN: Final = 45.0
-LEARNT_PART: Final = 1.5
+LEARNT_PART: Final = 2.0
 ROUNDED_C: Final = 0.5
 
 
@@ -180,7 +180,7 @@ def _verdicts(eight: Verdicts, ninth: Verdicts, learnt: Verdicts) -> list[Figure
     return [
         _none(f"false *will not reach*, of {eight.reaching:,} firings that reach", eight.false),
         _none(f"the same, ninth structure, of {ninth.reaching}", ninth.false),
-        _none(f"the same, eight families, 1.5 times their own time constant, of {learnt.reaching:,}", learnt.false),
+        _none(f"the same, eight families, twice their own time constant, of {learnt.reaching:,}", learnt.false),
         Figure(f"stalls 25 °C or more short called in 7 h, of {eight.short}", _part(len(called), eight.short), "%"),
         Figure("median until called, where called", median(called) if called else None, "min"),
     ]

@@ -24,8 +24,8 @@ from bench.workshop.things.firings import Firing, fire_off, firing, minutes_sinc
 ENOUGH_FIRES = 3
 STEAM_OVER_C = 150.0
 FEWEST = 8
-MARGIN = 1.5
-"""By so much the slowest that was seen is exceeded: a quarter more made a few false verdicts in simulation."""
+MARGIN = 2.0
+"""By so much the slowest that was seen is exceeded: half as much again made a few false verdicts in simulation."""
 LEAST_MIN, MOST_MIN = 60.0, 360.0
 """However little or much the climbs allow, the slowest time constant lies between these (our own default)."""
 ONE_RATE_C = 3.0
@@ -90,7 +90,7 @@ class Learnt:
         if self.slowest_min == SLOWEST_TAU_MIN:
             why = "Fewer than three climbs at one rate, and none slower: the usual slowest one is kept"
             return [*steps, step(why, SLOWEST_TAU_MIN, "min", "own-forecast")]
-        why = "Slowest to calculate with: half as much again as they allow"
+        why = "Slowest to calculate with: twice what they allow"
         return [*steps, step(why, self.slowest_min, "min", "own-forecast")]
 
 
