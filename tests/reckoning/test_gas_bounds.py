@@ -1,11 +1,14 @@
 """Bounds, alternatives and fumes in the answer of `gas`. Grams are by published atomic weights (CIAAW 2021)."""
 
 from collections.abc import Callable
+from random import Random
 from typing import Any
 
 import pytest
 
 from bench.reference.library import Library
+from bench.science.formulas import parse
+from bench.science.refusal import Refusal
 
 Answer = Callable[..., dict[str, Any]]
 
@@ -132,3 +135,25 @@ def test_exposure_says_what_a_mask_and_a_gel_are_for(answer: Answer) -> None:
     assert any("calcium gluconate" in say for say in answer("exposure", gas="HF", **asked)["cautions"])
     assert any("burner's own" in say for say in answer("exposure", gas="CO", **asked)["cautions"])
     assert answer("exposure", gas="ZnO", **asked)["cautions"] == []
+
+
+def test_no_mixture_counts_more_of_an_element_than_it_holds(answer: Answer, library: Library) -> None:
+    """Whatever lies together: carbon, sulfur and the halogens of what is counted are at most those of the charges."""
+    chance, formulas, judged = Random(7), [row.formula for row in library.reagents.values()], 0
+    for _ in range(120):
+        parts = [(chance.choice(formulas), chance.choice([0.01, 1.0, 20.0])) for _ in range(chance.randint(1, 5))]
+        around = chance.sample(["charcoal", "silica", "hot oxide"], chance.randint(0, 3))
+        try:
+            found = gas(answer, *parts, around=around)["counted_once"]
+        except Refusal:  # a mixture that is never planned
+            continue
+        judged += 1
+        for symbol in ("C", "S", "F", "Cl", "Br"):
+            held = sum(mol_of(symbol, formula, g) for formula, g in parts)
+            assert sum(mol_of(symbol, each["gas"], each["g"]) for each in found) <= held * (1 + 1e-6), (parts, found)
+    assert judged > 40
+
+
+def mol_of(symbol: str, formula: str, g: float) -> float:
+    read = parse(formula)
+    return read.numbers.get(symbol, 0.0) * g / read.molar_mass_g_mol
