@@ -50,9 +50,13 @@ class Climb:
 
 @dataclass(frozen=True)
 class Learnt:
-    """Time constants learnt from past climbs, in minutes: the middle one and the spread of what they allow."""
+    """Time constants learnt from past climbs, in minutes: the middle one and the spread of what they allow.
+
+    `controlled`: a controller made the climbs, so that they tell its rate and not how quick the furnace is.
+    """
 
     climbs: tuple[Climb, ...]
+    controlled: bool = False
 
     @property
     def fires(self) -> int:
@@ -77,7 +81,7 @@ class Learnt:
         if not self.climbs:
             return SLOWEST_TAU_MIN
         seen = max(c.high_min for c in self.climbs) * MARGIN
-        sure = self.fires >= ENOUGH_FIRES and all(c.one_rate for c in self.climbs)
+        sure = self.fires >= ENOUGH_FIRES and all(c.one_rate for c in self.climbs) and not self.controlled
         return min(max(seen, LEAST_MIN if sure else SLOWEST_TAU_MIN), MOST_MIN)
 
     @property
@@ -87,6 +91,9 @@ class Learnt:
         low, high = self.spread_min
         say = f"Time constant of {self.fires} past climbs, the middle one (they allow {low:.0f} to {high:.0f})"
         steps = [step(say, self.middle_min, "min", "own-forecast")]
+        if self.controlled and self.slowest_min == SLOWEST_TAU_MIN:
+            why = "A controller makes these climbs, so they lower nothing: the usual slowest one is kept"
+            return [*steps, step(why, SLOWEST_TAU_MIN, "min", "own-forecast")]
         if self.slowest_min == SLOWEST_TAU_MIN:
             why = "Fewer than three climbs at one rate, and none slower: the usual slowest one is kept"
             return [*steps, step(why, SLOWEST_TAU_MIN, "min", "own-forecast")]
@@ -102,7 +109,9 @@ def learnt(state: State, furnace: str, but: str | None = None) -> Learnt:
 def _learnt(state: State, furnace: str, but: str | None) -> Learnt:
     newest = list(islice((thing for thing in _gone_out(state, furnace) if thing != but), NEWEST))
     found = [state.worked_out(thing, "climb", partial(_climb, state, thing)) for thing in reversed(newest)]
-    return Learnt(tuple(Climb(*each) for each in found if each is not None))
+    described = state.slot(furnace, "furnace.described").body
+    controlled = described is not None and described.fuel == "electric"
+    return Learnt(tuple(Climb(*each) for each in found if each is not None), controlled)
 
 
 def _gone_out(state: State, furnace: str) -> Iterator[str]:

@@ -46,6 +46,8 @@ def test_nothing_is_lowered_on_too_little_and_a_slower_one_counts_at_once() -> N
     one = Climb(40.0, 35.0, 45.0, one_rate=True)
     assert Learnt(()).slowest_min == Learnt((one, one)).slowest_min == SLOWEST_TAU_MIN
     assert Learnt((one, one, one)).slowest_min < SLOWEST_TAU_MIN
+    assert Learnt((one, one, one), controlled=True).slowest_min == SLOWEST_TAU_MIN
+    assert "controller" in Learnt((one, one, one), controlled=True).working[-1]["say"]
     assert Learnt((one, one, Climb(40.0, 35.0, 45.0, one_rate=False))).slowest_min == SLOWEST_TAU_MIN
     assert Learnt((Climb(150.0, 120.0, 160.0, one_rate=False),)).slowest_min == pytest.approx(320)
     assert Learnt((Climb(900.0, 500.0, 2000.0, one_rate=False),)).slowest_min == 360
