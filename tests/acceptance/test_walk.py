@@ -9,6 +9,7 @@ from flask.testing import FlaskClient
 
 from bench.demo import fill
 from tests.acceptance.addresses import addresses, few
+from tests.acceptance.fuller import more
 from tests.acceptance.machine_words import machine_words, met
 
 FOREIGN = re.compile(r'(?:src|href|action|data-\w+)="(?:https?:)?//')
@@ -42,6 +43,7 @@ def test_no_page_fails_and_nothing_is_inline(app: Flask, client: FlaskClient) ->
 
 def test_no_page_and_no_paper_says_a_slug_or_the_name_of_a_field(app: Flask, client: FlaskClient) -> None:
     fill(app.extensions["bench"])
+    more(app.extensions["bench"])
     library = app.extensions["bench"].library
     words = machine_words(library)
     assert {"zinc-iron-tan", "out-of-gas", "balance_d_g", "batch.planned", "dry_handling"} <= words

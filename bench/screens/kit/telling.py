@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import timedelta, timezone
 from typing import Any
 
+from bench.reckoning.rules.asking import said
 from bench.reference import Library
 from bench.screens.kit.called import called
 from bench.screens.kit.field_words import field_unit, field_words, kind_words
@@ -164,8 +165,13 @@ def value_text(name: str, value: Any, state: State, library: Library) -> str:
         parts = [(n, v) for n, v in value.items() if v is not None and n not in UNSAID]
         return " ".join(value_text(n, v, state, library) for n, v in parts)
     if isinstance(value, Mapping):
-        return _cut(json.dumps(value, ensure_ascii=False, default=str))
+        return _cut("; ".join(_of_row(n, v, state, library) for n, v in value.items() if v not in (None, "", [])))
     return _cut(str(value))
+
+
+def _of_row(name: str, value: Any, state: State, library: Library) -> str:
+    """One field of a row of the maker's own, by its name."""
+    return f"{field_words(name)}: {said(value) if isinstance(value, str) else value_text(name, value, state, library)}"
 
 
 def _number(name: str, value: float, state: State) -> str:
