@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 
 from bench.reference import Library
 from bench.workshop.charge_flags import against_order
@@ -13,6 +14,7 @@ from bench.workshop.things.charges import COOL_C, Charge, charge
 from bench.workshop.things.crucibles import ENDS, charge_unread, crucible, held_unread
 from bench.workshop.things.firings import answers, charges_in, firing, readings_of
 from bench.workshop.things.jars import jar
+from bench.workshop.waste_gate import clashes_in_fact
 
 PHASES = ("before-lighting", "before-opening", "after-shutdown")
 
@@ -29,6 +31,7 @@ class Flag:
 def flags_of(state: State, thing: str, library: Library) -> list[Flag]:
     """The flags of a thing, the earliest first; those without a moment at the end."""
     finders = {"firing": _firing, "charge": _charge, "crucible": _crucible, "jar": _jar, "pigment": _pigment}
+    finders["waste"] = partial(_waste, library)
     sort = state.kind_of.get(thing, "")
     found = [*_decisions(state, thing, library), *(finders[sort](state, thing) if sort in finders else ())]
     return sorted(dict.fromkeys(found), key=lambda flag: (flag.at is None, flag.at.timestamp() if flag.at else 0.0))
@@ -127,6 +130,12 @@ def _crucible(state: State, thing: str) -> Iterator[Flag]:
     for fill in fills:
         if ends and fill.when > ends[0].when:
             yield Flag(f"It was filled after it was seen {ends[0].body.condition}.", fill.when, fill.id)
+
+
+def _waste(library: Library, state: State, thing: str) -> Iterator[Flag]:
+    added = [r for r in state.rows(thing, "waste.added") if r.body.container == thing]
+    for place, found in clashes_in_fact(state, thing, library):
+        yield Flag(f"Went in although: {found.say}", added[place].when, added[place].id)
 
 
 def _jar(state: State, thing: str) -> Iterator[Flag]:

@@ -428,6 +428,7 @@ class WasteAdded:
     from_: Ulid | None = None
     volume_ml: float | None = None
     mass_g: float | None = None
+    capacity_ml: float | None = None
 
 
 @kind("waste.collected", SINGLE)

@@ -91,3 +91,33 @@ def test_what_is_left_of_a_broken_crucible_is_gathered_with_its_lineage(make: Ma
     made = last(answer.headers["Location"])
     body = make.state.slot(made, "gathered").body
     assert [(one.charge, one.g) for one in body.sources] == [(charge, 6.5)] and make.state.code_of(made)
+
+
+def test_what_would_clash_is_held_until_it_is_said_to_be_in(make: Making, client: FlaskClient, send: Any) -> None:
+    """Acid to a sulfide: held with the reason; only *It is in already* records it, and then a flag stays in sight."""
+    thing = set_up(send, "ultramarine rinses")
+    held = send(f"/waste/{thing}", {"contents": "acid rinse", "volume_ml": "10"})
+    text = held.get_data(as_text=True)
+    assert held.status_code == 422 and "Acid frees H2S from this sulfide" in text and "It is in already" in text
+    assert len(make.state.rows(thing, "waste.added")) == 1
+    assert send(f"/waste/{thing}", {"contents": "acid rinse", "volume_ml": "10", "in_fact": "1"}).status_code == 303
+    assert "Went in although: Acid frees H2S" in client.get(f"/waste/{thing}").get_data(as_text=True)
+
+
+def test_a_container_shows_how_full_it_is(make: Making, client: FlaskClient, send: Any) -> None:
+    thing = last(send("/waste/new", {"contents": "rinses", "capacity_ml": "1000"}).headers["Location"])
+    assert send(f"/waste/{thing}", {"contents": "rinse", "volume_ml": "250"}).status_code == 303
+    assert "25 % full: 250 of 1000 mL" in client.get(f"/waste/{thing}").get_data(as_text=True)
+    assert "25 % full" in client.get("/waste").get_data(as_text=True)
+    over = send(f"/waste/{thing}", {"contents": "rinse", "volume_ml": "751"})
+    assert over.status_code == 422 and "It would overflow" in over.get_data(as_text=True)
+
+
+def test_an_acid_rinse_and_a_powder_thrown_away_are_held_too(make: Making, send: Any) -> None:
+    thing, sulfides = powder(make), set_up(send, "ultramarine rinses")
+    answer = send(f"/pigment/{thing}/wash", {"round": "1", "acid": "HCl", "waste": sulfides})
+    assert answer.status_code == 422 and "Acid frees H2S" in answer.get_data(as_text=True)
+    fluoride, acids = powder(make, ("ZrO2", 5.0), ("NaF", 1.0)), set_up(send, "acid rinses")
+    thrown = send(f"/pigment/{fluoride}/judge", {"verdict": "discard", "waste": acids})
+    assert thrown.status_code == 422 and "Acid frees HF" in thrown.get_data(as_text=True)
+    assert len(make.state.rows(acids, "waste.added")) == 1

@@ -10,6 +10,7 @@ from bench.workshop.gates import gate_batch, gate_dry, gate_light, gate_load, ga
 from bench.workshop.kinds import Source
 from bench.workshop.records import BENCH
 from bench.workshop.things.firings import firing as firing_of
+from bench.workshop.waste_gate import gate_waste
 from bench.workshop.watching import gate_fire, gate_leave
 from tests.workshop.builder import Builder, lines
 
@@ -129,6 +130,16 @@ class Dangers(Builder):
 
     def at_powder(self, step: str, powder: str, **more: Any) -> Found:
         return self.by_rule(gate_pigment(self.state, step, powder, LIBRARY, **more))
+
+    def container(self, contents: str, *more: str, **told: Any) -> str:
+        """A waste container that was set up for something, with more in it."""
+        thing = self.new_id()
+        for words in (contents, *more):
+            self.add("waste.added", {"container": thing, "contents": words, **told}, thing)
+        return thing
+
+    def at_waste(self, container: str, contents: str, **more: Any) -> Found:
+        return self.by_rule(gate_waste(self.state, container, contents, LIBRARY, **more))
 
     def at_fire(self, *parts: tuple[str, float], **more: Any) -> Found:
         """A burning fire with a charge in it."""

@@ -13,6 +13,7 @@ import pytest
 from bench.reckoning.rules import Finding, judge
 from bench.workshop.alarms import alarms
 from bench.workshop.conditions import of_firing
+from bench.workshop.flags import flags_of
 from bench.workshop.gates import gate_batch, stops
 from bench.workshop.things.firings import firing as firing_of
 from tests.workshop.builder import lines
@@ -394,6 +395,18 @@ DANGERS = [
         "an oxalate in an electric furnace indoors", lambda b: b.at_light(("CoC2O4*2H2O", 10.0), furnace=INDOORS),
         "carbon-monoxide-charge", "block", "IDLH-CO", lambda b: b.at_light(("CoCO3", 10.0), furnace=INDOORS),
     ),
+    Danger(
+        "an acid rinse into sulfide waste", lambda b: b.at_waste(b.container("ZnS rinses"), "acid rinse"),
+        "waste-acid", "block", "own-cautions", lambda b: b.at_waste(b.container("zinc sulfate"), "acid rinse"),
+    ),
+    Danger(
+        "bleach to an ammonium salt", lambda b: b.at_waste(b.container("rinses", "NH4Cl rinse"), "bleach"),
+        "waste-bleach", "block", "own-refusals", lambda b: b.at_waste(b.container("rinses", "NaCl rinse"), "bleach"),
+    ),
+    Danger(
+        "linseed oil to a nitrate", lambda b: b.at_waste(b.container("KNO3 sweepings"), "linseed oil rags"),
+        "waste-nitrate-fuel", "block", "own-cautions", lambda b: b.at_waste(b.container("KNO3 sweepings"), "CaCO3"),
+    ),
 ]  # fmt: skip
 
 
@@ -429,6 +442,47 @@ def test_the_most_gas_that_a_charge_can_give_is_said(found: Callable[[Dangers], 
     Charcoal by its name alone has no formula to reckon by.
     """
     assert said in found(Dangers()).say
+
+
+@pytest.mark.parametrize(
+    ("inside", "coming", "say"),
+    [
+        ("NaF rinses", "HCl", "Acid frees HF from this fluoride."),
+        ("vinegar", "cleaning bleach", "Acid frees chlorine from this bleach."),
+        ("prussian blue", "citric acid", "Acid frees hydrogen cyanide from this cyanide."),
+        ("ultramarine", "dilute H2SO4", "Acid frees H2S from this sulfide."),
+        ("acetone", "Bi(NO3)3*5H2O", "Bi(NO₃)₃·5H₂O with acetone can catch fire."),
+        ("permanganate", "sugar", "Permanganate with sugar can catch fire."),
+    ],
+)
+def test_what_meets_in_a_container_is_named(inside: str, coming: str, say: str) -> None:
+    """Whichever comes first, and what a container was set up for counts as being in it."""
+    for first, second in ((inside, coming), (coming, inside)):
+        bench = Dangers()
+        [found] = bench.at_waste(bench.container(first), second).values()
+        assert found.effect == "block" and say in found.say
+
+
+def test_the_powder_behind_a_rinse_counts_by_what_it_was_made_of() -> None:
+    """A fluoride flux: its rinse is plain water by its words."""
+    bench = Dangers()
+    powder = bench.powder(("ZrO2", 5.0), ("SiO2", 2.0), ("NaF", 1.0))
+    assert "waste-acid" in bench.at_waste(bench.container("acids"), "rinse water", from_=powder)
+    assert not bench.at_waste(bench.container("acids"), "rinse water")
+
+
+def test_a_container_that_would_overflow_says_so() -> None:
+    bench = Dangers()
+    thing = bench.container("rinses", capacity_ml=1000.0, volume_ml=900.0)
+    assert bench.at_waste(thing, "rinse", volume_ml=101.0)["waste-full"].effect == "block"
+    assert not bench.at_waste(thing, "rinse", volume_ml=100.0)
+
+
+def test_what_went_in_against_a_rule_is_a_flag_of_the_container() -> None:
+    bench = Dangers()
+    thing = bench.container("ultramarine rinses", "acid rinse", "plain water")
+    [flag] = flags_of(bench.state, thing, LIBRARY)
+    assert flag.say.startswith("Went in although: Acid frees H2S") and flag.record
 
 
 def test_a_careful_lighting_is_open() -> None:

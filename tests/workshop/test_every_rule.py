@@ -35,6 +35,7 @@ ASKED: dict[str, tuple[str, Callable[[Dangers], Found]]] = {
     "open": ("gate_out", lambda b: b.at_hot_pull(*BLUE, **(HOT | {"cooling_basis": "memory"}))),
     "quench": ("gate_out", lambda b: b.at_hot_pull(*BLUE, target="egyptian-blue", **QUENCHED)),
     "wash": ("gate_pigment", lambda b: b.at_powder("wash", b.powder(*BLUE), acid="none")),
+    "waste": ("gate_waste", lambda b: b.at_waste(b.container("ultramarine"), "acid rinse")),
     "swatch": ("gate_pigment", lambda b: b.at_powder("swatch", b.powder(*BLUE), binder="linseed oil")),
 }
 """For each step the gate that asks the rules there, and a situation that one of them must meet."""

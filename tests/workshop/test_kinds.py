@@ -63,7 +63,7 @@ TABLE: dict[str, tuple[str, str | None, str]] = {
     "swatch.measured": ("M", None, "lab se method"),
     "judged": ("M", None, "verdict words suspected"),
     "lost": ("M", None, "from g how"),
-    "waste.added": ("M", None, "container from volume_ml mass_g contents"),
+    "waste.added": ("M", None, "container from volume_ml mass_g contents capacity_ml"),
     "waste.collected": ("S", None, "by date"),
     "photo.kept": ("M", None, "of photo sha256"),
     "closed": ("S", None, "outcome why"),

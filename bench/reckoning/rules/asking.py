@@ -11,7 +11,9 @@ from bench.reckoning.rules.grammar import NO, Answer, Atom, Compares, Is, compar
 from bench.reckoning.rules.scene import IN_THE_CHARGE, Scene, Seen
 
 BULKY = ("borate_hydrate", "alum", "ammonium_phosphate")
-PART_KEYS = frozenset({*MARKS, "glass_forming", "scope", "elements", "elements_any", "anions", "lines", "h_codes"}) | {
+PART_KEYS = frozenset(
+    {*MARKS, "flammable_liquid", "glass_forming", "scope", "elements", "elements_any", "anions", "lines", "h_codes"}
+) | {
     "card_flag",
     "hazard_id",
     "formula_parsed",
@@ -94,7 +96,7 @@ class Asking:
             return _of(self.scene.bulky(atom.key))
         if atom.key == "glass_forming":
             return _of(self.scene.glassy())
-        if atom.key in MARKS:
+        if atom.key in MARKS or atom.key == "flammable_liquid":
             return _of(each for each in self.seen if atom.key in each.facts.marks)
         if atom.key == "h_codes":
             return self._h_codes(atom.values)

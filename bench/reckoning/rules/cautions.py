@@ -116,6 +116,12 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
         _read("US leach limits in mg/L: As 5, Ba 100, Cd 1, Cr 5, Pb 5, Hg 0.2, Se 1.", "TCLP", "TCLP2"),
         GLOVES,
     ),
+    "waste": (
+        Caution("Acids, sulfides, fluorides, bleach, cyanides, nitrates and solvents each in their own container."),
+        Caution("Leave room at the top, and a lid that lets gas out.", "project-default"),
+        GLOVES,
+        Caution("Local rules on hazardous waste decide."),
+    ),
     "swatch": (
         _read("Oily rags light themselves: spread flat outdoors, or under water in a lidded metal can.", "Oil1"),
         MASK,

@@ -32,6 +32,15 @@ FEWEST_CHLORINE = {"S": 1, "B": 3, "P": 3, "Si": 4, "Ge": 4, "Ti": 4, "Zr": 4, "
 FEWEST_CHLORINE |= {"Nb": 5, "Ta": 5, "Sb": 5, "Mo": 5, "W": 6}
 """From so many chlorine atoms on, an anhydrous chloride of this element reacts violently with water (general
 chemistry, from memory; those of Ti, Sn, Si and P by their cards). Aluminium's is asked about first."""
+ACIDS = (
+    {"H": 1, "Cl": 1},
+    {"H": 1, "N": 1, "O": 3},
+    {"H": 2, "S": 1, "O": 4},
+    {"H": 3, "P": 1, "O": 4},
+    {"C": 2, "H": 4, "O": 2},
+    {"C": 6, "H": 8, "O": 7},
+)
+"""Hydrochloric, nitric, sulfuric, phosphoric, acetic and citric acid."""
 OXYCHLORIDES = frozenset({"P", "S", "V"})
 GLASS_FORMERS = frozenset({"B", "P", "Si"})
 GLASS_FLUXES = frozenset({"Li", "Na", "K", "Pb"})
@@ -213,6 +222,7 @@ MARKS: Mapping[str, Callable[[_Read], bool]] = {
     "water_reactive_chloride": _water_reactive_chloride,
     "hydrogen_fluoride": _hydrogen_fluoride,
     "carbon_gas": _carbon_gas,
+    "acid_matter": lambda read: dict(read.formula.counts) in ACIDS,
     "oxalate": lambda read: "oxalate" in read.carbon,
 }
 """How each fact is found in a formula."""

@@ -15,7 +15,7 @@ from bench.reference.cautions import Rule
 from bench.reference.library import Library
 from bench.science.refusal import Refusal
 
-STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch")
+STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch", "waste")
 EFFECTS = ("refuse", "block", "flag")
 RECORDED = "recorded-decision"
 FORM_RULE = "form-not-chosen"

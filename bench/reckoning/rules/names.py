@@ -142,6 +142,11 @@ CHLORATE = _words("chlorates?", "chloric acid")
 PERCHLORATE = _words("perchlorates?", "perchloric acid")
 CYANIDE = _words(r"(?:ferro|ferri)?cyanides?", "prussiate", "prussian blue", "iron blue", "milori blue")
 THIOCYANATE = _words(r"thiocyanates?", "rhodanide", "sulfocyanide")
+ACID = re.compile(
+    r"(?<!no )(?<!boric )(?<!stearic )(?<!from )\b(?:acids?|acidic|acidified|vinegar|HCl|HNO3|H2SO4)\b(?![- ]free)",
+    re.IGNORECASE,
+)
+"""An acid by name; boric and stearic acid free no gas from a salt."""
 HYPOCHLORITE = _words("bleach", r"\w*hypochlorite", "javel(?:le)?")
 CHROMATE = re.compile(
     r"(?:\b|di|bi|poly|per|mono|chloro)chromat(?:es?|s)?\b"

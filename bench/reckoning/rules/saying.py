@@ -18,6 +18,8 @@ BRITTLE = ("glazed-porcelain", "unglazed-porcelain", "borosilicate-glass", "fuse
 CARD, ELSE = "card", "else"
 ALUM_SHARE, FROTH_SHARE = "one tenth", "one fifth"
 GASES_BY_MARK = (("nitrate", "NO2"), ("sulfate", "SO2"), ("sulfur", "SO2"), ("ammonium", "NH3"))
+FREED_BY_ACID = (("sulfide", "H2S"), ("fluoride", "HF"), ("hypochlorite", "chlorine"))
+MATTER = {"hypochlorite": "bleach"}
 
 
 @dataclass(frozen=True)
@@ -87,12 +89,12 @@ def _base(met: Met) -> str | None:
 
 
 def _fuel(met: Met) -> str | None:
-    return called(met.first("fuel_material"), met.scene)
+    return called(met.first("fuel_material", "flammable_liquid"), met.scene)
 
 
 def _oxidiser(met: Met) -> str | None:
     chlorates = (each for each in met.parts if each.facts.anions & {"ClO3", "ClO4"})
-    return called(next(chlorates, None) or met.first("strong_oxidiser"), met.scene)
+    return called(next(chlorates, None) or met.first("strong_oxidiser") or met.first("nitrate"), met.scene)
 
 
 def _oxide(met: Met) -> str | None:
@@ -101,8 +103,8 @@ def _oxide(met: Met) -> str | None:
 
 
 def _gas(met: Met) -> str | None:
-    if met.rule.slug == "acid-sulfide-fluoride":
-        return "H2S" if met.first("sulfide") else "HF"
+    if met.rule.slug in ("acid-sulfide-fluoride", "waste-acid"):
+        return next((gas for mark, gas in FREED_BY_ACID if met.first(mark)), "hydrogen cyanide")
     if met.rule.slug == "chlorine-release":
         return "chloramine" if met.first("ammonium") else "chlorine"
     gas = next((gas for mark, gas in GASES_BY_MARK if met.first(mark)), None)
@@ -110,7 +112,7 @@ def _gas(met: Met) -> str | None:
 
 
 def _matter(met: Met) -> str | None:
-    return "sulfide" if met.first("sulfide") else "fluoride"
+    return next((MATTER.get(mark, mark) for mark, _gas in FREED_BY_ACID if met.first(mark)), "cyanide")
 
 
 def _number(name: str) -> Callable[[Met], str | None]:
@@ -192,7 +194,7 @@ PLACEHOLDERS: Mapping[str, Callable[[Met], str | None]] = {
 def met_by(rule: Rule, scene: Scene, because: Iterable[str]) -> Met:
     """The parts that an answer names, in their scene."""
     labels = set(because)
-    return Met(rule, scene, tuple(each for each in scene.seen if each.part.label in labels))
+    return Met(rule, scene, tuple(each for each in scene.seen if each.label in labels))
 
 
 def said(met: Met) -> tuple[str, str]:

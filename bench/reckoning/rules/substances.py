@@ -119,6 +119,7 @@ NAMED_MARKS = tuple(
         (names.SULFIDE, ("sulfide", "fuel_material")),
         (names.PHOSPHORUS, ("fuel_material",)),
         (names.HYPOCHLORITE, ("hypochlorite",)),
+        (names.ACID, ("acid_matter",)),
         (names.NITRATE, ("nitrate",)),
         (names.NITRITE, ("nitrate", "nitrite")),
         (names.AMMONIUM, ("ammonium",)),
@@ -146,7 +147,15 @@ NAMED_ANIONS = (
 )
 ONLY_UNREAD = frozenset(
     ["nitrate", "nitrite", "ammonium", "chloride", "fluoride", "sulfate", "strong_oxidiser", "white_phosphorus"]
-) | {"alkali_metal", "water_reactive", "water_reactive_chloride", "hydrogen_fluoride", "carbon_gas", "form_open"}
+) | {
+    "alkali_metal",
+    "water_reactive",
+    "water_reactive_chloride",
+    "hydrogen_fluoride",
+    "carbon_gas",
+    "form_open",
+    "acid_matter",
+}
 """Marks that a name gives only where no formula can be read: a formula knows these better."""
 KNOWN_BY_NAME = frozenset({"organic"})
 """A name that says it is organic is enough to check its elements; every other name without a formula stays unread."""

@@ -33,7 +33,7 @@ ADVISED = (
     "first-aid",
     "everywhere",
 )
-STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch")
+STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch", "waste")
 EFFECTS = ("refuse", "block", "flag")
 RULE_KINDS = ("element-present", "anion-or-oxidation-state", "combination", "step-condition")
 PHASES = (

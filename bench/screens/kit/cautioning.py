@@ -23,6 +23,7 @@ WEAR: dict[str, tuple[str, ...]] = {
     "quench": ("w-hot", "m-face"),
     "wash": ("m-gloves", "m-eyes"),
     "swatch": ("w-fire", "m-mask", "m-gloves"),
+    "waste": ("m-gloves", "w-toxic"),
     "plan": ("m-read",),
 }
 """The signs of what every careful hand wears or minds at a step; what to wear in full stands in its cautions."""

@@ -65,6 +65,7 @@ WORDS = {
     "to_c": _("To"),
     "volume_l": _("Chamber"),
     "volume_ml": _("Volume"),
+    "capacity_ml": _("Holds"),
     "washed_g": _("Washed mass"),
     "water_ml": _("Water"),
     "wet_g": _("Wet"),

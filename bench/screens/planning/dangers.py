@@ -1,6 +1,7 @@
 """What must never be planned, said beside the line that brings it, before anything is reckoned."""
 
 from bench.reckoning.rules import LEAST_TELLING, Part, judge
+from bench.reckoning.rules.cards import known
 from bench.reference import Library
 from bench.screens.kit.forms import Form
 from bench.screens.planning.lines import Row
@@ -23,6 +24,6 @@ def refuse_dangers(form: Form, rows: list[Row], found: Wanted | None, library: L
         parts += [(name, Part(None, words, role=name))] if words else []
     refused = [each for each in judge("plan", [part for _field, part in parts], {}, library) if each.effect == "refuse"]
     for finding in sorted(refused, key=lambda each: each.rule == LEAST_TELLING):
-        named = [field for field, part in parts if part.label in finding.because]
+        named = [field for field, part in parts if known(library).label(part) in finding.because]
         for field in named or [""]:
             form.refuse(finding.whole, field)

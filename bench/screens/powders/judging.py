@@ -9,6 +9,7 @@ from bench.reference.things import Sign
 from bench.science.formulas import pretty
 from bench.screens.kit.called import called
 from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.page import code_text, go, grams, page
@@ -16,11 +17,14 @@ from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.screens.planning.heat import SEGMENTS
 from bench.screens.powders.powder import powder_or_404, slug_of, step_page
+from bench.screens.powders.wasting import IS_IN
+from bench.workshop.gates import stops
 from bench.workshop.making_up import MakeUp, make_up
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.pigments import Pigment
 from bench.workshop.things.swatches import photos_of, swatch
 from bench.workshop.trying import CAUSES, failure_signs, signs_seen
+from bench.workshop.waste_gate import gate_waste
 
 blueprint = Blueprint("judging", __name__, url_prefix="/pigment")
 
@@ -101,9 +105,20 @@ def keep(thing: str) -> Response:
         if bin_ is not None:
             told = {"container": bin_, "from": thing, "mass_g": view.left_g, "contents": _name(view)}
             entries.append(Entry("waste.added", bin_, told))
-        if record_all(entries, form=form, say=_("Judged: {verdict}", verdict=_verdict_words(verdict))):
+        if not _holds_back(form, view, bin_) and record_all(
+            entries, form=form, say=_("Judged: {verdict}", verdict=_verdict_words(verdict))
+        ):
             return go("pigment.show", thing=thing)
     return _show(view, form)
+
+
+def _holds_back(form: Form, view: Pigment, bin_: str | None) -> bool:
+    """Whether something in the container stands against the powder going in, and nobody said that it is in already."""
+    found = gate_waste(bench().state, bin_, _name(view), bench().library, view.id) if bin_ is not None else []
+    if may_record(form, found, IS_IN):
+        return False
+    form.refuse(_("Not recorded: {say}", say=stops(found)[0].say), "waste")
+    return True
 
 
 def _name(view: Pigment) -> str:

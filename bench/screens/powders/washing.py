@@ -6,7 +6,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.reckoning import reckon
-from bench.reckoning.rules import Part
+from bench.reckoning.rules import Finding, Part
 from bench.reckoning.working import Step, step
 from bench.reference.cautions import Advice
 from bench.science.formulas import parse
@@ -20,6 +20,7 @@ from bench.screens.kit.words import _
 from bench.screens.powders.powder import against, goes_on, powder_or_404, powder_parts, step_page
 from bench.workshop.contents import LEFT_FRACTION, Held, salts
 from bench.workshop.things.pigments import Pigment
+from bench.workshop.waste_gate import gate_waste
 
 blueprint = Blueprint("washing", __name__, url_prefix="/pigment")
 
@@ -51,13 +52,13 @@ def ask(thing: str) -> Response:
     return _show(view, blank(round=view.washes + 1, acid="none", waste=bins[0] if len(bins) == 1 else ""), "none")
 
 
-def _show(view: Pigment, form: Form, acid: str) -> Response:
+def _show(view: Pigment, form: Form, acid: str, data: dict[str, Any] | None = None) -> Response:
     here = bench()
     parts = powder_parts(view)
     found = salts(here.state, view.id)
     bins = [called(one, here.state, here.library) for one in here.state.open_things("waste")]
     return step_page(
-        "wash", view, form, "wash", against(view, "wash", acid=acid),
+        "wash", view, form, "wash", _against(view, acid, data),
         containers=[(one.id, one.name) for one in bins],
         acids=ACIDS,
         tests=TESTS,
@@ -75,13 +76,22 @@ def keep(thing: str) -> Response:
     form = read_form()
     acid = form.choice("acid", [name for name, _words in ACIDS], required=False) or "none"
     data = _read(form, bench().state.open_things("waste"))
-    if form.ok and goes_on(form, against(view, "wash", acid=acid)):
+    if form.ok and goes_on(form, _against(view, acid, data)):
         if acid != "none":
             data["test"] = ", ".join(one for one in (_("with acid ({acid})", acid=acid), data["test"]) if one)
-        entries = [Entry("washed", thing, data), *_into_waste(view, data)]
+        entries = [Entry("washed", thing, data), *_into_waste(view, data, acid)]
         if record_all(entries, form=form, say=_("Rinse {n}", n=data["round"])):
             return go("pigment.show", thing=thing)
-    return _show(view, form, acid)
+    return _show(view, form, acid, data)
+
+
+def _against(view: Pigment, acid: str, data: dict[str, Any] | None = None) -> list[Finding]:
+    """What stands against the rinse itself, and against its going into the container that was chosen."""
+    found = against(view, "wash", acid=acid)
+    if data is None or data["waste"] is None:
+        return found
+    here, words = bench(), _rinse_words(view, acid)
+    return found + gate_waste(here.state, data["waste"], words, here.library, view.id, data["water_ml"])
 
 
 def _read(form: Form, bins: list[str]) -> dict[str, Any]:
@@ -95,11 +105,16 @@ def _read(form: Form, bins: list[str]) -> dict[str, Any]:
     }
 
 
-def _into_waste(view: Pigment, data: dict[str, Any]) -> list[Entry]:
-    if data["waste"] is None:
-        return []
+def _rinse_words(view: Pigment, acid: str) -> str:
     metals = [one for one in NEVER_DRAIN if one in symbols_of(powder_parts(view))]
     words = _("rinse water with {metals}", metals=", ".join(metals)) if metals else _("rinse water")
+    return words if acid == "none" else _("acid {rinse}", rinse=words)
+
+
+def _into_waste(view: Pigment, data: dict[str, Any], acid: str) -> list[Entry]:
+    if data["waste"] is None:
+        return []
+    words = _rinse_words(view, acid)
     added = {"container": data["waste"], "from": view.id, "volume_ml": data["water_ml"], "contents": words}
     return [Entry("waste.added", data["waste"], added)]
 

@@ -6,10 +6,12 @@ from typing import Any
 
 from flask import Blueprint, Response, abort
 
+from bench.reckoning.rules import Finding
 from bench.reference.cautions import Advice
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
 from bench.screens.kit.ids import is_ulid
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
@@ -18,10 +20,14 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import Entry, record, record_all
 from bench.screens.kit.words import _
+from bench.workshop.flags import flags_of
+from bench.workshop.gates import stops
 from bench.workshop.things.waste import Waste, waste
+from bench.workshop.waste_gate import gate_waste
 
 blueprint = Blueprint("wasting", __name__, url_prefix="/waste")
 
+IS_IN = _("It is in already")
 MOST_ML, MOST_G = 1_000_000.0, 1_000_000.0
 
 
@@ -92,7 +98,11 @@ def ask_new() -> Response:
 def keep_new() -> Response:
     """Set up a container, with a code for its label."""
     form = read_form()
-    data = {"container": form.record_id, "contents": form.text("contents", max_len=200, required=True)}
+    data = {
+        "container": form.record_id,
+        "contents": form.text("contents", max_len=200, required=True),
+        "capacity_ml": form.number("capacity_ml", low=1, high=MOST_ML, unit="mL", required=False),
+    }
     entries = [Entry("waste.added", None, data), *code_entries(bench().state, form)]
     if form.ok and record_all(entries, form=form, say=_("A waste container")):
         return go("wasting.show", thing=form.record_id)
@@ -106,8 +116,31 @@ def show(thing: str) -> Response:
 
 
 def _show(view: Waste, form: Form) -> Response:
-    foot = cautions("wash", [], bench().library)
-    return page("waste/show.html", form=form, view=view, rows=contents(view), foot=foot)
+    here = bench()
+    return page(
+        "waste/show.html",
+        form=form,
+        view=view,
+        rows=contents(view),
+        findings=_against(view, form) if form.errors else [],
+        flags=flags_of(here.state, view.id, here.library),
+        foot=cautions("waste", [], here.library),
+    )
+
+
+def _against(view: Waste, form: Form) -> list[Finding]:
+    """What stands against what the form says going into this container."""
+    here = bench()
+    volume = form.number("volume_ml", high=MOST_ML, unit="mL", required=False)
+    return gate_waste(here.state, view.id, form.typed.get("contents", "")[:200], here.library, volume_ml=volume)
+
+
+def holds_back(form: Form, found: list[Finding]) -> bool:
+    """Whether something stands against it and nobody said that it is in already; the form then says why."""
+    if may_record(form, found, IS_IN):
+        return False
+    form.refuse(_("Not recorded: {say}", say=stops(found)[0].say))
+    return True
 
 
 @blueprint.post("/<thing>")
@@ -121,6 +154,8 @@ def add(thing: str) -> Response:
         "volume_ml": form.number("volume_ml", high=MOST_ML, unit="mL", required=False),
         "mass_g": form.number("mass_g", high=MOST_G, unit="g", required=False),
     }
+    if form.ok and holds_back(form, _against(view, form)):
+        return _show(view, form)
     if form.ok and record("waste.added", thing, data, form=form, say=_("Into the waste")):
         return go("wasting.show", thing=thing)
     return _show(view, form)

@@ -20,6 +20,16 @@ class Waste:
         return sum(a.volume_ml or 0.0 for a in self.added)
 
     @property
+    def capacity_ml(self) -> float | None:
+        """How much liquid it holds, as last said; None where nobody said it."""
+        return next((a.capacity_ml for a in reversed(self.added) if a.capacity_ml), None)
+
+    @property
+    def fill_pct(self) -> float | None:
+        """How full of liquid it is; None where its size is not known."""
+        return 100 * self.volume_ml / self.capacity_ml if self.capacity_ml else None
+
+    @property
     def mass_g(self) -> float:
         return sum(a.mass_g or 0.0 for a in self.added)
 

@@ -17,6 +17,20 @@ THERMITE = (
 )
 
 CATCHES: dict[str, dict[str, list[Scene]]] = {
+    "waste-acid": {
+        "acid with sulfide, fluoride, bleach or cyanide in one container": [
+            at("waste", "hydrochloric acid", each) for each in ("ultramarine", "ZnS", "NaF", "bleach", "K4Fe(CN)6")
+        ]
+        + [at("waste", "HNO3", "CaF2")],
+    },
+    "waste-bleach": {"bleach with an ammonium salt in one container": [at("waste", "bleach", "NH4Cl")]},
+    "waste-nitrate-fuel": {
+        "nitrate or permanganate with organics, solvent, oil, paper or sulfur in one container": [
+            at("waste", first, each)
+            for first in ("KNO3", "potassium permanganate")
+            for each in ("sugar", "acetone", "linseed oil", "paper", "S")
+        ]
+    },
     "refused-elements": {
         "BeO": [at("plan", "BeO"), at("weigh", "Al2O3", "BeO"), at("plan", "target=BeAl2O4")],
         "Tl2O3": [at("mix", "Tl2O3")],
@@ -431,6 +445,12 @@ CATCHES: dict[str, dict[str, list[Scene]]] = {
 }
 
 NOT_CAUGHT: dict[str, dict[str, list[Scene]]] = {
+    "waste-acid": {
+        "acid with carbonate or sulfate": [at("waste", "hydrochloric acid", "CaCO3", "BaSO4")],
+        "a container set up for no acid": [at("waste", "ultramarine, no acid"), at("waste", "boric acid", "NaF")],
+    },
+    "waste-bleach": {"ammonium with chloride": [at("waste", "NH4Cl", "NaCl")]},
+    "waste-nitrate-fuel": {"nitrate with oxides or carbonates": [at("waste", "KNO3", "Co3O4", "CaCO3")]},
     "refused-elements": {
         "boron and bismuth": [at("plan", "B2O3", "Bi2O3")],
         "tungsten": [at("plan", "WO3")],
