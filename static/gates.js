@@ -47,8 +47,9 @@ function firingStep(firing) {
 /** The verb of the next step of a thing; null when nothing is left to be done with it. */
 export const nextStep = (thing) => ({ batch: batchStep, charge: chargeStep, firing: firingStep })[thing.sort](thing);
 
-const stops = (firing, list) => Object.values(firing.checks?.[list] ?? {}).includes("stop");
-const unanswered = (firing, list) => Object.values(firing.checks?.[list] ?? {}).some((answer) => answer !== "fine");
+const GOOD = ["done", "does-not-apply"];
+const stops = (firing, list) => Object.values(firing.checks?.[list] ?? {}).includes("not-done");
+const unanswered = (firing, list) => Object.values(firing.checks?.[list] ?? {}).some((answer) => !GOOD.includes(answer));
 
 /** The names of the rules of order that stand against a step; empty when it may be done. */
 export function against(step, thing, known = {}) {

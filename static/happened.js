@@ -66,6 +66,7 @@ const WAYS = [
   [`/batch/${THING}/load`, loaded],
   [`/charge/${THING}/place`, (field, thing) => ({ kind: "placed", thing, firing: field("firing"), place: field("place") })],
   [`/firing/${THING}/checks/([a-z-]+)`, checks()],
+  [`/firing/${THING}/unlit`, (_field, thing) => ({ kind: "unlit", thing })],
   [`/firing/${THING}/light`, (_field, thing) => ({ kind: "lit", thing })],
   [`/firing/${THING}/reading`, reading],
   [`/firing/${THING}/note`, (field, thing) => ({ kind: "noted", thing, what: field("what"), value: field("value") })],

@@ -61,7 +61,29 @@ function note(_things, firing, fact) {
   if (fact.what === "burner-change") firing.changed_ms = fact.ms;
 }
 
-const tick = (_things, thing, fact) => thing.checks[fact.list] && Object.assign(thing.checks[fact.list], fact.answers);
+const PURGE = "light-purge";
+const WAIT_MS = 5 * 60_000;
+/** What is answered for the jars of one batch, and says nothing of those of another. */
+const OF_ITS_OWN = "weigh-sheet-read";
+
+/** Answers to what is asked now; those to lists from before wait for the laptop, which knows what they asked. */
+function tick(things, thing, fact) {
+  const sitting = thing.sort === "batch" ? Object.values(things).filter((one) => one.sort === "batch") : [thing];
+  for (const one of sitting) {
+    for (const [item, answer] of Object.entries(fact.answers)) {
+      const list = one.checks?.[fact.list] ?? {};
+      const early = item === PURGE && fact.ms < (one.missed_ms ?? -Infinity) + WAIT_MS;
+      if (item in list && !early && (one === thing || item !== OF_ITS_OWN)) list[item] = answer;
+    }
+  }
+}
+
+/** The burner did not light: its purge is asked anew. */
+function missed(_things, firing, fact) {
+  firing.missed_ms = fact.ms;
+  const list = firing.checks?.["before-lighting"] ?? {};
+  if (PURGE in list) list[PURGE] = null;
+}
 
 const ON = {
   batch: {
@@ -93,6 +115,7 @@ const ON = {
   firing: {
     checks: tick,
     lit: light,
+    unlit: missed,
     reading: (_things, firing, fact) => {
       const c = degrees(firing, fact);
       if (c === null && fact.mv !== undefined) firing.untold = [fact.ms, fact.mv];

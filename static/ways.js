@@ -2,24 +2,22 @@
 
 import { isHot, lineToWeigh, nextStep } from "./gates.js";
 
-/** A stop on this item keeps the fire from being lit, and the loading goes on. */
-const DAMP_ITEM = "before-loading-3";
-
-const stopped = (checks) => Object.entries(checks ?? {}).some(([item, answer]) => answer === "stop" && item !== DAMP_ITEM);
+const stopped = (checks, { recorded_only: free = [] }) =>
+  Object.entries(checks ?? {}).some(([item, answer]) => answer === "not-done" && !free.includes(item));
 const unanswered = (checks) => Object.values(checks ?? {}).includes(null);
 
 /** Where a batch is weighed on: its checks while they are open, else the line to weigh. */
 export function weighing(batch) {
   const checks = batch.checks?.["before-weighing"];
   const begun = batch.lines.some((one) => one.weighed_g !== null);
-  if (stopped(checks) || (!begun && unanswered(checks))) return `/batch/${batch.id}/weigh?checks=1`;
+  if (stopped(checks, batch) || (!begun && unanswered(checks))) return `/batch/${batch.id}/weigh?checks=1`;
   return `/batch/${batch.id}/weigh/${lineToWeigh(batch).line}?late=1`;
 }
 
 /** Where a crucible is filled from a batch: its checks while they are open, else the filling. */
 export function loading(batch) {
   const checks = batch.checks?.["before-loading"];
-  return `/batch/${batch.id}/load?${stopped(checks) || unanswered(checks) ? "checks" : "late"}=1`;
+  return `/batch/${batch.id}/load?${stopped(checks, batch) || unanswered(checks) ? "checks" : "late"}=1`;
 }
 
 /** Where a thing's next step is done; null when nothing is left to be done with it. */

@@ -96,8 +96,8 @@ class Maker:
         self.teller.tell(at, "closed", thing, {"outcome": outcome, "why": why})
 
     def check(self, at: float, firing: str, phase: str) -> None:
-        for n, item in enumerate(self.teller.bench.library.phase_items(phase, "electric")):
-            data = {"list": phase, "item": item.item, "answer": "fine"}
+        for n, item in enumerate(self.teller.bench.library.asked_items(phase, "electric")):
+            data = {"list": phase, "item": item.slug, "answer": "done"}
             self.teller.tell(at + 0.3 * n, "check.answered", firing, data)
 
     def light(

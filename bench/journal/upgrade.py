@@ -9,7 +9,15 @@ from typing import Any
 
 Step = Callable[[Mapping[str, Any]], dict[str, Any]]
 
-UPGRADES: dict[tuple[str, int], Step] = {}
+
+def _check_answered(data: Mapping[str, Any]) -> dict[str, Any]:
+    """Its answer to a statement: *fine* was done, what was stopped was not. Which items it ticks, the lists say."""
+    answer = {"fine": "done", "stop": "not-done"}.get(data.get("answer", ""), data.get("answer"))
+    kept = {name: value for name, value in data.items() if name not in ("answer", "why")}
+    return {**kept, "answer": answer} | ({} if data.get("why") is None else {"reason": data["why"]})
+
+
+UPGRADES: dict[tuple[str, int], Step] = {("check.answered", 1): _check_answered}
 
 
 def upgraded(raw: Mapping[str, Any], steps: Mapping[tuple[str, int], Step] = UPGRADES) -> Mapping[str, Any]:

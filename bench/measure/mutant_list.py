@@ -140,10 +140,10 @@ MUTANTS: Final = (
         f"{WORKSHOP}/test_gates.py",
     ),
     Mutant(
-        "a check answered with stop is not heeded",
+        "a check answered with not done is not heeded",
         GATES,
-        'if has_stop(state, thing, "before-lighting"):',
-        'if has_stop(state, thing, "before-opening"):',
+        "if one.answered is not None)\n    if not_done:",
+        "if one.answered is None)\n    if not_done:",
         f"{WORKSHOP}/test_dangers.py",
     ),
     Mutant(

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from bench.reference.applying import ALWAYS, applies
 from bench.reference.provenance import Row, basis_of
 from bench.reference.surroundings import DustLimit
 
@@ -168,26 +169,77 @@ class RuleTerm:
     not_meant: str = ""
 
 
+ASK, REMIND, DERIVED, EMERGENCY = "ask", "remind", "derived", "emergency"
+
+
 @dataclass(frozen=True, kw_only=True)
 class ChecklistItem(Row):
-    """One go/no-go item.
+    """One item of a checklist: the good thing, as it should be.
 
-    `fuel` is gas, electric or any; an empty `stop_if` means that nothing stops it (an emergency step); `asks`
-    puts the stop as a question, to which yes means stop. `place` is first
-    or last for an act that others wait for or follow; all else may be asked in any order.
+    `kind` is ask (answered *Done* or *Not done*), remind (one line, nothing to tap), derived (the bench knows it from
+    its records and holds the key itself) or emergency (a step). `applies_when` is a condition (`applying.py`); where it
+    is false, an asked item is left out, or stands as a line where `otherwise` is remind and `otherwise_when` holds.
+    `holds` names the keys that *Not done* keeps shut: weigh, grind, load, paint, light, open, close; with none the
+    answer is recorded and nothing more. `hard_stop` marks those where the next act can kill or maim at once.
+
+    *Does not apply* is offered only with the reason in `does_not_apply_when`. Where the furnace is known to lack its
+    `fitting`, the words of `without` stand in the place of the question. `place` is first or last for an act that
+    others wait for or follow. `reviewer` marks what a licensed reviewer has still to check.
     """
 
     slug: str
     phase: str
-    list_name: str
+    order: int
+    kind: str
+    says: str
+    hard_stop: bool = False
+    applies_when: str = ALWAYS
+    once_per: str = ""
+    if_not_done: str = ""
+    holds: tuple[str, ...] = ()
+    otherwise: str = "hide"
+    otherwise_when: str = ALWAYS
+    otherwise_says: str = ""
+    does_not_apply_when: str = ""
+    how_known: str = ""
+    fitting: str = ""
+    without: str = ""
+    place: str = ""
+    why: str = ""
+    project_default: bool = False
+    reviewer: bool = False
+
+    def stands_as(self, known: Mapping[str, bool | None]) -> str:
+        """What the item is under these conditions: its kind, or a reminder in its place, or nothing."""
+        if applies(self.applies_when, known):
+            return self.kind
+        reminds = self.otherwise == REMIND and applies(self.otherwise_when, known)
+        return REMIND if reminds and _fuel_fits(self.applies_when, known) else ""
+
+
+def _fuel_fits(when: str, known: Mapping[str, bool | None]) -> bool:
+    """Whether a condition fails for another reason than the fuel: a gas line has no place at an electric furnace."""
+    return not any(f"{fuel} &" in when and known.get(fuel) is False for fuel in ("gas", "electric"))
+
+
+@dataclass(frozen=True, kw_only=True)
+class EarlierItem:
+    """An item of the lists as they were before, by which older records and phones still answer.
+
+    `item` are its words as recorded, `asked` the question that was put; *fine* meant that it is not so. `same` names
+    the items of today that ask the same thing: only those does a *fine* tick. `touched` names others that it bore on:
+    what was stopped or not done there holds them too.
+    """
+
+    slug: str
+    phase: str
     order: int
     item: str
-    why: str = ""
-    stop_if: str = ""
-    asks: str = ""
+    asked: str
     fuel: str = "any"
     place: str = ""
-    project_default: bool = False
+    same: tuple[str, ...] = ()
+    touched: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

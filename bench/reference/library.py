@@ -5,7 +5,17 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 
-from bench.reference.cautions import Advice, ChecklistItem, HazardCard, Rule, RuleTerm, Statement, StatementVariant
+from bench.reference.cautions import (
+    ASK,
+    Advice,
+    ChecklistItem,
+    EarlierItem,
+    HazardCard,
+    Rule,
+    RuleTerm,
+    Statement,
+    StatementVariant,
+)
 from bench.reference.hydrate_pairs import HydratePair
 from bench.reference.names import plain
 from bench.reference.provenance import Source
@@ -57,6 +67,7 @@ class Library:
     rules: Mapping[str, Rule]
     rule_terms: Mapping[str, RuleTerm]
     checklists: tuple[ChecklistItem, ...]
+    earlier_items: tuple[EarlierItem, ...]
     advice: Mapping[str, Advice]
     statements: Mapping[str, Statement]
     sources: Mapping[str, Source]
@@ -105,12 +116,31 @@ class Library:
         return self.hazards.get(thing.hazard_id)
 
     def phase_items(self, phase: str, fuel: str = "any") -> tuple[ChecklistItem, ...]:
-        """The checklist items of a phase in order: those for every furnace, and those of this fuel (`gas`, `electric`).
+        """The checklist items of a phase in order, of whatever kind: all that this fuel (`gas`, `electric`) may need.
 
         A fuel that is `any` or not known gives all of them.
         """
+        known = {one: fuel == one for one in ("gas", "electric")} if fuel in ("gas", "electric") else {}
+        return tuple(each for each in self.checklists if each.phase == phase and each.stands_as(known))
+
+    def asked_items(self, phase: str, fuel: str = "any") -> tuple[ChecklistItem, ...]:
+        """Those of them that are asked, whatever else is not known."""
+        return tuple(each for each in self.phase_items(phase, fuel) if each.kind == ASK)
+
+    @cached_property
+    def items_by_slug(self) -> Mapping[str, ChecklistItem]:
+        """Every item of the checklists by its name."""
+        return {each.slug: each for each in self.checklists}
+
+    def earlier_phase(self, phase: str, fuel: str = "any") -> tuple[EarlierItem, ...]:
+        """The items of a phase as the lists were before, in order, for a fuel."""
         wanted = {"gas", "electric", "any"} if fuel not in ("gas", "electric") else {fuel, "any"}
-        return tuple(each for each in self.checklists if each.phase == phase and each.fuel in wanted)
+        return tuple(each for each in self.earlier_items if each.phase == phase and each.fuel in wanted)
+
+    @cached_property
+    def earlier_by_words(self) -> Mapping[tuple[str, str], EarlierItem]:
+        """The items of the lists as they were before, by list and words, as older records hold them."""
+        return {(each.phase, each.item): each for each in self.earlier_items}
 
     def advice_for(self, step: str) -> tuple[Advice, ...]:
         """The advice for one step (plan, weigh, mix, dry, load, light, fire, cool, open, wash, grind, swatch, judge

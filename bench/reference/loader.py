@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 from bench.reference.cautions import (
     Advice,
     ChecklistItem,
+    EarlierItem,
     GasYield,
     HazardCard,
     Rule,
@@ -31,6 +32,7 @@ R = TypeVar("R", bound=Row)
 FILES = (
     "advice.csv",
     "checklists.csv",
+    "checklists_before.csv",
     "claims.csv",
     "colour_names.csv",
     "dust_limits.csv",
@@ -161,6 +163,7 @@ def load_library() -> Library:
         rules=keyed(build(Rule, rows("rules.csv"))),
         rule_terms=keyed(build(RuleTerm, rows("rule_terms.csv")), "term"),
         checklists=tuple(build(ChecklistItem, rows("checklists.csv"))),
+        earlier_items=tuple(build(EarlierItem, rows("checklists_before.csv"))),
         advice=keyed(build(Advice, rows("advice.csv"))),
         statements=keyed(build(Statement, rows("statements.csv")), "code"),
         statement_variants=tuple(build(StatementVariant, rows("statement_variants.csv"))),

@@ -4,23 +4,30 @@ A condition that nobody recorded is left out: the rules then take the worse valu
 """
 
 from collections.abc import Mapping
+from datetime import date, datetime
 from typing import Any
 
 from bench.reference import Library
+from bench.workshop import answered
+from bench.workshop.answered import is_good
+from bench.workshop.asked import listed, still_open
 from bench.workshop.kinds import BatchPlanned
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import crucible, held_elements, held_unread
-from bench.workshop.things.firings import Firing, answers, firing
+from bench.workshop.things.firings import Firing, firing
 
 Conditions = dict[str, Any]
-PURGE = "Purge four chamber volumes"
 PURGE_VOLUMES = 4
 ALONE = "left alone"
 """What is noted of the watch when a burning fire was left with nobody beside it."""
-TIMES_TICKED = "fine"
-GLOVES = ("Wear shield, leather, dry gloves", "Set a dry brick stand and a clear path", "Grip with matched tongs")
+GUARDS = ("open-protection", "open-stand", "open-tongs")
+"""What is checked before a charge is pulled hot."""
+LIGHTING = "before-lighting"
+CO_ALARM = "light-co-alarm"
+CO_EXPIRES = "co_alarm_expires"
+"""The setting that tells until when the sensor of the CO alarm may be relied on, as 2030-05-31."""
 
 
 def of_bench(state: State) -> Conditions:
@@ -131,23 +138,21 @@ def _of_furnace(view: Firing) -> Conditions:
 
 
 def _of_checks(state: State, view: Firing, library: Library) -> Conditions:
-    fuel = view.furnace.fuel if view.furnace else "any"
-    missing = unticked(state, view.id, "before-lighting", fuel, library)
-    answered = answers(state, view.id, "before-lighting")
-    fine = {item for item, r in answered.items() if r.body.answer == TIMES_TICKED}
+    found = answered.of_firing(state, view.id, library)
     return {
-        "checklist": "before-lighting",
-        "ticks_missing": len(missing),
-        "co_alarm_tested": any("CO alarm" in item for item in fine),
-        "purge_volumes": PURGE_VOLUMES if PURGE in fine else 0,
+        "checklist": LIGHTING,
+        "ticks_missing": len(still_open(listed(state, library, LIGHTING, view.id), "light")),
+        "co_alarm_tested": is_good(found.get(CO_ALARM)) and not co_alarm_is_old(state, found[CO_ALARM].when),
+        "purge_volumes": PURGE_VOLUMES if is_good(found.get(answered.PURGE)) else 0,
     }
 
 
-def unticked(state: State, thing: str, phase: str, fuel: str, library: Library) -> list[str]:
-    """The items of a checklist phase that do not stand ticked *fine* for a thing, in the list's order."""
-    answered = answers(state, thing, phase)
-    items = [i.item for i in library.phase_items(phase, fuel)]
-    return [i for i in items if i not in answered or answered[i].body.answer != TIMES_TICKED]
+def co_alarm_is_old(state: State, when: datetime) -> bool | None:
+    """Whether the CO alarm was past its date at a moment; None where nobody told its date."""
+    try:
+        return when.date() > date.fromisoformat(state.setting(CO_EXPIRES) or "")
+    except (TypeError, ValueError):
+        return None
 
 
 def _of_notes(state: State, thing: str) -> Conditions:
@@ -179,8 +184,8 @@ def of_opening(state: State, thing: str, library: Library) -> Conditions:
         return found
     found |= of_firing(state, view.stay.firing, library)
     found |= {"cooling": view.cooling_mode, "hot_pull_planned": hot_pull_planned(view), "was_hot": view.was_hot}
-    ticked = answers(state, view.stay.firing, "before-opening")
-    found["protection_checked"] = all(i in ticked and ticked[i].body.answer == TIMES_TICKED for i in GLOVES)
+    told = answered.answers(state, view.stay.firing, library)
+    found["protection_checked"] = all(is_good(told.get(one)) for one in GUARDS)
     if view.state == "cool":
         # It stands outside and was itself read cold: what the furnace says no longer matters.
         found |= {"open_hot": False, "furnace_c": view.surface_c}

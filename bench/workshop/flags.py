@@ -6,13 +6,14 @@ from datetime import datetime
 from functools import partial
 
 from bench.reference import Library
+from bench.workshop.answered import answers, item_words
 from bench.workshop.charge_flags import against_order
 from bench.workshop.conditions import ALONE
 from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.state import State
 from bench.workshop.things.charges import COOL_C, Charge, charge
 from bench.workshop.things.crucibles import ENDS, charge_unread, crucible, held_unread
-from bench.workshop.things.firings import answers, charges_in, firing, readings_of
+from bench.workshop.things.firings import charges_in, firing, readings_of
 from bench.workshop.things.jars import jar
 from bench.workshop.waste_gate import clashes_in_fact
 
@@ -33,7 +34,11 @@ def flags_of(state: State, thing: str, library: Library) -> list[Flag]:
     finders = {"firing": _firing, "charge": _charge, "crucible": _crucible, "jar": _jar, "pigment": _pigment}
     finders["waste"] = partial(_waste, library)
     sort = state.kind_of.get(thing, "")
-    found = [*_decisions(state, thing, library), *(finders[sort](state, thing) if sort in finders else ())]
+    found = [
+        *_decisions(state, thing, library),
+        *_not_done(state, thing, library),
+        *(finders[sort](state, thing) if sort in finders else ()),
+    ]
     return sorted(dict.fromkeys(found), key=lambda flag: (flag.at is None, flag.at.timestamp() if flag.at else 0.0))
 
 
@@ -45,6 +50,15 @@ def _decisions(state: State, thing: str, library: Library) -> Iterator[Flag]:
         yield Flag(say, record.when, record.id)
 
 
+def _not_done(state: State, thing: str, library: Library) -> Iterator[Flag]:
+    """What stands answered with *not done* at a firing."""
+    if firing(state, thing) is None:
+        return
+    for item, record in answers(state, thing, library).items():
+        if record.body.answer == "not-done" and record.body.list in PHASES:
+            yield Flag(f"Not done: {item_words(item, library)}", record.when, record.id)
+
+
 def _firing(state: State, thing: str) -> Iterator[Flag]:
     view = firing(state, thing)
     if view is None:
@@ -52,10 +66,6 @@ def _firing(state: State, thing: str) -> Iterator[Flag]:
     lit = state.slot(thing, "lit").record
     for words in view.deviations:
         yield Flag(f"Lit although: {words}", view.lit_at, lit.id if lit is not None else None)
-    for phase in PHASES:
-        for item, record in answers(state, thing, phase).items():
-            if record.body.answer == "stop":
-                yield Flag(f"Answered with stop: {item}", record.when, record.id)
     for record in state.own(thing, "noted"):
         if record.body.what == "watch" and record.body.value == ALONE:
             yield Flag("It was left burning with nobody beside it.", record.when, record.id)

@@ -9,20 +9,26 @@ from typing import Any
 
 from bench.reckoning.rules import Decision, Finding, Part, judge, overridden
 from bench.reference import Library
-from bench.workshop import conditions
+from bench.reference.cautions import DERIVED
+from bench.workshop import answered, conditions
+from bench.workshop.asked import fires_before, listed, still_open
 from bench.workshop.kinds import BatchPlanned, Source
 from bench.workshop.load_gas import estimates
 from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_parts
+from bench.workshop.records import Record
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch, wets
 from bench.workshop.things.charges import batches_of, charge, powder_is_damp
 from bench.workshop.things.crucibles import charges_before, crucible, earlier_charges, held_unread
-from bench.workshop.things.firings import firing, has_stop, occupied
+from bench.workshop.things.firings import Firing, firing, occupied
 from bench.workshop.ware_fit import attacks
 
 Findings = list[Finding]
 EMPTY = {"damp": False, "lid": "none", "crucible_rated_c": 9999.0, "evolves": "none", "undried": False}
 """The conditions of a furnace that is lit with nothing in it."""
+CO_DATE = "light-co-date"
+COLD_C = 40.0
+"""Below this a chamber counts as cold (project default)."""
 COOLINGS_ALIKE = {"either", "in-furnace"}
 STAYS_IN_FIRE = ("line", "target")
 """Roles of the parts that a fired powder is still made of. Liquids and binders have left."""
@@ -128,13 +134,31 @@ def gate_place(
         return [reason("charge-elsewhere", "This charge is in another furnace now.", "load")]
     if fire.closed:
         return [reason("firing-closed", "This firing is closed: plan a new one.", "load")]
+    own = _chamber_hot(state, fire)
     there = occupied(state, firing_id).get(place)
     if there is not None and there != thing:
-        return [reason("place-taken", "Another crucible stands at this place already.", "load")]
+        own.append(reason("place-taken", "Another crucible stands at this place already.", "load"))
     if fire.burning and view.damp and view.state != "in-heat":
         # A place in a furnace that burns is in the heat at once.
-        return [reason("damp", DAMP_IN_HEAT, "load")]
+        own.append(reason("damp", DAMP_IN_HEAT, "load"))
+    return own
+
+
+def _chamber_hot(state: State, fire: Firing) -> Findings:
+    """Whether the furnace was last hot: by its last reading in another fire, and after an unread fire in any case."""
+    last = last_fire(state, fire)
+    if fire.lit_at is not None or fire.last_reading is not None or last is None:
+        return []
+    if last.last_reading is None or last.last_reading.body.c >= COLD_C:
+        said = "Chamber was hot when last read. Read it now, or wait."
+        return [reason("chamber-hot", said, "load", because=(last.name,))]
     return []
+
+
+def last_fire(state: State, fire: Firing) -> Firing | None:
+    """The fire of the same furnace before this one that was lit last; None where there is none."""
+    found = [one for one in fires_before(state, fire) if one.lit_at is not None]
+    return found[0] if found else None
 
 
 def gate_light(state: State, thing: str, library: Library) -> Findings:
@@ -148,8 +172,7 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
     if not state.setting("emergency_number"):
         say = "Set the emergency number before the first firing."
         own.append(reason("no-emergency-number", say, "light"))
-    if has_stop(state, thing, "before-lighting"):
-        own.append(reason("check-says-stop", "A check before lighting was answered with stop. Mend it first.", "light"))
+    own += _of_guards(state, fire, library)
     here = conditions.of_bench(state) | conditions.of_firing(state, thing, library)
     load = [c for c in fire.charges if _still_here(state, c, thing)]
     if not load:
@@ -161,6 +184,34 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
         code = state.code_of(state.slot(one, "charged").body.crucible) or "a crucible"
         own += [_of(f, code) for f in _judge("light", charge_parts(state, one), terms, state, library, thing)]
     return once(own + _load_reasons(state, load, fire.peak_c))
+
+
+def _of_guards(state: State, fire: Firing, library: Library) -> Findings:
+    """What the checks, the CO alarm and a burner that did not light say against lighting."""
+    found = listed(state, library, conditions.LIGHTING, fire.id)
+    own: Findings = []
+    not_done = tuple(one.says for one in still_open(found, "light") if one.answered is not None)
+    if not_done:
+        say = "A check before lighting was answered with not done. Mend it first."
+        own.append(reason("check-says-stop", say, "light", because=not_done))
+    if any(one.kind == DERIVED and one.item.slug == CO_DATE for one in found):
+        own += _of_alarm(state, answered.of_firing(state, fire.id, library).get(conditions.CO_ALARM))
+    missed = answered.failed_to_light(state, fire.id)
+    purge = answered.of_firing(state, fire.id, library).get(answered.PURGE)
+    if missed is not None and purge is None:
+        say = "It did not light: gas off, wait five minutes, purge again."
+        own.append(reason("did-not-light", say, "light"))
+    return own
+
+
+def _of_alarm(state: State, tested: Record | None) -> Findings:
+    if not state.setting(conditions.CO_EXPIRES):
+        say = "Expiry date of the CO alarm is not known. Read it on its back."
+        return [reason("co-alarm-date", say, "light", effect="flag")]
+    if tested is not None and conditions.co_alarm_is_old(state, tested.when):
+        say = "CO alarm is past its date: its sensor may be blind. Replace it."
+        return [reason("co-alarm-old", say, "light")]
+    return []
 
 
 def _still_here(state: State, thing: str, firing_id: str) -> bool:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from bench.workshop.kinds import KINDS
 from bench.workshop.moments import utc_text
 from bench.workshop.naming import things_touched
 from bench.workshop.records import Record
@@ -44,7 +45,7 @@ def imagined(state: State, steps: Iterable[Step], now_ms: int) -> State:
         identity = step.id or reserved(step.subject, DEVICE + step.kind, n)
         record = Record(
             id=identity,
-            v=1,
+            v=KINDS[step.kind].version,
             kind=step.kind,
             device=DEVICE,
             seq=n,

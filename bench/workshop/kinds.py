@@ -142,6 +142,11 @@ class FurnaceDescribed:
     probe_type: Literal["K", "N", "S", "R", "B", "J", "E", "T", "none"] = "none"
     probe_class: Literal["1", "2", "3", "unknown"] = "unknown"
     probe_place: str | None = None
+    blower: bool | None = None
+    blower_l_per_s: float | None = None
+    lid_switch: bool | None = None
+    cut_out: bool | None = None
+    rcd: bool | None = None
     notes: str | None = None
 
 
@@ -280,12 +285,12 @@ class FiringPlanned:
     name: str | None = None
 
 
-@kind("check.answered")
+@kind("check.answered", version=2)
 class CheckAnswered:
     list: str
     item: str
-    answer: Literal["fine", "stop", "not-done"]
-    why: str | None = None
+    answer: Literal["done", "not-done", "does-not-apply"]
+    reason: str | None = None
 
 
 @kind("lit", SINGLE)
@@ -322,6 +327,7 @@ class Noted:
         "words",
         "power",
         "watch",
+        "light",
     ]
     value: str
 

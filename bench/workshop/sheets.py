@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.reference import Library
+from bench.reference.cautions import ASK
 from bench.science.formulas import pretty
+from bench.workshop.asked import listed
 from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
-from bench.workshop.things.firings import answers, firing
+from bench.workshop.things.firings import firing
 
 BlankKind = Literal["number", "words", "choice", "tick", "code"]
 LOAD_ROWS = 6
@@ -64,11 +66,12 @@ class Row:
     standing: str | None = None
     standing_id: str | None = None
     timed: bool = True
+    name: str = ""
 
     @property
     def field(self) -> str:
         """The name that this row's fields begin with in the form: stable, however many rows come before it."""
-        return f"r{self.no}"
+        return self.name or f"r{self.no}"
 
 
 @dataclass(frozen=True)
@@ -131,7 +134,6 @@ def firing_sheet(state: State, thing: str, library: Library) -> list[Section]:
     view = firing(state, thing)
     if view is None:
         return []
-    fuel = view.furnace.fuel if view.furnace else "any"
     lit = f"{view.lit_at:%H:%M} UTC" if view.lit_at else None
     reason = Blank("reason", "because", kind="choice", options=OFF_REASONS)
     readings = [
@@ -141,26 +143,41 @@ def firing_sheet(state: State, thing: str, library: Library) -> list[Section]:
     what = (Blank("what", "what", kind="choice", options=NOTES), Blank("value", "how", kind="words"))
     notes = [Row(f"4.{n}", "noted", "", what, thing) for n in range(1, NOTE_ROWS + 1)]
     return [
-        Section("Before lighting", _checks(state, thing, "before-lighting", fuel, library, "1"), 2),
+        Section("Before lighting", _checks(state, thing, "before-lighting", library, "1"), 2),
         Section("Lit", (Row("2.1", "lit", "Lit", (Blank("lit", "", kind="tick"),), thing, "", lit),)),
         Section("Readings", tuple(readings), 3),
         Section("Flame, lid, wind, burner, gas, smell", tuple(notes), 2),
         Section("Out of the fire", _outs(state, thing, view.charges)),
         Section("Fire off", (Row("6.1", "fire.off", "Fire off", (reason,), thing),)),
-        Section("After the fire", _checks(state, thing, "after-shutdown", fuel, library, "7"), 2),
+        Section("After the fire", _checks(state, thing, "after-shutdown", library, "7"), 2),
         Section("Opened", _openings(state, view.charges)),
     ]
 
 
-def _checks(state: State, thing: str, phase: str, fuel: str, library: Library, no: str) -> tuple[Row, ...]:
-    given = answers(state, thing, phase)
+def _checks(state: State, thing: str, phase: str, library: Library, no: str) -> tuple[Row, ...]:
+    """The items that are asked, each with a box to tick once it is done."""
     rows = []
-    for n, item in enumerate(library.phase_items(phase, fuel), 1):
-        said = given.get(item.item)
-        standing = said.body.answer.replace("-", " ") if said else None
+    asked = [one for one in listed(state, library, phase, thing) if one.kind == ASK]
+    for n, one in enumerate(asked, 1):
+        standing = one.answered.body.answer.replace("-", " ") if one.answered is not None else None
         box = (Blank("fine", "", kind="tick"),)
-        rows.append(Row(f"{no}.{n}", "check.answered", item.item, box, thing, phase, standing, timed=False))
+        key = f"{phase} {one.item.slug}"
+        name = f"check.{one.item.slug}"
+        rows.append(Row(f"{no}.{n}", "check.answered", one.says, box, thing, key, standing, None, False, name))
     return tuple(rows)
+
+
+def earlier_rows(state: State, thing: str, library: Library) -> Section:
+    """The boxes of the sheets from before the lists were rewritten: a phone may still bring one, by its number then."""
+    view = firing(state, thing)
+    fuel = view.furnace.fuel if view is not None and view.furnace else "any"
+    box = (Blank("fine", "", kind="tick"),)
+    rows = [
+        Row(f"{no}.{n}", "check.answered", one.item, box, thing, f"{phase} {one.item}", timed=False)
+        for no, phase in (("1", "before-lighting"), ("7", "after-shutdown"))
+        for n, one in enumerate(library.earlier_phase(phase, fuel), 1)
+    ]
+    return Section("", tuple(rows))
 
 
 def _crucible_words(state: State, thing: str) -> str:

@@ -4,22 +4,37 @@ Plain JSON. The twin modules of the phone fold waiting records onto these; one f
 come to the same next step. Masses in grams, moments in ms since 1970, temperatures in °C.
 """
 
+from datetime import datetime
 from typing import Any
 
 from bench.reference import Library
+from bench.reference.cautions import ASK
+from bench.workshop.answered import failed_to_light
+from bench.workshop.asked import listed
 from bench.workshop.moments import to_ms
 from bench.workshop.soaking import soaking
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch, masses_since, wets
 from bench.workshop.things.charges import charge
-from bench.workshop.things.firings import answers, firing
+from bench.workshop.things.firings import firing
 
 LISTS = {"batch": ("before-weighing", "before-loading"), "firing": ("before-lighting",)}
 Told = dict[str, Any]
 
 
-def of_batch(state: State, thing: str, library: Library, names: dict[int, str], within_g: float) -> Told | None:
-    """A batch. `names` of its lines by number; `within_g` is what a weighing may miss its target by."""
+def of_batch(
+    state: State,
+    thing: str,
+    library: Library,
+    names: dict[int, str],
+    within_g: float,
+    now: datetime | None = None,
+) -> Told | None:
+    """A batch. `names` of its lines by number; `within_g` is what a weighing may miss its target by.
+
+    Its checks are those that are asked; `recorded_only` names the items that hold no key. With `now`, what was answered
+    in this sitting for another batch stands too.
+    """
     view = batch(state, thing)
     if view is None:
         return None
@@ -48,7 +63,8 @@ def of_batch(state: State, thing: str, library: Library, names: dict[int, str], 
         "masses_g": masses_since(state, thing, wetted[-1] if wetted else None),
         "charges": len(view.charges),
         "gone_g": view.loaded_g + view.lost_g,
-        "checks": {phase: _answers(state, thing, phase, "any", library) for phase in LISTS["batch"]},
+        "checks": {phase: _answers(state, thing, phase, library, now) for phase in LISTS["batch"]},
+        "recorded_only": [one.slug for one in library.checklists if not one.holds],
     }
 
 
@@ -94,13 +110,13 @@ def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float
         return None
     soak = soaking(state, fire)
     changes = [r.when for r in state.own(thing, "noted") if r.body.what == "burner-change"]
+    missed = failed_to_light(state, thing)
     readings = [[to_ms(r.when), r.body.c] for r in fire.readings]
-    fuel = fire.furnace.fuel if fire.furnace else "any"
     return {
         "sort": "firing",
         "id": thing,
         "name": fire.name,
-        "fuel": fuel,
+        "fuel": fire.furnace.fuel if fire.furnace else "any",
         "lit_ms": to_ms(fire.lit_at) if fire.lit_at is not None else None,
         "off_ms": to_ms(fire.off_at) if fire.off_at is not None else None,
         "closed": fire.closed,
@@ -108,15 +124,17 @@ def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float
         "hold_min": soak.hold_min,
         "heaviest_g": soak.heaviest_g,
         "stretches": [{"to_c": s.to_c, "hold_min": s.hold_min, "air": s.atmosphere} for s in fire.plan.segments],
+        "missed_ms": to_ms(missed) if missed is not None else None,
         "noted": {r.body.what: [r.body.value, to_ms(r.when)] for r in state.by_time(thing, "noted")},
         "readings": readings,
         "changed_ms": to_ms(max(changes)) if changes else None,
         "slowest_tau_min": slowest_tau_min,
-        "checks": {phase: _answers(state, thing, phase, fuel, library) for phase in LISTS["firing"]},
+        "checks": {phase: _answers(state, thing, phase, library) for phase in LISTS["firing"]},
     }
 
 
-def _answers(state: State, thing: str, phase: str, fuel: str, library: Library) -> dict[str, str | None]:
-    found = answers(state, thing, phase)
-    items = library.phase_items(phase, fuel)
-    return {one.slug: found[one.item].body.answer if one.item in found else None for one in items}
+def _answers(
+    state: State, thing: str, phase: str, library: Library, now: datetime | None = None
+) -> dict[str, str | None]:
+    found = [one for one in listed(state, library, phase, thing, now) if one.kind == ASK]
+    return {one.item.slug: one.answered.body.answer if one.answered is not None else None for one in found}

@@ -54,8 +54,8 @@ class Maker:
         return str(self.page.url.removeprefix(self.live.url))
 
     def ticks_all(self) -> str:
-        """Answer every item of a checklist with *fine*."""
-        self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=fine]').forEach(e => e.click())")
+        """Answer every item of a checklist with *done*."""
+        self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=done]').forEach(e => e.click())")
         return self.press()
 
 

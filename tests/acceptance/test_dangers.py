@@ -22,8 +22,8 @@ def stage(app: Flask, *, formula: str = "CaCO3", ware: str = "alumina-99", rated
     pot = journal.write("crucible.added", None, {"ware": ware, "volume_ml": 40, "rated_c": rated}).id
     journal.write("crucible.seen", pot, {"condition": "clean", "tare_g": 50.0})
     journal.write("code.assigned", pot, {"code": "T5C7HJ", "thing": pot})
-    for item in app.extensions["bench"].library.phase_items("before-loading"):
-        journal.write("check.answered", batch, {"list": "before-loading", "item": item.item, "answer": "fine"})
+    for item in app.extensions["bench"].library.asked_items("before-loading"):
+        journal.write("check.answered", batch, {"list": "before-loading", "item": item.slug, "answer": "done"})
     ring = {"name": "Ring", "fuel": "gas", "layout": "ring", "places": 6, "place": "outdoors", "lining_rated_c": 1400}
     furnace = journal.write("furnace.described", None, ring).id
     segments = [{"to_c": peak, "hold_min": 60}]
@@ -40,8 +40,8 @@ def charged(app: Flask, made: dict[str, str], g: float = 5.0, wet: bool = False)
 
 
 def tick_all(app: Flask, firing: str) -> None:
-    for item in app.extensions["bench"].library.phase_items("before-lighting", "gas"):
-        data = {"list": "before-lighting", "item": item.item, "answer": "fine"}
+    for item in app.extensions["bench"].library.asked_items("before-lighting", "gas"):
+        data = {"list": "before-lighting", "item": item.slug, "answer": "done"}
         app.extensions["bench"].journal.write("check.answered", firing, data)
 
 

@@ -126,7 +126,7 @@ def tell(maker: Maker) -> None:
 def fire_again(maker: Maker, powder: str) -> str:
     """The powder as the next generation, with fresh flux from its jar, under the same schedule."""
     maker.at(f"/pigment/{powder}/refire")
-    if maker.page.locator('input[value="fine"]').count():
+    if maker.page.locator('input[value="done"]').count():
         maker.ticks_all()
         maker.at(f"/pigment/{powder}/refire")
     maker.fill(code="T5C7H-J", g="7.1", lid="loose", more_code__0="7K3MQ-X", more_g__0="19")

@@ -88,7 +88,7 @@ def dry(maker: Maker, path: str, mass: str) -> None:
 
 def load(maker: Maker, thing: str, code: str, wet: bool = False) -> str:
     maker.at(f"/batch/{thing}/load")
-    if maker.page.locator('input[value="fine"]').count():
+    if maker.page.locator('input[value="done"]').count():
         maker.ticks_all()
         maker.at(f"/batch/{thing}/load")
     maker.fill(code=code, g=FILLED_G, lid="loose")

@@ -5,6 +5,7 @@ from typing import Any
 
 from flask import Flask
 
+from bench.workshop.asked import DUST, LOADING
 from bench.workshop.moments import utc_text
 from bench.workshop.records import Record
 from bench.workshop.state import State
@@ -54,12 +55,14 @@ class Making(Builder):
         record: Record = receipt.record
         return record
 
-    def checked(self, thing: str, phase: str, answer: str = "fine") -> None:
+    def checked(self, thing: str, phase: str, answer: str = "done") -> None:
         """All items of a list answered alike for a thing."""
         from bench.reference import load_library
 
-        for item in load_library().phase_items(phase):
-            self.check(thing, item.item, answer, phase)
+        library = load_library()
+        dusty = [library.items_by_slug[slug] for slug in DUST] if phase == LOADING else []
+        for item in (*dusty, *library.asked_items(phase)):
+            self.check(thing, item.slug, answer, item.phase)
 
 
 def errors(text: str) -> list[str]:

@@ -8,7 +8,7 @@ import pytest
 from flask import Blueprint, Flask, Response
 from flask.testing import FlaskClient
 
-from bench.screens.kit.checking import checks, due, read_checks, stopped, tally, turned, unanswered
+from bench.screens.kit.checking import asks, checks, due, read_checks, stopped, tally, turned, unanswered
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
@@ -17,7 +17,7 @@ from bench.workshop.records import BENCH
 
 PHASE = "before-weighing"
 ID = "01K9V0000000000000000000A1"
-FIRST, SECOND = f"answer.{PHASE}-1", f"answer.{PHASE}-2"
+MASK, DUST = "answer.weigh-mask", "answer.weigh-dust-control"
 TEMPLATE = """{% extends "base.html" %}{% block main %}
 {% call ui.ask(form=form) %}{{ ui.checks(form, found) }}{{ ui.earlier(form) }}{% endcall %}{% endblock %}"""
 
@@ -54,43 +54,62 @@ def app(app: Flask) -> Iterator[Flask]:
 
 
 def found(app: Flask) -> list[Any]:
-    """How the list stands."""
+    """How the asked items stand."""
     joined = app.extensions["bench"]
-    return checks(joined.state, joined.library, PHASE, BENCH)
+    return asks(checks(joined.state, joined.library, PHASE, BENCH))
 
 
-def test_each_item_says_why_and_what_stops_it(app: Flask, client: FlaskClient) -> None:
-    """Every item of the tables is there with its reason and its stop, and nothing is ticked beforehand."""
+def test_each_item_says_the_good_thing_and_why(app: Flask, client: FlaskClient) -> None:
+    """Every item that is asked is a statement with its reason; its two answers are alike, and none is chosen."""
     said = client.get("/probe").get_data(as_text=True)
-    items = app.extensions["bench"].library.phase_items(PHASE)
-    assert len(items) == 5 and said.count('value="fine"') == 5
-    assert all(item.why in said and item.stop_if in said for item in items)
-    assert "checked" not in said
+    items = [one.item for one in found(app)]
+    assert items and said.count('value="done"') == said.count('value="not-done"') == len(items)
+    assert all(html.escape(item.says) in said and html.escape(item.why) in said for item in items)
+    assert "checked" not in said and not any(item.says.endswith("?") for item in items)
+
+
+def test_does_not_apply_is_offered_only_with_a_reason_and_the_reason_is_kept(
+    app: Flask, client: FlaskClient, send: Any
+) -> None:
+    """The mask has a case in which it is not needed; dust control has none, and refuses that answer."""
+    reasoned = [one.item.slug for one in found(app) if one.item.does_not_apply_when]
+    assert client.get("/probe").get_data(as_text=True).count('value="does-not-apply"') == len(reasoned)
+    assert "weigh-mask" in reasoned and "weigh-dust-control" not in reasoned
+    assert send("/probe", {DUST: "does-not-apply"}).status_code == 422
+    assert send("/probe", {MASK: "does-not-apply"}).status_code == 303
+    [kept] = app.extensions["bench"].state.own(BENCH, "check.answered")
+    assert kept.body.reason == "the powder stays wet or in a closed box from jar to mortar"
+    assert next(one for one in found(app) if one.slug == "weigh-mask").asked.good
 
 
 def test_answers_are_records_and_the_rest_stays_open(app: Flask, client: FlaskClient, send: Any) -> None:
-    """Two answers are two records; three items are still open; the fine one folds its keys away."""
-    sent = {FIRST: "fine", SECOND: "stop", f"answer_why.{PHASE}-2": "the strap is torn"}
+    """Two answers are two records; the others are still open; the one that is done folds its keys away."""
+    total = len(found(app))
+    sent = {DUST: "done", MASK: "not-done", "answer_why.weigh-mask": "the strap is torn"}
     assert send("/probe", sent).status_code == 303
     now = found(app)
-    assert [one.answer for one in now] == ["fine", "stop", None, None, None]
+    assert {one.slug: one.answer for one in now if one.answer} == {
+        "weigh-mask": "not-done",
+        "weigh-dust-control": "done",
+    }
     assert [one.said for one in stopped(now)] == ["the strap is torn"]
-    assert len(unanswered(now)) == 3 and tally(now) == "1 of 5 fine"
+    assert len(unanswered(now)) == total - 2 and tally(now) == f"1 of {total} done"
     said = client.get("/probe").get_data(as_text=True)
     assert "Answer again" in said and "the strap is torn" in said
 
 
 def test_an_answer_can_be_given_again(app: Flask, send: Any) -> None:
-    """What was stopped and then mended is answered anew: the newest answer stands."""
-    send("/probe", {FIRST: "stop"})
-    send("/probe", {FIRST: "fine"})
-    assert found(app)[0].answer == "fine" and not stopped(found(app))
+    """What was not done and then mended is answered anew: the newest answer stands."""
+    send("/probe", {MASK: "not-done"})
+    assert [one.slug for one in stopped(found(app))] == ["weigh-mask"]
+    send("/probe", {MASK: "done"})
+    assert not stopped(found(app))
 
 
 def test_one_submit_sent_twice_is_one_record(app: Flask, send: Any) -> None:
     """The page's id makes a repeat the same records."""
     for _ in range(2):
-        assert send("/probe", {FIRST: "fine", SECOND: "fine"}, record_id=ID).status_code == 303
+        assert send("/probe", {MASK: "done", DUST: "done"}, record_id=ID).status_code == 303
     assert len(app.extensions["bench"].state.own(BENCH, "check.answered")) == 2
 
 
@@ -98,10 +117,11 @@ def test_one_submit_sent_twice_is_one_record(app: Flask, send: Any) -> None:
     ("sent", "said"),
     [
         ({}, "Nothing is answered yet"),
-        ({FIRST: "perhaps"}, "Choose one of these"),
-        ({f"answer_why.{PHASE}-1": "no card"}, "Choose an answer for this one too"),
-        ({FIRST: "stop", f"answer_why.{PHASE}-1": "x" * 100_000}, "at most 400"),
-        ({FIRST: "stop", f"answer_why.{PHASE}-1": "a\x00b"}, "control character"),
+        ({MASK: "perhaps"}, "Choose one of these"),
+        ({MASK: "fine"}, "Choose one of these"),
+        ({"answer_why.weigh-mask": "no card"}, "Choose an answer for this one too"),
+        ({MASK: "not-done", "answer_why.weigh-mask": "x" * 100_000}, "at most 400"),
+        ({MASK: "not-done", "answer_why.weigh-mask": "a\x00b"}, "control character"),
     ],
 )
 def test_what_cannot_be_used_is_said_and_kept(app: Flask, send: Any, sent: dict[str, str], said: str) -> None:
@@ -111,54 +131,73 @@ def test_what_cannot_be_used_is_said_and_kept(app: Flask, send: Any, sent: dict[
     assert not app.extensions["bench"].state.own(BENCH, "check.answered")
 
 
-def test_the_stop_is_asked_and_not_only_ticked(client: FlaskClient, app: Flask) -> None:
-    """Each item that something stops puts that as a question; *fine* is the answer No to it."""
-    said = client.get("/probe").get_data(as_text=True)
-    for item in app.extensions["bench"].library.phase_items(PHASE):
-        assert item.asks.endswith("?") and html.escape(item.asks) in said
-    assert said.count("No: fine") == said.count("Yes: stop") == 5
-
-
 def test_the_order_is_that_of_the_thing_and_of_nothing_else(app: Flask) -> None:
     """One firing has one order whenever it is asked, another has another; acts in sequence keep their places."""
     joined = app.extensions["bench"]
+    listed = checks(joined.state, joined.library, "before-lighting", BENCH)
     orders = set()
     for n in range(40):
         thing = f"01K9V000000000000000000{n:03d}"
-        shown = turned(checks(joined.state, joined.library, "before-lighting", thing, "gas"), thing)
-        again = turned(reversed(checks(joined.state, joined.library, "before-lighting", thing, "gas")), thing)
-        assert [one.slug for one in shown] == [one.slug for one in again]
-        assert [one.asked.item.split()[0] for one in shown[-2:]] == ["Purge", "Igniter"]
+        shown = turned(listed, thing)
+        assert [one.slug for one in shown] == [one.slug for one in turned(reversed(listed), thing)]
+        assert shown[-1].slug == "light-purge"
         orders.add(tuple(one.slug for one in shown))
     assert len(orders) > 30
+
+
+def electric(app: Flask) -> str:
+    """A firing planned in an electric furnace outdoors."""
+    journal = app.extensions["bench"].journal
+    furnace = journal.write("furnace.described", None, {"name": "Kiln", "fuel": "electric", "place": "outdoors"}).id
+    firing: str = journal.write("firing.planned", None, {"furnace": furnace, "segments": [{"to_c": 900}]}).id
+    return firing
 
 
 def test_one_item_a_screen_goes_on_to_the_next_until_all_are_answered(
     app: Flask, client: FlaskClient, send: Any
 ) -> None:
     """A fresh firing's list, an item a screen: each answer leads on to the next, and the last back to the firing."""
-    journal = app.extensions["bench"].journal
-    furnace = journal.write("furnace.described", None, {"name": "Kiln", "fuel": "electric", "place": "outdoors"}).id
-    firing = journal.write("firing.planned", None, {"furnace": furnace, "segments": [{"to_c": 900}]}).id
+    firing = electric(app)
     path = f"/firing/{firing}/checks/before-lighting"
-    total = len(app.extensions["bench"].library.phase_items("before-lighting", "electric"))
+    joined = app.extensions["bench"]
+    total = len(asks(checks(joined.state, joined.library, "before-lighting", firing)))
+    assert total > 3
     for n in range(total):
         said = client.get(path + "?one=1").get_data(as_text=True)
-        assert said.count('value="fine"') == 1 and f"{n} of {total} fine" in said
+        assert said.count('value="done"') == 1 and f"{n} of {total} done" in said
         name = said.split('name="answer.')[1].split('"')[0]
-        answer = send(path, {f"answer.{name}": "fine", "one": "1"})
+        answer = send(path, {f"answer.{name}": "done", "one": "1"})
         assert answer.status_code == 303
     assert answer.headers["Location"].endswith(f"/firing/{firing}")
     assert client.get(path).get_data(as_text=True).count('class="check-stands"') == total
-    wrong = send(path, {"answer.before-lighting-9": "perhaps", "one": "1"})
+    wrong = send(path, {"answer.light-zone": "perhaps", "one": "1"})
     assert wrong.status_code == 422
 
 
-def test_a_stop_does_not_hold_up_the_items_after_it(app: Flask, send: Any) -> None:
-    """One item a screen: what was answered with stop waits until the others are answered, and then comes back."""
-    send("/probe", {FIRST: "stop"})
-    assert due(found(app))[0].slug == f"{PHASE}-2"
-    send("/probe", {f"answer.{PHASE}-{n}": "fine" for n in range(2, 6)})
-    assert [one.slug for one in due(found(app))] == [f"{PHASE}-1"]
-    send("/probe", {FIRST: "fine"})
-    assert len(due(found(app))) == 5
+def test_what_is_not_done_does_not_hold_up_the_items_after_it(app: Flask, send: Any) -> None:
+    """One item a screen: what is not done waits until the others are answered, and then comes back."""
+    send("/probe", {MASK: "not-done"})
+    assert due(found(app))[0].slug != "weigh-mask"
+    send("/probe", {f"answer.{one.slug}": "done" for one in unanswered(found(app))})
+    assert [one.slug for one in due(found(app))] == ["weigh-mask"]
+    send("/probe", {MASK: "done"})
+    assert len(due(found(app))) == len(found(app))
+
+
+def test_what_is_only_to_be_minded_has_no_key(app: Flask, client: FlaskClient) -> None:
+    """While it burns nothing is asked: the list stands as lines, without a form and without an answer."""
+    said = client.get(f"/firing/{electric(app)}/checks/firing").get_data(as_text=True)
+    assert "Keep in mind" in said and "Log temperature and current" in said
+    assert 'name="answer.' not in said and "Record the answers" not in said and "hose" not in said
+
+
+def test_the_date_of_the_co_alarm_is_asked_beside_its_test(app: Flask, client: FlaskClient, send: Any) -> None:
+    """The test key proves the sounder: the sensor's date is asked once, kept, and refused where it is no date."""
+    firing = electric(app)
+    path = f"/firing/{firing}/checks/before-lighting"
+    assert 'name="co_alarm_expires"' in client.get(path).get_data(as_text=True)
+    wrong = send(path, {"answer.light-co-alarm": "done", "co_alarm_expires": "next May"})
+    assert wrong.status_code == 422 and "such as 2030-05-31" in wrong.get_data(as_text=True)
+    assert send(path, {"answer.light-co-alarm": "done", "co_alarm_expires": "2031-05-31"}).status_code == 303
+    assert app.extensions["bench"].state.setting("co_alarm_expires") == "2031-05-31"
+    assert 'name="co_alarm_expires"' not in client.get(path).get_data(as_text=True)

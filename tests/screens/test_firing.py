@@ -35,8 +35,8 @@ def rows(app: Flask, thing: str, kind: str) -> list[Any]:
     return app.extensions["bench"].state.own(thing, kind)  # type: ignore[no-any-return]
 
 
-def tick(app: Flask, send: Any, firing: str, phase: str, answer: str = "fine") -> None:
-    items = app.extensions["bench"].library.phase_items(phase, "gas")
+def tick(app: Flask, send: Any, firing: str, phase: str, answer: str = "done") -> None:
+    items = app.extensions["bench"].library.asked_items(phase, "gas")
     assert send(f"/firing/{firing}/checks/{phase}", {f"answer.{i.slug}": answer for i in items}).status_code == 303
 
 
@@ -156,7 +156,7 @@ def test_a_stalled_fire_is_put_out_and_its_charges_carried_over(app: Flask, clie
     keeper.turn(20)
     tick(app, send, firing, "after-shutdown")
     answer = send(f"/firing/{firing}/close")
-    assert answer.status_code == 422 and "ticked 20 min after" in answer.get_data(as_text=True)
+    assert answer.status_code == 422 and "answered 20 min after" in answer.get_data(as_text=True)
     keeper.turn(45)
     tick(app, send, firing, "after-shutdown")
     segments = [{"to_c": 900, "hold_min": 60}]

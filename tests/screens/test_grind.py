@@ -52,9 +52,29 @@ def test_ground_wet_and_on_to_drying(make: Making, client: FlaskClient, send: An
 def test_specks_ask_for_more(make: Making, client: FlaskClient, send: Any) -> None:
     """Specks bring the same screen again, which says so."""
     thing = mortar(make)
-    answer = send(f"/batch/{thing}/grind", medium="dry", minutes="3", streak="specks")
+    dust = {"answer.weigh-mask": "done", "answer.weigh-dust-control": "done"}
+    answer = send(f"/batch/{thing}/grind", dust, medium="dry", minutes="3", streak="specks")
     assert answer.location == f"/batch/{thing}/grind"
     assert "Specks in the streak" in client.get(answer.location).text
+
+
+def test_harmful_dust_is_ground_dry_only_behind_a_mask(make: Making, client: FlaskClient, send: Any) -> None:
+    """Dry, both are answered once a sitting and a mask that leaks holds the key; wet or harmless, nothing is asked."""
+    thing = make.batch(lines(("Co3O4", 4.0), ("Al2O3", 5.0)))
+    make.weigh(thing, 4.0, 5.0)
+    path, mask, dust = f"/batch/{thing}/grind", "answer.weigh-mask", "answer.weigh-dust-control"
+    assert f'name="{mask}"' in client.get(path).text
+    assert send(path, medium="dry").status_code == 422
+    held = send(path, {mask: "not-done", dust: "done"}, medium="dry")
+    assert held.status_code == 422 and "Fit it, shave or change the mask" in held.text
+    assert not make.state.own(thing, "mixed")
+    assert send(path, medium="water").status_code == 303
+    assert send(path, {mask: "done", dust: "not-done"}, medium="dry").status_code == 303
+    again = client.get(path).text
+    assert f'name="{mask}"' not in again and f'name="{dust}"' in again
+    chalk = make.batch(lines(("CaCO3", 4.0)))
+    make.weigh(chalk, 4.0)
+    assert f'name="{mask}"' not in client.get(f"/batch/{chalk}/grind").text
 
 
 def test_weigh_first(make: Making, client: FlaskClient, send: Any) -> None:

@@ -48,17 +48,19 @@ def charges(make: Making) -> list[Any]:
     return [charge(make.state, thing) for thing in make.state.things("charge")]
 
 
-def test_the_checks_come_first_and_damp_is_no_stop_here(make: Making, vessels: list[str], client: FlaskClient,
+def test_the_checks_come_first_and_damp_is_not_asked(make: Making, vessels: list[str], client: FlaskClient,
                                                         send: Any) -> None:  # fmt: skip
-    """Six items; a stop holds the loading, but for the one on dampness, which holds the lighting."""
+    """A crucible that did not pass holds the loading; whether it is damp the bench knows, and holds the lighting."""
     thing = ready(make, checked=False)
-    assert "Tap and look over the crucible" in client.get(f"/batch/{thing}/load").text
-    sent = {f"answer.before-loading-{n}": "fine" for n in range(1, 7)} | {"part": "checks"}
-    assert send(f"/batch/{thing}/load", sent | {"answer.before-loading-3": "stop"}).status_code == 303
+    said = client.get(f"/batch/{thing}/load").text
+    assert "Every crucible passed the tap and look test" in said and 'name="answer.load-dry"' not in said
+    asked = ("load-isolator", "load-crucible-sound", "weigh-mask", "weigh-dust-control")
+    sent = {f"answer.{one}": "done" for one in asked} | {"part": "checks"}
+    assert send(f"/batch/{thing}/load", sent).status_code == 303
     assert "Code on the crucible" in client.get(f"/batch/{thing}/load").text
-    send(f"/batch/{thing}/load", {"part": "checks", "answer.before-loading-2": "stop"})
+    send(f"/batch/{thing}/load", {"part": "checks", "answer.load-crucible-sound": "not-done"})
     refused = send(f"/batch/{thing}/load", code=CODES[0], g="7.2", lid="loose")
-    assert refused.status_code == 422 and "answered with stop" in refused.text and not charges(make)
+    assert refused.status_code == 422 and "answered with not done" in refused.text and not charges(make)
 
 
 def test_a_crucible_by_its_code(make: Making, vessels: list[str], client: FlaskClient, send: Any) -> None:

@@ -67,8 +67,8 @@ def test_the_needle_follows_and_the_weight_is_kept(browser_page: Any, live: Any)
 
 
 def test_the_lists_that_the_steps_ask_for_are_there() -> None:
-    """Five items before weighing and six before loading, each with what stops it."""
+    """Five items may be asked before weighing and two before loading, each with what to do where it is not so."""
     library = load_library()
-    for phase, n in (("before-weighing", 5), ("before-loading", 6)):
-        items = library.phase_items(phase)
-        assert len(items) == n and all(item.why and item.stop_if for item in items)
+    for phase, n in (("before-weighing", 5), ("before-loading", 2)):
+        items = library.asked_items(phase)
+        assert len(items) == n and all(item.why and item.if_not_done for item in items)

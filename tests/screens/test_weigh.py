@@ -54,18 +54,17 @@ def weighed(make: Making, thing: str, number: int) -> list[Any]:
 
 
 def test_the_checks_come_first(make: Making, client: FlaskClient, send: Any) -> None:
-    """Nothing is weighed before the list was answered; then it is not asked again, and a stop holds the step."""
+    """Nothing is weighed before the list was answered; a mask that leaks holds the step, dust control is recorded."""
     thing = make.batch(lines(("CoCO3", 5.0), ("ZnO", 4.0)))
     assert client.get(at(thing, 1)).location == f"/batch/{thing}/weigh"
     said = client.get(f"/batch/{thing}/weigh").text
-    assert "Seal-check the P3 or P100 mask" in said and "the SDS of your jar" in said
-    sent = {f"answer.before-weighing-{n}": "fine" for n in range(1, 6)}
-    answer = send(f"/batch/{thing}/weigh", sent | {"answer.before-weighing-2": "stop"})
-    assert answer.status_code == 303
-    assert "Stop" in client.get(f"/batch/{thing}/weigh").text
+    assert "Mask passed the seal check as worn" in said and "the SDS of your jar" in said
+    sent = {"answer.weigh-mask": "not-done", "answer.weigh-dust-control": "not-done"}
+    assert send(f"/batch/{thing}/weigh", sent).status_code == 303
+    assert "Not done" in client.get(f"/batch/{thing}/weigh").text
     refused = send(at(thing, 1), net_g="5")
-    assert refused.status_code == 422 and "answered with stop" in refused.text
-    assert send(f"/batch/{thing}/weigh", {"answer.before-weighing-2": "fine"}).status_code == 303
+    assert refused.status_code == 422 and "answered with not done" in refused.text
+    assert send(f"/batch/{thing}/weigh", {"answer.weigh-mask": "done"}).status_code == 303
     assert client.get(f"/batch/{thing}/weigh").location == at(thing, 1)
 
 
@@ -283,8 +282,10 @@ def test_by_jar_a_mortar_a_screen(make: Making, client: FlaskClient, send: Any, 
         planned[0]["jar"] = jars[0]
         make.batch(planned, name=f"Soda {level}", series=series, level=level)
     asked = client.get(f"/weigh/jar/{jars[0]}").text
-    assert "Seal-check" in asked
-    sent = {f"answer.before-weighing-{n}": "fine" for n in range(1, 6)}
+    assert "Mask passed the seal check as worn" in asked
+    names = ("weigh-sheet-read", "weigh-mask", "weigh-dust-control")
+    assert asked.count('value="not-done"') == len(names)
+    sent = {f"answer.{name}": "done" for name in names}
     assert send(f"/weigh/jar/{jars[0]}", sent).status_code == 303
     for level, after in ((0, "Soda 2 · 7.00 g"), (2, "Soda 4 · 9.00 g"), (4, None)):
         said = client.get(f"/weigh/jar/{jars[0]}").text

@@ -54,7 +54,7 @@ class Hands:
             self.page.locator(".actionbar .plate").click()
 
     def answers(self) -> None:
-        self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=fine]').forEach(e => e.click())")
+        self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=done]').forEach(e => e.click())")
         self.plate()
 
     def read(self, c: int) -> None:

@@ -72,10 +72,10 @@ class Story:
         times = {"at_ms": at_ms, "offset_ms": -AHEAD_MS, "tz_min": 60}
         self.entries.append({"id": record_id, "action": path, "fields": sent, **times})
 
-    def answers(self, path: str, phase: str, answer: str = "fine", **more: str) -> None:
+    def answers(self, path: str, phase: str, answer: str = "done", **more: str) -> None:
         library = self.app.extensions["bench"].library
         fuel = "electric" if path.startswith("/firing") else "any"
-        self.does(path, **{f"answer.{one.slug}": answer for one in library.phase_items(phase, fuel)}, **more)
+        self.does(path, **{f"answer.{one.slug}": answer for one in library.asked_items(phase, fuel)}, **more)
 
     def case(self, name: str) -> dict[str, Any]:
         """How things stand now, by the laptop."""
@@ -151,7 +151,7 @@ def damp(story: Story) -> list[Any]:
     story.does(f"{batch}/load", story.charge, code=CODE, g="7", lid="loose")
     found.append(story.case("filled damp"))
     story.does(f"{charge}/place", firing=story.firing, place="1.2.2")
-    story.answers(f"{fire}/checks/before-lighting", "before-lighting", "stop")
+    story.answers(f"{fire}/checks/before-lighting", "before-lighting", "not-done")
     found.append(story.case("placed damp, checks say stop"))
     for mass in ("57.00", "57.00"):
         story.does(f"{charge}/dry", way="oven", c="110", gross_g=mass, tare_g="50")

@@ -5,6 +5,7 @@ from typing import Any
 
 from bench.reference import load_library
 from bench.workshop import expectation, lineage, next_steps, today, water_told
+from bench.workshop.asked import listed
 from bench.workshop.state import State
 from bench.workshop.things import batches, charges, crucibles, firings, jars, pigments, swatches, waste
 from tests.workshop.builder import moment
@@ -89,7 +90,7 @@ def of_thing(state: State, thing: str) -> dict[str, Any]:
         found["firings"] = lineage.firings_of(tree)
         found["total lost"] = lineage.total_lost_g(tree)
     for phase in PHASES:
-        found[phase] = firings.answers(state, thing, phase), firings.has_stop(state, thing, phase)
+        found[phase] = firings.answers(state, thing, phase), listed(state, LIBRARY, phase, thing)
     return found
 
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from bench.workshop.kinds import KINDS
 from bench.workshop.moments import to_ms, utc_text
 from bench.workshop.records import BENCH, Record
 from bench.workshop.state import State, fold_all
@@ -87,7 +88,7 @@ class Builder:
         self._seq[who] += 1
         raw: dict[str, Any] = {
             "id": identity,
-            "v": 1,
+            "v": KINDS[kind].version,
             "kind": kind,
             "device": who,
             "seq": self._seq[who],
@@ -191,7 +192,9 @@ class Builder:
         spot = {"tier": 1, "row": 1, "column": 1, **more}
         return self.add("placed", {"firing": firing, **spot}, charge, happened=happened)
 
-    def check(self, firing: str, item: str = "Lid", answer: str = "fine", phase: str = "before-lighting") -> Record:
+    def check(
+        self, firing: str, item: str = "light-zone", answer: str = "done", phase: str = "before-lighting"
+    ) -> Record:
         return self.add("check.answered", {"list": phase, "item": item, "answer": answer}, firing)
 
     def lit(self, firing: str, **more: Any) -> Record:

@@ -83,10 +83,10 @@ class Dangers(Builder):
         return firing
 
     def ticked(self, firing: str, phase: str = "before-lighting", fuel: str = "gas", but: tuple[str, ...] = ()) -> None:
-        """Every item of a list answered fine, save those that hold one of the words."""
-        for item in LIBRARY.phase_items(phase, fuel):
-            if not any(word in item.item for word in but):
-                self.check(firing, item.item, "fine", phase)
+        """Every item of a list answered done, save those that hold one of the words."""
+        for item in LIBRARY.asked_items(phase, fuel):
+            if not any(word in item.says for word in but):
+                self.check(firing, item.slug, "done", phase)
 
     def at_light(self, *parts: tuple[str, float], but: tuple[str, ...] = (), **more: Any) -> Found:
         firing = self.loaded(*(parts or BLUE), **more)

@@ -92,7 +92,7 @@ def make(seed: int, nth: int = 0, total: int = 1) -> Record:
     device = rng.choice(("laptop", "phone-kiln"))
     raw: dict[str, Any] = {
         "id": identity,
-        "v": 1,
+        "v": KINDS[kind].version,
         "kind": kind,
         "device": device,
         "seq": nth + 1,

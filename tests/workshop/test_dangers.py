@@ -76,9 +76,9 @@ def opening(c: float, read_c: float | None = None, gloves: bool = True, **plan: 
             bench.ticked(firing, "before-opening")
         else:
             bench.ticked(firing, "before-opening", but=("gloves",))
-            item = next(i for i in LIBRARY.phase_items("before-opening", "gas") if "gloves" in i.item)
-            assert "wet" in item.stop_if
-            bench.check(firing, item.item, "stop", "before-opening")
+            item = next(i for i in LIBRARY.phase_items("before-opening", "gas") if "gloves" in i.says)
+            assert "wet" in item.if_not_done
+            bench.check(firing, item.slug, "not-done", "before-opening")
         if read_c is not None:
             bench.off(firing)
             bench.came_out(firing, charge)
@@ -233,7 +233,7 @@ DANGERS = [
         lambda b: b.at_light(*BLUE),
     ),
     Danger(
-        "no purge before the flame", lambda b: b.at_light(*BLUE, but=("Purge",)), "purge", "block", "L6",
+        "no purge before the flame", lambda b: b.at_light(*BLUE, but=("purged",)), "purge", "block", "L6",
         lambda b: b.at_light(*BLUE),
     ),
     Danger("the flame goes out", alarm("flame", "lost"), "flame-lost", "block", "L6", alarm("flame", "steady")),
@@ -509,7 +509,7 @@ def test_a_recorded_decision_lifts_what_its_rule_lets_it(who: str, why: str, lif
 def test_no_decision_lifts_a_refusal_or_a_block_that_stands_for_good() -> None:
     bench = Dangers()
     firing = bench.loaded(*BLUE, dry=False)
-    bench.ticked(firing, but=("Purge",))
+    bench.ticked(firing, but=("purged",))
     for rule in ("damp-charge", "purge", "checks-before-lighting", "no-emergency-number"):
         bench.add("rule.overridden", {"rule": rule, "step": "light", "who": "Ida", "why": "in a hurry"}, firing)
     assert {"damp-charge", "purge", "checks-before-lighting"} <= set(bench.lighting(firing))
@@ -521,8 +521,7 @@ def test_no_emergency_number_and_a_check_that_says_stop() -> None:
     bench.ticked(firing)
     bench.setting("emergency_number", "")
     assert bench.lighting(firing)["no-emergency-number"].effect == "block"
-    item = LIBRARY.phase_items("before-lighting", "gas")[2]
-    bench.check(firing, item.item, "stop")
+    bench.check(firing, "light-joints", "not-done")
     assert bench.lighting(firing)["check-says-stop"].effect == "block"
 
 

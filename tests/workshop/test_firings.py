@@ -2,9 +2,13 @@
 
 import pytest
 
+from bench.reference import load_library
+from bench.workshop.asked import listed, still_open
 from bench.workshop.things.charges import charge
-from bench.workshop.things.firings import Firing, answers, charges_in, curve, firing, has_stop, occupied
+from bench.workshop.things.firings import Firing, answers, charges_in, curve, firing, occupied
 from tests.workshop.builder import Builder, moment
+
+LIBRARY = load_library()
 
 
 @pytest.fixture
@@ -68,28 +72,34 @@ def test_the_soak_is_the_hottest_held_stretch(b: Builder) -> None:
 # Checks --------------------------------------------------------------------------------------------------------
 
 
-def test_an_answer_other_than_fine_is_not_checked_and_a_newer_one_takes_its_place(b: Builder) -> None:
+def held(b: Builder, thing: str) -> set[str]:
+    """The items that stand answered with not done and keep the key for lighting shut."""
+    found = still_open(listed(b.state, LIBRARY, "before-lighting", thing), "light")
+    return {one.item.slug for one in found if one.answered is not None}
+
+
+def test_an_answer_other_than_done_is_not_checked_and_a_newer_one_takes_its_place(b: Builder) -> None:
     thing = b.firing()
-    b.check(thing, "Hose")
-    stop = b.check(thing, "Regulator", "stop")
-    assert view(b, thing).state == "planned" and has_stop(b.state, thing, "before-lighting")
-    b.check(thing, "Regulator", "fine")
-    assert view(b, thing).state == "checked" and not has_stop(b.state, thing, "before-lighting")
-    assert set(answers(b.state, thing, "before-lighting")) == {"Hose", "Regulator"}
+    b.check(thing, "light-zone")
+    stop = b.check(thing, "light-way-out", "not-done")
+    assert view(b, thing).state == "planned" and held(b, thing) == {"light-way-out"}
+    b.check(thing, "light-way-out", "done")
+    assert view(b, thing).state == "checked" and not held(b, thing)
+    assert set(answers(b.state, thing, "before-lighting")) == {"light-zone", "light-way-out"}
     b.withdraw(b.records[-1])  # a tick taken back blocks again
-    assert has_stop(b.state, thing, "before-lighting")
+    assert held(b, thing) == {"light-way-out"}
     b.withdraw(stop)
-    assert not has_stop(b.state, thing, "before-lighting")
-    b.check(thing, "Purge", "not-done")
+    assert not held(b, thing)
+    b.check(thing, "light-purge", "not-done")
     assert view(b, thing).state == "planned"
 
 
 def test_lit_without_its_checks_it_burns_all_the_same_and_the_stop_stays_to_be_seen(b: Builder) -> None:
     thing = b.firing()
-    b.check(thing, "Regulator", "stop")
+    b.check(thing, "light-way-out", "not-done")
     b.add("lit", {"deviations": ["Regulator"]}, thing)
     found = view(b, thing)
-    assert found.burning and found.deviations == ("Regulator",) and has_stop(b.state, thing, "before-lighting")
+    assert found.burning and found.deviations == ("Regulator",) and held(b, thing)
     b.reading(thing, 400.0)
     assert curve(b.state, thing)  # and recording goes on
 
@@ -209,7 +219,7 @@ def test_one_firing_never_blocks_opening_the_charges_of_another(b: Builder) -> N
     first = b.fired(done)
     second = b.firing()
     b.lit(second)
-    b.check(second, "Lid", "stop")
+    b.check(second, "light-zone", "not-done")
     found = charge(b.state, done)
     assert found is not None and found.state == "cool"
     b.opened(done)

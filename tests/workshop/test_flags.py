@@ -49,7 +49,7 @@ def test_each_rule_that_was_broken(library: Library) -> None:
     make = Builder()
     charge, _vessel = one_charge(make)
     fire = make.firing(make.furnace(lining_rated_c=1050.0), peak_c=1200.0)
-    make.check(fire, "CO alarm", answer="stop")
+    make.check(fire, "light-co-alarm", answer="not-done")
     make.placed(charge, fire)
     make.add("lit", {"deviations": ["No CO alarm was tested."]}, fire)
     make.wait(60)
@@ -58,7 +58,9 @@ def test_each_rule_that_was_broken(library: Library) -> None:
     make.touched(charge, 310.0)
     make.opened(charge)
     of_fire, of_charge = says(make, fire, library), says(make, charge, library)
-    assert "Lit although: No CO alarm was tested." in of_fire and "Answered with stop: CO alarm" in of_fire
+    assert (
+        "Lit although: No CO alarm was tested." in of_fire and "Not done: CO alarm rang when tested just now" in of_fire
+    )
     assert "It read 1104 °C; its lining is rated to 1050 °C." in of_fire
     assert "Its crucible is rated to 1000 °C; the furnace read 1104 °C." in of_fire
     assert "Its crucible is rated to 1000 °C; the furnace read 1104 °C." in of_charge

@@ -15,6 +15,7 @@ from bench.reckoning.rules.judge import (
     faults,
     forms_to_choose,
     judge,
+    may_hold,
     overridden,
     refuse_if_dangerous,
 )
@@ -46,6 +47,7 @@ __all__ = [
     "forms_to_choose",
     "hazard_summary",
     "judge",
+    "may_hold",
     "overridden",
     "refuse_if_dangerous",
 ]

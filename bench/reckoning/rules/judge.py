@@ -165,6 +165,12 @@ def _estimates(scene: Scene) -> list[Scene]:
     return [replace(scene, conditions={**alone, **checked(each)}) for each in ({}, *told)]
 
 
+def may_hold(pattern: str, parts: Sequence[Part], conditions: Mapping[str, object], library: Library) -> bool:
+    """Whether a pattern of the rules holds of these parts while they are weighed; what is not known counts as true."""
+    scene = _scene("weigh", parts, checked(conditions), known(library))
+    return _answer(parse_pattern(pattern), scene).holds is not False
+
+
 def refuse_if_dangerous(parts: Sequence[Part], library: Library, field: str | None = "reagents") -> None:
     """Raises Refusal where a rule refuses these parts already when they are planned: by element, chromate state or
     combination."""

@@ -3,7 +3,8 @@
 import re
 from collections.abc import Iterator
 
-from bench.reference.cautions import HazardCard, Rule
+from bench.reference.applying import applies
+from bench.reference.cautions import ASK, DERIVED, EMERGENCY, REMIND, ChecklistItem, HazardCard, Rule
 from bench.reference.checking.common import cas_holds, in_order, one_of, read_formula
 from bench.reference.dust import NOT_IN_FIGURES, dust_limits
 from bench.reference.labelling import pictograms_for, signal_words_for
@@ -40,11 +41,15 @@ PHASES = (
     "before-weighing",
     "before-loading",
     "before-lighting",
+    "after-lighting",
     "firing",
     "before-opening",
     "after-shutdown",
     "emergency",
 )
+
+HELD_KEYS = ("weigh", "grind", "load", "paint", "light", "open", "close")
+FITTINGS = ("blower", "lid_switch", "cut_out", "rcd")
 
 
 def check_cautions(library: Library) -> Iterator[str]:
@@ -146,19 +151,45 @@ def rule_sound(who: str, rule: Rule, library: Library) -> Iterator[str]:
 
 
 def checklists_sound(library: Library) -> Iterator[str]:
-    """Items are counted 1, 2, 3 … in each phase; each says why, and outside an emergency what stops it."""
+    """Items are counted 1, 2, 3 … in each phase; each holds only keys that there are and can be read in full."""
     for phase in PHASES:
-        items = library.phase_items(phase)
-        if [each.order for each in items] != list(range(1, len(items) + 1)) or not items:
+        orders = [each.order for each in library.checklists if each.phase == phase]
+        if orders != list(range(1, len(orders) + 1)) or not orders:
             yield f"checklist {phase}: its items are not counted from 1 without a gap."
     for each in library.checklists:
-        yield from one_of(f"checklist {each.slug}", "phase", each.phase, PHASES)
-        yield from one_of(f"checklist {each.slug}", "fuel", each.fuel, ("any", "gas", "electric"))
-        yield from one_of(f"checklist {each.slug}", "place", each.place, ("", "first", "last"))
-        if (each.phase != "emergency") != each.asks.endswith(("?", ")")):
-            yield f"checklist {each.slug}: its stop is not put as a question."
-        if not each.why or (not each.stop_if and each.phase != "emergency"):
-            yield f"checklist {each.slug}: it does not say why, or what stops it."
+        yield from _item_sound(each)
+    yield from _earlier_sound(library)
+
+
+def _item_sound(each: ChecklistItem) -> Iterator[str]:
+    who = f"checklist {each.slug}"
+    yield from one_of(who, "phase", each.phase, PHASES)
+    yield from one_of(who, "kind", each.kind, (ASK, REMIND, DERIVED, EMERGENCY))
+    yield from one_of(who, "place", each.place, ("", "first", "last"))
+    yield from one_of(who, "fitting", each.fitting, ("", *FITTINGS))
+    for key in each.holds:
+        yield from one_of(who, "key that it holds", key, HELD_KEYS)
+    try:
+        applies(each.applies_when, {})
+        applies(each.otherwise_when, {})
+    except ValueError as wrong:
+        yield f"{who}: {wrong}"
+    if not each.why or not each.says or (each.kind in (ASK, DERIVED) and not each.if_not_done):
+        yield f"{who}: it does not say why, or what to do where it is not so."
+    if each.kind == ASK and (each.says.endswith("?") or not each.how_known or not each.once_per):
+        yield f"{who}: it is no statement, or does not say how it is known, or how often it is asked."
+    if each.hard_stop and not each.holds:
+        yield f"{who}: a hard stop that holds no key."
+    if bool(each.fitting) != bool(each.without):
+        yield f"{who}: a fitting, and what stands where it is missing, go together."
+
+
+def _earlier_sound(library: Library) -> Iterator[str]:
+    for each in library.earlier_items:
+        for slug in (*each.same, *each.touched):
+            item = library.items_by_slug.get(slug)
+            if item is None or item.kind != ASK:
+                yield f"earlier item {each.slug}: it points at {slug!r}, which is not asked."
 
 
 def advice_sound(library: Library) -> Iterator[str]:

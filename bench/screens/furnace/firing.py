@@ -127,7 +127,7 @@ def show(thing: str) -> Response:
     here = bench()
     state, library = here.state, here.library
     fuel = fuel_of(fire)
-    lists = {phase: checks(state, library, phase, thing, fuel) for phase in PHASES}
+    lists = {phase: checks(state, library, phase, thing) for phase in PHASES}
     findings = gate_light(state, thing, library) if fire.lit_at is None else []
     soak, heading = soaking(state, fire), outlook(fire, NOTE_SAID)
     ahead = soak_ahead(fire, soak)
@@ -157,6 +157,7 @@ def show(thing: str) -> Response:
         alarms=alarms(state, fire, now(), library),
         lists={phase: (PHASES[phase], tally(items), stopped(items)) for phase, items in lists.items()},
         findings=findings,
+        gas_fire=fuel == "gas",
         blocked=bool(stops(findings)),
         advice=planned_advice(fire),
         in_fire=gate_fire(state, thing, library),

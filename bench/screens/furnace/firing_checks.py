@@ -3,19 +3,22 @@
 from flask import Blueprint, Response, abort, request
 
 from bench.screens.furnace.firing import PHASES
-from bench.screens.furnace.firing_view import firing_or_404, fuel_of
+from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.checking import checks, due, read_checks, stopped, tally, turned, unanswered
-from bench.screens.kit.forms import blank, read_form
+from bench.screens.kit.checking import Check, asks, checks, due, lines, read_checks, stopped, tally, turned, unanswered
+from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record, repeated
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record, record_all
+from bench.screens.kit.recording import Entry, record, record_all
 from bench.screens.kit.words import _
-from bench.workshop.gates import gate_light, stops
+from bench.workshop.conditions import CO_EXPIRES
+from bench.workshop.gates import CO_DATE, gate_light, stops
+from bench.workshop.records import BENCH
 
 blueprint = Blueprint("firing_checks", __name__)
 
+MISSED = "did not light"
 FEET = {"before-lighting": "light", "firing": "fire"}
 
 
@@ -26,12 +29,12 @@ def check_list(thing: str, phase: str) -> Response:
     if phase not in PHASES:
         abort(404)
     here = bench()
-    found = turned(checks(here.state, here.library, phase, thing, fuel_of(fire)), thing)
+    found = turned(checks(here.state, here.library, phase, thing), thing)
     form = read_form() if request.method == "POST" else blank()
     if form.posted:
-        entries = read_checks(form, found, phase, thing)
+        entries = [*read_checks(form, found, phase, thing), *_read_date(form)]
         if form.ok and record_all(entries, form=form, say=PHASES[phase]):
-            left = unanswered(checks(here.state, here.library, phase, thing, fuel_of(fire)))
+            left = unanswered(checks(here.state, here.library, phase, thing))
             if left and form.flag("one"):
                 return go("firing_checks.check_list", thing=thing, phase=phase, one=1)
             return go("firing.show", thing=thing)
@@ -43,11 +46,34 @@ def check_list(thing: str, phase: str) -> Response:
         phase=phase,
         title=PHASES[phase],
         found=due(found) if one else found,
+        lines=lines(found),
         one=one,
         said=tally(found),
+        asked=bool(asks(found)),
+        asks_date=_asks_date(found),
         stops=stopped(found),
         foot=cautions(FEET.get(phase, "open"), [], here.library),
     )
+
+
+def _asks_date(found: list[Check]) -> bool:
+    """Whether the date of the CO alarm is asked beside its test: the alarm is needed, and no date is kept yet."""
+    return any(check.slug == CO_DATE for check in found) and not bench().state.setting(CO_EXPIRES)
+
+
+def _read_date(form: Form) -> list[Entry]:
+    told = form.day(CO_EXPIRES)
+    return [] if told is None else [Entry("setting.changed", BENCH, {"name": CO_EXPIRES, "value": told})]
+
+
+@blueprint.post("/firing/<thing>/unlit")
+def unlit(thing: str) -> Response:
+    """Record that the burner did not light: the gas goes off, the purge is asked anew after five minutes."""
+    firing_or_404(thing)
+    form = read_form()
+    if record("noted", thing, {"what": "light", "value": MISSED}, form=form, say=_("It did not light")):
+        return go("firing.show", thing=thing)
+    return page("firing/refused.html", form=form, fire=firing_or_404(thing), findings=[], status=422)
 
 
 @blueprint.post("/firing/<thing>/light")

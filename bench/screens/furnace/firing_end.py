@@ -4,7 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
-from bench.screens.furnace.firing_view import firing_or_404, fuel_of
+from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import checks
@@ -29,8 +29,8 @@ REASONS = (
     ("emergency", _("An emergency")),
 )
 AFTER = "after-shutdown"
-HOUR = "30 and 60 min"
-"""The item of the list that asks to look again, by its words."""
+HOUR = "off-recheck"
+"""The item of the list that asks to look again."""
 HOUR_MIN = 55.0
 
 
@@ -129,16 +129,16 @@ def against_closing(fire: Firing) -> list[Any]:
     found = []
     if fire.off is None:
         found.append(reason("still-lit", _("The fire is not recorded as off."), "fire"))
-    asked = checks(here.state, here.library, AFTER, fire.id, fuel_of(fire))
-    missing = [check.asked.item for check in asked if check.answer != "fine"]
+    asked = checks(here.state, here.library, AFTER, fire.id)
+    missing = [check.says for check in asked if "close" in check.item.holds and not check.asked.good]
     if missing:
-        say = _("The checks after the fire, at 30 and 60 minutes, are not all ticked.")
+        say = _("The checks after the fire, up to 60 minutes, are not all done.")
         found.append(reason("after-checks", say, "fire", because=tuple(missing)))
-    hour = next((check for check in asked if HOUR in check.asked.item and check.answer == "fine"), None)
+    hour = next((check for check in asked if check.slug == HOUR and check.answer == "done"), None)
     if hour is not None and hour.answered is not None and fire.off_at is not None:
         minutes = (hour.answered.when - fire.off_at).total_seconds() / 60
         if minutes < HOUR_MIN:
-            said = _("The look after 30 and 60 min was ticked {n:.0f} min after the fire was off.", n=max(0.0, minutes))
-            say = said + " " + _("Look again when the hour is over, and tick it then.")
+            said = _("The look at 60 min was answered {n:.0f} min after the fire was off.", n=max(0.0, minutes))
+            say = said + " " + _("Look again when the hour is over, and answer then.")
             found.append(reason("looked-early", say, "fire"))
     return found

@@ -28,6 +28,8 @@ PLACES = ("outdoors", "roofed", "indoors", "unknown")
 FLUES = {"yes": True, "no": False, "unknown": None}
 PROBES = ("K", "N", "S", "R", "B", "J", "E", "T", "none")
 CLASSES = ("1", "2", "3", "unknown")
+FITTINGS = ("blower", "lid_switch", "cut_out", "rcd")
+"""The guards that a furnace may lack: asked once here, so that no check asks for what is not there."""
 HOURS = 12
 HOTTEST_C = 2000.0
 
@@ -108,7 +110,8 @@ def read_furnace(form: Form) -> dict[str, Any]:
         "probe_class": form.choice("probe_class", CLASSES, required=False) or "unknown",
         "probe_place": form.text("probe_place", max_len=120),
         "notes": form.text("notes", lines=True),
-    }
+    } | {name: FLUES[form.choice(name, FLUES, required=False) or "unknown"] for name in FITTINGS}
+    data["blower_l_per_s"] = form.number("blower_l_per_s", low=0.1, high=10_000, unit="l/s", required=False)
     return data | _spots(form, ring=layout == "ring")
 
 

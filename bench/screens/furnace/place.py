@@ -14,7 +14,7 @@ from bench.screens.kit.page import code_text, go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.screens.loading.charge import charge_or_404
-from bench.workshop.gates import gate_place, stops
+from bench.workshop.gates import gate_place, last_fire, stops
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import Charge
 from bench.workshop.things.firings import Firing, firing
@@ -93,6 +93,7 @@ def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
         form=form,
         view=view,
         fire=fire,
+        last_fire=last_fire(state, fire),
         fire_name=called(fire.id, state, library),
         name=called(view.id, state, library).name,
         findings=findings,

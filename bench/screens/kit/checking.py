@@ -1,4 +1,4 @@
-"""A checklist as a screen needs it: each item with why, what stops it, where that is said, and the answer that stands.
+"""A checklist as a screen needs it: each item with why, where that is said, and the answer that stands.
 
 For any screen with a list: `checks(…)` gives the items, `ui.checks(form, items)` shows them inside a form, and
 `read_checks(form, items, phase, thing)` gives the records of what was answered.
@@ -6,18 +6,22 @@ For any screen with a list: `checks(…)` gives the items, `ui.checks(form, item
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from hashlib import sha256
 
 from bench.reference import Library
-from bench.reference.cautions import ChecklistItem
+from bench.reference.cautions import ASK, DERIVED, REMIND, ChecklistItem, EarlierItem
 from bench.screens.kit.forms import Form
+from bench.screens.kit.joined import bench
 from bench.screens.kit.recording import Entry
-from bench.screens.kit.words import _
+from bench.screens.kit.words import _, many
+from bench.workshop.asked import MISSING, Asked, listed
 from bench.workshop.records import Record
 from bench.workshop.state import State
-from bench.workshop.things.firings import answers
 
-ANSWERS = ("fine", "stop", "not-done")
+ANSWERS = ("done", "not-done", "does-not-apply")
+EARLIER = {"fine": "done", "stop": "not-done", "not-done": "not-done"}
+"""What the answers of the lists as they were before mean: *fine* was said of a stop that was not there."""
 WHY_MAX = 400
 
 
@@ -25,35 +29,65 @@ WHY_MAX = 400
 class Check:
     """One item of a list, and the newest standing answer to it for the thing at hand, or None."""
 
-    asked: ChecklistItem
+    asked: Asked
     ground: str
-    answered: Record | None
 
     @property
     def slug(self) -> str:
         """The item's own name: its fields are `answer.SLUG` and `answer_why.SLUG`."""
-        return self.asked.slug
+        return self.asked.item.slug
 
     @property
-    def asks_stop(self) -> bool:
-        """Whether its answer says if what would stop it is there; an emergency's steps have no stop."""
-        return bool(self.asked.asks or self.asked.stop_if)
+    def item(self) -> ChecklistItem:
+        return self.asked.item
+
+    @property
+    def says(self) -> str:
+        """The good thing, as it should be."""
+        return self.asked.says
+
+    @property
+    def kind(self) -> str:
+        """ask, remind, derived or missing."""
+        return self.asked.kind
+
+    @property
+    def answered(self) -> Record | None:
+        return self.asked.answered
 
     @property
     def answer(self) -> str | None:
-        """fine, stop, not-done, or None while nobody answered."""
+        """done, not-done, does-not-apply, or None while nobody answered."""
         return self.answered.body.answer if self.answered is not None else None
 
     @property
     def said(self) -> str | None:
-        """What was written beside the answer."""
-        return self.answered.body.why if self.answered is not None else None
+        """The reason that was written beside the answer."""
+        return self.answered.body.reason if self.answered is not None else None
 
 
-def checks(state: State, library: Library, phase: str, thing: str, fuel: str = "any") -> list[Check]:
-    """The items of a phase, in order, with what stands answered for a thing. `fuel` is gas, electric or any."""
-    found = answers(state, thing, phase)
-    return [Check(one, _ground(one, library), found.get(one.item)) for one in library.phase_items(phase, fuel)]
+def checks(state: State, library: Library, phase: str, thing: str, now: datetime | None = None) -> list[Check]:
+    """The items of a phase, in order, with what stands answered for a thing.
+
+    With `now`, what was answered in this sitting for another batch stands for this one too.
+    """
+    return [of_asked(one, library) for one in listed(state, library, phase, thing, now)]
+
+
+def of_asked(one: Asked, library: Library) -> Check:
+    """An item as a screen shows it."""
+    return Check(one, _ground(one.item, library))
+
+
+def asks(found: Iterable[Check]) -> list[Check]:
+    """The items that are answered."""
+    return [check for check in found if check.kind == ASK]
+
+
+def lines(found: Iterable[Check]) -> dict[str, list[Check]]:
+    """The items that are not asked, by what they are: to keep in mind, held by the bench, not for this furnace."""
+    kept = list(found)
+    return {kind: [check for check in kept if check.kind == kind] for kind in (REMIND, DERIVED, MISSING)}
 
 
 def turned(found: Iterable[Check], thing: str) -> list[Check]:
@@ -61,22 +95,22 @@ def turned(found: Iterable[Check], thing: str) -> list[Check]:
 
     The same thing has the same order whenever it is asked. Acts that others wait for or follow keep their places.
     """
-    places = {"first": 0, "": 1, "last": 2}
+    return sorted(found, key=lambda check: _place(check.item, thing))
 
-    def key(check: Check) -> tuple[int, int, str]:
-        place = places[check.asked.place]
-        mixed = sha256(f"{thing} {check.slug}".encode()).hexdigest() if place == 1 else ""
-        return place, check.asked.order if place != 1 else 0, mixed
 
-    return sorted(found, key=key)
+def _place(item: ChecklistItem | EarlierItem, thing: str) -> tuple[int, int, str]:
+    place = {"first": 0, "": 1, "last": 2}[item.place]
+    mixed = sha256(f"{thing} {item.slug}".encode()).hexdigest() if place == 1 else ""
+    return place, item.order if place != 1 else 0, mixed
 
 
 def due(found: Sequence[Check]) -> list[Check]:
-    """The one item to answer now, where one stands on a screen: the first that nobody answered, then one not fine.
+    """The one item to answer now, where one stands on a screen: the first that nobody answered, then one not done.
 
-    All of them where every one is fine.
+    All of them where every one is done.
     """
-    return [*unanswered(found), *(check for check in found if check.answer != "fine")][:1] or list(found)
+    asked = asks(found)
+    return [*unanswered(asked), *stopped(asked)][:1] or asked
 
 
 def _ground(item: ChecklistItem, library: Library) -> str:
@@ -94,33 +128,67 @@ def _ground(item: ChecklistItem, library: Library) -> str:
 def read_checks(form: Form, found: Sequence[Check], phase: str, thing: str | None) -> list[Entry]:
     """The records of the answers that the form brings; items left alone keep the answer that stands.
 
-    `thing` None: the thing that the form's first record makes. Nothing answered at all is refused above the form.
+    `thing` None: the thing that the form's first record makes. Nothing answered at all is refused above the form. A
+    phone may still bring the fields of the lists as they were before: their answers are recorded as they were given.
     """
-    entries = []
-    for check in found:
-        answer = form.choice(f"answer.{check.slug}", ANSWERS, required=False)
-        why = form.text(f"answer_why.{check.slug}", max_len=WHY_MAX)
-        if answer is not None:
-            data = {"list": phase, "item": check.asked.item, "answer": answer, "why": why}
-            entries.append(Entry("check.answered", thing, data))
-        elif why:
-            form.refuse(_("Choose an answer for this one too."), f"answer.{check.slug}")
+    earlier = _read_earlier(form, phase, thing)
+    entries = [*earlier, *read_some(form, found, thing)]
     if not entries:
         form.refuse(_("Nothing is answered yet. Tap an answer for each line."))
     return entries
 
 
+def read_some(form: Form, found: Sequence[Check], thing: str | None) -> list[Entry]:
+    """As `read_checks`, where nothing need be answered."""
+    entries = []
+    for check in asks(found):
+        offered = ANSWERS if check.item.does_not_apply_when else ANSWERS[:2]
+        answer = form.choice(f"answer.{check.slug}", offered, required=False)
+        why = form.text(f"answer_why.{check.slug}", max_len=WHY_MAX)
+        if answer is not None:
+            reason = why or (check.item.does_not_apply_when if answer == "does-not-apply" else None)
+            data = {"list": check.item.phase, "item": check.slug, "answer": answer, "reason": reason}
+            entries.append(Entry("check.answered", thing, data))
+        elif why:
+            form.refuse(_("Choose an answer for this one too."), f"answer.{check.slug}")
+    return entries
+
+
+def _read_earlier(form: Form, phase: str, thing: str | None) -> list[Entry]:
+    """In the order in which they were read then, so that a submit that comes again makes the same records."""
+    entries = []
+    for item in sorted(bench().library.earlier_phase(phase), key=lambda one: _place(one, thing or "")):
+        answer = EARLIER.get(form.typed.get(f"answer.{item.slug}", ""))
+        if answer is not None:
+            why = form.text(f"answer_why.{item.slug}", max_len=WHY_MAX)
+            data = {"list": phase, "item": item.item, "answer": answer, "reason": why}
+            entries.append(Entry("check.answered", thing, data))
+    return entries
+
+
 def unanswered(found: Iterable[Check]) -> list[Check]:
-    """The items that nobody has answered."""
-    return [check for check in found if check.answer is None]
+    """The asked items that nobody has answered."""
+    return [check for check in asks(found) if check.answer is None]
 
 
 def stopped(found: Iterable[Check]) -> list[Check]:
-    """The items that stand answered with *stop*."""
-    return [check for check in found if check.answer == "stop"]
+    """The asked items that stand answered with *not done*."""
+    return [check for check in asks(found) if check.answer == "not-done"]
+
+
+def unfit(found: Iterable[Check]) -> list[Check]:
+    """Those that stand answered with *does not apply*, whose reason is kept."""
+    return [check for check in asks(found) if check.answer == "does-not-apply"]
+
+
+def holding(found: Iterable[Check], key: str) -> list[Check]:
+    """Those that stand answered with *not done* and keep a key shut."""
+    return [check for check in stopped(found) if key in check.item.holds]
 
 
 def tally(found: Sequence[Check]) -> str:
     """How a list stands, in a few words."""
-    fine = sum(check.answer == "fine" for check in found)
-    return _("{n} of {total} fine", n=fine, total=len(found))
+    asked = asks(found)
+    if not asked:
+        return many("one to keep in mind", "{n} to keep in mind", len(found))
+    return _("{n} of {total} done", n=sum(check.asked.good for check in asked), total=len(asked))

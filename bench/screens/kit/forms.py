@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from datetime import date
 
 from flask import request
 
@@ -159,6 +160,17 @@ class Form:
     def reads_date(self, name: str) -> bool:
         """The same for the date beside it."""
         return is_date(self.typed.get(f"{name}_date", ""))
+
+    def day(self, name: str, required: bool = False) -> str | None:
+        """A day as 2030-05-31."""
+        raw = self._raw(name, required, _("Type the date, such as 2030-05-31."))
+        if raw is None:
+            return None
+        try:
+            return date.fromisoformat(raw).isoformat()
+        except ValueError:
+            self.refuse(_("Type the date, such as 2030-05-31."), name)
+            return None
 
     def flag(self, name: str) -> bool:
         """Whether a box is ticked."""

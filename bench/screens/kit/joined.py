@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from typing import Any, cast
 
 from flask import Flask, current_app, g, request
@@ -22,6 +23,10 @@ class Bench:
     now_ms: Callable[[], int]
     zone_min: Callable[[], int]
     _laid: dict[str, tuple[Any, Library]] = field(default_factory=dict, repr=False, compare=False)
+
+    def now(self) -> datetime:
+        """The moment now, as records have it."""
+        return datetime.fromtimestamp(self.now_ms() / 1000, UTC)
 
     @property
     def state(self) -> Any:

@@ -13,6 +13,7 @@ from bench.screens.kit.field_words import field_unit, field_words, kind_words
 from bench.screens.kit.naming import line_name, slug_words
 from bench.screens.kit.page import code_text
 from bench.screens.kit.words import _
+from bench.workshop.answered import item_words
 from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.moments import instant
 from bench.workshop.records import BENCH, Record
@@ -187,6 +188,8 @@ def _text(name: str, value: str, state: State, library: Library) -> str:
             return _("something not known here")
         thing = called(value, state, library)
         return f"{thing.name} {code_text(thing.code)}" if thing.code else thing.name
+    if name == "item":
+        return _cut(item_words(value, library))
     if name in ("code", "codes"):
         return code_text(value)
     if name in SLUGS:

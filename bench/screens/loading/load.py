@@ -6,7 +6,7 @@ from flask import Blueprint, Response, abort, request
 
 from bench.reckoning.rules import Finding, Part
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.checking import Check, checks, due, read_checks, stopped, tally, turned, unanswered
+from bench.screens.kit.checking import Check, checks, due, holding, lines, read_checks, tally, turned, unanswered
 from bench.screens.kit.deciding import Decided, decided
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
@@ -22,8 +22,6 @@ from bench.workshop.parts import source_parts
 blueprint = Blueprint("load", __name__)
 
 PHASE = "before-loading"
-DAMP_ITEM = "before-loading-3"
-"""The item on a steady mass: a stop here keeps the fire from being lit, and the loading goes on."""
 MOST_SHARES = 6
 PACKINGS = (_("alumina powder"), _("sand"), _("charcoal"))
 
@@ -67,12 +65,13 @@ def keep_pigment(thing: str) -> Response:
 
 
 def _list(main: Main) -> list[Check]:
-    return turned(checks(bench().state, bench().library, PHASE, main.id), main.id)
+    here = bench()
+    return turned(checks(here.state, here.library, PHASE, main.id, here.now()), main.id)
 
 
 def _holding(found: list[Check]) -> list[Check]:
     """The stops that keep from loading."""
-    return [check for check in stopped(found) if check.slug != DAMP_ITEM]
+    return holding(found, "load")
 
 
 def _ask(main: Main) -> Response:
@@ -126,8 +125,9 @@ def _stands_against(main: Main, filled: Filled, full: Fit) -> list[Finding]:
     state, library = bench().state, bench().library
     more: dict[str, Any] = {} if full.fraction is None else {"fill_fraction": min(full.fraction, 1.0)}
     found = gate_load(state, filled.vessel.id, filled.sources, filled.lid, library, packing=filled.packing, **more)
-    own = [reason("check-says-stop", _("A check before loading was answered with stop."), "load")]
-    found = (own if _holding(_list(main)) else []) + found
+    not_done = tuple(one.says for one in _holding(_list(main)))
+    said = _("A check before loading was answered with not done.")
+    found = ([reason("check-says-stop", said, "load", because=not_done)] if not_done else []) + found
     if main.closed:
         found.insert(0, reason("batch-closed", _("This batch is closed."), "load"))
     if not full.fits and full.pct is not None:
@@ -144,6 +144,7 @@ def _show_checks(main: Main, form: Form) -> Response:
         form=form,
         main=main,
         found=due(found) if one else found,
+        lines=lines(found),
         one=one,
         said=tally(found),
         foot=cautions("load", _parts(main, None), bench().library),

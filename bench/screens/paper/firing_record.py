@@ -9,10 +9,10 @@ from bench.printing.paper import html
 from bench.reckoning.rules import DEFER
 from bench.screens.drawing import Curve
 from bench.screens.furnace.firing import ENDS, PHASES
-from bench.screens.furnace.firing_view import Inside, drawn, firing_or_404, fuel_of, inside, say_curve, zone_of
+from bench.screens.furnace.firing_view import Inside, drawn, firing_or_404, inside, say_curve, zone_of
 from bench.screens.furnace.load_air import LoadAir, load_air
 from bench.screens.furnace.placing import picture, spots, tiers
-from bench.screens.kit.checking import checks, stopped, tally
+from bench.screens.kit.checking import checks, stopped, tally, unfit
 from bench.screens.kit.field_words import field_words
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import code_text
@@ -200,9 +200,10 @@ def _checked(fire: Firing) -> list[str]:
     state, library = bench().state, bench().library
     said = []
     for phase, words in PHASES.items():
-        items = checks(state, library, phase, fire.id, fuel_of(fire))
+        items = checks(state, library, phase, fire.id)
         said.append(f"{words}: {tally(items)}")
-        said += [_("Stop at: {item}. {why}", item=one.asked.item, why=one.said or "") for one in stopped(items)]
+        said += [_("Not done: {item}. {why}", item=one.says, why=one.said or "") for one in stopped(items)]
+        said += [_("Does not apply: {item}. {why}", item=one.says, why=one.said or "") for one in unfit(items)]
     return [*said, *(_("Lit without: {rule}", rule=rule.replace("-", " ")) for rule in fire.deviations)]
 
 
@@ -210,6 +211,6 @@ def _sources(fire: Firing) -> str:
     """Where the figures and the lists come from, by title."""
     state, library = bench().state, bench().library
     keys = [HEAT_WORK] if fire.readings else []
-    keys += [key for phase in PHASES for one in checks(state, library, phase, fire.id) for key in one.asked.sources]
+    keys += [key for phase in PHASES for one in checks(state, library, phase, fire.id) for key in one.item.sources]
     titles = dict.fromkeys(library.sources[key].title for key in keys if key in library.sources)
     return _("Sources: {titles}.", titles="; ".join(list(titles)[:MOST_SOURCES])) if titles else ""

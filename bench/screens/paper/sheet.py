@@ -9,7 +9,7 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record_all
 from bench.screens.kit.words import _, many
 from bench.screens.paper.sheet_entry import entries_of, read_sheet
-from bench.workshop.sheets import Section, batch_sheet, firing_sheet
+from bench.workshop.sheets import Section, batch_sheet, earlier_rows, firing_sheet
 from bench.workshop.things.batches import batch
 from bench.workshop.things.firings import firing
 
@@ -44,7 +44,8 @@ def keep(what: str, thing: str) -> Response:
     """Keep every filled row as a late record of its own, all or none."""
     name, sections = sections_of(what, thing)
     form = read_form()
-    filled = read_sheet(form, sections)
+    before = [earlier_rows(bench().state, thing, bench().library)] if what == "firing" else []
+    filled = read_sheet(form, [*before, *sections])
     entries = entries_of(filled, bench().state, form)
     if not filled and not form.errors:
         form.refuse(_("Nothing is filled in yet."))

@@ -157,7 +157,8 @@ def _noted(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
 
 
 def _check(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
-    return [_entry(one, {"list": one.row.key, "item": one.row.words, "answer": "fine"})]
+    phase, item = one.row.key.split(" ", 1)
+    return [_entry(one, {"list": phase, "item": item, "answer": "done"})]
 
 
 def _lit(one: Filled, state: State, form: Form, n: int) -> list[Entry]:

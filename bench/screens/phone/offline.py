@@ -100,7 +100,9 @@ def _fewer(readings: list[Any]) -> list[Any]:
 def _told_batch(view: Batch) -> dict[str, Any] | None:
     found = aims(bench().state, bench().library, view)
     within = found[0].within_g if found else 0.0
-    told = snapshot.of_batch(bench().state, view.id, bench().library, {aim.number: aim.name for aim in found}, within)
+    told = snapshot.of_batch(
+        bench().state, view.id, bench().library, {aim.number: aim.name for aim in found}, within, bench().now()
+    )
     return None if told is None else told | {"places": found[0].places if found else 2}
 
 

@@ -5,10 +5,11 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.reference.cautions import Advice
+from bench.screens.kit.dusty import dust, read_dust
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, grams
-from bench.screens.kit.recording import Entry, record, record_all
+from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.screens.powders.powder import FAR, LIQUIDS, against, goes_on, powder_or_404, step_page
 from bench.screens.weighing.grind import ground_words
@@ -34,7 +35,7 @@ def ask_grind(thing: str) -> Response:
 def _show_grind(view: Pigment, form: Form, medium: str) -> Response:
     return step_page(
         "grind", view, form, "grind", against(view, "grind", **_grind_terms(form, medium)),
-        liquids=LIQUIDS, advice=_advice(GRIND_ADVICE),
+        liquids=LIQUIDS, advice=_advice(GRIND_ADVICE), dust=dust(view.id),
     )  # fmt: skip
 
 
@@ -64,8 +65,9 @@ def keep_grind(thing: str) -> Response:
         "sieve_um": form.number("sieve_um", low=1, high=5000, unit="µm", required=False),
         "held_back_g": form.number("held_back_g", high=100_000, unit="g", required=False),
     }
+    dusty = read_dust(form, dust(thing), thing, "grind", medium == "dry")
     goes = form.ok and medium and goes_on(form, against(view, "grind", **_grind_terms(form, medium)))
-    if goes and record("ground", thing, data, form=form, say=ground_words(data)):
+    if goes and record_all([Entry("ground", thing, data), *dusty], form=form, say=ground_words(data)):
         return go("pigment.show", thing=thing)
     return _show_grind(view, form, medium or "")
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response
 
+from bench.screens.kit.dusty import dust, read_dust
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
@@ -43,7 +44,7 @@ def _show(view: Pigment, form: Form, binder: str) -> Response:
     rows = bench().library.advice
     return step_page(
         "swatch", view, form, "swatch", against(view, "swatch", binder=binder or USUAL_BINDER),
-        binders=BINDERS, advice=[rows[slug] for slug in ADVICE if slug in rows],
+        dust=dust(view.id), binders=BINDERS, advice=[rows[slug] for slug in ADVICE if slug in rows],
     )  # fmt: skip
 
 
@@ -60,13 +61,14 @@ def keep(thing: str) -> Response:
         "white_per_pigment": form.number("white_per_pigment", high=1000, required=False),
         "film_um": form.number("film_um", high=5000, unit="µm", required=False),
     }
+    dusty = read_dust(form, dust(thing), thing, "paint", dry=True)
     words, picture = form.text("words", max_len=400), read_photo(form)
     if form.ok and goes_on(form, against(view, "swatch", binder=binder)):
         made = entry_id(form, 0)
         entries = [Entry("swatch.made", None, data), *code_entries(bench().state, form)]
         entries += [Entry("noted", made, {"what": "words", "value": words})] if words else []
         photo = photo_entry(form, made, picture) if picture is not None else None
-        entries += [photo] if photo is not None else []
+        entries += [*([photo] if photo is not None else []), *dusty]
         if form.ok and record_all(entries, form=form, say=_("A swatch is made")):
             return go("swatch.show", thing=made)
     return _show(view, form, binder or "")

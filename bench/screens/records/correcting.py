@@ -29,7 +29,7 @@ THINGS = {
     "charge": "charge", "batch": "batch", "pigment": "pigment", "series": "series", "waste": "waste",
 }  # fmt: skip
 """Fields that name a thing, and the sort of thing that they name."""
-LONG_TEXTS = frozenset({"notes", "words", "contents", "why", "packing"})
+LONG_TEXTS = frozenset({"notes", "words", "contents", "why", "reason", "packing"})
 MOST_ROWS = 60
 LARGEST = 1e9
 

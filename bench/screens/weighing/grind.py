@@ -6,12 +6,13 @@ from flask import Blueprint, Response
 
 from bench.reckoning.rules import Finding
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.dusty import dust, read_dust
 from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
+from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.workshop.gates import gate_batch, stops
 from bench.workshop.parts import batch_parts
@@ -50,12 +51,13 @@ def keep(thing: str) -> Response:
         "minutes": form.number("minutes", low=0.1, high=10_000, unit="min", required=False),
         "streak": form.choice("streak", STREAKS, required=False) or "not-looked",
     }
+    dusty = read_dust(form, dust(thing), thing, "grind", medium == "dry")
     if not form.ok or medium is None:
         return _show(view, form, medium or "")
     if not may_record(form, _stands_against(view, medium, form)):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show(view, form, medium)
-    if record("mixed", thing, data, form=form, say=ground_words(data)):
+    if record_all([Entry("mixed", thing, data), *dusty], form=form, say=ground_words(data)):
         return go("grind.ask", thing=thing) if data["streak"] == "specks" else go("grind.done", thing=thing)
     return _show(view, form, medium)
 
@@ -100,6 +102,7 @@ def _show(view: Batch, form: Form, medium: str) -> Response:
         form=form,
         view=view,
         findings=found,
+        dust=dust(view.id),
         hopeless=bool(hopeless) and not form.typed.get("happened"),
         mixed=state.by_time(view.id, "mixed"),
         burning=[t for t in state.open_things("firing") if state.own(t, "lit") and not state.own(t, "fire.off")],

@@ -7,8 +7,9 @@ from typing import Any
 from flask import Response, make_response, redirect, request
 
 from bench.reckoning.rules import Finding, Part
+from bench.reference.cautions import ASK
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.checking import Check, checks, due, read_checks, stopped, tally, turned, unanswered
+from bench.screens.kit.checking import Check, checks, due, holding, lines, read_checks, tally, turned, unanswered
 from bench.screens.kit.forms import Form, read_form
 from bench.screens.kit.gating import may_record, repeated
 from bench.screens.kit.joined import bench
@@ -25,6 +26,7 @@ from bench.workshop.things.batches import Batch
 from bench.workshop.things.jars import Jar
 
 PHASE = "before-weighing"
+KEY = "weigh"
 DO = ("retype", "back", "scale", "keep")
 NOT_RECORDED = ("retype", "back")
 
@@ -45,21 +47,23 @@ class Way:
 
 def listed(thing: str) -> list[Check]:
     """The checks before weighing, as they stand for a batch, in its own order."""
-    return turned(checks(bench().state, bench().library, PHASE, thing), thing)
+    here = bench()
+    return turned(checks(here.state, here.library, PHASE, thing, here.now()), thing)
 
 
 def asks_checks(view: Batch) -> bool:
     """Whether the list comes first: before the first weighing until it is answered, and while a stop stands."""
     found = listed(view.id)
-    return bool(stopped(found)) or (view.state == "planned" and bool(unanswered(found)))
+    return bool(holding(found, KEY)) or (view.state == "planned" and bool(unanswered(found)))
 
 
 def stands_against(view: Batch) -> list[Finding]:
     """What stands against weighing it, a check that was answered with stop first."""
     found = gate_batch(bench().state, "weigh", view.id, bench().library, dry_handling=True)
-    if stopped(listed(view.id)):
-        said = _("A check before weighing was answered with stop. Mend it, then answer it again.")
-        found = [reason("check-says-stop", said, "weigh"), *found]
+    not_done = tuple(one.says for one in holding(listed(view.id), KEY))
+    if not_done:
+        said = _("A check before weighing was answered with not done. Mend it, then answer it again.")
+        found = [reason("check-says-stop", said, "weigh", because=not_done), *found]
     return found
 
 
@@ -68,11 +72,13 @@ def keep_checks(views: list[Batch], form: Form) -> bool:
     entries: list[Entry] = []
     for view in views:
         entries += read_checks(form, listed(view.id), PHASE, view.id)
+    if entries:
+        form.errors.pop("", None)  # one batch of several may have nothing that was asked
     return form.ok and record_all(entries, form=form, say=_("Checks before weighing"))
 
 
 def show_checks(views: list[Batch], form: Form, action: str) -> Response:
-    found = listed(views[0].id)
+    found = _of_all(views)
     parts = [part for view in views for part in _parts(view)]
     foot = cautions("weigh", parts, bench().library)
     one = form.flag("one") if form.posted else bool(request.args.get("one"))
@@ -80,12 +86,22 @@ def show_checks(views: list[Batch], form: Form, action: str) -> Response:
         "weigh/checks.html",
         form=form,
         found=due(found) if one else found,
+        lines=lines(found),
         one=one,
         said=tally(found),
         views=views,
         action=action,
         foot=foot,
     )
+
+
+def _of_all(views: list[Batch]) -> list[Check]:
+    """The lists of several batches as one: an item that any of them asks is asked, until it is done for all."""
+    found: dict[str, Check] = {}
+    for check in (check for view in views for check in listed(view.id)):
+        if check.slug not in found or (check.kind == ASK and not check.asked.good):
+            found[check.slug] = check
+    return turned(found.values(), views[0].id)
 
 
 def _parts(view: Batch) -> list[Part]:

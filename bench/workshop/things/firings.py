@@ -110,7 +110,7 @@ def _state(state: State, thing: str, draft: Firing, soak: datetime | None) -> Fi
     if draft.lit_at is not None:
         return "soaking" if soak is not None else "lit"
     said = [r.body.answer for r in answers(state, thing, "before-lighting").values()]
-    return "checked" if said and all(answer == "fine" for answer in said) else "planned"
+    return "checked" if said and "not-done" not in said else "planned"
 
 
 def readings_of(state: State, thing: str) -> list[Record]:
@@ -159,11 +159,6 @@ def move_of(record: Record) -> str | None:
 def answers(state: State, thing: str, phase: str) -> dict[str, Record]:
     """The newest standing answer to each item of a checklist for a thing."""
     return {r.body.item: r for r in state.own(thing, "check.answered") if r.body.list == phase}
-
-
-def has_stop(state: State, thing: str, phase: str) -> bool:
-    """Whether an item of the list was answered with *stop* and not answered otherwise since."""
-    return any(r.body.answer == "stop" for r in answers(state, thing, phase).values())
 
 
 def occupied(state: State, firing_id: str) -> dict[tuple[int, int | None, int | None, int | None], str]:

@@ -334,8 +334,8 @@ def test_a_decision_without_a_person_or_a_reason_lifts_nothing(library: Library)
 
 def test_a_wet_glove_stops_the_opening(library: Library) -> None:
     items = library.phase_items("before-opening", "gas")
-    glove = next(each for each in items if "glove" in each.stop_if)
-    assert "wet" in glove.stop_if
+    glove = next(each for each in items if "glove" in each.if_not_done)
+    assert "wet" in glove.if_not_done
     assert [library.sources[key].title for key in glove.sources]
     bare = at("open", open_hot=True, hot_pull_planned=True, protection_checked=False).found(library)
     assert bare["hot-pull-unplanned"].effect == "block"

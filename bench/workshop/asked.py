@@ -1,0 +1,263 @@
+"""Which items of a checklist are asked of a thing, by what is known of its batch, load, furnace and place."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from bench.reckoning.rules import Part, may_hold
+from bench.reckoning.rules.cards import known
+from bench.reference import Library
+from bench.reference.cautions import ASK, ChecklistItem
+from bench.workshop import answered
+from bench.workshop.answered import is_good
+from bench.workshop.parts import batch_parts, charge_parts
+from bench.workshop.records import Record
+from bench.workshop.state import State
+from bench.workshop.things.batches import batch, wets
+from bench.workshop.things.charges import charge, powder_is_damp
+from bench.workshop.things.crucibles import crucible
+from bench.workshop.things.firings import Firing, charges_in, firing
+from bench.workshop.things.pigments import pigment
+
+Known = dict[str, bool | None]
+MISSING = "missing"
+"""What an item is whose fitting the furnace is known to lack."""
+OXIDISER = "strong_oxidiser=true | nitrate=true"
+BURNS = "fuel_material=true"
+CORROSIVE = "h_codes=H314,H318"
+GASSES = "evolves!=none"
+OIL = "drying_oil_used=true"
+RCD_DUE = timedelta(days=30)
+MOST_FIRES = 30
+MOST_SWATCHES = 30
+LOADING = "before-loading"
+OF_SITTING = ("before-weighing", LOADING)
+DUST = ("weigh-mask", "weigh-dust-control")
+"""What is asked wherever dry powder is moved."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """An item as it stands for a thing: what kind it is there, its words with their figures, and the answer."""
+
+    item: ChecklistItem
+    kind: str
+    says: str
+    if_not_done: str
+    answered: Record | None
+
+    @property
+    def good(self) -> bool:
+        """Whether it needs no more attention."""
+        return self.kind != ASK or is_good(self.answered)
+
+
+def listed(state: State, library: Library, phase: str, thing: str, now: datetime | None = None) -> list[Asked]:
+    """The items of a phase for a thing, in order, with what stands answered.
+
+    With `now`, what was answered in this sitting for another batch stands for this one too.
+    """
+    fire = firing(state, thing)
+    told = of_fire(state, fire, library) if fire is not None else of_bench(state, thing, library)
+    found = answered.of_firing(state, thing, library) if fire else answered.answers(state, thing, library)
+    if now is not None and fire is None and phase in OF_SITTING:
+        found = _newest(found, answered.of_sitting(state, thing, library, now))
+    figures = _figures(state, fire) if fire is not None else answered.IN_WORDS
+    items = [one for one in library.checklists if one.phase == phase]
+    rows = [(one, _kind(one, told, fire)) for one in items]
+    dusty = of_dust(state, library, thing, now) if phase == LOADING and fire is None and _is_dry(state, thing) else []
+    return [*dusty, *(_asked(one, kind, figures, found.get(one.slug)) for one, kind in rows if kind)]
+
+
+def of_dust(state: State, library: Library, thing: str, now: datetime | None) -> list[Asked]:
+    """Mask and dust control, where powder that harms for life is moved dry: asked in each sitting in which it is."""
+    if of_bench(state, thing, library)["harmful_dust"] is False:
+        return []
+    found = answered.of_sitting(state, thing, library, now) if now is not None else {}
+    return [_asked(library.items_by_slug[slug], ASK, answered.IN_WORDS, found.get(slug)) for slug in DUST]
+
+
+def _is_dry(state: State, thing: str) -> bool:
+    """Whether what is filled is dry powder; a powder of which nothing is known counts as dry."""
+    mixed = batch(state, thing)
+    if mixed is None:
+        return not powder_is_damp(state, thing)
+    return not mixed.damp or not any(wets(r) for r in state.own(thing, "mixed"))
+
+
+def _newest(own: answered.Answers, others: answered.Answers) -> answered.Answers:
+    both = {slug: max(own[slug], others[slug], key=lambda r: r.order) for slug in own.keys() & others.keys()}
+    return {**own, **others, **both}
+
+
+def _kind(item: ChecklistItem, told: Known, fire: Firing | None) -> str:
+    kind = item.stands_as(told)
+    lacks = fire is not None and fire.furnace is not None and getattr(fire.furnace, item.fitting or "name") is False
+    return MISSING if kind and lacks else kind
+
+
+def _asked(item: ChecklistItem, kind: str, figures: dict[str, str], record: Record | None) -> Asked:
+    says = item.without if kind == MISSING else item.says
+    if kind != item.kind and item.otherwise_says and kind != MISSING:
+        says = item.otherwise_says
+    return Asked(item, kind, says.format_map(figures), item.if_not_done.format_map(figures), record)
+
+
+def still_open(found: list[Asked], key: str) -> list[Asked]:
+    """The asked items that hold a key and do not stand done."""
+    return [one for one in found if key in one.item.holds and not one.good]
+
+
+# of a batch or a powder
+
+
+def of_bench(state: State, thing: str, library: Library) -> Known:
+    """What is known where powder is weighed and filled: the batch or powder, its jars, the furnaces of this bench."""
+    return state.once(("asked-of", thing, id(library)), lambda: _of_bench(state, thing, library))
+
+
+def _of_bench(state: State, thing: str, library: Library) -> Known:
+    parts = parts_of(state, thing)
+    furnaces = [state.slot(one, "furnace.described").body for one in state.open_things("furnace")]
+    fuels = {one.fuel for one in furnaces if one is not None}
+    return {
+        "gas": "gas" in fuels if fuels else None,
+        "electric": "electric" in fuels if fuels else None,
+        "new_jar": bool(_new_jars(state, thing, library)),
+        "harmful_dust": harmful_dust(parts, library),
+        "oxidiser_on_shelf": may_hold(OXIDISER, _shelf(state), {}, library),
+        "oxidiser_in_batch": may_hold(OXIDISER, parts, {}, library) if parts else None,
+        "burns_in_batch": may_hold(BURNS, parts, {}, library) if parts else None,
+        "corrosive_in_batch": may_hold(CORROSIVE, parts, {}, library) if parts else None,
+    }
+
+
+def parts_of(state: State, thing: str) -> list[Part]:
+    """What a batch or a fired powder is made of: a powder by what it was fired into, where that is known."""
+    found = pigment(state, thing)
+    if found is None:
+        return batch_parts(state, thing)
+    parts = [part for one in found.charges for part in charge_parts(state, one)]
+    return [part for part in parts if part.role == "target"] or [part for part in parts if part.role == "line"]
+
+
+def harmful_dust(parts: list[Part], library: Library) -> bool | None:
+    """Whether the dust of any part harms for life, by its card; None where nothing is known of it.
+
+    Where there is no card, or no class was read for it, the worst of its elements counts.
+    """
+    if not parts:
+        return None
+    turned = known(library)
+    worst = [Part(None, c.slug) for one in parts if not _classed(one, library) for c in turned.assumed(one)]
+    return may_hold(library.rules["dust-mask"].pattern, [*parts, *worst], {"dry_handling": True}, library)
+
+
+def _classed(part: Part, library: Library) -> bool:
+    return any(card.classified for card in known(library).cards(part))
+
+
+def _shelf(state: State) -> list[Part]:
+    opened = [state.slot(one, "jar.opened").body for one in state.open_things("jar")]
+    return [Part(one.formula, one.reagent, slug=one.reagent) for one in opened if one is not None]
+
+
+def _new_jars(state: State, thing: str, library: Library) -> list[str]:
+    """The jars of a batch that nothing was weighed from, and whose sheet nobody has read for another batch."""
+    plan = state.slot(thing, "batch.planned").body
+    jars = dict.fromkeys(line.jar for line in plan.lines if line.jar) if plan is not None else {}
+    return [jar for jar in jars if not _known_jar(state, jar, thing, library)]
+
+
+def _known_jar(state: State, jar: str, thing: str, library: Library) -> bool:
+    if any(r.subject != thing for r in state.listed(jar, "weighed").newest_first()[:MOST_FIRES]):
+        return True
+    others = [r.subject for r in state.listed(jar, "batch.planned").newest_first()[:MOST_FIRES] if r.subject != thing]
+    return any(is_good(answered.answers(state, one, library).get("weigh-sheet-read")) for one in others)
+
+
+# of a firing
+
+
+def of_fire(state: State, fire: Firing, library: Library) -> Known:
+    """What is known of a firing: its furnace and place, its cylinder and guards, and what is placed in it."""
+    return state.once(("asked-of", fire.id, id(library)), lambda: _of_fire(state, fire, library))
+
+
+def _of_fire(state: State, fire: Firing, library: Library) -> Known:
+    furnace = fire.furnace
+    place = furnace.place if furnace is not None and furnace.place != "unknown" else None
+    told: Known = {
+        "gas": furnace.fuel == "gas" if furnace is not None else None,
+        "electric": furnace.fuel == "electric" if furnace is not None else None,
+        "indoors": place == "indoors" if place is not None else None,
+        "cylinder_new_or_moved": _cylinder_is_new(state, fire, library),
+        "rcd_test_due": _rcd_is_due(state, fire, library),
+        "drying_oil_used": _oil_since(state, fire, library),
+    }
+    return told | _of_load(state, charges_in(state, fire.id), library)
+
+
+def _of_load(state: State, charges: tuple[str, ...], library: Library) -> Known:
+    """An empty load is not known yet: what may come counts."""
+    views = [view for view in (charge(state, one) for one in charges) if view is not None]
+    if not views:
+        return {}
+    found = [(charge_parts(state, view.id), {"damp": view.damp}) for view in views]
+    return {
+        "gassing_charge": any(may_hold(GASSES, parts, terms, library) for parts, terms in found),
+        "burns_in_charge": any(may_hold(BURNS, parts, {}, library) for parts, _ in found),
+        "hot_pull": any(view.hot_pull for view in views),
+        "damp": any(view.damp for view in views),
+    }
+
+
+def fires_before(state: State, fire: Firing) -> list[Firing]:
+    """The earlier fires of the same furnace that were lit, the newest first."""
+    plans = state.listed(fire.plan.furnace, "firing.planned").newest_first()[:MOST_FIRES]
+    found = [firing(state, one) for one in dict.fromkeys(r.subject for r in plans) if one != fire.id]
+    began = state.made_at(fire.id)
+    return [one for one in found if one is not None and one.lit_at is not None and state.made_at(one.id) < began]
+
+
+def _cylinder_is_new(state: State, fire: Firing, library: Library) -> bool:
+    """Whether a bottle was changed or the furnace moved since its gas line was last looked at; so it is at first."""
+    described = state.slot(fire.plan.furnace, "furnace.described").record
+    for one in fires_before(state, fire):
+        if any(r.body.what == "gas-change" and r.body.value == "new bottle" for r in state.own(one.id, "noted")):
+            return True
+        found = answered.answers(state, one.id, library)
+        if is_good(found.get("light-hose")) and is_good(found.get("light-cylinder")):
+            return described is not None and described.when > found["light-hose"].when
+    return True
+
+
+def _rcd_is_due(state: State, fire: Firing, library: Library) -> bool:
+    planned = state.slot(fire.id, "firing.planned").record
+    tests = [answered.answers(state, one.id, library).get("light-rcd") for one in fires_before(state, fire)]
+    done = [one.when for one in tests if one is not None and one.body.answer == "done"]
+    return planned is None or not done or planned.when - max(done) > RCD_DUE
+
+
+def _oil_since(state: State, fire: Firing, library: Library) -> bool:
+    """Whether something was painted out in a drying oil since the fire was lit."""
+    if fire.lit_at is None:
+        return False
+    made = [state.slot(one, "swatch.made").record for one in state.things("swatch")[-MOST_SWATCHES:]]
+    binders = [Part(None, r.body.binder, role="binder") for r in made if r is not None and r.when >= fire.lit_at]
+    return bool(binders) and may_hold(OIL, binders, {}, library)
+
+
+def _figures(state: State, fire: Firing) -> dict[str, str]:
+    """The figures that the words of an item name, as far as the furnace and its load are known."""
+    furnace: Any = fire.furnace
+    pots = [crucible(state, view.crucible) for view in (charge(state, one) for one in fire.charges) if view is not None]
+    rated = [pot.rated_c for pot in pots if pot is not None and pot.rated_c is not None]
+    rated += [furnace.lining_rated_c] if furnace is not None and furnace.lining_rated_c is not None else []
+    flow = furnace.blower_l_per_s if furnace is not None else None
+    seconds = 4 * furnace.volume_l / flow if flow and furnace.volume_l else None
+    return {
+        "peak": f"{fire.peak_c:.0f} °C",
+        "rating": f"{min(rated):.0f} °C" if rated else answered.IN_WORDS["rating"],
+        "purge": f"{seconds:.0f} s" if seconds else answered.IN_WORDS["purge"],
+    }
