@@ -26,8 +26,8 @@ def line_ask(state: State, line: Line, g: float, library: Library) -> dict[str, 
     """
     told = {"formula": line.formula, "g": g, "assay_pct": line.assay_pct, "fate": line.fate}
     label = _label(state, line)
-    if label is not None and label.hydrate_known:
-        return told
+    if (label is not None and label.hydrate_known) or (label is None and line.assay_pct >= PURE_PCT):
+        return told  # the rest stays, or there is none
     now = jar_assay(state, line.jar, library) if line.jar else None
     if label is None:
         return told | ({"assay_rest": "water"} if now is not None and now.by == "fire" else {})

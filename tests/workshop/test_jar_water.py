@@ -213,3 +213,12 @@ def test_the_water_of_such_a_jar_is_in_the_gas_of_the_load(b: Builder, library: 
     water = SALT_G * (1 - wettest) - SALT_G * wettest / COCL2 * WATER
     assert found.grams["H2O"] == pytest.approx(water / 2, abs=1e-3) and "H2O" in found.bounds
     assert found.grams["HCl"] == pytest.approx(SALT_G / COCL2 * (HY + CL), abs=1e-3)
+
+
+def test_a_plan_that_left_no_rest_stays_as_it_is(b: Builder, library: Library) -> None:
+    jar = b.jar("FeOOH", "goethite", assay_pct=95.0)
+    b.add("jar.assayed", {"before_g": 10.0, "after_g": 8.8, "at_c": 900.0}, jar)
+    line = {"line": 1, "formula": "FeOOH", "target_g": 10.0, "jar": jar}
+    thing = b.batch([line], target_formula="Fe2O3", fired_g=8.7)
+    view = batch(b.state, thing)
+    assert view is not None and theory(b.state, view, library).fired_g == 8.7
