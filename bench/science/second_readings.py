@@ -4,6 +4,7 @@ Nothing here decides: it says what else the pen may have meant, the likelier (fe
 """
 
 from collections.abc import Iterator
+from math import inf
 from typing import Final
 
 from bench.science.weights import WEIGHTS
@@ -18,8 +19,9 @@ def second_readings(text: str) -> list[str]:
     """The other readings of one compound without its leading count, by how little has to be changed."""
     if not text or len(text) > LONGEST or any(char.isspace() for char in text):
         return []
+    least = _least_changes(text)
     found: dict[str, int] = {}
-    for changes, reading in _from(text, 0, 0):
+    for changes, reading in _from(text, 0, 0, least):
         if reading != text:
             found[reading] = min(changes, found.get(reading, changes))
         if len(found) >= MOST_READINGS:
@@ -27,15 +29,24 @@ def second_readings(text: str) -> list[str]:
     return sorted(found, key=lambda reading: (found[reading], reading))
 
 
-def _from(text: str, at: int, changes: int) -> Iterator[tuple[int, str]]:
-    """Every reading of the text from `at` on, with all changes made so far."""
-    if changes > MOST_CHANGES:
+def _least_changes(text: str) -> list[float]:
+    """For each place, the fewest changes from there to the end; infinite where nothing leads there."""
+    least: list[float] = [inf] * len(text) + [0]
+    for at in reversed(range(len(text))):
+        ways = (cost + least[at + taken] for taken, _written, cost in _next(text, at))
+        least[at] = min(ways, default=inf)
+    return least
+
+
+def _from(text: str, at: int, changes: int, least: list[float]) -> Iterator[tuple[int, str]]:
+    """Every reading of the text from `at` on, with all changes made so far; no way is tried that leads nowhere."""
+    if changes + least[at] > MOST_CHANGES:
         return
     if at == len(text):
         yield changes, ""
         return
     for taken, written, cost in _next(text, at):
-        for whole, rest in _from(text, at + taken, changes + cost):
+        for whole, rest in _from(text, at + taken, changes + cost, least):
             yield whole, written + rest
 
 

@@ -12,6 +12,7 @@ from bench.reckoning.questions import ask_all, ask_assay, ask_formula, ask_reage
 from bench.reckoning.slips import formulas_of, refuse_slip, slip_in
 from bench.reckoning.water_slips import counted_before
 from bench.reference.library import Library
+from bench.science import second_readings as second_readings_module
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.science.second_readings import second_readings
@@ -93,6 +94,21 @@ def test_a_second_reading_changes_case_zero_and_l_and_nothing_else() -> None:
     assert "Fe2O3" in second_readings("Fe203")
     assert "NaCl" in second_readings("NaC1")
     assert second_readings("Fe0.5O") == []
+
+
+@pytest.mark.parametrize("text", ["CO" * 29 + "J", "co" * 30, "0" * 60, "CI1" * 20, "(" * 60, "COSNIPBHF" * 6])
+def test_a_long_text_is_given_up_soon(text: str, library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is tried stays in proportion to the text: no way is gone that leads nowhere."""
+    tried = []
+
+    def counted(typed: str, at: int) -> Any:
+        tried.append(at)
+        return steps(typed, at)
+
+    steps = second_readings_module._next
+    monkeypatch.setattr(second_readings_module, "_next", counted)
+    second_readings(text)
+    assert len(tried) < 410 * len(text)
 
 
 @pytest.mark.parametrize(("text", "holds"), [("Fe3O4", True), ("CaCo3", False), ("CoC2O4", True), ("Fe203", False)])

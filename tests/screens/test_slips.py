@@ -61,6 +61,18 @@ def test_an_assay_below_one_is_asked_about(app: Flask, send: Any) -> None:
     assert "Is it 99.5 %?" in said(answer)
 
 
+def test_a_jars_assay_below_one_is_asked_about(send: Any) -> None:
+    answer = send("/shelf/new", reagent="cobalt-ii-oxide", formula="", water="CoO", assay_pct="0.98")
+    assert answer.status_code == 422 and "Is it 98 %?" in said(answer)
+
+
+def test_a_row_of_ones_own_is_asked_about_and_then_never_again(app: Flask, send: Any) -> None:
+    row = {"name": "Rock salt", "ground": "from a neighbour"}
+    answer = send("/known/own/reagent", {**row, "formula": "NaCI"})
+    assert answer.status_code == 422 and "Is it NaCl?" in said(answer)
+    assert send("/known/own/reagent", {**row, "formula": "Na1C1I1"}).status_code == 303
+
+
 def test_the_shelf_asks_and_leads_to_the_other_reading(client: FlaskClient) -> None:
     page = client.get("/shelf/new", query_string={"reagent": "NaCI"})
     assert "Is it NaCl?" in said(page)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from bench.reckoning.name_slips import pair_of
-from bench.reckoning.questions import ask_formula
+from bench.reckoning.questions import ask_assay, ask_formula
 from bench.reckoning.rules import Finding, Part, judge
 from bench.reckoning.rules.judge import FORM_RULE, LEAST_TELLING
 from bench.reckoning.wide_assay import Wide, wide_assay, wide_assay_of
@@ -170,6 +170,9 @@ def jar_data(form: Form, label: Label) -> dict[str, Any]:
         "net_g": form.number("net_g", low=0.01, high=100_000, unit="g", required=False),
         "price": form.number("price", low=0, high=1_000_000, required=False),
     }
+    if pct is not None:
+        with form.beside("assay_pct"):
+            ask_assay(pct)
     if water == UNKNOWN and (pct is None or counted == BY_FORMULA):
         return data | _wide_data(form, label, pct, sd)
     formula = label.formula if water in (None, UNKNOWN) else water
