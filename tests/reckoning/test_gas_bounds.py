@@ -103,18 +103,21 @@ def test_a_chosen_gas_is_no_alternative_to_itself(answer: Answer) -> None:
 
 
 def test_no_gas_of_any_card_is_missing(answer: Answer, library: Library) -> None:
-    """For every reagent whose card lists a gas, that gas is there, as certain, as a bound or as an alternative."""
+    """For every reagent whose card lists a harmful gas, the most of it is no less than the card's figure, which was
+    worked out by itself and rounds to three places."""
     looked_at = 0
     for row in library.reagents.values():
         card = library.hazards.get(row.hazard_id)
-        listed = {each.gas for each in card.gas_yields if each.g_per_g > 0 and not each.form} if card else set()
+        yields = [each for each in card.gas_yields if each.g_per_g > 0 and not each.form] if card else []
+        listed = {each.gas: each.g_per_g for each in yields if each.gas not in ("H2O", "O2", "CO2", "acetone")}
         if not listed or card is None or card.flag == "refuse":
             continue
         found = gas(answer, (row.formula, 1))
-        named = {*by_gas(found), *by_gas(found, "alternatives")}
-        assert found["evolved"] and listed - {"acetone", "O2"} <= named, row.slug
-        looked_at += 1
-    assert looked_at > 50
+        most = {each["gas"]: each["up_to_g"] for each in (*found["alternatives"], *found["evolved"])}
+        for each, g_per_g in listed.items():
+            assert most[each] >= 0.985 * g_per_g, (row.slug, each)
+            looked_at += 1
+    assert looked_at > 25
 
 
 def test_what_lies_around_is_one_of_the_known_words(refused: Callable[..., tuple[str, str | None]]) -> None:
