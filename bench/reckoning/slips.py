@@ -143,7 +143,7 @@ def _compounds(text: str, known: frozenset[str]) -> tuple[str, ...]:
     capitals = not any(char.islower() for char in text)
     unsound = typed is None or not balances(text, typed.counts)
     metal = capitals and text.isalpha() and len(text) == 2
-    readings = second_readings(text)
+    readings = [other for other in second_readings(text) if typed is None or _keeps_small_letters(text, other)]
     found = [
         other
         for other in readings
@@ -154,6 +154,14 @@ def _compounds(text: str, known: frozenset[str]) -> tuple[str, ...]:
     if any(other in known for other in found):
         found = [other for other in found if other in known]
     return tuple(sorted(found, key=_unlikely)[:MOST_NAMED])
+
+
+def _keeps_small_letters(text: str, other: str) -> bool:
+    """Whether no small letter that was typed becomes a capital, but for Co3 that is meant for a carbonate: a finger
+    that held the shift key too long or not at all is likely, one that let it go for a single letter is not.
+    """
+    raised = [at for at, (old, new) in enumerate(zip(text, other, strict=True)) if old.islower() and new.isupper()]
+    return all(text[at - 1 : at + 2] == "Co3" for at in raised)
 
 
 def _may_be(other: str, typed: Formula | None, known: frozenset[str], doubtful: bool, metal: bool) -> bool:

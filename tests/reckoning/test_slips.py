@@ -35,6 +35,7 @@ MEANT = {
     **{"CaCo3": "CaCO3", "MnCo3": "MnCO3", "Na2Co3": "Na2CO3", "SrCo3": "SrCO3", "CoCo3": "CoCO3", "Caco3": "CaCO3"},
 }
 SOUND = ["K3PO4", "(NH4)2CO3", "KHSO4", "YPO4", "YBO3", "KSCN", "Bi12SiO20", "Ca10(PO4)6(OH)2", "C10H20O", "CuCN"]
+SOUND += ["Ni5Au8", "SiYb", "Sn3As", "TiEuSn0.31Cl1.30", "CeSi17Na12", "Cs6DyFe3Na3K4", "InSb", "CuSn"]
 SOUND += ["C1U1O1", "P1B3O4", "Ca1Co3", "Fe203.0", "Co0.8Zn0.2Al2O4", "Li2SnO3", "CuCO3", "YBa2Cu3O7", "KI", "CH3COOH"]
 REFUSED = ["PB3O4", "PBO", "PBCO3", "2PBCO3*PB(OH)2", "CDS", "HGO"]
 
