@@ -115,6 +115,17 @@ def test_the_oxygen_of_the_furnace_reaches_the_answer(answer: Answer) -> None:
     assert any("in 5 % oxygen at 1000 °C" in each["say"] for each in gas["working"])
 
 
+def test_the_oxygen_of_a_flame_that_was_worked_out(answer: Answer, refused: Refused) -> None:
+    """C3H8 and 5/0.8 O2 with 3.76 N2 each leave 1.25 O2 in 7 + 23.5 + 1.25 mol: 3.94 %."""
+    mortar = [{"formula": "CuO", "g": 10}, {"formula": "SiO2", "g": 0.1}]
+    asked = {"weighed": mortar, "target": "CuSiO3", "c": 1000}
+    found = answer("balance", **asked, phi=0.8)
+    assert found["left_over"][0]["oxide"] == "Cu2O"
+    assert any("in 3.9" in each["say"] and "% oxygen" in each["say"] for each in found["working"])
+    assert refused("balance", **asked, phi=0.999)[1] == "phi"
+    assert refused("balance", **asked, phi=0.8, o2_pct=5)[1] == "phi"
+
+
 def test_weighing_error_reaches_the_ratio(answer: Answer) -> None:
     mortar = weighed(CoO=1.0, Al2O3=2.0)
     found = answer("balance", weighed=mortar, target="CoAl2O4", balance_d_g=0.01)

@@ -12,6 +12,7 @@ from bench.reckoning.substances import target
 from bench.reckoning.water import ends, ranges, said
 from bench.reckoning.working import Step, step
 from bench.reference.surroundings import AIR_O2_PCT
+from bench.science.atmosphere import flame
 from bench.science.batch import Source, formed_mol, missing, rows_of
 from bench.science.charge import Outcome, grams, outcome, supplied
 from bench.science.formulas import Formula, pretty
@@ -41,7 +42,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "weighed",
     )
     c = ask.number("c", low=0, high=3000, default=None)
-    o2_pct = ask.number("o2_pct", low=LEAST_O2_PCT, high=100, default=AIR_O2_PCT)
+    o2_pct = _oxygen(ask, c)
     balance_d_g = ask.number("balance_d_g", above=0, high=100, default=None)
     lines = [each.line(g) for each, g in zip(ingredients, weighed_g, strict=True)]
     brought = supplied(lines)
@@ -98,6 +99,19 @@ def _refuse_missing(wanted: Formula, ingredients: Sequence[Ingredient], brought:
         raise Refusal(f"{wanted.text} holds nothing that a reagent must bring.", "target")
     if not any(brought.values()):
         raise Refusal("Nothing that reacts has been weighed yet.", "weighed")
+
+
+def _oxygen(ask: Ask, c: float | None) -> float:
+    """The oxygen over the charge, in per cent: as given, or what the mixture of a propane flame leaves; else air's."""
+    phi = ask.number("phi", above=0, high=1, default=None)
+    if phi is None:
+        return float(ask.number("o2_pct", low=LEAST_O2_PCT, high=100, default=AIR_O2_PCT))
+    if ask.has("o2_pct") or c is None:
+        raise Refusal("Give phi with c, the temperature, and without o2_pct.", "phi")
+    left = flame(c, phi).o2_pct
+    if left < LEAST_O2_PCT:
+        raise Refusal(f"Such a flame leaves {left:.2g} % oxygen: ask atmosphere whether it reduces.", "phi")
+    return float(f"{left:.3g}")
 
 
 def _standing(
@@ -184,6 +198,7 @@ KIND = Kind(
         Field("target", "formula", "The phase that was meant, by formula or slug."),
         Field("c", "°C", "The temperature, for the oxide that stands in air there.", False, None),
         Field("o2_pct", "%", "Oxygen in the furnace's gas: air 21, a gas furnace about 5.", False, 21),
+        Field("phi", "ratio", "In place of o2_pct: fuel over what the air can burn, of a lean propane flame.", False),
         Field("balance_d_g", "g", "The balance's readability: its last digit.", False, None),
         Field("choices", "object", "chlorine HCl or Cl2, nitrogen NO2 or N2, sulfur SO2 or SO3.", False, None),
     ),
