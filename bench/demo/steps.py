@@ -1,7 +1,7 @@
 """The steps of the demo's batches, each told as the maker takes it: planned, weighed, filled, fired, opened, judged."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import exp
 from typing import Any
 
@@ -42,17 +42,18 @@ class Result:
 
 @dataclass
 class Maker:
-    """Tells the steps of a workshop's work."""
+    """Tells the steps of a workshop's work. `found` is the formula of each jar whose label turned out wrong."""
 
     teller: Teller
     shop: Workshop
+    found: dict[str, str] = field(default_factory=dict)
 
     def plan(self, at: float, name: str, lines: Sequence[Line], aim: Mapping[str, Any], **more: Any) -> str:
         """A batch from a target. Soda stays in the product; all else reacts."""
         rows = [
             {
                 "line": n,
-                "formula": JARS[jar][1],
+                "formula": self.found.get(jar, JARS[jar][1]),
                 "target_g": g,
                 "jar": self.shop.jars[jar],
                 "name": JARS[jar][2],

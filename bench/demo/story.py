@@ -6,7 +6,7 @@ Everything here is made up. Minutes are counted from now; the past has a minus s
 
 from typing import Any
 
-from bench.demo.setup import Workshop, element, label, set_up
+from bench.demo.setup import element, label, set_up
 from bench.demo.steps import Filled, Maker, Result, climb, hold
 from bench.demo.teller import DAY_MIN, Teller
 from bench.workshop.moments import utc_text
@@ -37,6 +37,8 @@ TAN: dict[str, Any] = {
 BLUE_LINES = (("chalk", 4.03), ("copper", 4.46), ("quartz", 9.64), ("soda", 0.30))
 TRIAL_LINES = (("zinc", 6.08), ("yellow", 4.50), ("titania", 2.00))
 TAN_LINES = (("zinc", 5.08), ("red", 10.24))
+HYDRATE = "Fe2O3*2H2O"
+"""What the fire-assay finds in the jar of yellow iron oxide."""
 HALF_WEIGHED_LINES = (("chalk", 8.07), ("copper", 8.91), ("quartz", 19.27), ("soda", 0.90))
 
 SERIES = {
@@ -63,7 +65,7 @@ def tell(teller: Teller) -> None:
     shop = set_up(teller, -14 * DAY_MIN)
     maker = Maker(teller, shop)
     _trials(maker, -12 * DAY_MIN)
-    _assay(teller, shop, -9 * DAY_MIN)
+    _assay(maker, -9 * DAY_MIN)
     _aged_element(maker, _series(maker, -8 * DAY_MIN), -6 * DAY_MIN)
     new = element(teller, -4 * DAY_MIN, "New element")
     _half_weighed(maker)
@@ -99,15 +101,16 @@ def _trials(maker: Maker, at: float) -> None:
     maker.judge(out + 60, maker.open(out + 45, firing, filled[1], 0.934, pale), 10.1, pale)
 
 
-def _assay(teller: Teller, shop: Workshop, at: float) -> None:
+def _assay(maker: Maker, at: float) -> None:
     """Two samples of the yellow iron oxide, fired: more water leaves than its label allows, and the label is mended."""
-    jar = shop.jars["yellow"]
+    teller, jar = maker.teller, maker.shop.jars["yellow"]
+    maker.found["yellow"] = HYDRATE
     for n, (before, after) in enumerate(((10.00, 8.16), (10.02, 8.17))):
         data = {"before_g": before, "after_g": after, "at_c": 900}
         teller.tell(at + 90 * n, "jar.assayed", jar, data, device="demo-phone")
-    told = label("yellow") | {"formula": "Fe2O3*2H2O", "assay_pct": 100.0}
+    told = label("yellow") | {"formula": HYDRATE, "assay_pct": 100.0}
     teller.tell(at + 100, "jar.opened", jar, told, corrects=(jar,))
-    teller.tell(at + 130, "crucible.seen", shop.pots[6], {"condition": "clean"})
+    teller.tell(at + 130, "crucible.seen", maker.shop.pots[6], {"condition": "clean"})
 
 
 def _series(maker: Maker, at: float) -> dict[float, Filled]:

@@ -17,7 +17,9 @@ def more(bench: Bench) -> None:
     write("rescaled", batch, {"product_factor": 1.1, "targets_g": [8.88, 9.8, 21.2, 0.99]})
     write("crucible.seen", pot, {"condition": "cracked"})
     write(
-        "check.answered", firing, {"list": "before-opening", "item": "Look first", "answer": "not-done", "why": "dark"}
+        "check.answered",
+        firing,
+        {"list": "before-opening", "item": "Look first", "answer": "not-done", "reason": "dark"},
     )
     write("rule.overridden", charge, {"rule": "hot-pull", "step": "open", "who": "me", "why": "a test pull"})
     for rule in list(bench.library.rules)[:3]:

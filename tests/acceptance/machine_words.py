@@ -25,6 +25,7 @@ def machine_words(library: Library) -> frozenset[str]:
     found: set[str] = set(KINDS) | set(CONDITIONS)
     for rows in vars(library).values():
         found |= {key for key in rows if isinstance(key, str)} if isinstance(rows, dict) else set()
+    found |= {one.slug for one in library.checklists}
     for kind in KINDS.values():
         found |= set(_of(kind.data))
     return frozenset(word for word in found if JOINED.fullmatch(word)) - ENGLISH

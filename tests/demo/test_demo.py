@@ -71,6 +71,11 @@ def test_a_fire_assay_found_the_hydrate_that_the_label_did_not_say(app: Flask) -
     # 159.687 g of Fe2O3 from 195.717 g of Fe2O3·2H2O; the label's FeOOH would leave 89.9 %.
     for record in state.own(fired, "jar.assayed"):
         assert record.body.after_g / record.body.before_g == pytest.approx(159.687 / 195.717, abs=0.002)
+    counted = [
+        [line.formula for line in state.slot(b, "batch.planned").body.lines if line.jar == fired]
+        for b in state.things("batch")
+    ]
+    assert [one for row in counted for one in row] == ["FeOOH", *["Fe2O3*2H2O"] * 4]
     assert assay is not None and assay.assay_pct == pytest.approx(100, abs=0.3)
 
 

@@ -21,8 +21,10 @@ from bench.workshop.schema import is_ulid
 from bench.workshop.state import State
 
 Facts = list[tuple[str, str]]
-HIDDEN = frozenset({"thing", "of", "photo", "sha256"})
-"""What says nothing to a person: the thing whose page it is, and the marks of a stored picture."""
+HIDDEN = frozenset({"thing", "of", "photo", "sha256", "slug"})
+"""What says nothing to a person: the thing whose page it is, the marks of a stored picture, the key of a row."""
+NOTED = {"co": _("CO"), "gas-change": _("gas bottle"), "burner-change": _("burner")}
+"""What was noted, where that is more than the word itself."""
 UNSAID = frozenset({"line"})
 """What says nothing inside a list: the number of a line."""
 SLUGS = ("reagent", "target", "ware")
@@ -131,11 +133,29 @@ def facts_of(record: Record, state: State, library: Library) -> Facts:
         return [(name, _cut(json.dumps(value, ensure_ascii=False))) for name, value in record.data.items()]
     found: Facts = []
     for name, value in record.data.items():
-        if value is None or name in HIDDEN or value == []:
+        if value is None or name in HIDDEN or value == [] or _says_nothing_more(name, record):
             continue
-        text = _line(record, state, library) if name == "line" else value_text(name, value, state, library)
-        found.append((field_words(name), text))
+        found.append((field_words(name), _value(name, value, record, state, library)))
     return found
+
+
+def _says_nothing_more(name: str, record: Record) -> bool:
+    """Whether a field only says again what another one of its record does: a reading in °C as read, a note in words."""
+    if record.kind == "reading":
+        return name in ("raw", "raw_unit") and record.data.get("raw_unit", "C") == "C"
+    return record.kind == "noted" and name == "what" and record.data["what"] == "words"
+
+
+def _value(name: str, value: Any, record: Record, state: State, library: Library) -> str:
+    if name == "line":
+        return _line(record, state, library)
+    if name.endswith("_at") and isinstance(value, str):
+        return instant(value).astimezone(timezone(timedelta(minutes=record.tz_min))).strftime("%Y-%m-%d %H:%M")
+    return (
+        NOTED.get(value, value_text(name, value, state, library))
+        if name == "what"
+        else value_text(name, value, state, library)
+    )
 
 
 def _line(record: Record, state: State, library: Library) -> str:
