@@ -1,10 +1,11 @@
 // What a code stands for as far as this phone knows, and where it leads by what is due now: at a furnace in or
 // out, at a weighing the jar's own line, at a loading the crucible to fill; else the thing's own page.
 
+import { dashed } from "./codes.js";
 import { burns, isDamp, lineToWeigh, nextStep } from "./gates.js";
 import { fact } from "./outbox_store.js";
 import { since } from "./since.js";
-import { comingOut, goingIn, plain } from "./stops.js";
+import { comingOut, goingIn, isOther, plain } from "./stops.js";
 import { fitting, loading, weighing } from "./ways.js";
 
 /** The thing of a code: its name and page as told, the charge that is in a crucible now, and how all things stand. */
@@ -57,8 +58,8 @@ export function waysNow({ path, held, told, things }) {
 export function otherThan({ code, name, path, held, things }, page) {
   const [, sort, id, step] = page.match(/^\/(firing|batch)\/(\w{26})\/(in|out|load)\b/) ?? [];
   if (!sort || (!held && !path)) return null;
-  const values = { code: `${code.slice(0, 5)}-${code[5]}`, name };
-  if (!held && !path.startsWith("/crucible/")) return ["no-crucible", values];
+  const values = { code: dashed(code), name };
+  if (!held && isOther(path)) return ["no-crucible", values];
   if (step === "load") return held ? ["full", values] : null;
   if (!held) return ["empty", values];
   const [found] = step === "in" ? goingIn(held, id) : comingOut(held, id);

@@ -14,11 +14,12 @@ export function release() {
   for (const old of document.querySelectorAll("[data-held]")) old.remove();
 }
 
-/** Says at the key why a form is held; `already` names the key by which it is recorded all the same. */
-export function hold(form, reasons, already, submitter = null) {
+/** Says at the key why a form is held; `already` are the words of the key by which it is recorded all the same. */
+export function hold(form, { against, already, held }, submitter = null) {
   release();
-  const list = make("ul", {}, ...reasons.map((text) => make("li", { text })));
-  const box = make("section", { look: "held", role: "alert", "data-held": "" }, make("b", { text: say("against") }), list);
+  const list = make("ul", {}, ...against.map((text) => make("li", { text })));
+  const head = make("b", { text: held ?? say("against") });
+  const box = make("section", { look: "held", role: "alert", "data-held": "" }, head, list);
   if (already) {
     const key = make("button", { look: "plain", type: "button", text: already });
     key.addEventListener("click", () => sendAsDone(form, submitter));
@@ -26,6 +27,9 @@ export function hold(form, reasons, already, submitter = null) {
   }
   document.querySelector(".actionbar").prepend(box);
 }
+
+/** Says something at the key that holds nothing. */
+export const remark = (text) => document.querySelector(".actionbar").prepend(make("section", { look: "held", "data-held": "" }, make("p", { text })));
 
 function sendAsDone(form, submitter) {
   release();
@@ -53,13 +57,13 @@ export async function reasonsFor(form, fields = typed(form)) {
   const found = stopsOf(would, things, codes ?? {});
   if (!found.length) return null;
   const already = found.some(([name]) => FIRM.includes(name)) ? "" : say(DONE[would.kind] ?? "already");
-  return { reasons: found.map(([name, values]) => say(name, values)), already };
+  return { against: found.map(([name, values]) => say(name, values)), already };
 }
 
 async function judge(form) {
   if (!form?.matches("form[data-records]")) return;
   const found = await reasonsFor(form);
-  if (found) hold(form, found.reasons, found.already);
+  if (found) hold(form, found);
   else release();
 }
 

@@ -132,10 +132,7 @@ function refusedElsewhere(id) {
 }
 
 /** The laptop's own reasons at the key, and the key by which it is recorded all the same. */
-async function showHeld(form, { against, already }, submitter) {
-  const { hold } = await import("./hold.js");
-  hold(form, against, already, submitter);
-}
+const showHeld = async (form, held, submitter) => (await import("./hold.js")).hold(form, held, submitter);
 
 /** Whether a form waits for a second key: this phone knows what stands against it, and the laptop is not there to judge. */
 async function isHeld(form, submitter) {
@@ -145,7 +142,7 @@ async function isHeld(form, submitter) {
     const { hold, reasonsFor } = await import("./hold.js");
     const found = await reasonsFor(form, fieldsOf(form, submitter));
     if (!found || (state.reach !== "away" && (await (await import("./reach.js")).inReach()))) return false;
-    hold(form, found.reasons, found.already, submitter);
+    hold(form, found, submitter);
     return true;
   } catch {
     // What was done is kept whatever else cannot be said.

@@ -23,5 +23,5 @@ export async function mend() {
     else if (typed && typeof typed[0] === "string") field.value = typed[0];
   }
   complain(form, entry.refused ?? "", entry.errors);
-  if (entry.against?.length) (await import("./hold.js")).hold(form, entry.against, entry.already);
+  if (entry.against?.length) (await import("./hold.js")).hold(form, entry);
 }

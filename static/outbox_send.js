@@ -5,6 +5,8 @@ import { all, fact, keep, mark, note, remove } from "./outbox_store.js";
 const HELLO_MS = 4000;
 const SEND_MS = 15000;
 const SLOWEST_MS = 15000;
+const MOST_SENT = 300;
+const THING = /\b[0-7][0-9A-HJKMNP-TV-Z]{25}\b/g;
 
 export const state = { reach: "unknown", entries: [], broken: false };
 const watchers = new Set();
@@ -87,6 +89,15 @@ const results = new Map();
 /** What the laptop said of an entry on this page's watch; undefined while it has said nothing. */
 export const resultOf = (id) => results.get(id);
 
+/** Remembers what a record that has arrived was about: a page that was stored before says nothing new of it. */
+async function noteSent({ action, fields }) {
+  const words = [action, ...fields.map(([, value]) => value)].join(" ");
+  const at = Date.now() + ((await offset()) ?? 0);
+  const ids = words.match(THING) ?? [];
+  const before = Object.entries((await fact("sent")) ?? {}).slice(-MOST_SENT);
+  await note("sent", Object.fromEntries([...before, ...ids.map((id) => [id, at])]));
+}
+
 /** The entry by which another one that waits was taken back, if it was. */
 async function takenBack(id) {
   const named = ({ fields }) => fields.some(([name, value]) => name === "ids" && value === id);
@@ -112,6 +123,7 @@ async function one(entry, token) {
   }
   if (ok && said?.status) {
     await remove(entry.n);
+    await noteSent(entry);
     return true;
   }
   const undo = said?.status === "refused" && (await takenBack(entry.id));
@@ -121,7 +133,7 @@ async function one(entry, token) {
     return true;
   }
   if (status >= 400 && status < 500 && ["refused", "conflict"].includes(said?.status)) {
-    await keep({ ...entry, refused: said.say, errors: said.errors ?? {}, against: said.against, already: said.already });
+    await keep({ ...entry, refused: said.say, errors: said.errors ?? {}, against: said.against, already: said.already, held: said.held });
     return true;
   }
   entry.tries = (entry.tries ?? 0) + 1;

@@ -1,10 +1,11 @@
 // What stands against what a form would record, by what this phone knows: names of sentences, and what stands in them.
 // A fact is never refused: each of these only holds the key until it is said that it was done already.
 
+import { dashed } from "./codes.js";
 import { against, burns, isDamp } from "./gates.js";
 
 export const plain = (code) => (code ?? "").replace("-", "").toUpperCase();
-const spoken = (charge) => ({ code: charge.code ?? charge.of, name: charge.of });
+const spoken = (charge) => ({ code: charge.code ? dashed(plain(charge.code)) : charge.of, name: charge.of });
 const charges = (things) => Object.values(things).filter((one) => one.sort === "charge");
 
 /** The charge that a form means, by its code or by its id. */
@@ -31,11 +32,15 @@ export const comingOut = (charge, firing) =>
 export const inCrucible = (things, { code, crucible }) =>
   charges(things).find((one) => !one.ended && ((code && plain(one.code) === plain(code)) || (crucible && one.crucible === crucible)));
 
+/** Whether a code that something bears is no crucible's; a full one's leads to what is in it. */
+export const isOther = (path) => Boolean(path) && !/^\/(crucible|charge)\//.test(path);
+
 function filling(things, fact, codes) {
   const [name, path] = codes[plain(fact.code)] ?? [];
-  if (path && !path.startsWith("/crucible/")) return [["no-crucible", { code: fact.code, name }]];
-  const held = inCrucible(things, { code: fact.code, crucible: fact.crucible ?? path?.split("/")[2] });
-  return held ? [["full", spoken(held)]] : [];
+  const crucible = fact.crucible ?? path?.match(/^\/crucible\/(\w+)/)?.[1];
+  const held = inCrucible(things, { code: fact.code, crucible });
+  if (held) return [["full", spoken(held)]];
+  return isOther(path) ? [["no-crucible", { code: dashed(plain(fact.code)), name }]] : [];
 }
 
 function moving(things, fact, codes) {
@@ -43,7 +48,7 @@ function moving(things, fact, codes) {
   if (charge) return (fact.kind === "in" ? goingIn : comingOut)(charge, fact.thing);
   const [name, path] = codes[plain(fact.code)] ?? [];
   if (!path) return [];
-  return [[path.startsWith("/crucible/") ? "empty" : "no-crucible", { code: fact.code, name }]];
+  return [[isOther(path) ? "no-crucible" : "empty", { code: dashed(plain(fact.code)), name }]];
 }
 
 function placing(things, charge, fact) {

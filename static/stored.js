@@ -1,6 +1,9 @@
 // A stored page brought up to what waits on this phone: the fitting copy, its numbers, its next step.
 
+import { takeOff } from "./as_of.js";
+import { dashed } from "./codes.js";
 import { nextStep } from "./gates.js";
+import { watchForms } from "./hold.js";
 import { clock, make, say } from "./made.js";
 import { fact } from "./outbox_store.js";
 import { since } from "./since.js";
@@ -22,16 +25,28 @@ async function fillings(things) {
   }
 }
 
+/** The key for what is next; where nothing is left to be done with a thing, back to the start. */
 function plate(thing) {
   const key = document.querySelector(".actionbar a.plate");
-  const page = nextPage(thing);
-  if (!key || !page) return;
-  key.href = page;
-  key.querySelector("span").textContent = say(nextStep(thing));
+  if (!key) return;
+  key.href = nextPage(thing) ?? "/";
+  key.querySelector("span").textContent = say(nextStep(thing) ?? "today");
+}
+
+/** On the page of a charge, in the place of what is old: its crucible's code and its grams. */
+function chargeTop(charge) {
+  const grams = charge.g === undefined ? "" : `${charge.g} g`;
+  document.querySelector(".charge-top")?.append(make("p", { look: "lead", text: [charge.code && dashed(charge.code.replace("-", "")), grams].filter(Boolean).join(" · ") }));
+}
+
+/** A mass that was proposed by what was left then is no proposal any more. */
+function emptied(name) {
+  const field = document.getElementById("ask")?.elements.namedItem(name);
+  if (field) field.value = "";
 }
 
 function nameOf(thing) {
-  return thing.name ?? thing.code ?? say("made");
+  return thing.name ?? (thing.code ? dashed(thing.code.replace("-", "")) : say("made"));
 }
 
 /** What was recorded since, thing by thing, with the way to its next step. */
@@ -51,7 +66,8 @@ function panel(facts, things) {
 
 /** Brings the page up to date; gives false where another copy of it is being opened instead. */
 export async function bringUp() {
-  const { told, facts, things } = await since();
+  const known = await since();
+  const { told, facts, things } = known;
   const here = location.pathname + location.search;
   const fits = fitting(here, told, things);
   if (fits !== here && (await caches.match(fits))) {
@@ -61,10 +77,14 @@ export async function bringUp() {
   const [, sort, id, step, number] = location.pathname.match(PAGE) ?? [];
   const thing = things[id];
   if (sort === "firing") await fillings(things);
+  const old = await takeOff(known, id);
   panel(facts, things);
-  if (!thing) return true;
-  if (sort === "batch" && step === "weigh" && number) weighPage(thing, Number(number));
-  else if (!step && sort === "firing") firingPage(thing, things, told[id]);
-  else if (!step) plate(thing);
+  watchForms();
+  if (thing && sort === "batch" && step === "weigh" && number) weighPage(thing, Number(number));
+  else if (thing && !step && sort === "firing") firingPage(thing, things, told[id], old);
+  else if (thing && !step) plate(thing);
+  if (old && step === "load") emptied("g");
+  if (old && thing && sort === "charge" && !step) chargeTop(thing);
+  document.body.dataset.brought = "";
   return true;
 }

@@ -1,7 +1,10 @@
 // A stored firing brought up to what waits: last reading, curve, soak, and what its slope says.
 
-import { against } from "./gates.js";
+import { reasonsLeft } from "./as_of.js";
+import { against, isDamp } from "./gates.js";
+import { hold, release, remark } from "./hold.js";
 import { clock, figure, make, say, strip, whole } from "./made.js";
+import { dashed } from "./codes.js";
 import { paint } from "./countdown.js";
 import { draw } from "./curve.js";
 import { soaking } from "./overlay.js";
@@ -48,16 +51,42 @@ function holding(fire, soak) {
   return soak.holds ? "holding" : "fell";
 }
 
-/** The key that records the lighting, once nothing of the work's order stands against it. */
+const inside = (fire, things) => Object.values(things).filter((one) => one.sort === "charge" && one.firing === fire.id && !one.ended);
+
+/** The key of a fire that may not be lit yet leads to what is to be done before. */
+function before(fire, things, key, unanswered) {
+  const damp = unanswered ? null : inside(fire, things).find(isDamp);
+  const page = damp ? `/charge/${damp.id}/dry?late=1` : `/firing/${fire.id}/checks/before-lighting`;
+  key?.replaceWith(make("a", { look: "plate", href: page }, make("span", { text: say(damp ? "dry" : "check-first") })));
+}
+
+/** The key that records the lighting, and why it is held where something stands against it. */
 function lighting(fire, things) {
   const form = document.querySelector(`form[action="/firing/${fire.id}/light"]`);
-  if (!form) return;
+  if (!form?.id) return;
   const found = against("light", fire, things);
+  const reasons = [...found.map((name) => say(name)), ...reasonsLeft()];
   const key = document.querySelector(".actionbar .plate");
-  if (found.length || !form.id || !key) return;
-  const plate = make("button", { look: "plate", type: "submit", form: form.id }, make("span", { text: say("lit") }));
+  release();
+  if (reasons.length) {
+    hold(form, { against: reasons, already: say("already-burns") });
+    return before(fire, things, key, found.some((name) => name.includes("check")));
+  }
+  if (!inside(fire, things).length) remark(say("nothing-placed"));
   if (form.closest(".actionbar")) return;
-  key.replaceWith(plate);
+  key?.replaceWith(make("button", { look: "plate", type: "submit", form: form.id }, make("span", { text: say("lit") })));
+}
+
+/** The crucibles of this firing as this phone knows them. */
+function crucibles(fire, things) {
+  const list = document.querySelector(".in-fire");
+  for (const one of inside(fire, things)) {
+    const [path, word] = one.in_heat ? [`/firing/${fire.id}/out?charge=${one.id}`, "is-in"] : [`/charge/${one.id}`, one.out ? "is-out" : "is-placed"];
+    const text = make("span", { look: "thing-what" }, make("b", { text: one.of }), make("span", { text: say(word) }));
+    const row = make("a", { look: "thing-row", href: path }, text);
+    if (one.code) row.append(make("span", { look: "thing-end num", text: dashed(one.code.replace("-", "")) }));
+    list?.append(row);
+  }
 }
 
 /** A voltage that is no temperature of the probe's type is said at once: the laptop would refuse it later. */
@@ -67,8 +96,8 @@ function untold({ untold: found }) {
   document.getElementById("main").prepend(words);
 }
 
-/** Brings the page up to how the fire stands now; `told` is how it stood when the laptop told of it. */
-export function firingPage(fire, things, told) {
+/** Brings the page up to how the fire stands now; `told` is how it stood when the laptop told of it, `old` whether it moved on. */
+export function firingPage(fire, things, told, old) {
   const soak = soaking(fire, fire.readings);
   // What was read since answers the call for a reading.
   if (soak.last?.[0] > (told?.readings.at(-1)?.[0] ?? 0)) document.querySelector("[data-no-reading]")?.remove();
@@ -78,5 +107,6 @@ export function firingPage(fire, things, told) {
   outlook(fire, soak);
   notes(fire);
   paint();
+  if (old) crucibles(fire, things);
   if (fire.lit_ms === null) lighting(fire, things);
 }

@@ -58,7 +58,8 @@ class Slowed(Refusal):
 
     def __init__(self, wait_ms: int) -> None:
         self.wait_s = max(1, round(wait_ms / 1000))
-        super().__init__(f"Too many wrong codes. Wait {self.wait_s} seconds, then take a new code.", "code")
+        wait = "1 second" if self.wait_s == 1 else f"{self.wait_s} seconds"
+        super().__init__(f"Too many wrong codes. Wait {wait}, then take a new code.", "code")
 
 
 class Pairing:

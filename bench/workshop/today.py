@@ -38,7 +38,7 @@ class Today:
     hot: tuple[Charge, ...]
     timers: tuple[Timer, ...]
     steps: tuple[NextStep, ...]
-    broken: tuple[tuple[Charge, Flag], ...] = ()
+    broken: tuple[tuple[Charge, tuple[Flag, ...]], ...] = ()
     """What was done against a rule with a charge that is still in its crucible."""
     differ: tuple[str, ...] = ()
     """Things under way of which two records disagree."""
@@ -63,7 +63,7 @@ def _under_way(state: State) -> Today:
         hot=tuple(c for c in charges if c.too_hot_to_touch and not _in_fire(c, firings)),
         timers=(),
         steps=tuple(s for s in steps if s is not None),
-        broken=tuple((c, flag) for c in charges for flag in broken_with(state, c)),
+        broken=tuple((c, flags) for c in charges if (flags := tuple(broken_with(state, c)))),
         differ=tuple(t for what in DIFFER for t in state.open_things(what)[-MOST:] if state.disagreements(t)),
     )
 

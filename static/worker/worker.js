@@ -1,5 +1,5 @@
 // Pages without the laptop. It touches GET alone: records go through the outbox of the page, which asks for an answer.
-// VERSION is put in front by the laptop. A new worker waits until a page says that no step is under way.
+// VERSION and WORDS are put in front by the laptop. A new worker waits until a page says that no step is under way.
 
 const FILES = `files-${VERSION}`;
 const RACE_MS = 350;
@@ -176,6 +176,32 @@ async function asked(request, ms, spare = false) {
   }
 }
 
+/** How many records wait on this phone; null where its store is not there: it is not made here either. */
+function waiting() {
+  return new Promise((settle) => {
+    const asked = indexedDB.open("saggar-outbox");
+    asked.onupgradeneeded = () => asked.transaction.abort();
+    asked.onerror = () => settle(null);
+    asked.onsuccess = () => {
+      const base = asked.result;
+      const count = base.transaction("entries").objectStore("entries").count();
+      count.onsuccess = () => settle(count.result);
+      count.onerror = () => settle(null);
+      base.close();
+    };
+  });
+}
+
+/** In the place of every page, where the browser threw the stored ones away: what was recorded is here all the same. */
+async function bare() {
+  const count = await waiting().catch(() => null);
+  const safe = count === null ? WORDS.none : count ? WORDS.safe.replace("{n}", count) : WORDS.all;
+  const body = `<h1>${WORDS.title}</h1><p><strong>${safe}</strong></p><p>${WORDS.why}</p><p><a href="">${WORDS.again}</a></p>`;
+  const head = '<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">';
+  const text = `<!doctype html><html lang="en"><head>${head}<title>${WORDS.title}</title></head><body>${body}</body></html>`;
+  return new Response(text, { status: 503, headers: { "Content-Type": "text/html; charset=utf-8" } });
+}
+
 async function page(request) {
   const copy = await kept(request.url);
   if (!copy) {
@@ -186,7 +212,7 @@ async function page(request) {
     // It stands for another page, and says nothing of when it was stored.
     const text = nowhere && (await nowhere.text()).replace(/ data-stored="\d+"/, "");
     if (nowhere) return new Response(text, { status: 503, headers: nowhere.headers });
-    return Response.error();
+    return bare();
   }
   if (Date.now() < restUntil) return shown(copy);
   const answer = await Promise.race([asked(request, GONE_MS, true), worthTheWait()]);

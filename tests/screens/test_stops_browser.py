@@ -16,7 +16,11 @@ THINGS = {
     "gone": DRY | {"id": "gone", "of": "Blue", "code": "0000AA", "ended": True},
     "batch": {"sort": "batch", "id": "batch", "ended": False, "lines": [{"weighed_g": None}]},
 }  # fmt: skip
-CODES = {"7K3MQX": ["zinc oxide", "/jar/1"], "0A0A0A": ["crucible 9", "/crucible/9"]}
+CODES = {
+    "GHJKMN": ["Green", "/charge/dry"],
+    "7K3MQX": ["zinc oxide", "/jar/1"],
+    "0A0A0A": ["crucible 9", "/crucible/9"],
+}
 
 
 @pytest.fixture

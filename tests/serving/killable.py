@@ -1,7 +1,8 @@
 """A bench in a process of its own, to be killed: `killable.py DATA TLS_PORT [COMMITS] [SCENE] [YARD_PORT]`.
 
-SCENE `batch` has a batch planned and a firing that is not lit, else a firing burns. With COMMITS it ends itself, as by
-a power cut, after that many commits of forms and before the answer to the last one.
+SCENE `batch` has a batch planned and a firing that is not lit; `yard` a damp batch, a full crucible, and a firing that
+burns beside one that is planned; else a firing burns. With COMMITS it ends itself, as by a power cut, after that many
+commits of forms and before the answer to the last one.
 """
 
 import os
@@ -15,10 +16,13 @@ from jinja2 import FileSystemBytecodeCache
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from bench.app import create_app
+from bench.science.codes import code_of
 from bench.serving import network as networks
 from bench.settings import Settings
 
 CRUCIBLE_CODE = "T5C7HJ"
+YARD_CODES = tuple(found for found in map(code_of, range(70_000, 70_020)) if found)[:3]
+"""An empty crucible's, a full one's, a jar's."""
 LINES = (("CuO", 4.0), ("SiO2", 10.0), ("CaCO3", 5.0))
 
 
@@ -40,7 +44,8 @@ def a_bench(bench: Any, scene: str) -> str:
     }
     furnace |= {"ceiling_c": 1300, "lining_rated_c": 1350, "probe_type": "K"}
     made = journal.write("furnace.described", None, furnace)
-    return _planned(bench, made.id) if scene == "batch" else _burning(bench, made.id)
+    scenes = {"batch": _planned, "yard": _yard}
+    return scenes.get(scene, _burning)(bench, made.id)
 
 
 def _burning(bench: Any, furnace: str) -> str:
@@ -65,6 +70,29 @@ def _planned(bench: Any, furnace: str) -> str:
     segments = [{"to_c": 950, "rate_c_per_h": 300, "hold_min": 30}]
     fire = journal.write("firing.planned", None, {"furnace": furnace, "segments": segments}).id
     return f"{fire} {planned}"
+
+
+def _yard(bench: Any, furnace: str) -> str:
+    """An empty and a full crucible, a damp batch, a jar; one firing burns, one is planned."""
+    write = bench.journal.write
+    write("setting.changed", "0" * 26, {"name": "emergency_number", "value": "000"})
+    lines = [{"line": 1, "formula": "ZnO", "target_g": 20.0}]
+    batches = {}
+    for name, medium in (("Wrong B", "dry"), ("Damp C", "water")):
+        batch = write("batch.planned", None, {"name": name, "from": "grams", "lines": lines}).id
+        write("weighed", batch, {"line": 1, "net_g": 20.0})
+        write("mixed", batch, {"medium": medium, "streak": "even"})
+        batches[name] = batch
+    jar = write("jar.opened", None, {"reagent": "zinc-oxide", "formula": "ZnO", "net_g": 500.0}).id
+    pots = [write("crucible.added", None, {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650}).id for _ in "ab"]
+    for thing, code in zip((*pots, jar), YARD_CODES, strict=True):
+        write("code.assigned", thing, {"code": code, "thing": thing})
+    sources = [{"batch": batches["Wrong B"], "g": 9.0}]
+    write("charged", None, {"crucible": pots[1], "sources": sources, "lid": "loose"})
+    segments = [{"to_c": 950, "rate_c_per_h": 300, "hold_min": 30}]
+    fires = [write("firing.planned", None, {"furnace": furnace, "segments": segments}).id for _ in "ab"]
+    write("lit", fires[0], {"deviations": []})
+    return f"{fires[0]} {batches['Damp C']}"
 
 
 def main() -> None:

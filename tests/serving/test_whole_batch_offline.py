@@ -53,6 +53,13 @@ class Hands:
         with self.page.expect_navigation():
             self.page.locator(".actionbar .plate").click()
 
+    def says_nothing_of(self, *words: str) -> None:
+        """What the page said when it was stored, and is not so any more."""
+        said = self.page.locator("body[data-brought] main")
+        expect(said).to_be_visible()
+        for one in words:
+            expect(said).not_to_contain_text(one)
+
     def answers(self) -> None:
         self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=done]').forEach(e => e.click())")
         self.plate()
@@ -77,6 +84,7 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     weigh(hands, thing)
 
     hands.at(f"/batch/{thing}/grind?late=1")
+    hands.says_nothing_of("still missing", "Weigh everything first")
     hands.fill(medium="dry", minutes=10, streak="even")
     hands.plate()
     for mass in ("19.90", "19.89"):
@@ -86,11 +94,14 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     hands.at(f"/batch/{thing}/load?checks=1")
     hands.answers()
     hands.at(f"/batch/{thing}/load?late=1")
+    hands.says_nothing_of("left, reckoned dry", "counts as damp", "% full")
     hands.fill(code=CRUCIBLE_CODE, g="19.5", lid="loose")
     hands.plate()
 
     page.wait_for_url("**/charge/*")
     filled = page.url.rsplit("/", 1)[1]
+    expect(page.locator(".charge-top")).to_contain_text("19.5 g")
+    hands.says_nothing_of("Damp", "Reckoned dry", "has no code")
     expect(page.locator(".actionbar .plate")).to_contain_text("Place it")
     hands.plate()
     hands.at(f"/charge/{filled}/place?late=1")
@@ -116,6 +127,8 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     hands.fill(gross_g="66.90", tare_after_g="50.02", fate="clean")
     hands.plate()
     hands.at(f"/charge/{filled}")
+    hands.says_nothing_of("Too hot to touch", "Out, hot")
+    expect(page.locator(".actionbar .plate")).to_have_text("Today")
     waits(page, ENTRIES)
 
     laptop.start()
@@ -195,6 +208,8 @@ def burn(hands: Hands, fire: str) -> None:
     page.goto(f"/firing/{fire}/checks/before-lighting")
     hands.answers()
     hands.at(f"/firing/{fire}")
+    hands.says_nothing_of("0 of", "not all ticked", "No crucible is placed", "Nothing is placed")
+    expect(page.locator(".in-fire")).to_contain_text("placed")
     page.get_by_role("button", name="It is lit").click()
     hands.at(f"/firing/{fire}?then=lit")
     for c in (300, 600, 948, 951):

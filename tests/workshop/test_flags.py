@@ -131,7 +131,7 @@ def test_what_went_in_against_the_order_is_marked_on_the_charge_its_firing_and_t
         f"{code} was recorded as going in while it was in the heat.",
     ]
     assert says(make, charge, library) == says(make, fire, library) == expected
-    assert [flag.say for _charge, flag in today(make.state, make.now).broken] == expected
+    assert [[flag.say for flag in flags] for _charge, flags in today(make.state, make.now).broken] == [expected]
     assert says(make, other, library) == []
     second = make.charge({"batch": make.ready_batch(), "g": 5.0}, crucible=vessel)
     assert says(make, second, library) == [f"{code} was filled while it held another charge."]

@@ -24,6 +24,7 @@ KEPT_FREE = 2
 COLD_C = 20.0
 LIT_PAGES = ("in", "out", "reading", "timer", "note", "off", "watch")
 MOST_LOOKED_AT = 50
+MOST_PLACED = 24
 NO_MORE = ("closed", "failed", "used-up")
 
 
@@ -105,6 +106,9 @@ def _of_firing(thing: str, page: str) -> Iterator[Step]:
         for one, of in all_kept_free(state).items():
             yield _charged(state, one, of)
             yield Step("placed", one, {"firing": thing})
+    one = request.args.get("charge", "")
+    if page == "out" and one not in fire.charges and one in placeable(state):
+        yield Step("placed", one, {"firing": thing})
     if fire.lit_at is None and (page in LIT_PAGES or then in ("lit", "off")):
         yield Step("lit", thing, {"deviations": []})
     if then == "off" and fire.off is None:
@@ -133,6 +137,12 @@ def _of_charge(thing: str) -> Iterator[Step]:
         yield Step("came.out", thing, {"firing": where, "charge": thing})
     if then == "cool":
         yield Step("touched", thing, {"thing": thing, "surface_c": COLD_C})
+
+
+def placeable(state: State) -> list[str]:
+    """The newest charges that a firing may still be given, or another one than they have."""
+    found = [charge(state, one) for one in state.open_things("charge")[-MOST_PLACED:]]
+    return [one.id for one in found if one is not None and one.state in ("damp", "dry", "placed")]
 
 
 def open_fires(state: State) -> list[str]:

@@ -28,5 +28,5 @@ def may_record(form: Form, found: Iterable[Finding], already: str | None = None)
     if not against or done or repeated(form) or was_done_before():
         return True
     words = _("It was done already") if already is None else already
-    g.held = {"against": [one.say for one in against], "already": words}
+    g.held = {"against": [one.say for one in against], "already": words, "held": _("Not yet:")}
     return False

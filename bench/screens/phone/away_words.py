@@ -14,7 +14,6 @@ def away_words() -> dict[str, str]:
     said |= {f"why-{call}": words for call, words in REASONS.items()}
     return said | {
         "since": _("Since then, on this phone"),
-        "ahead": _("Drawn beforehand, for the step as planned: what was done since stands below."),
         "weigh": _("Weigh on"),
         "grind": _("Grind and mix"),
         "dry": _("Dry it, or weigh it once more"),
@@ -87,6 +86,11 @@ def away_words() -> dict[str, str]:
         "unknown-away": _("This phone holds nothing by {code}, and the laptop is out of reach."),
         "photo-away": _("No tag was found on that photo, and the laptop is out of reach. Type the code."),
         "which-now": _("{code} may be for any of these now:"),
+        "today": _("Today"),
+        "check-first": _("Check, then light"),
+        "is-in": _("in the furnace"),
+        "is-out": _("out"),
+        "is-placed": _("placed"),
         "already": _("It was done already"),
         "already-in": _("It is in already"),
         "already-out": _("It is out already"),

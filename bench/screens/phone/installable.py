@@ -1,5 +1,6 @@
 """What makes the bench an app on a phone's start screen: the manifest, the worker, the icon."""
 
+import json
 from typing import Any
 
 from flask import Blueprint, Response, current_app, jsonify, make_response, redirect
@@ -17,10 +18,23 @@ blueprint = Blueprint("installable", __name__)
 def worker() -> Response:
     """The worker of the phone's pages, with the mark of this version in it: a new version is a new worker."""
     source = (asset_folder("static") / "worker" / "worker.js").read_text(encoding="utf-8")
-    answer = make_response(f'const VERSION = "{version()}";\n{source}')
+    front = f'const VERSION = "{version()}";\nconst WORDS = {json.dumps(_alone())};\n'
+    answer = make_response(front + source)
     answer.headers["Content-Type"] = "text/javascript; charset=utf-8"
     answer.headers["Cache-Control"] = "no-cache"
     return answer
+
+
+def _alone() -> dict[str, str]:
+    """What the worker says by itself, where the browser keeps no page any more."""
+    return {
+        "title": _("The laptop is out of reach"),
+        "safe": _("Records that wait: {n}. They are safe on this phone."),
+        "all": _("No record waits on this phone. All are on the laptop."),
+        "none": _("No record was found on this phone."),
+        "why": _("The browser removed the stored pages. Write on paper until the laptop answers."),
+        "again": _("Try again"),
+    }
 
 
 @blueprint.get("/app.webmanifest")

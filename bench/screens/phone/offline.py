@@ -15,7 +15,7 @@ from bench.screens.furnace.curves import MINUTE_MS, planned_points, thinned
 from bench.screens.furnace.firing_reading import letter_of
 from bench.screens.furnace.firing_view import gasses_late
 from bench.screens.kit import styles
-from bench.screens.kit.ahead import all_kept_free, kept_free
+from bench.screens.kit.ahead import all_kept_free, kept_free, placeable
 from bench.screens.kit.called import called
 from bench.screens.kit.door import device
 from bench.screens.kit.existing import existing
@@ -88,7 +88,7 @@ def of_firing(thing: str) -> Response:
     known = {"plan": plan, "carbonate": gasses_late(view), "probe": reference_of(letter_of(view))}
     known |= {"readings": _fewer(fire.get("readings", []))}
     told = {thing: fire | known, **_charges_told(view.charges)}
-    return _list("firing", firing_pages(view, free), seen, told=told)
+    return _list("firing", firing_pages(view, [*free, *placeable(state)]), seen, told=told)
 
 
 def _fewer(readings: list[Any]) -> list[Any]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from itertools import pairwise
 
-from bench.screens.kit.ahead import open_fires
+from bench.screens.kit.ahead import open_fires, placeable
 from bench.workshop.state import State
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.charges import charge
@@ -41,13 +41,15 @@ def batch_pages(state: State, view: Batch, charges: Iterable[str], ahead: Iterab
     for step in ("grind", "dry", "load"):
         # A step that is blocked now may be due out there, once what comes before it was done and waits.
         pages += [f"{here}/{step}", f"{here}/{step}?late=1"]
+    fires = open_fires(state)
+    movable = set(placeable(state))
     for one in charges:
         found = charge(state, one)
-        pages += charge_pages(one, found is not None and bool(found.stays))
-    fires = open_fires(state)
-    for one in ahead:
+        pages += charge_pages(one, found is not None and (bool(found.stays) or (one in movable and bool(fires))))
+    # What is filled, or will be out there, may be placed in any firing that is open.
+    for one in (*(c for c in charges if c in movable), *ahead):
         pages += charge_pages(one, bool(fires))
-        pages += [f"/charge/{one}/place?firing={fire}" for fire in fires]
+        pages += [f"/charge/{one}/place?late=1&firing={fire}" for fire in fires]
     return pages
 
 
@@ -57,12 +59,12 @@ def charge_pages(thing: str, fired: bool) -> list[str]:
 
 
 def firing_pages(view: Firing, ahead: Iterable[str]) -> list[str]:
-    """All steps of a firing and of what is in it, each charge's way out with its cooling among them."""
+    """All steps of a firing and of what is in it, with the way out also of `ahead`: what may be placed in it."""
     pages = [address.format(view.id) for address in OF_FIRING]
     pages += [f"/firing/{view.id}/checks/{phase}" for phase in PHASES]
     for one in view.charges:
-        pages += [f"/firing/{view.id}/out?charge={one}", *charge_pages(one, True)]
-    return pages + [f"/firing/{view.id}/out?charge={one}" for one in ahead]
+        pages += charge_pages(one, True)
+    return pages + [f"/firing/{view.id}/out?charge={one}" for one in (*view.charges, *ahead)]
 
 
 def following(view: Batch) -> dict[str, str]:
