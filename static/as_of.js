@@ -45,6 +45,8 @@ function takeOffHot(things) {
 /** Takes off what is known to be old; `id` names the thing of the page. True where the page itself is an old one. */
 export async function takeOff(known, id) {
   const isOld = await older(known);
+  // How long something lasted was true for a minute.
+  for (const one of document.querySelectorAll("[data-now]")) one.remove();
   for (const one of document.querySelectorAll("[data-of]")) if (isOld(one.dataset.of)) one.remove();
   takeOffHot(known.things);
   if (!id || !isOld(id)) return false;

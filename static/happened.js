@@ -65,6 +65,7 @@ const WAYS = [
   [`/(?:batch|charge)/${THING}/dry`, dried],
   [`/batch/${THING}/load`, loaded],
   [`/charge/${THING}/place`, (field, thing) => ({ kind: "placed", thing, firing: field("firing"), place: field("place") })],
+  [`/firing/${THING}/map`, (field, thing) => ({ kind: "put", thing, charge: field("charge"), code: field("code"), place: field("place") })],
   [`/firing/${THING}/checks/([a-z-]+)`, checks()],
   [`/firing/${THING}/unlit`, (_field, thing) => ({ kind: "unlit", thing })],
   [`/firing/${THING}/light`, (_field, thing) => ({ kind: "lit", thing })],

@@ -6,7 +6,7 @@ import { fact } from "./outbox_store.js";
 import { since } from "./since.js";
 import { stopsOf } from "./stops.js";
 
-const DONE = { in: "already-in", out: "already-out", lit: "already-burns" };
+const DONE = { in: "already-in", out: "already-out", lit: "already-burns", opened: "already-open" };
 const FIRM = ["no-crucible"];
 
 /** Takes away what was said at the key. */

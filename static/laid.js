@@ -28,10 +28,15 @@ function charged(things, batch, fact) {
 
 const inside = (things, firing) => Object.values(things).filter((one) => one.sort === "charge" && one.firing === firing.id && !one.ended);
 
-function move(things, firing, fact) {
+/** The charges that a fact names: all, or the one of its code or its id. */
+function chosen(things, firing, fact) {
   const codes = (one) => fact.code && one.code && one.code.replace("-", "") === fact.code.replace("-", "").toUpperCase();
-  const chosen = fact.all ? inside(things, firing) : Object.values(things).filter((one) => one.id === fact.charge || codes(one));
-  for (const one of chosen.filter((each) => each.sort === "charge")) {
+  const found = fact.all ? inside(things, firing) : Object.values(things).filter((one) => one.id === fact.charge || codes(one));
+  return found.filter((one) => one.sort === "charge");
+}
+
+function move(things, firing, fact) {
+  for (const one of chosen(things, firing, fact)) {
     Object.assign(one, { firing: firing.id, was_hot: true, in_heat: fact.kind === "in", out: fact.kind === "out" });
     // What was read on it before this heat says nothing of it after.
     if (fact.kind === "in") {
@@ -122,6 +127,10 @@ const ON = {
       if (c !== null) firing.readings = [...firing.readings, [fact.ms, c]].sort((a, b) => a[0] - b[0]);
     },
     noted: note,
+    put: (things, firing, fact) => {
+      const one = chosen(things, firing, fact)[0];
+      if (one) ON.charge.placed(things, one, { ...fact, firing: firing.id });
+    },
     in: move,
     out: move,
     off: (_things, firing, fact) => (firing.off_ms = fact.ms),

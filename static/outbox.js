@@ -12,7 +12,7 @@ import { ulid } from "./ulid.js";
 const PATIENCE_MS = 2500;
 const SETTLE_MS = 1500;
 /** The steps that hot and damp things hurt by, or that mix things up. */
-const HELD = /\/(in|out|load|place|grind|dry|light)$/;
+const HELD = /\/(in|out|load|place|map|grind|dry|light|open)$/;
 const NEVER = ["/find", "/pair", "/looks/"];
 
 /** Whether pages and modules are on the phone itself; over plain HTTP none are. */
@@ -169,6 +169,8 @@ async function onSubmit(event) {
   event.stopImmediatePropagation();
   if (form.dataset.sent) return;
   form.dataset.sent = "1";
+  // What was said at the key of the tap before is asked anew of this one.
+  for (const old of document.querySelectorAll(".held[role=alert]")) old.remove();
   try {
     const alone = document.body.dataset.stored || state.reach === "away";
     if (alone && hasWorker() && (await (await import("./weigh_off.js")).mustChoose(form))) return;

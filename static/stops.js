@@ -2,7 +2,7 @@
 // A fact is never refused: each of these only holds the key until it is said that it was done already.
 
 import { dashed } from "./codes.js";
-import { against, burns, isDamp } from "./gates.js";
+import { against, burns, isDamp, isHot } from "./gates.js";
 
 export const plain = (code) => (code ?? "").replace("-", "").toUpperCase();
 const spoken = (charge) => ({ code: charge.code ? dashed(plain(charge.code)) : charge.of, name: charge.of });
@@ -43,9 +43,15 @@ function filling(things, fact, codes) {
   return isOther(path) ? [["no-crucible", { code: dashed(plain(fact.code)), name }]] : [];
 }
 
+const MOVES = {
+  in: (charge, fact) => goingIn(charge, fact.thing),
+  out: (charge, fact) => comingOut(charge, fact.thing),
+  put: (charge, fact, things) => placing(things, charge, { ...fact, firing: fact.thing }),
+};
+
 function moving(things, fact, codes) {
   const charge = meant(things, fact);
-  if (charge) return (fact.kind === "in" ? goingIn : comingOut)(charge, fact.thing);
+  if (charge) return MOVES[fact.kind](charge, fact, things);
   const [name, path] = codes[plain(fact.code)] ?? [];
   if (!path) return [];
   return [[isOther(path) ? "no-crucible" : "empty", { code: dashed(plain(fact.code)), name }]];
@@ -67,8 +73,9 @@ const STEPS = { mixed: "grind", charged: "load", dried: "dry", lit: "light", wei
 export function stopsOf(fact, things, codes = {}) {
   const thing = things[fact?.thing];
   if (!thing || fact.all) return [];
-  if (fact.kind === "in" || fact.kind === "out") return moving(things, fact, codes);
+  if (fact.kind in MOVES) return moving(things, fact, codes);
   if (fact.kind === "placed") return placing(things, thing, fact);
+  if (fact.kind === "opened") return isHot(thing) ? [["hot", spoken(thing)]] : [];
   const order = (STEPS[fact.kind] ? against(STEPS[fact.kind], thing, things) : []).map((name) => [name, {}]);
   return fact.kind === "charged" ? [...order, ...filling(things, fact, codes)] : order;
 }

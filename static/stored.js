@@ -81,7 +81,7 @@ export async function bringUp() {
   panel(facts, things);
   watchForms();
   if (thing && sort === "batch" && step === "weigh" && number) weighPage(thing, Number(number));
-  else if (thing && !step && sort === "firing") firingPage(thing, things, told[id], old);
+  else if (thing && !step && sort === "firing") firingPage(thing, things, told[id]);
   else if (thing && !step) plate(thing);
   if (old && step === "load") emptied("g");
   if (old && thing && sort === "charge" && !step) chargeTop(thing);

@@ -96,8 +96,8 @@ function untold({ untold: found }) {
   document.getElementById("main").prepend(words);
 }
 
-/** Brings the page up to how the fire stands now; `told` is how it stood when the laptop told of it, `old` whether it moved on. */
-export function firingPage(fire, things, told, old) {
+/** Brings the page up to how the fire stands now; `told` is how it stood when the laptop told of it. */
+export function firingPage(fire, things, told) {
   const soak = soaking(fire, fire.readings);
   // What was read since answers the call for a reading.
   if (soak.last?.[0] > (told?.readings.at(-1)?.[0] ?? 0)) document.querySelector("[data-no-reading]")?.remove();
@@ -107,6 +107,6 @@ export function firingPage(fire, things, told, old) {
   outlook(fire, soak);
   notes(fire);
   paint();
-  if (old) crucibles(fire, things);
+  if (!document.querySelector(".in-fire ul")) crucibles(fire, things);
   if (fire.lit_ms === null) lighting(fire, things);
 }

@@ -67,8 +67,10 @@ def test_a_place_that_is_hot_or_taken(held: Any) -> None:
     assert held("dry", "placed", firing="plan", place="1.1.1") == ["place-taken"]
     assert held("hot", "placed", firing="plan", place="1.2.1") == ["in-already"]
     assert held("gone", "placed", firing="plan", place="1.2.1") == ["charge-ended"]
+    assert held("fire", "put", code="T5C7HJ", place="1.2.1") == ["damp"], "by tap on the map as well"
 
 
 def test_a_fire_is_not_lit_over_a_damp_charge(held: Any) -> None:
     assert held("plan", "lit") == ["damp-charge"] and held("fire", "lit") == ["already-lit"]
     assert held("hot", "dried") == ["in-heat"]
+    assert held("hot", "opened") == ["hot"] and held("dry", "opened") == []
