@@ -155,7 +155,7 @@ class _Reader:
         lower = len(two) == 2 and "a" <= two[1] <= "z"
         symbol = two if lower else two[0]
         if symbol in WITHOUT_WEIGHT:
-            raise self._broken(f"{symbol} has no standard atomic weight, so it cannot be reckoned with")
+            raise self._broken(f"{symbol} is radioactive and is refused here: take it out")
         if symbol not in WEIGHTS:
             raise self._broken(f"{symbol} is not the symbol of an element")
         self._at += len(symbol)

@@ -10,6 +10,7 @@ from bench.reckoning.rules import CONDITIONS, Part, judge, refuse_if_dangerous
 from bench.reckoning.rules.grammar import atoms, parse_pattern
 from bench.reference.library import Library
 from bench.reference.things import Reagent
+from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from tests.reckoning.rules.scenes import at
 
@@ -189,3 +190,10 @@ def test_aluminium_chloride_is_answered_with_a_flag(library: Library) -> None:
     [flag] = reckon("gas", ask, library)["flags"]
     assert flag.startswith("Anhydrous or hexahydrate?")
     assert reckon("gas", {"charges": [{"formula": "AlCl3*6H2O", "g": 1.0}]}, library)["flags"] == []
+
+
+@pytest.mark.parametrize("formula", ["TcO2", "Pm2O3", "RaSO4", "PuO2"])
+def test_an_element_that_has_no_stable_isotope_is_refused_as_radioactive(formula: str) -> None:
+    """Those that the CIAAW gives no standard atomic weight for."""
+    with pytest.raises(Refusal, match="radioactive and is refused here"):
+        parse(formula)
