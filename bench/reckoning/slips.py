@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
+from bench.reckoning.known_compounds import HEAD, PLAIN_DIGITS, SEPARATORS, known_compounds
 from bench.reckoning.typed import shown
 from bench.science.element_names import ELEMENT_NAMES
-from bench.science.formulas import SUBSCRIPTS, Formula, parse
+from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 from bench.science.second_readings import second_readings
 from bench.science.usual_charges import CHARGES, balances
@@ -20,14 +21,15 @@ from bench.science.usual_charges import CHARGES, balances
 if TYPE_CHECKING:
     from bench.reference import Library
 
-SEPARATORS: Final = re.compile(r"\s*[*·•∙⋅∗]\s*")
-HEAD: Final = re.compile(r"\s*(?:[0-9]+/[0-9]+|[0-9]+(?:\.[0-9]+)?|[½¼¾])?\s*")
 EVERY_COUNT: Final = re.compile(r"(?=.*[A-Za-z]1(?![0-9]))(?:[A-Z][a-z]?[0-9.]+|[()\[\]]|(?<=[)\]])[0-9.]+)+")
 LETTER_FOR_ZERO: Final = re.compile(r"([1-9])[Oo](H2[O0])")
-PLAIN_DIGITS: Final = {place: digit for digit, place in SUBSCRIPTS.items()}
-ORDINARY: Final = frozenset({"H2O", "CO(NH2)2", "CH3COOH", "VOSO4"})
-"""Written in capitals and meant so: urea would else be asked about as a cobalt compound that nobody sells."""
 NEW_ONE: Final = re.compile(r"[A-Za-z)\]]1(?![0-9.])")
+LOOK_ALIKE: Final = {
+    ("0", "O"): " The 0 is then the letter O.",
+    ("O", "0"): " The O is then a zero.",
+    ("I", "l"): " The I is then a small L.",
+    ("1", "l"): " The 1 is then a small L.",
+}
 TWICE: Final = re.compile(r"O[0-9]*O(?!H)")
 SELDOM: Final = frozenset({"Os", "Re", "Pa", "Ir", "Ru", "Rh", "He", "Ne", "Ar", "Kr", "Xe"})
 MOST_NAMED: Final = 3
@@ -44,12 +46,20 @@ class Slip:
     """The compounds between the dots, each with whether it is the questioned one."""
 
     @property
+    def because(self) -> str:
+        """Which sign was taken for which, where that is hard to see."""
+        if len(self.meant[0]) != len(self.typed):
+            return ""
+        changed = set(zip(self.typed, self.meant[0], strict=True))
+        return "".join(say for (old, new), say in LOOK_ALIKE.items() if (old, new) in changed)
+
+    @property
     def say(self) -> str:
         """Both readings, and how either is typed."""
         which = " or ".join(self.meant)
         if not self.readable:
-            return f"{shown(self.typed)} cannot be read as typed. Is it {which}?"
-        return f"As typed, {self.typed} is {_elements(self.typed)}. Is it {which}? Then type that."
+            return f"{shown(self.typed)} cannot be read as typed. Is it {which}?{self.because}"
+        return f"As typed, {self.typed} is {_elements(self.typed)}. Is it {which}?{self.because} Then type that."
 
 
 def slip_in(typed: str, library: "Library") -> Slip | None:
@@ -61,7 +71,7 @@ def slip_in(typed: str, library: "Library") -> Slip | None:
     if formula is None and _is_name(text, library):
         return None
     pieces = SEPARATORS.split(text)
-    options = [_meant(piece, _known(library)) for piece in pieces]
+    options = [_meant(piece, known_compounds(library)) for piece in pieces]
     if not any(options):
         return None
     whole = tuple(_joined(pieces, options))
@@ -205,39 +215,3 @@ def refused_because(text: str, library: "Library") -> str | None:
     except Refusal as refusal:
         return refusal.say
     return None
-
-
-_KNOWN: dict[str, frozenset[str]] = {}
-
-
-def _known(library: "Library") -> frozenset[str]:
-    """Every compound of the library's formulas as it is written there, without dots, counts and water before it."""
-    found = _KNOWN.get(library.revision)
-    if found is None:
-        while len(_KNOWN) > 3:
-            del _KNOWN[next(iter(_KNOWN))]
-        found = _KNOWN[library.revision] = frozenset(_compounds_of(formulas_of(library))) | ORDINARY
-    return found
-
-
-def _compounds_of(formulas: Iterable[str]) -> Iterator[str]:
-    for text in formulas:
-        for piece in SEPARATORS.split(text.translate(PLAIN_DIGITS)):
-            head = HEAD.match(piece)
-            yield piece[head.end() if head else 0 :].strip()
-
-
-def formulas_of(library: "Library") -> Iterator[str]:
-    """Every formula of a powder in the library: reagents with their hydrates and what they leave, targets, fluxes,
-    cards, pairs of hydrates, oxides. Gases are none: CO and HF are asked about.
-    """
-    for row in library.reagents.values():
-        yield from (row.formula, row.residue_formula, row.assay_formula, *row.hydrates)
-    for target in library.targets.values():
-        yield target.formula
-        yield from (flux.formula for flux in target.flux_options)
-    for card in library.hazards.values():
-        yield from card.formulas
-    for pair in library.hydrate_pairs:
-        yield from (pair.lower, pair.hydrate)
-    yield from (each.oxide for each in library.oxides_in_air)

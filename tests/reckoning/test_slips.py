@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 
 from bench.reckoning.commandline import main
+from bench.reckoning.known_compounds import formulas_of
 from bench.reckoning.questions import ask_all, ask_assay, ask_formula, ask_reagent
-from bench.reckoning.slips import formulas_of, refuse_slip, slip_in
+from bench.reckoning.slips import refuse_slip, slip_in
 from bench.reckoning.water_slips import counted_before
 from bench.reference.library import Library
 from bench.science import second_readings as second_readings_module
@@ -72,9 +73,12 @@ def test_both_readings_and_the_way_to_keep_the_odd_one_are_said(library: Library
     with pytest.raises(Refusal) as found:
         refuse_slip("CoCI2", library, "formula")
     assert found.value.say == (
-        "As typed, CoCI2 is cobalt, carbon and iodine. Is it CoCl2? Then type that. To keep it as typed, write Co1C1I2."
+        "As typed, CoCI2 is cobalt, carbon and iodine. Is it CoCl2? The I is then a small L. "
+        "Then type that. To keep it as typed, write Co1C1I2."
     )
     assert found.value.field == "formula"
+    with pytest.raises(Refusal, match=r"Is it KNO3\? The 0 is then the letter O\."):
+        refuse_slip("KN03", library)
     assert parse("Co1C1I2").counts == parse("CoCI2").counts
     ask_formula("Co1C1I2", library)
 
