@@ -18,7 +18,7 @@ from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_p
 from bench.workshop.records import Record
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch, wets
-from bench.workshop.things.charges import batches_of, charge, powder_is_damp
+from bench.workshop.things.charges import Charge, batches_of, charge, powder_is_damp
 from bench.workshop.things.crucibles import charges_before, crucible, earlier_charges, held_unread
 from bench.workshop.things.firings import Firing, firing, occupied
 from bench.workshop.ware_fit import attacks
@@ -26,6 +26,7 @@ from bench.workshop.ware_fit import attacks
 Findings = list[Finding]
 EMPTY = {"damp": False, "lid": "none", "crucible_rated_c": 9999.0, "evolves": "none", "undried": False}
 """The conditions of a furnace that is lit with nothing in it."""
+AFTER = "after-shutdown"
 CO_DATE = "light-co-date"
 COLD_C = 40.0
 """Below this a chamber counts as cold (project default)."""
@@ -272,7 +273,17 @@ def gate_out(state: State, thing: str, library: Library) -> Findings:
     if view.state in ("opened", "lost"):
         return [reason("charge-ended", "This charge was opened already.", "open")]
     terms = conditions.of_bench(state) | conditions.of_opening(state, thing, library)
-    return _judge("open", charge_parts(state, thing), terms, state, library, thing)
+    return _not_off(state, view, library) + _judge("open", charge_parts(state, thing), terms, state, library, thing)
+
+
+def _not_off(state: State, view: Charge, library: Library) -> Findings:
+    """Whether it stands in a furnace whose gas or power was not off when that was asked after the fire."""
+    if view.stay is None or view.state != "in-heat":
+        return []
+    found = still_open(listed(state, library, AFTER, view.stay.firing), "open")
+    not_done = tuple(one.says for one in found if one.answered is not None)
+    say = "A check after the fire was answered with not done. Mend it first."
+    return [reason("check-says-stop", say, "open", because=not_done)] if not_done else []
 
 
 def gate_pigment(

@@ -81,6 +81,21 @@ def test_lighting_waits_for_its_checks_and_a_withdrawn_tick_blocks_again(app: Fl
     assert rows(app, firing, "lit")[0].body.deviations == ()
 
 
+def test_a_gas_burner_has_two_keys_lit_and_did_not_light(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    """Both stand there once all is checked; one that did not light asks for the purge anew, five minutes later."""
+    made = prepare(app)
+    firing = made["firing"]
+    assert "Did not light" not in client.get(f"/firing/{firing}").get_data(as_text=True)
+    tick(app, send, firing, "before-lighting")
+    said = client.get(f"/firing/{firing}").get_data(as_text=True)
+    assert "It is lit" in said and "Did not light" in said
+    assert send(f"/firing/{firing}/unlit").status_code == 303
+    said = client.get(f"/firing/{firing}").get_data(as_text=True)
+    assert "gas off, wait five minutes, purge again" in said and "It is lit" not in said
+    assert send(f"/firing/{firing}/light").status_code == 422
+    assert not rows(app, firing, "lit")
+
+
 def test_what_burns_in_fact_is_recorded_and_the_unmet_stays_in_sight(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
     firing = prepare(app)["firing"]
     assert send(f"/firing/{firing}/light", {"in_fact": "1"}).status_code == 303

@@ -50,8 +50,22 @@ def test_a_box_leaves_open_what_nobody_knows(app: Flask, client: FlaskClient, se
     found = body(app)
     assert (found.rows, found.columns, found.tiers, found.places) == (2, 3, 1, None)
     assert found.flue is None and found.air_changes_per_h is None and found.probe_type == "none"
+    assert (found.blower, found.lid_switch, found.cut_out, found.rcd) == (None, None, None, None)
     page = client.get(f"/furnace/{ID}").text
     assert page.count('class="potgone"') == 6 and "not known: check it before you go hot" in page
+
+
+def test_what_guards_it_has_is_asked_once_here(app: Flask, client: FlaskClient, send: Any) -> None:
+    """What it lacks is kept as lacking, and its check then says so in the place of the question."""
+    guards = {"lid_switch": "yes", "cut_out": "no", "rcd": "unknown"}
+    assert send("/furnaces/new", BOX | guards, record_id=ID).status_code == 303
+    found = body(app)
+    assert (found.lid_switch, found.cut_out, found.rcd) == (True, False, None)
+    plan = {"furnace": ID, "segments": [{"to_c": 900}]}
+    firing = app.extensions["bench"].journal.write("firing.planned", None, plan).id
+    said = client.get(f"/firing/{firing}/checks/before-lighting").text
+    assert 'name="answer.light-lid-switch"' in said and 'name="answer.light-rcd"' in said
+    assert "Not for this furnace: no cut-out" in said and 'name="answer.light-cut-out"' not in said
 
 
 def test_the_place_begins_as_the_settings_say(app: Flask, client: FlaskClient) -> None:

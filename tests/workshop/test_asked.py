@@ -231,6 +231,18 @@ def test_a_chamber_that_was_read_hot_takes_no_crucible() -> None:
     assert "chamber-hot" not in against()
 
 
+def test_a_furnace_whose_gas_is_not_off_is_not_opened() -> None:
+    """One answer serves opening and shutdown: while the valve is not closed, nothing is taken out."""
+    bench = Dangers()
+    firing, charge = bench.burning(700.0, cooling_mode="fast", cooling_basis="planned", hot_pull=True)
+    bench.off(firing)
+    assert "check-says-stop" not in bench.at_open(charge)
+    bench.check(firing, "off-gas", "not-done", "after-shutdown")
+    assert bench.at_open(charge)["check-says-stop"].effect == "block"
+    bench.check(firing, "off-gas", "done", "after-shutdown")
+    assert "check-says-stop" not in bench.at_open(charge)
+
+
 # From before the lists were rewritten -----------------------------------------------------------------------------
 
 

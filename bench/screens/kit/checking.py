@@ -86,7 +86,7 @@ def asks(found: Iterable[Check]) -> list[Check]:
 
 def lines(found: Iterable[Check]) -> dict[str, list[Check]]:
     """The items that are not asked, by what they are: to keep in mind, held by the bench, not for this furnace."""
-    kept = list(found)
+    kept = sorted(found, key=lambda check: check.item.order)
     return {kind: [check for check in kept if check.kind == kind] for kind in (REMIND, DERIVED, MISSING)}
 
 
