@@ -68,6 +68,7 @@ def tell(maker: Maker) -> None:
         maker.fill(net_g=f"{line.target_g:.2f}".replace(".", ","))
         maker.press()
     maker.at(f"/batch/{view.id}/grind")
+    maker.masked()
     maker.fill(medium="dry", minutes="20", streak="even")
     maker.press()
     for _ in range(2):
@@ -101,6 +102,7 @@ def tell(maker: Maker) -> None:
     maker.fill(net_g="7.1")
     maker.press()
     maker.at(f"/pigment/{powder}/swatch")
+    maker.masked()
     maker.fill(oil_g="0.4", words="green, a little black")
     swatch = re.match(r"/swatch/(\w{26})", maker.press())
     assert swatch

@@ -74,6 +74,7 @@ def weigh(maker: Maker, thing: str) -> None:
 
 def grind(maker: Maker, thing: str, medium: str) -> None:
     maker.at(f"/batch/{thing}/grind")
+    maker.masked()
     maker.fill(medium=medium, minutes="15", streak="even")
     maker.press()
 
@@ -223,12 +224,14 @@ def finish(maker: Maker, powder: str) -> str:
     maker.fill(water_ml="100", acid="none")
     maker.press()
     maker.at(f"/pigment/{powder}/grind")
+    maker.masked()
     maker.fill(medium="water", minutes="10")
     maker.press()
     maker.at(f"/pigment/{powder}/dry")
     maker.fill(net_g="7.3")
     maker.press()
     maker.at(f"/pigment/{powder}/swatch")
+    maker.masked()
     picture = io.BytesIO()
     Image.new("RGB", (60, 40), "#a06a3c").save(picture, "JPEG")
     maker.page.set_input_files(
