@@ -47,6 +47,9 @@ FURNACE = {
     "place": "outdoors",
     "probe_type": "K",
     "probe_class": "2",
+    "lid_switch": True,
+    "cut_out": True,
+    "rcd": True,
 }
 
 
