@@ -32,7 +32,8 @@ Form = tuple[str, dict[str, str]]
 class Story:
     """A bench with a batch and a firing planned, and the phone on which the rest is done."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, fuel: str = "electric") -> None:
+        self.fuel = fuel
         self.keeper = Keeper()
         self.app = create_app(Settings(data=folder, open_browser=False), keeper=self.keeper)
         journal = self.app.extensions["bench"].journal
@@ -40,7 +41,7 @@ class Story:
         pot = journal.write("crucible.added", None, {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650}).id
         journal.write("crucible.seen", pot, {"condition": "clean", "tare_g": 50.0})
         journal.write("code.assigned", pot, {"code": CODE, "thing": pot})
-        told = {"name": "Box", "fuel": "electric", "layout": "grid", "tiers": 1, "rows": 2, "columns": 2}
+        told = {"name": "Box", "fuel": fuel, "layout": "grid", "tiers": 1, "rows": 2, "columns": 2}
         furnace = journal.write("furnace.described", None, told | {"volume_l": 8, "place": "roofed"}).id
         lines = [{"line": 1, "formula": "CuO", "target_g": 4.0}, {"line": 2, "formula": "SiO2", "target_g": 10.0}]
         plan = {"name": "Yard blue", "from": "grams", "lines": lines, "cooling_mode": "in-furnace"}
@@ -74,7 +75,7 @@ class Story:
 
     def answers(self, path: str, phase: str, answer: str = "done", **more: str) -> None:
         library = self.app.extensions["bench"].library
-        fuel = "electric" if path.startswith("/firing") else "any"
+        fuel = self.fuel if path.startswith("/firing") else "any"
         self.does(path, **{f"answer.{one.slug}": answer for one in library.asked_items(phase, fuel)}, **more)
 
     def case(self, name: str) -> dict[str, Any]:
@@ -192,12 +193,27 @@ def hot(story: Story) -> list[Any]:
     return found
 
 
+def missed(story: Story) -> list[Any]:
+    """A gas burner that does not light: its purge counts again five minutes later."""
+    fire = f"/firing/{story.firing}"
+    found = []
+    story.answers(f"{fire}/checks/before-lighting", "before-lighting")
+    found.append(story.case("a gas fire, all checked"))
+    story.does(f"{fire}/unlit")
+    found.append(story.case("it did not light"))
+    for words, wait_min in (("purged too early", 1), ("purged after the wait", 6)):
+        story.keeper.turn(wait_min)
+        story.does(f"{fire}/checks/before-lighting", **{"answer.light-purge": "done"})
+        found.append(story.case(words))
+    return found
+
+
 def cases() -> list[Any]:
     """All stories, their ids put in the order in which they appear."""
     found = []
-    for tell in (straight, damp, hot):
+    for tell, fuel in ((straight, "electric"), (damp, "electric"), (hot, "electric"), (missed, "gas")):
         with tempfile.TemporaryDirectory() as folder:
-            story = Story(Path(folder))
+            story = Story(Path(folder), fuel)
             found += tell(story)
             story.app.extensions["bench"].journal.close()
     return list(_renamed(found))

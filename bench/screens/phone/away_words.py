@@ -111,7 +111,7 @@ def away_words() -> dict[str, str]:
         "against": _("Not yet:"),
         "weigh-first": _("Weigh everything first."),
         "damp-charge": _("A damp charge bursts into steam. Dry it to steady mass before lighting."),
-        "check-says-stop": _("A check before lighting was answered with stop. Mend it first."),
+        "check-says-stop": _("A check before lighting was answered with not done. Mend it first."),
         "checks-before-lighting": _("The checks before lighting are not all ticked."),
         "already-lit": _("This firing was lit already."),
         "batch-closed": _("This batch is closed."),

@@ -58,7 +58,7 @@ def asks_checks(view: Batch) -> bool:
 
 
 def stands_against(view: Batch) -> list[Finding]:
-    """What stands against weighing it, a check that was answered with stop first."""
+    """What stands against weighing it, a check that was answered with not done first."""
     found = gate_batch(bench().state, "weigh", view.id, bench().library, dry_handling=True)
     not_done = tuple(one.says for one in holding(listed(view.id), KEY))
     if not_done:
