@@ -44,6 +44,16 @@ class Gate(Generic[T]):
         self._current: Batch[T] | None = None
         self._riders_before = 0
         self.commits = 0
+        self.failures = 0
+
+    def newest(self) -> Batch[T] | None:
+        """The batch that holds the newest entry on its way to the disk; None where none is. Hold the lock."""
+        return self._next if self._next.entries else self._current
+
+    @property
+    def clear(self) -> bool:
+        """Whether nothing is queued behind the write under way."""
+        return not self._next.entries
 
     def queue(self, entries: list[T]) -> Batch[T]:
         """Adds to the next batch; the caller holds the lock."""
@@ -102,6 +112,7 @@ class Gate(Generic[T]):
             self.commits += bool(batch.entries)
             self._landed(batch.entries)
             return
+        self.failures += 1
         behind, self._next = self._next, Batch()
         behind.error, behind.done = batch.error, True
         self._failed()

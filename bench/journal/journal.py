@@ -20,6 +20,7 @@ from bench.journal.opening import set_aside
 from bench.journal.receipts import Conflict, Draft, Merged, Receipt, Sender
 from bench.journal.table import RecordBase, RecordTable
 from bench.journal.trouble import Trouble, Unusable
+from bench.journal.turn import Turn
 from bench.journal.view import MANY
 from bench.journal.writing import Writer
 from bench.workshop.moments import utc_text
@@ -59,6 +60,7 @@ class Journal:
             hlc.saw(mark)
         self._writer = Writer(storage, self._view, identity, hlc, clock)
         storage.landed, storage.failed = self._writer.landed, self._writer.failed
+        storage.queued = self._writer.queued
         self._view.settled = self._keep_snapshot
         self._tell(say, _behind(hlc), cloud_warning(folder), *self._take_back(), self._daily_backup())
 
@@ -89,6 +91,10 @@ class Journal:
     def reading(self) -> AbstractContextManager[State]:
         """The folded state, up to date and standing still inside the block."""
         return self._view.reading()
+
+    def turn(self, at_once: bool = False) -> Turn:
+        """A request's turn to read and write; its answer waits for the disk when the turn has been given on."""
+        return Turn(self._writer.turns, at_once)
 
     @property
     def state(self) -> State:
@@ -201,7 +207,8 @@ class Journal:
     def _keep_snapshot(self) -> None:
         storage = self._base.file
         with self._view.reading(), storage.pen:  # always in this order: a screen that reads may write
-            self._snapshot.save(self._view, storage)
+            if storage.newest() is None:  # else a later one will do
+                self._snapshot.save(self._view, storage)
 
     def _day(self) -> str:
         return utc_text(self._clock.now_ms())[:10]

@@ -52,6 +52,7 @@ class Shelf:
         self.elsewhere: dict[str, int] = {}
         self.silent: set[int] = set()
         self._recent = Recent()
+        self.coming: dict[int, tuple[str, Record]] = {}  # on their way to the disk, by the positions they will have
 
     def line(self, spot: int) -> tuple[str, bytes]:
         """The key and the line at a position. Unusable when it is not as it was written."""
@@ -84,6 +85,9 @@ class Shelf:
 
     def load(self, spot: int) -> Record:
         """The record at a position."""
+        coming = self.coming.get(spot)
+        if coming is not None:
+            return coming[1]
         record = self._recent.get(spot)
         if record is None:
             record = read_line(*self.line(spot))
@@ -100,6 +104,10 @@ class Shelf:
         """The record at a position is the one that counts for its id."""
         if key != record.id or record.id in self.elsewhere:
             self.elsewhere[record.id] = spot
+
+    def begin_again(self) -> None:
+        """Forgets which lines do not count: all are read again."""
+        self.elsewhere, self.silent, self._recent = {}, set(), Recent()
 
     def plain(self) -> dict[str, Any]:
         """What a snapshot keeps of it."""

@@ -106,6 +106,8 @@ class AppendStorage(Storage):
         self._disk = disk
         self.landed: Callable[[list[Entry]], None] = lambda entries: None
         self.failed: Callable[[], None] = lambda: None
+        self.queued: Callable[[list[Entry], int], None] = lambda entries, spot: None
+        self._ahead = 0  # how many entries are on their way to the disk
         aside = aside or self.path.parent / "backups"
         opened = open_file(self.path, aside, stamp, before, counts)
         self.counts, self.report, self.lossy = opened.counts, opened.report, opened.lossy
@@ -150,7 +152,23 @@ class AppendStorage(Storage):
         if len(keys) < len(entries) or any(self.has(key) for key in keys):
             raise ValueError("a key stands in the file once")
         self._queued |= keys
+        spot, self._ahead = len(self.lines) + self._ahead, self._ahead + len(entries)
+        if entries:
+            self.queued(entries, spot)  # where they will stand: what fails takes all behind it along
         return self._gate.queue(entries)
+
+    def newest(self) -> Batch[Entry] | None:
+        """What is on its way to the disk, up to the newest of it. Call it with `pen` held."""
+        return self._gate.newest()
+
+    @property
+    def clear(self) -> bool:
+        return self._gate.clear
+
+    @property
+    def failures(self) -> int:
+        """How many times what was on its way was dropped."""
+        return self._gate.failures
 
     def has(self, key: str) -> bool:
         """Whether a key is in the file or on its way there. Call it with `pen` held."""
@@ -167,9 +185,11 @@ class AppendStorage(Storage):
             self.counts.take(entry.line)
             at += len(entry.line) + 2
         self._queued.difference_update(entry.key for entry in entries)
+        self._ahead -= len(entries)
         self.landed(entries)
 
     def _drop(self) -> None:
+        self._ahead = 0
         self._queued.clear()  # what queued behind a failed write is dropped with it
         self.failed()
 

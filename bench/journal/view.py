@@ -39,13 +39,19 @@ class Stand(NamedTuple):
     key: str
 
 
+class Dropped(NamedTuple):
+    """In line where what was before it, and is not among the file's first `lines` lines, was not kept."""
+
+    lines: int
+
+
 class View:
     """The folded state, kept up to date under one lock. Without a `shelf` it belongs to no file."""
 
     def __init__(self, shelf: Shelf | None = None) -> None:
         self._lock = RLock()
         self.shelf = shelf
-        self._waiting: deque[Stand] = deque()
+        self._waiting: deque[Stand | Dropped] = deque()
         self._unread = range(0)  # positions of the file that are not filed yet
         self._state = State(shelf)
         self._spots: dict[str, int] = {}  # where the records stand that were filed since the last settling
@@ -54,6 +60,7 @@ class View:
         self._numbers: dict[str, int] = {}
         self._columns = {"kind": array("H"), "device": array("H")}  # a number for each position
         self._worked = 0
+        self._owed = False  # many were filed while some were on their way: to be settled
         self.unfolded: list[str] = []
         self.settled: Callable[[], None] = lambda: None
         """Called, with the lock held, after many records were settled at once."""
@@ -61,6 +68,10 @@ class View:
     def add(self, record: Record, spot: int = -1, key: str = "") -> None:
         """Puts a record that is on the disk in line for filing. Does not wait for anybody."""
         self._waiting.append(Stand(record, spot, key))
+
+    def drop(self, lines: int) -> None:
+        """Nothing is kept but the first `lines` lines of the file: whoever reads next folds all of them again."""
+        self._waiting.append(Dropped(lines))
 
     def add_lines(self, spots: range) -> None:
         """As `add`, for lines of the file, which are read only when somebody wants the state."""
@@ -118,7 +129,7 @@ class View:
 
     def _catch_up(self) -> None:
         count = len(self._unread) + len(self._waiting)
-        if count < MANY:
+        if count < MANY and not (self._owed and self.shelf is not None and not self.shelf.coming):
             self._file_all()
             if len(self._spots) > SETTLE_OVER:
                 self.settle()
@@ -128,26 +139,43 @@ class View:
         gc.disable()
         try:
             self._file_all()
+            self._owed = self.shelf is not None and bool(self.shelf.coming)
             if self.shelf is not None:
                 self.settle()
             gc.freeze()
         finally:
             if paused:
                 gc.enable()
-        self.settled()
+        if not self._owed:
+            self.settled()
 
     def _file_all(self) -> None:
         moved = False
-        for stand in self._read_lines():
-            moved |= self._file(stand)
+        for read in self._read_lines():
+            moved |= self._file(read)
         while self._waiting:
             stand = self._waiting.popleft()
+            if isinstance(stand, Dropped):
+                self._begin_again(stand.lines)
+                self._file_all()
+                return
             self._note(stand.record)
             moved |= self._file(stand)
             if len(self._spots) > SETTLE_OVER:
                 self.settle()
         if moved:
             self._fold_again()
+
+    def _begin_again(self, lines: int) -> None:
+        before = self._state
+        if self.shelf is not None:
+            self.shelf.begin_again()
+        self._state = State(self.shelf)
+        self._state.revision = self._state.undone_at = before.revision + 1  # no number stands for two states
+        self._spots.clear()
+        self._variants, self._names, self._numbers, self.unfolded = {}, [], {}, []
+        self._columns = {"kind": array("H"), "device": array("H")}
+        self._unread = range(lines)
 
     def _read_lines(self) -> Iterator[Stand]:
         unread, self._unread = self._unread, range(0)
@@ -231,7 +259,7 @@ class View:
 
     def settle(self) -> None:
         """Lets the state keep only where its records stand. Everything in line must have been filed."""
-        if self._spots:
+        if self._spots and not (self.shelf is not None and self.shelf.coming):
             self._state.settle(self._spot_of, 1 + max(self._spots.values()))
             self._spots.clear()
 
@@ -250,11 +278,17 @@ class View:
         self.shelf.elsewhere |= {i: found[0].spot for i, found in self._variants.items()}
         self._state = State(self.shelf)
         self._spots.clear()
-        for spot, key, line in self.shelf.lines(range(len(self._columns["kind"]))):
+        coming = dict(self.shelf.coming)  # before the file is asked how long it is
+        count = len(self._columns["kind"])
+        for spot, key, line in self.shelf.lines(range(min(count, len(self.shelf.places)))):
             if spot not in self.shelf.silent:
                 self._fold(Stand(read_line(key, line), spot, key))
+                coming.pop(spot, None)
                 if len(self._spots) > SETTLE_OVER:
                     self.settle()
+        for spot, (key, record) in sorted(coming.items()):
+            if spot < count and spot not in self.shelf.silent:
+                self._fold(Stand(record, spot, key))
 
     # Keeping ----------------------------------------------------------------------------------------------------
 

@@ -5,12 +5,14 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from bench.journal.envelopes import Parcel, Timekeeper, accepted, drafted, new_id, parcel, read_line
-from bench.journal.gate import Batch
+from bench.journal.gate import INTERRUPTED, Batch
 from bench.journal.hlc import HybridClock, Mark
 from bench.journal.identity import Identity
 from bench.journal.lines import TWIN, encode, record_id, twin_key
 from bench.journal.receipts import CONFLICT, Draft, Receipt, Sender, Status
 from bench.journal.table import AppendStorage, Entry
+from bench.journal.trouble import NotKept
+from bench.journal.turn import Turns
 from bench.journal.view import View
 from bench.workshop.moments import utc_text
 from bench.workshop.records import Record
@@ -56,12 +58,25 @@ class Writer:
         self._storage, self._view, self._hlc, self._clock = storage, view, hlc, clock
         self.identity = identity
         self._flight: dict[str, list[Found]] = {}  # id -> what is on its way to the disk
+        self._coming = {} if view.shelf is None else view.shelf.coming
+        self._wary = False  # since a failed write: records are filed when they are on the disk
+        self.turns = Turns(storage, view)
         self._given: dict[str, int] = {}  # device -> the last number given out here for it
         self._twins: dict[str, list[str]] = {}  # id -> further keys under which it stands
         for key in storage.lines.places.odd():
             self._note_twin(key)
 
     # Called by the storage, with the pen held -------------------------------------------------------------------
+
+    def queued(self, entries: list[Entry], first: int) -> None:
+        """These are on their way: the view files them now, and whoever reads them waits for them before answering."""
+        if self._wary:
+            return
+        for spot, entry in enumerate(entries, first):
+            record = entry.owner or _understood(entry.key, entry.line)
+            if record is not None:
+                self._coming[spot] = (entry.key, record)
+                self._view.add(record, spot, entry.key)
 
     def landed(self, entries: list[Entry]) -> None:
         """These are on the disk: count them and hand them to the view."""
@@ -72,13 +87,21 @@ class Writer:
             self._left_flight(record)
             self._note_twin(entry.key)
             self.identity.landed(record.device, record.seq)
-            self._view.add(record, self._storage.lines.places.find(entry.key) or 0, entry.key)
+            spot = self._storage.lines.places.find(entry.key) or 0
+            if self._coming.pop(spot, None) is None:
+                self._view.add(record, spot, entry.key)
+        if self._storage.clear:
+            self._wary = False
 
     def failed(self) -> None:
         """Nothing that was on its way is kept: its numbers are free again."""
         self._flight.clear()
         self._given.clear()
         self.identity.dropped()
+        if self._coming:
+            self._coming.clear()
+            self._view.drop(len(self._storage.lines))
+        self._wary = True  # until the disk takes something again, a record is filed when it is on the disk
 
     # Writing ----------------------------------------------------------------------------------------------------
 
@@ -120,7 +143,11 @@ class Writer:
         return sent
 
     def _commit(self, items: Sequence[Any], make: Callable[[Any], Parcel], same: Same) -> list[Receipt]:
+        turn = self.turns.mine
         with self._storage.pen:
+            if turn is not None and turn.failures != self._storage.failures:
+                raise NotKept(INTERRUPTED)  # what this was decided on was not kept; the whole request is done again
+            later = turn is not None and not self._wary
             commit = Commit(self._storage.queue([]))
             name, seq, given = self.identity.name, self.identity.seq, dict(self._given)
             try:
@@ -135,7 +162,7 @@ class Writer:
             self._storage.queue(commit.entries)
         if commit.entries:
             commit.waits.append(commit.batch)
-        for batch in dict.fromkeys(commit.waits):
+        for batch in () if later else dict.fromkeys(commit.waits):
             self._storage.wait(batch)
         return commit.receipts
 

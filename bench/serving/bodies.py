@@ -83,6 +83,8 @@ class Body(io.RawIOBase):
         return len(piece)
 
     def seek(self, offset: int, whence: int = io.SEEK_SET) -> int:
+        if self._whole is None and (offset, whence) == (0, io.SEEK_SET):
+            return 0  # nothing of it was read yet, and it may be a stranger's
         return self.whole().seek(offset, whence)
 
     def close(self) -> None:

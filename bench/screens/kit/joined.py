@@ -8,6 +8,7 @@ from typing import Any, cast
 from flask import Flask, current_app, g, request
 
 from bench.reference import Library, over
+from bench.screens.kit.turns import KEY, in_turns
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,10 @@ def hold_still(app: Flask) -> None:
     """
 
     def hold() -> None:
-        if request.endpoint != "static":
+        turn = request.environ.get(KEY)
+        if request.endpoint != "static" and turn is not None:
+            turn.begin()
+        elif request.endpoint != "static":
             reading = bench().journal.reading()
             reading.__enter__()
             g.reading = reading
@@ -69,5 +73,7 @@ def hold_still(app: Flask) -> None:
         if reading is not None:
             reading.__exit__(None, None, None)
 
+    inner: Any = app.wsgi_app
+    app.wsgi_app = in_turns(inner, app.extensions["bench"].journal)  # type: ignore[method-assign,assignment]
     app.before_request(hold)
     app.teardown_request(release)

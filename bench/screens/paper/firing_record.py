@@ -1,6 +1,7 @@
 """A firing on one page, to print or keep: plan, curve, events, map, crucibles, gases, checks, sources."""
 
 from datetime import datetime, timedelta
+from functools import partial
 
 from flask import Blueprint, Response, make_response
 
@@ -18,7 +19,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import code_text
 from bench.screens.kit.telling import facts_of, told
 from bench.screens.kit.words import _, many
-from bench.screens.paper.printing import PRINT_POLICY, for_printer
+from bench.screens.paper.printing import PRINT_POLICY, for_printer, set_apart
 from bench.settings import asset_folder
 from bench.workshop.heat import Heat
 from bench.workshop.moments import to_ms
@@ -40,15 +41,10 @@ def show(thing: str) -> Response:
     """The page for the printer; as PDF with `?pdf=1`."""
     fire = firing_or_404(thing)
     soak = soaking(bench().state, fire)
-    made = firing_record_page(
-        asset_folder("labels"),
-        firing_record(fire, soak),
-        title=say_curve(fire, soak),
-        c=drawn(fire, "paper", soak, []),
-        wide_mm=WIDE_MM,
-        floor_mm=FLOOR_MM,
-    )
-    return for_printer(made, f"firing-{fire.code or fire.id}")
+    picture = {"c": drawn(fire, "paper", soak, []), "wide_mm": WIDE_MM, "floor_mm": FLOOR_MM}
+    record = firing_record(fire, soak)
+    setting = partial(firing_record_page, asset_folder("labels"), record, title=say_curve(fire, soak), **picture)
+    return for_printer(set_apart(setting), f"firing-{fire.code or fire.id}")
 
 
 @blueprint.get("/firing/<thing>/curve.svg")

@@ -16,7 +16,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import date_text
 from bench.screens.kit.page import grams
 from bench.screens.kit.words import _
-from bench.screens.paper.printing import paper, sheets, too_small
+from bench.screens.paper.printing import paper, set_apart, sheets, too_small
 from bench.settings import asset_folder
 from bench.workshop.state import State
 from bench.workshop.things.jars import jar
@@ -45,7 +45,7 @@ def labels() -> Response:
     if not found or sheet is None or not start.isdecimal() or not 1 <= int(start) <= sheet.places:
         abort(404)
     for label in found:
-        if not fits(_set([label], sheet, 1), room_mm(sheet)):
+        if not set_apart(fits, _set([label], sheet, 1), room_mm(sheet)):
             return _too_small(label, sheet)
     return paper("jar_labels.html", "labels", **_content(found, sheet, int(start)))
 
@@ -61,7 +61,7 @@ def _set(found: list[JarLabel], sheet: Sheet, start: int) -> str:
 def _too_small(label: JarLabel, sheet: Sheet) -> Response:
     """The text does not fit: never cut off a hazard. The smallest size that fits is named, and one tap away."""
     bigger = [s for s in by_size(sheets()) if s.width * s.height > sheet.width * sheet.height]
-    fitting = next((s for s in bigger if fits(_set([label], s, 1), room_mm(s))), None)
+    fitting = next((s for s in bigger if set_apart(fits, _set([label], s, 1), room_mm(s))), None)
     if fitting is None:
         say = _("The text of {name} fits on none of the labels here.", name=label.name)
     else:

@@ -1,14 +1,16 @@
 """What the bench prints: tags, load cards and run sheets, for the browser's printer and as PDF."""
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 from flask import Blueprint, Response, abort, make_response, request
 
 from bench.printing.calibrating import MOST_MM, moved
 from bench.printing.card_sheets import card_content, fitted
 from bench.printing.load_cards import load_card
-from bench.printing.paper import html, pdf
+from bench.printing.paper import can_set, html, pdf
 from bench.printing.run_sheets import run_sheet, run_sheet_page
+from bench.printing.setter import SETTER
 from bench.printing.sheets import Sheet, load_sheets
 from bench.printing.tags import tag_layout, tag_pages
 from bench.science.refusal import Refusal
@@ -18,6 +20,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
 from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.turns import out_of_turn
 from bench.screens.kit.words import _, many
 from bench.screens.paper.sheet import sections_of
 from bench.settings import asset_folder
@@ -25,6 +28,7 @@ from bench.workshop.records import BENCH
 
 blueprint = Blueprint("printing", __name__, url_prefix="/print")
 
+T = TypeVar("T")
 MOST_TAGS = 240
 PRINT_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src 'self'; base-uri 'none'; frame-ancestors 'none'"
 """A printed page holds its own style sheet and no script at all."""
@@ -49,6 +53,14 @@ def offset_mm(slug: str) -> tuple[float, float]:
     return (float(known[0]), float(known[1])) if len(known) == 2 else (0.0, 0.0)
 
 
+def set_apart(function: Callable[..., T], *about: Any) -> T:
+    """What sets pages, done in the process for it while others have their turns. Refusal where it refuses."""
+    if not can_set():
+        return function(*about)
+    with out_of_turn():
+        return SETTER.call(function, *about)
+
+
 def paper(template: str, name: str, **content: Any) -> Response:
     """A page for the printer from a template in `labels/`."""
     return for_printer(html(asset_folder("labels"), template, **content), name)
@@ -58,7 +70,7 @@ def for_printer(made: str, name: str) -> Response:
     """A page for the printer: HTML, or PDF where `?pdf=1` asks for it."""
     if request.args.get("pdf"):
         try:
-            response = make_response(pdf(made))
+            response = make_response(set_apart(pdf, made))
         except Refusal as refusal:
             return page("print/refused.html", say=refusal.say, status=422)
         response.mimetype = "application/pdf"
@@ -157,7 +169,7 @@ def load_cards() -> Response:
         abort(404)
     sprite = asset_folder("static") / "icons" / "sprite.svg"
     try:
-        found = fitted(found, asset_folder("labels"), sprite)
+        found = set_apart(fitted, found, asset_folder("labels"), sprite)
     except Refusal as refusal:
         return too_small(refusal.say)
     return paper("load_cards.html", "load-cards", **card_content(found, sprite))
@@ -175,4 +187,4 @@ def sheet(what: str, thing: str) -> Response:
     state = bench().state
     steps = ("weigh", "grind", "load") if what == "batch" else ("light", "fire", "open")
     made = run_sheet(name, state.code_of(thing), sections, steps, str(state.setting("emergency_number", "")))
-    return for_printer(run_sheet_page(asset_folder("labels"), made), f"run-sheet-{what}")
+    return for_printer(set_apart(run_sheet_page, asset_folder("labels"), made), f"run-sheet-{what}")

@@ -11,6 +11,7 @@ from bench.screens.kit.door import door, pairing, zone_min
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
+from bench.screens.kit.turns import act_once
 from bench.screens.kit.words import _
 
 blueprint = Blueprint("pair", __name__, url_prefix="/pair")
@@ -45,6 +46,7 @@ def enter() -> Response:
     code = form.text("code", max_len=MOST_CODE, required=True) or ""
     name = form.text("name", max_len=40, required=True) or ""
     if form.ok:
+        act_once()  # a code lets in one device
         try:
             found = pairing().admit(code, name, door(), zone_min(), request.remote_addr or "")
         except Refusal as refusal:

@@ -10,7 +10,9 @@ from bench.screens.kit.forms import read_code
 from bench.screens.kit.words import _
 
 DECODER = "zxingcpp"
-MOST_PIXELS = 100_000_000
+MOST_PIXELS = {"JPEG": 100_000_000}
+MOST_PIXELS_WHOLE = 40_000_000
+"""A JPEG is decoded at a fraction of its size; other pictures have to be decoded whole, four bytes a pixel."""
 SIDE = 2400
 
 
@@ -37,7 +39,7 @@ def _image(picture: bytes) -> Any:
 
     try:
         image = Image.open(io.BytesIO(picture), formats=("JPEG", "PNG", "WEBP"))
-        if image.width * image.height > MOST_PIXELS:
+        if image.width * image.height > MOST_PIXELS.get(image.format or "", MOST_PIXELS_WHOLE):
             raise Refusal(_("That photo is too large to read. Take it with a lower resolution, or type the code."))
         image.draft("L", (SIDE, SIDE))
         image.thumbnail((SIDE, SIDE))

@@ -1,0 +1,93 @@
+"""Pages are set in one process of their own, kept warm, which ends itself when the bench that started it is gone.
+
+Setting a page takes seconds of the processor; in the bench's own process every other page would wait for it.
+"""
+
+import multiprocessing
+import os
+import signal
+import sys
+import threading
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import TimeoutError as TooLong
+from concurrent.futures.process import BrokenProcessPool
+from typing import Any, TypeVar, cast
+
+from bench.science.refusal import Refusal
+
+T = TypeVar("T")
+MOST_MB, MOST_S, CALLS = 1500, 60, 200
+"""Memory and seconds for one call, and how many calls a process does before it is begun again."""
+LOOK_S = 1.0
+TOO_MUCH = "Setting this page took too long or too much memory. Print fewer at once."
+
+
+def _begin(parent: int) -> None:
+    def watch() -> None:
+        while os.getppid() == parent:
+            threading.Event().wait(LOOK_S)
+        os._exit(0)
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the bench, which then ends this process
+    threading.Thread(target=watch, daemon=True).start()
+    if sys.platform != "win32":
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (MOST_MB << 20, MOST_MB << 20))
+        os.nice(5)
+
+
+def _called(function: Callable[..., Any], about: tuple[Any, ...]) -> tuple[Any, str]:
+    try:
+        return function(*about), ""
+    except Refusal as refusal:
+        return None, refusal.say
+    except MemoryError:
+        return None, TOO_MUCH
+
+
+class Setter:
+    """The process, started when it is first wanted, and begun again when it broke or took too long."""
+
+    def __init__(self, most_s: float = MOST_S) -> None:
+        self._lock, self._most_s = threading.Lock(), most_s
+        self._pool: ProcessPoolExecutor | None = None
+
+    def call(self, function: Callable[..., T], *about: Any) -> T:
+        """What the function gives, done in the other process. Refusal where it refuses, or is not done within bounds.
+
+        The function is one of a module's own, and what goes to it and comes back can be pickled.
+        """
+        pool = self._started()
+        try:
+            made, say = pool.submit(_called, function, about).result(self._most_s)
+        except (BrokenProcessPool, TooLong):
+            self._drop(pool)
+            raise Refusal(TOO_MUCH) from None
+        if say:
+            raise Refusal(say)
+        return cast(T, made)
+
+    def _started(self) -> ProcessPoolExecutor:
+        with self._lock:
+            if self._pool is None:
+                spawn = multiprocessing.get_context("spawn")
+                self._pool = ProcessPoolExecutor(1, spawn, _begin, (os.getpid(),), max_tasks_per_child=CALLS)
+            return self._pool
+
+    def _drop(self, pool: ProcessPoolExecutor) -> None:
+        with self._lock:
+            if self._pool is pool:
+                self._pool = None
+        for process in list((pool._processes or {}).values()):
+            process.kill()
+        pool.shutdown(wait=False, cancel_futures=True)
+
+    def close(self) -> None:
+        """Ends the process, if there is one."""
+        if self._pool is not None:
+            self._drop(self._pool)
+
+
+SETTER = Setter()

@@ -1,0 +1,95 @@
+"""The process that sets pages: what it gives, what it refuses, and that it outlives neither a fault nor its bench."""
+
+import os
+import signal
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from bench.printing.paper import can_set, pdf
+from bench.printing.setter import TOO_MUCH, Setter
+from bench.science.refusal import Refusal
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture
+def setter() -> Iterator[Setter]:
+    """A process of the test's own, which may take five seconds for a call."""
+    made = Setter(most_s=5)
+    yield made
+    made.close()
+
+
+def refuse() -> None:
+    """A page that cannot be set."""
+    raise Refusal("This name has no room.")
+
+
+def test_it_gives_what_the_function_gives_from_another_process(setter: Setter) -> None:
+    assert setter.call(os.getpid) != os.getpid()
+    assert setter.call(sorted, [3, 1, 2]) == [1, 2, 3]
+    if can_set():
+        assert setter.call(pdf, "<p>Zinc iron tan").startswith(b"%PDF-")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="memory is bounded by the system's own means elsewhere")
+def test_what_wants_too_much_memory_is_refused_and_the_next_is_served(setter: Setter) -> None:
+    with pytest.raises(Refusal, match="too much memory"):
+        setter.call(bytes, 3 << 30)
+    assert setter.call(len, "abc") == 3
+
+
+def test_what_takes_too_long_is_ended_and_the_next_is_served() -> None:
+    setter = Setter(most_s=0.5)
+    with pytest.raises(Refusal) as refused:
+        setter.call(time.sleep, 600)
+    assert refused.value.say == TOO_MUCH
+    setter._most_s = 30
+    assert setter.call(len, "abc") == 3
+    setter.close()
+
+
+def test_a_process_that_dies_is_replaced(setter: Setter) -> None:
+    with pytest.raises(Refusal):
+        setter.call(os._exit, 3)
+    assert setter.call(len, "abc") == 3
+
+
+def test_a_refusal_comes_through_in_its_words(setter: Setter) -> None:
+    with pytest.raises(Refusal, match="has no room"):
+        setter.call(refuse)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there a process does not learn that its parent is gone")
+def test_it_ends_by_itself_when_the_bench_is_killed() -> None:
+    code = (
+        "import os, sys, time\nfrom bench.printing.setter import SETTER\n"
+        "if __name__ == '__main__':\n    print(SETTER.call(os.getpid), flush=True)\n    time.sleep(60)\n"
+    )
+    bench = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True, cwd=ROOT)
+    assert bench.stdout is not None
+    worker = int(bench.stdout.readline())
+    os.kill(worker, 0)
+    bench.send_signal(signal.SIGKILL)
+    bench.wait()
+    bench.stdout.close()
+    for _ in range(200):
+        if not Path(f"/proc/{worker}").exists() and gone(worker):
+            return
+        threading.Event().wait(0.05)
+    raise AssertionError("it is still there ten seconds after its bench")
+
+
+def gone(process: int) -> bool:
+    """Whether there is no such process any more."""
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return True
+    return False
