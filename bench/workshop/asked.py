@@ -1,5 +1,6 @@
 """Which items of a checklist are asked of a thing, by what is known of its batch, load, furnace and place."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
@@ -28,7 +29,7 @@ CORROSIVE = "h_codes=H314,H318"
 GASSES = "evolves!=none"
 OIL = "drying_oil_used=true"
 RCD_DUE = timedelta(days=30)
-MOST_FIRES = 30
+MOST_FIRES = 12
 MOST_SWATCHES = 30
 LOADING = "before-loading"
 OF_SITTING = ("before-weighing", LOADING)
@@ -186,13 +187,14 @@ def of_fire(state: State, fire: Firing, library: Library) -> Known:
 
 def _of_fire(state: State, fire: Firing, library: Library) -> Known:
     furnace = fire.furnace
+    fuel = furnace.fuel if furnace is not None else None
     place = furnace.place if furnace is not None and furnace.place != "unknown" else None
     told: Known = {
         "gas": furnace.fuel == "gas" if furnace is not None else None,
         "electric": furnace.fuel == "electric" if furnace is not None else None,
         "indoors": place == "indoors" if place is not None else None,
-        "cylinder_new_or_moved": _cylinder_is_new(state, fire, library),
-        "rcd_test_due": _rcd_is_due(state, fire, library),
+        "cylinder_new_or_moved": fuel != "electric" and _cylinder_is_new(state, fire, library),
+        "rcd_test_due": fuel != "gas" and _rcd_is_due(state, fire, library),
         "drying_oil_used": _oil_since(state, fire, library),
     }
     return told | _of_load(state, charges_in(state, fire.id), library)
@@ -212,21 +214,22 @@ def _of_load(state: State, charges: tuple[str, ...], library: Library) -> Known:
     }
 
 
-def fires_before(state: State, fire: Firing) -> list[Firing]:
-    """The earlier fires of the same furnace that were lit, the newest first."""
+def fires_before(state: State, fire: Firing) -> Iterator[str]:
+    """The earlier fires of the same furnace that were lit, the newest first, each read only when it is come to."""
     plans = state.listed(fire.plan.furnace, "firing.planned").newest_first()[:MOST_FIRES]
-    found = [firing(state, one) for one in dict.fromkeys(r.subject for r in plans) if one != fire.id]
     began = state.made_at(fire.id)
-    return [one for one in found if one is not None and one.lit_at is not None and state.made_at(one.id) < began]
+    for one in dict.fromkeys(r.subject for r in plans):
+        if one != fire.id and state.made_at(one) < began and state.own(one, "lit"):
+            yield one
 
 
 def _cylinder_is_new(state: State, fire: Firing, library: Library) -> bool:
     """Whether a bottle was changed or the furnace moved since its gas line was last looked at; so it is at first."""
     described = state.slot(fire.plan.furnace, "furnace.described").record
     for one in fires_before(state, fire):
-        if any(r.body.what == "gas-change" and r.body.value == "new bottle" for r in state.own(one.id, "noted")):
+        if any(r.body.what == "gas-change" and r.body.value == "new bottle" for r in state.own(one, "noted")):
             return True
-        found = answered.answers(state, one.id, library)
+        found = answered.answers(state, one, library)
         if is_good(found.get("light-hose")) and is_good(found.get("light-cylinder")):
             return described is not None and described.when > found["light-hose"].when
     return True
@@ -234,9 +237,11 @@ def _cylinder_is_new(state: State, fire: Firing, library: Library) -> bool:
 
 def _rcd_is_due(state: State, fire: Firing, library: Library) -> bool:
     planned = state.slot(fire.id, "firing.planned").record
-    tests = [answered.answers(state, one.id, library).get("light-rcd") for one in fires_before(state, fire)]
-    done = [one.when for one in tests if one is not None and one.body.answer == "done"]
-    return planned is None or not done or planned.when - max(done) > RCD_DUE
+    for one in fires_before(state, fire):
+        tested = answered.answers(state, one, library).get("light-rcd")
+        if tested is not None and tested.body.answer == "done":
+            return planned is None or planned.when - tested.when > RCD_DUE
+    return True
 
 
 def _oil_since(state: State, fire: Firing, library: Library) -> bool:

@@ -158,8 +158,8 @@ def _chamber_hot(state: State, fire: Firing) -> Findings:
 
 def last_fire(state: State, fire: Firing) -> Firing | None:
     """The fire of the same furnace before this one that was lit last; None where there is none."""
-    found = [one for one in fires_before(state, fire) if one.lit_at is not None]
-    return found[0] if found else None
+    last = next(fires_before(state, fire), None)
+    return firing(state, last) if last is not None else None
 
 
 def gate_light(state: State, thing: str, library: Library) -> Findings:
