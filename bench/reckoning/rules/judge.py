@@ -184,7 +184,7 @@ def refuse_if_dangerous(parts: Sequence[Part], library: Library, field: str | No
 def forms_to_choose(parts: Sequence[Part], library: Library) -> list[str]:
     """What has to be asked before these parts are planned: which of two jars a formula means."""
     scene = _scene("plan", parts, {}, known(library))
-    found = _finding(library.rules[FORM_RULE], scene)
+    found = _finding(library.rules[FORM_RULE], scene) if scene.any_mark("form_open") else None
     return [found.whole] if found is not None else []
 
 
