@@ -31,6 +31,7 @@ DAY_ENDS_H = 4
 NAME_MAX = 40
 MOST_DEVICES = 100
 
+NOT_KEPT = "Not paired: the disk refused ({why}). Free some space, then send the same code again."
 WRONG = "This code is not good, or not any more: it holds once and for five minutes. Take a new one."
 
 log = logging.getLogger("bench")
@@ -90,15 +91,20 @@ class Pairing:
         return code
 
     def admit(self, code: str, name: str, door: str, zone_min: int = 0, who: str = "") -> Device:
-        """Let a device in for a code, which is then used up. `who` is the address, for the log.
+        """Let a device in for a code, used up once the device is on the disk. `who` is the address, for the log.
 
-        Errors: Slowed after wrong codes; Refusal on `code`, or on `name` where it is empty or holds no letter.
+        Errors: Slowed after wrong codes; Refusal on `code`, on `name` where it is empty or holds no letter, or when
+        the disk refuses.
         """
         with self._lock:
             label = _label(name)
-            self._check(code, who)
+            offer = self._offered(code, who)
             device = self._new(name.strip(), label, door, zone_min)
-            self._keep(device)
+            try:
+                self._keep(device)
+            except OSError as error:
+                raise Refusal(NOT_KEPT.format(why=error.strerror)) from error
+            del self._offers[offer]
         log.info("let in %s through the door %s", device.label, door)
         return device
 
@@ -117,7 +123,7 @@ class Pairing:
                 self._keep(replace(device, shut_ms=self._now_ms()))
             return True
 
-    def _check(self, code: str, who: str) -> None:
+    def _offered(self, code: str, who: str) -> str:
         now = self._now_ms()
         times, until = self._wrong.get(who, (0, 0))
         if now < until:
@@ -127,9 +133,8 @@ class Pairing:
         # Every offer is compared, and each in the same time, so that nothing is learned from how long it takes.
         found = [offer for offer in self._offers if secrets.compare_digest(offer.encode(), given.encode())]
         if found:
-            del self._offers[found[0]]
             self._wrong.pop(who, None)
-            return
+            return found[0]
         self._count_wrong(who, times + 1, now)
         raise Refusal(WRONG, "code")
 

@@ -138,3 +138,9 @@ def test_unknown_pages_and_ways(client: FlaskClient, token: str) -> None:
     assert client.get("/nowhere").status_code == 404
     answer = client.post("/look/", data={"token": token})
     assert answer.status_code == 405 and "GET" in answer.headers["Allow"]
+
+
+@pytest.mark.parametrize("host", ["", "localhost:80@elsewhere.example", "[", "a b"])
+def test_a_host_that_cannot_be_read_is_turned_away_in_words(client: FlaskClient, host: str) -> None:
+    answer = client.get("/", headers={"Host": host, "Referer": "http://localhost/shelf"})
+    assert answer.status_code == 400

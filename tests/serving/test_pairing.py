@@ -35,6 +35,20 @@ def pairing(tmp_path: Path, time: Time) -> Pairing:
     return Pairing(tmp_path, time)
 
 
+def test_a_code_is_still_good_after_a_disk_that_was_full(pairing: Pairing, monkeypatch: pytest.MonkeyPatch) -> None:
+    code = pairing.offer()
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("bench.serving.pairing.write_secret", full)
+        with pytest.raises(Refusal, match="No space left on device"):
+            pairing.admit(code, "Kiln", "tls")
+    assert not pairing.devices
+    assert pairing.admit(code, "Kiln", "tls").label == "phone-kiln"
+
+
 def test_a_code_is_good_once(pairing: Pairing) -> None:
     code = pairing.offer()
     device = pairing.admit(code, "Kiln", "tls")

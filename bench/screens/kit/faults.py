@@ -34,7 +34,8 @@ def _said(status: int) -> tuple[str, str]:
 def _way_back() -> str:
     """Where the person came from, when that was one of our own pages."""
     before = request.referrer or ""
-    return own_path(before.split(request.host, 1)[-1]) if request.host in before else "/"
+    here = request.host
+    return own_path(before.split(here, 1)[-1]) if here and here in before else "/"
 
 
 def _fault(status: int, say: str | None = None) -> Response:
