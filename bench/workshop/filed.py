@@ -112,6 +112,11 @@ class Filed:
         rows += fresh
         return rows if fresh[0].order > rows[len(spots) - 1].order else sorted(rows, key=by_order)
 
+    def how_many(self, thing: str, kind: str) -> int:
+        """How many records of a kind touch a thing, standing or not. None of them is read."""
+        settled = self._settled_about(thing).get(kind, ()) if self.source is not None else ()
+        return len(settled) + len(self.index.get(thing, NO_ROWS).get(kind, ()))
+
     def listed(self, thing: str, kind: str) -> Listed:
         """As `touching`, read only where somebody looks: for lists that go on for pages."""
         fresh = self.index.get(thing, NO_ROWS).get(kind, ())

@@ -52,7 +52,7 @@ def _decisions(state: State, thing: str, library: Library) -> Iterator[Flag]:
 
 def _not_done(state: State, thing: str, library: Library) -> Iterator[Flag]:
     """What stands answered with *not done* at a firing."""
-    if firing(state, thing) is None:
+    if state.kind_of.get(thing) != "firing":
         return
     for item, record in answers(state, thing, library).items():
         if record.body.answer == "not-done" and record.body.list in PHASES:

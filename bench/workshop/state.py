@@ -6,6 +6,7 @@ the same state, and a fold has nothing to raise about.
 """
 
 from bisect import insort
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
@@ -78,17 +79,19 @@ class State(Filed):
         return [slot for slot in self._single_slots(thing) if slot.disagrees]
 
     def _single_slots(self, thing: str) -> Iterator[Slot]:
+        """The slots of a thing that may hold more than one record."""
         what = self.kind_of.get(thing)
         for kind in sorted(self.kinds_about(thing)):
             known = KINDS.get(kind)
-            if known is None or known.slot != SINGLE:
+            if known is None or known.slot != SINGLE or self.how_many(thing, kind) < 2:
                 continue
             if what is not None and kind != "opened" and MAKERS.get(kind, what) != what:
                 continue  # it makes a thing of another sort, which has it on a page of its own: a furnace's firings
             if known.key is None:
                 yield self.slot(thing, kind)
                 continue
-            for key in dict.fromkeys(r.data.get(known.key) for r in self.own(thing, kind)):
+            found = Counter(r.data.get(known.key) for r in self.own(thing, kind))
+            for key in (key for key, count in found.items() if count > 1):
                 yield self.slot(thing, kind, key)
 
 
