@@ -178,7 +178,8 @@ class ChecklistItem(Row):
 
     `kind` is ask (answered *Done* or *Not done*), remind (one line, nothing to tap), derived (the bench knows it from
     its records and holds the key itself) or emergency (a step). `applies_when` is a condition (`applying.py`); where it
-    is false, an asked item is left out, or stands as a line where `otherwise` is remind and `otherwise_when` holds.
+    is false, an asked item is left out, or stands as a line where `otherwise` is remind and `otherwise_when` holds:
+    then by the order in `otherwise_says`, since nobody answers for it there.
     `holds` names the keys that *Not done* keeps shut: weigh, grind, load, paint, light, open, close; with none the
     answer is recorded and nothing more. `hard_stop` marks those where the next act can kill or maim at once.
 

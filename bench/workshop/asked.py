@@ -1,7 +1,7 @@
 """Which items of a checklist are asked of a thing, by what is known of its batch, load, furnace and place."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -33,7 +33,8 @@ MOST_FIRES = 12
 MOST_SWATCHES = 30
 LOADING = "before-loading"
 OF_SITTING = ("before-weighing", LOADING)
-DUST = ("weigh-mask", "weigh-dust-control")
+MASK = "weigh-mask"
+DUST = (MASK, "weigh-dust-control")
 """What is asked wherever dry powder is moved."""
 
 
@@ -75,7 +76,14 @@ def of_dust(state: State, library: Library, thing: str, now: datetime | None) ->
     if of_bench(state, thing, library)["harmful_dust"] is False:
         return []
     found = answered.of_sitting(state, thing, library, now) if now is not None else {}
-    return [_asked(library.items_by_slug[slug], ASK, answered.IN_WORDS, found.get(slug)) for slug in DUST]
+    # What excused them where damp powder was weighed says nothing of dry powder.
+    found = {slug: record for slug, record in found.items() if record.body.answer != "does-not-apply"}
+    return [_asked(_where_dry(library.items_by_slug[slug]), ASK, answered.IN_WORDS, found.get(slug)) for slug in DUST]
+
+
+def _where_dry(item: ChecklistItem) -> ChecklistItem:
+    """An item where powder is moved dry: nothing excuses the mask there."""
+    return replace(item, does_not_apply_when="") if item.slug == MASK else item
 
 
 def _is_dry(state: State, thing: str) -> bool:

@@ -211,7 +211,7 @@ def finish(fire: Fire) -> None:
     maker.press()
     fire.burner.goes_to_c = 20
     maker.at(f"/firing/{fire.id}/close")
-    assert maker.page.get_by_role("button", name="Close it").count() == 0 and "30 and 60 min" in fire.text
+    assert maker.page.get_by_role("button", name="Close it").count() == 0 and "up to 60 minutes" in fire.text
     for _ in range(6):
         fire.go(10)
         fire.read()

@@ -97,6 +97,22 @@ def test_a_rule_with_an_unknown_word_is_named() -> None:
     assert any("'moon'" in each for each in check(replace(library, rules={**library.rules, "purge": broken})))
 
 
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"otherwise_says": ""}, "it has no order"),
+        ({"says": "The eyewash " + "is full and " * 5 + "near"}, "more than 14 words"),
+        ({"says": "Is the eyewash full?"}, "it is no statement"),
+        ({"holds": ()}, "holds no key"),
+    ],
+)
+def test_a_broken_check_is_named(changes: dict[str, object], said: str) -> None:
+    library = load_library()
+    broken = [replace(one, **changes) if one.slug == "weigh-eyewash" else one for one in library.checklists]  # type: ignore[arg-type]
+    found = check(replace(library, checklists=tuple(broken)))
+    assert any(said in each and "weigh-eyewash" in each for each in found), found
+
+
 def test_cas_numbers_agree_with_an_independent_reader() -> None:
     """python-stdnum (its casrn module) is the independent reader of CAS numbers."""
     library = load_library()

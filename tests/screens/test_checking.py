@@ -71,14 +71,14 @@ def test_each_item_says_the_good_thing_and_why(app: Flask, client: FlaskClient) 
 def test_does_not_apply_is_offered_only_with_a_reason_and_the_reason_is_kept(
     app: Flask, client: FlaskClient, send: Any
 ) -> None:
-    """The mask has a case in which it is not needed; dust control has none, and refuses that answer."""
+    """Damp powder needs no mask where it is weighed; nothing stands in for an eyewash, which refuses that answer."""
     reasoned = [one.item.slug for one in found(app) if one.item.does_not_apply_when]
     assert client.get("/probe").get_data(as_text=True).count('value="does-not-apply"') == len(reasoned)
-    assert "weigh-mask" in reasoned and "weigh-dust-control" not in reasoned
-    assert send("/probe", {DUST: "does-not-apply"}).status_code == 422
+    assert "weigh-mask" in reasoned and "weigh-eyewash" not in reasoned
+    assert send("/probe", {"answer.weigh-eyewash": "does-not-apply"}).status_code == 422
     assert send("/probe", {MASK: "does-not-apply"}).status_code == 303
     [kept] = app.extensions["bench"].state.own(BENCH, "check.answered")
-    assert kept.body.reason == "the powder stays wet or in a closed box from jar to mortar"
+    assert kept.body.reason == "for weighing alone: this powder is damp, or in a closed box"
     assert next(one for one in found(app) if one.slug == "weigh-mask").asked.good
 
 

@@ -77,6 +77,23 @@ def test_harmful_dust_is_ground_dry_only_behind_a_mask(make: Making, client: Fla
     assert f'name="{mask}"' not in client.get(f"/batch/{chalk}/grind").text
 
 
+def test_what_excused_the_mask_at_the_balance_excuses_it_nowhere_else(
+    make: Making, client: FlaskClient, send: Any
+) -> None:
+    """Damp cobalt oxide is weighed without; the same powder is not ground dry without, whatever was said before."""
+    thing = make.batch(lines(("Co3O4", 4.0), ("Al2O3", 5.0)))
+    mask, dust = "answer.weigh-mask", "answer.weigh-dust-control"
+    excused = {mask: "does-not-apply", dust: "does-not-apply"}
+    assert send(f"/batch/{thing}/weigh", excused).status_code == 303
+    make.weigh(thing, 4.0, 5.0)
+    path = f"/batch/{thing}/grind"
+    said = client.get(path).text
+    assert f'name="{mask}"' in said and said.count('value="does-not-apply"') == 1  # extraction: a closed box
+    assert send(path, excused, medium="dry").status_code == 422
+    assert not make.state.own(thing, "mixed")
+    assert send(path, {mask: "done", dust: "does-not-apply"}, medium="dry").status_code == 303
+
+
 def test_weigh_first(make: Making, client: FlaskClient, send: Any) -> None:
     """What is not weighed is not ground; that it was ground in fact can be entered."""
     thing = make.batch(lines(*ZINC))

@@ -83,10 +83,12 @@ class Dangers(Builder):
         return firing
 
     def ticked(self, firing: str, phase: str = "before-lighting", fuel: str = "gas", but: tuple[str, ...] = ()) -> None:
-        """Every item of a list answered done, save those that hold one of the words."""
-        for item in LIBRARY.asked_items(phase, fuel):
-            if not any(word in item.says for word in but):
-                self.check(firing, item.slug, "done", phase)
+        """Every item of a list answered done, save those named."""
+        slugs = [item.slug for item in LIBRARY.asked_items(phase, fuel)]
+        assert set(but) <= set(slugs), "an item that is not on the list cannot be left out"
+        for slug in slugs:
+            if slug not in but:
+                self.check(firing, slug, "done", phase)
 
     def at_light(self, *parts: tuple[str, float], but: tuple[str, ...] = (), **more: Any) -> Found:
         firing = self.loaded(*(parts or BLUE), **more)

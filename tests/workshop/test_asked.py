@@ -134,7 +134,7 @@ def test_what_the_furnace_lacks_is_not_asked(fitting: str, fuel: str, slug: str)
 def test_no_purge_can_be_ticked_without_a_blower_and_the_rule_still_holds() -> None:
     bench = Dangers()
     firing = bench.loaded(*BLUE, furnace={**GAS, "blower": False})
-    bench.ticked(firing, but=("purged",))
+    bench.ticked(firing, but=("light-purge",))
     assert "checks-before-lighting" not in bench.lighting(firing)
     assert bench.lighting(firing)["purge"].effect == "block"
 
@@ -179,9 +179,10 @@ def test_the_figures_of_the_furnace_stand_in_the_words() -> None:
     bench = Dangers()
     gas = of(bench, "before-lighting", bench.loaded(*BLUE, furnace={**GAS, "volume_l": 9.0, "blower_l_per_s": 0.5}))
     assert gas["light-purge"].if_not_done == "Run the blower for 72 s, then answer."
+    assert gas["light-purge"].says == "The blower ran for 72 s just now with the gas shut"
     kiln = {**GAS, "fuel": "electric", "lining_rated_c": 1260.0}
     electric = of(bench, "before-lighting", bench.loaded(*BLUE, furnace=kiln, peak_c=1000.0))
-    assert electric["light-cut-out"].says == "Cut-out is set between 1000 °C and 1260 °C"
+    assert electric["light-cut-out"].says == "The cut-out dial, not the program, is between 1000 °C and 1260 °C"
 
 
 def test_a_burner_that_did_not_light_asks_for_the_purge_anew() -> None:
@@ -279,7 +280,7 @@ def test_an_old_stop_holds_all_that_it_bore_on_until_it_is_answered_anew() -> No
     bench.ticked(firing)
     old(bench, firing, "before-lighting-10", "stop")
     assert bench.lighting(firing)["check-says-stop"].because == (
-        "Two metres clear of people, pets and anything that burns",
+        "Nobody else, no pet and nothing that burns is within two metres",
     )
     bench.check(firing, "light-zone")
     assert "check-says-stop" not in bench.lighting(firing)

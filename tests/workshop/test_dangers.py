@@ -75,10 +75,9 @@ def opening(c: float, read_c: float | None = None, gloves: bool = True, **plan: 
         if gloves:
             bench.ticked(firing, "before-opening")
         else:
-            bench.ticked(firing, "before-opening", but=("gloves",))
-            item = next(i for i in LIBRARY.phase_items("before-opening", "gas") if "gloves" in i.says)
-            assert "wet" in item.if_not_done
-            bench.check(firing, item.slug, "not-done", "before-opening")
+            bench.ticked(firing, "before-opening", but=("open-protection",))
+            assert "wet" in LIBRARY.items_by_slug["open-protection"].if_not_done
+            bench.check(firing, "open-protection", "not-done", "before-opening")
         if read_c is not None:
             bench.off(firing)
             bench.came_out(firing, charge)
@@ -188,8 +187,8 @@ DANGERS = [
         "own-refusals", lambda b: b.at_light(*BLUE, peak_c=1200.0),
     ),
     Danger(
-        "a gas fire with the CO alarm not tested", lambda b: b.at_light(*BLUE, but=("CO alarm",)), "gas-no-co-alarm",
-        "block", "C3", lambda b: b.at_light(*BLUE),
+        "a gas fire with the CO alarm not tested", lambda b: b.at_light(*BLUE, but=("light-co-alarm",)),
+        "gas-no-co-alarm", "block", "C3", lambda b: b.at_light(*BLUE),
     ),
     Danger(
         "salt in a fire indoors", lambda b: b.at_light(*SALT, furnace=INDOORS), "chloride-indoors", "block",
@@ -225,7 +224,7 @@ DANGERS = [
         lambda b: b.at_batch("grind", *BLUE, more={"paste_solvent": "acetone", "flame_or_hot_furnace_within_m": 25}),
     ),
     Danger(
-        "a check not ticked before lighting", lambda b: b.at_light(*BLUE, but=("extinguisher",)),
+        "a check not ticked before lighting", lambda b: b.at_light(*BLUE, but=("light-way-out",)),
         "checks-before-lighting", "block", "L5", lambda b: b.at_light(*BLUE),
     ),
     Danger(
@@ -233,7 +232,7 @@ DANGERS = [
         lambda b: b.at_light(*BLUE),
     ),
     Danger(
-        "no purge before the flame", lambda b: b.at_light(*BLUE, but=("purged",)), "purge", "block", "L6",
+        "no purge before the flame", lambda b: b.at_light(*BLUE, but=("light-purge",)), "purge", "block", "L6",
         lambda b: b.at_light(*BLUE),
     ),
     Danger("the flame goes out", alarm("flame", "lost"), "flame-lost", "block", "L6", alarm("flame", "steady")),
@@ -509,7 +508,7 @@ def test_a_recorded_decision_lifts_what_its_rule_lets_it(who: str, why: str, lif
 def test_no_decision_lifts_a_refusal_or_a_block_that_stands_for_good() -> None:
     bench = Dangers()
     firing = bench.loaded(*BLUE, dry=False)
-    bench.ticked(firing, but=("purged",))
+    bench.ticked(firing, but=("light-purge",))
     for rule in ("damp-charge", "purge", "checks-before-lighting", "no-emergency-number"):
         bench.add("rule.overridden", {"rule": rule, "step": "light", "who": "Ida", "why": "in a hurry"}, firing)
     assert {"damp-charge", "purge", "checks-before-lighting"} <= set(bench.lighting(firing))

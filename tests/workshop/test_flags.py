@@ -58,9 +58,8 @@ def test_each_rule_that_was_broken(library: Library) -> None:
     make.touched(charge, 310.0)
     make.opened(charge)
     of_fire, of_charge = says(make, fire, library), says(make, charge, library)
-    assert (
-        "Lit although: No CO alarm was tested." in of_fire and "Not done: CO alarm rang when tested just now" in of_fire
-    )
+    assert "Lit although: No CO alarm was tested." in of_fire
+    assert "Not done: The CO alarm in this workspace rang when I pressed test now" in of_fire
     assert "It read 1104 °C; its lining is rated to 1050 °C." in of_fire
     assert "Its crucible is rated to 1000 °C; the furnace read 1104 °C." in of_fire
     assert "Its crucible is rated to 1000 °C; the furnace read 1104 °C." in of_charge

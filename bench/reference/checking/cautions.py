@@ -14,6 +14,8 @@ from bench.reference.tables import rows
 
 MOST_WORDS = 12
 """A warning names the hazard and the action in at most so many words."""
+MOST_WORDS_ASKED = 14
+"""An item of a checklist is said in at most so many words."""
 LIMIT_FIELDS = ("osha_pel", "niosh_rel", "uk_wel", "acgih_tlv", "other_limit")
 FLAGS = ("ok", "caution", "avoid", "refuse")
 ADVISED = (
@@ -178,6 +180,11 @@ def _item_sound(each: ChecklistItem) -> Iterator[str]:
         yield f"{who}: it does not say why, or what to do where it is not so."
     if each.kind == ASK and (each.says.endswith("?") or not each.how_known or not each.once_per):
         yield f"{who}: it is no statement, or does not say how it is known, or how often it is asked."
+    for words in (each.says, each.otherwise_says):
+        if len(words.split()) > MOST_WORDS_ASKED:
+            yield f"{who}: {words!r} has more than {MOST_WORDS_ASKED} words."
+    if each.kind == ASK and each.otherwise == REMIND and not each.otherwise_says:
+        yield f"{who}: where it is not asked it has no order: as a reminder its statement would be heard as a fact."
     if each.hard_stop and not each.holds:
         yield f"{who}: a hard stop that holds no key."
     if bool(each.fitting) != bool(each.without):
