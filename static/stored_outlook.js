@@ -39,7 +39,7 @@ function standing(fire, fact, aim) {
     make("p", { text: say("look-first", { c: whole(fact.now) }) }),
     make("p", { look: "soft", text: noted(fire) }),
     key("record-change", fire, "note"),
-    key("end-firing", fire, "off"),
+    key("end-firing", fire, "off?reason=stalled"),
   ];
   if (fire.noted.flame?.[0] !== "sooty") return parts;
   return [make("div", { look: "caution-block caution-row" }, make("p", {}, make("b", { text: say("caution") }), ` ${say("co-first")}`)), ...parts];

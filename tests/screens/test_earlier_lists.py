@@ -71,13 +71,7 @@ def test_a_full_outbox_of_before_is_delivered_beside_an_open_firing(app: Flask, 
     said = [one for one in phone.records() if one.kind == "check.answered"]
     assert len(said) == 5 + 6 + 7 + 1 + 6 + 5 == len({one.id for one in said})
     assert ticked(make, "before-weighing", batch) == {"weigh-mask", "weigh-dust-control"}
-    assert ticked(make, "before-lighting", firing) == {
-        "light-cylinder",
-        "light-hose",
-        "light-co-alarm",
-        "light-way-out",
-        "light-purge",
-    }
+    assert ticked(make, "before-lighting", firing) == {"light-co-alarm", "light-purge"}
     assert ticked(make, "after-shutdown", firing) == {"off-gas", "off-recheck"}
     soaped = answers(make.state, firing, LIBRARY)["light-joints"]
     assert soaped.body.answer == "not-done" and soaped.body.reason == "bubbles"
@@ -106,13 +100,13 @@ def test_a_form_that_was_kept_before_comes_again_as_the_same_records(app: Flask,
 
 
 def test_boxes_of_an_older_sheet_tick_what_they_were_printed_beside(app: Flask, make: Making, send: Any) -> None:
-    """The third box before lighting at a gas furnace was the soap test; the first was no clear zone."""
+    """The third box before lighting at a gas furnace was the soap test; the fifth was the purge, no clear zone."""
     firing = make.add(
         "firing.planned", {"furnace": make.add("furnace.described", GAS).id, "segments": [{"to_c": 900.0}]}
     ).id
-    old = {"day": "2026-11-12", "r1.1.fine": "1", "r1.1.at": "07:40", "r1.3.fine": "1", "r1.3.at": "07:41"}
+    old = {"day": "2026-11-12", "r1.5.fine": "1", "r1.5.at": "07:40", "r1.3.fine": "1", "r1.3.at": "07:41"}
     assert send(f"/sheet/firing/{firing}", old).status_code == 303
-    assert ticked(make, "before-lighting", firing) == {"light-cylinder", "light-joints"}
+    assert ticked(make, "before-lighting", firing) == {"light-purge", "light-joints"}
     new = {"day": "2026-11-12", "check.light-zone.fine": "1", "check.light-zone.at": "07:42"}
     answer = send(f"/sheet/firing/{firing}", new)
     assert answer.status_code == 303, errors(answer.get_data(as_text=True))

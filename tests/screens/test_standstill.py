@@ -41,6 +41,10 @@ def test_the_stall_is_said_before_it_is_proved(app: Flask, client: FlaskClient, 
     assert re.search(r"Has not risen for 30 min: 7[12]\d °C then, 721 °C now; the plan wants 1000 °C\.", said)
     assert "Does the load look hotter than 721 °C? A probe can be dead." in said
     assert "Nothing is noted that may explain it." in said and "Record a change" in said and "End firing" in said
+    ends = f"/firing/{firing}/off?reason=stalled"
+    assert f'href="{ends}"' in client.get(f"/firing/{firing}").text
+    assert re.findall(r'value="([^"]+)" checked', client.get(ends).text) == ["stalled"]
+    assert " checked" not in client.get(f"/firing/{firing}/off").text
     assert "Too early to say. Water may still be leaving." in said
     assert "Turn" not in said, "no change of the flame is ordered"
     read(app, keeper, firing, BY_HAND_C[11:])

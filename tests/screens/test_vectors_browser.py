@@ -168,5 +168,5 @@ def test_a_stored_firing_says_that_it_stands_still(run: Any) -> None:
     assert [one[1].split()[0] for one in early] == ["possible"]
     assert fact[0][0].startswith("caution-block") and "co-first" in fact[0][1]
     assert fact[1][1].startswith("not-risen") and fact[2][1] == "look-first" and "noted-flame-sooty" in fact[3][1]
-    assert [one[2] for one in fact[4:6]] == ["/firing/F/note", "/firing/F/off"]
+    assert [one[2] for one in fact[4:6]] == ["/firing/F/note", "/firing/F/off?reason=stalled"]
     assert fact[6][1] == "possible why-steam" and proved[-1][1] == "stalled stalled_why"

@@ -36,9 +36,9 @@ HOUR_MIN = 55.0
 
 @blueprint.route("/firing/<thing>/off", methods=["GET", "POST"])
 def off(thing: str) -> Response:
-    """The fire is off, and why."""
+    """The fire is off, and why; the notice that it stands still brings its reason with it."""
     fire = firing_or_404(thing)
-    form = read_form() if request.method == "POST" else blank()
+    form = read_form() if request.method == "POST" else blank(reason=request.args.get("reason", ""))
     if form.posted:
         why = form.choice("reason", [name for name, _words in REASONS])
         words = form.text("words", max_len=400, lines=True)

@@ -25,6 +25,7 @@ OF_FIRING = (
     "/firing/{}/in",
     "/firing/{}/out",
     "/firing/{}/off",
+    "/firing/{}/off?reason=stalled",
     "/firing/{}/close",
 )
 
