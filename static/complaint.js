@@ -1,5 +1,12 @@
 // A sentence under a field, as the laptop's own refusals stand there.
 
+/** Opens what is folded over a field, and scrolls: what was typed stays in sight over what is said of it. */
+export function inSight(field, sentence) {
+  for (let fold = field.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+  const typed = field.closest(".field, .choice") ?? field.querySelector("legend:not(.sr)") ?? field;
+  for (const one of [sentence, typed]) one.scrollIntoView({ block: "nearest" });
+}
+
 /** Puts it there in place of any other; empty words only take those away. Gives what takes this one back. */
 export function complain(field, words) {
   const block = field.closest(".field-block") ?? field.parentElement;
@@ -14,8 +21,7 @@ export function complain(field, words) {
   p.textContent = words.replace(/\b([0-9A-Z]{5})-([0-9A-Z])\b/g, "$1\u2011$2");
   field.setAttribute("aria-invalid", "true");
   field.closest(".field").after(p);
-  // What was typed stays in sight over what is said of it.
-  for (const one of [p, field.closest(".field")]) one.scrollIntoView({ block: "nearest" });
+  inSight(field, p);
   return () => {
     if (p.isConnected) field.removeAttribute("aria-invalid");
     p.remove();

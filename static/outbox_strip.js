@@ -1,5 +1,7 @@
 // A strip on top of a page for what became of a form, and the reasons beside its fields.
 
+import { inSight } from "./complaint.js";
+
 /** Puts it there in place of any other; gives it. */
 export function strip(words, second) {
   const section = document.createElement("section");
@@ -24,7 +26,7 @@ export function strip(words, second) {
 /** The reasons of a refusal, each beside its field, as the laptop's own page would show them. */
 export function complain(form, why, errors = {}) {
   for (const old of form.querySelectorAll("[data-outbox-complaint]")) old.remove();
-  strip(why);
+  const top = strip(why);
   for (const [name, sentence] of Object.entries(errors)) {
     const field = form.elements.namedItem(name);
     const first = field instanceof RadioNodeList ? field[0] : field;
@@ -36,5 +38,9 @@ export function complain(form, why, errors = {}) {
     (first.closest(".field-block, fieldset, .field") ?? first).append(p);
     first.setAttribute("aria-invalid", "true");
   }
-  form.querySelector("[aria-invalid]")?.focus();
+  const refused = form.querySelector("[aria-invalid]");
+  const sentence = form.querySelector("[data-outbox-complaint]");
+  refused?.focus({ preventScroll: true });
+  if (refused && sentence) inSight(refused, sentence);
+  else top.scrollIntoView({ block: "nearest" });
 }

@@ -45,6 +45,7 @@ class Form:
         self.typed: dict[str, str] = shown | {name: value[:KEEP_MAX] for name, value in (fields or {}).items()}
         self.errors: dict[str, str] = {}
         self.offers: dict[str, tuple[str, ...]] = {}
+        self.drawn = ""
         self.now_ms, self.zone_min = now_ms, zone_min
         given = self.typed.get("record_id", "")
         self.record_id = given if is_ulid(given) else fresh(now_ms)
@@ -69,6 +70,11 @@ class Form:
             yield
         except Refusal as refusal:
             self.refuse(refusal, field)
+
+    def takes_focus(self, name: str) -> bool:
+        """Whether it is the first refused field that this page shows; asked as each is drawn."""
+        self.drawn = self.drawn or name
+        return self.drawn == name
 
     def _raw(self, name: str, required: bool, ask: str) -> str | None:
         raw = self.typed.get(name, "").strip()

@@ -116,6 +116,7 @@ def page(template: str, /, *, form: Form | None = None, status: int | None = Non
     text = render_template(template, form=shown, **context)
     unsaid = [say for say in dict.fromkeys(shown.errors.values()) if str(escape(say)) not in text]
     if unsaid:
+        shown.drawn = ""
         text = render_template(template, form=shown, unsaid=unsaid, **context)
     response = make_response(text)
     response.status_code = status or (422 if shown.posted and shown.errors else 200)
@@ -191,6 +192,8 @@ def prepare(app: Flask) -> None:
         "theme": taste.theme,
         "hand": taste.hand,
         "is_ahead": is_ahead,
+        "is_refused": lambda: bool(g.get("form_errors")),
+        "is_held": lambda: [*g.get("form_errors", ())] == [""],
         "device": device,
         "door": door,
         "draw": drawing,
