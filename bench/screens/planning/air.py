@@ -5,7 +5,7 @@ from typing import Any
 
 from bench.reckoning import reckon
 from bench.reckoning.exposure_verdict import DO_NOT
-from bench.reckoning.gas_most import HARMLESS, words_around
+from bench.reckoning.gas_most import HARMLESS, HF_SAY, words_around
 from bench.reckoning.kinds.exposure import OUTDOORS_SAY, UNKNOWN_SAY
 from bench.reckoning.working import Step
 from bench.reference import Library
@@ -17,6 +17,8 @@ from bench.workshop.state import State
 
 SMALLEST_G = 5e-4
 OPEN_AIR = ("outdoors", "roofed")
+USUAL = HARMLESS | {"CO2"}
+"""What nearly every charge gives off: it stands in the table, not in a plan's first lines."""
 
 
 @dataclass(frozen=True)
@@ -43,13 +45,14 @@ class Air:
     """All gas of a plan. `rows` are texts: the gas, its grams, litres at 25 °C, when it comes.
 
     `instead` names gases that may come in place of others, `fumes` vapours and smoke; `cautions` are general; `say`
-    holds for all harmful gases.
+    holds for all harmful gases. `first` stands in the plan's first lines.
     """
 
     rows: tuple[tuple[str, str, str, str], ...]
     instead: tuple[str, ...]
     fumes: tuple[str, ...]
     harmful: tuple[str, ...]
+    first: tuple[str, ...]
     cautions: tuple[str, ...]
     say: str | None
     stop: bool
@@ -85,6 +88,7 @@ def air_of(rows: list[Row], grams: list[float], state: State, library: Library, 
         instead=tuple(f"{gas_name(one['gas'], library, one['form'])} {_up_to(one)}" for one in told["alternatives"]),
         fumes=tuple(f"{gas_name(one['gas'], library, one['form'])}, {_when(one)}" for one in told["fumes"]),
         harmful=tuple(gas_name(gas, library) for gas in harmful),
+        first=_first([one for one in shown if one["gas"] in harmful], told["cautions"], library),
         cautions=tuple(_(one) for one in told["cautions"]),
         say=say,
         stop=stop,
@@ -101,6 +105,15 @@ def _texts(one: dict[str, Any], library: Library) -> tuple[str, str, str, str]:
     if one["only_with"]:
         comes += ", " + _("with {what} beside it", what=one["only_with"])
     return gas_name(one["gas"], library), amount(g, bound), f"{litres:.2f}", comes
+
+
+def _first(harmful: list[dict[str, Any]], cautions: list[str], library: Library) -> tuple[str, ...]:
+    """The gases that do harm in a breath, with their grams, and what must be at hand."""
+    texts = [_texts(one, library) for one in harmful if one["gas"] not in USUAL]
+    if not texts:
+        return ()
+    gives = _("Gives off: {what}.", what=", ".join(f"{name} {g} g" for name, g, _litres, _comes in texts))
+    return (gives, *(_(say) for say in cautions if say == HF_SAY))
 
 
 def _up_to(one: dict[str, Any]) -> str:
