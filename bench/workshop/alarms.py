@@ -21,6 +21,9 @@ STEP_MIN = {"lit": 10.0, "soaking": 5.0}
 LATE = 1.5
 OVER_C = 20.0
 """So far over the plan's peak is an alarm (our own default)."""
+TENFOLD, NEAR = 10.0, 0.1
+LEAPS_C_MIN = 50.0
+"""No furnace of this bench climbs or falls so fast (our own default)."""
 BY_NOTES = ("flame-lost", "co-reading", "co-rising", "unattended")
 HALVED = ("glazed-porcelain", "unglazed-porcelain")
 HALVED_C = ((20.0, 300.0), (500.0, 650.0))
@@ -40,7 +43,7 @@ def alarms(state: State, fire: Firing, now: datetime, library: Library) -> list[
     """What is wrong with a burning fire now, the grave first; nothing once it is out."""
     if not fire.burning:
         return []
-    found = [*_by_notes(state, fire, library), *_by_heat(state, fire, library), *_by_time(fire, now)]
+    found = [*_by_notes(state, fire, library), *_by_slip(fire), *_by_heat(state, fire, library), *_by_time(fire, now)]
     return sorted(found, key=lambda one: not one.grave)
 
 
@@ -52,6 +55,21 @@ def _by_notes(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:
     for one in found:
         if not (high and one.rule == "co-rising"):
             yield Alarm(one.rule, one.say, one.effect != "flag")
+
+
+def _by_slip(fire: Firing) -> Iterator[Alarm]:
+    """A newest reading that is about ten times the one before, or a tenth, sooner than a furnace can bring it."""
+    if len(fire.readings) < 2:
+        return
+    older, newer = fire.readings[-2:]
+    before, c = older.body.c, newer.body.c
+    within_min = (newer.when - older.when).total_seconds() / 60
+    if before <= 0 or abs(c - before) <= LEAPS_C_MIN * within_min:
+        return
+    for factor, words in ((TENFOLD, "ten times"), (1 / TENFOLD, "a tenth of")):
+        if abs(c / before / factor - 1) <= NEAR:
+            say = f"{c:.0f} °C is {words} the {before:.0f} °C before. Typed wrong? Undo it."
+            yield Alarm("slipped", say, grave=True)
 
 
 def _by_heat(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:

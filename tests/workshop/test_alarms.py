@@ -52,6 +52,26 @@ def test_a_fire_that_goes_as_planned_is_quiet(library: Library) -> None:
     assert Fire().read(*CLIMB, (195.0, 900.0), (200.0, 902.0)).rules(library, 204) == []
 
 
+@pytest.mark.parametrize(
+    ("before", "after", "minutes", "asked"),
+    [
+        (82, 820, 5, True),
+        (82, 850, 5, True),
+        (820, 82, 5, True),
+        (82, 820, 20, False),
+        (82, 600, 5, False),
+        (800, 820, 0.1, False),
+        (0, 300, 5, False),
+    ],
+)
+def test_a_point_that_slipped_is_asked_about(
+    library: Library, before: float, after: float, minutes: float, asked: bool
+) -> None:
+    """Ten times as much within five minutes is no climb: at 50 °C a minute 738 °C would take 15."""
+    rules = Fire().read((60, before), (60 + minutes, after)).rules(library, 61 + minutes)
+    assert ("slipped" in rules) is asked
+
+
 def test_over_the_plan_the_crucible_and_the_furnace(library: Library) -> None:
     assert "over-plan" not in Fire().read((0, 900), (5, 919)).rules(library, 6)
     assert Fire().read((0, 900), (5, 921)).rules(library, 6) == ["over-plan"]
