@@ -7,8 +7,11 @@ from typing import Any
 
 import pytest
 
+from bench.settings import Settings
 from tests.acceptance.desk import Desk, desk
+from tests.acceptance.in_sight import Hurried
 from tests.acceptance.maker import Maker
+from tests.conftest import PHONE, Keeper, Live, app_of, serve
 
 
 @pytest.fixture
@@ -39,3 +42,20 @@ def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def here(tmp_path_factory: pytest.TempPathFactory, shared_folder: Path) -> Iterator[Desk]:
     """The demo's bench to try things on, for all tests of a file."""
     yield from desk(tmp_path_factory.mktemp("desk"), shared_folder)
+
+
+@pytest.fixture(scope="module")
+def hurried(chromium: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Hurried]:
+    """A maker in a hurry, with one bench and one page for all tests of a file."""
+    keeper = Keeper()
+    app = app_of(Settings(data=tmp_path_factory.mktemp("hurried") / "data", open_browser=False), keeper)
+    server, thread = serve(app)
+    context = chromium.new_context(viewport=PHONE)
+    page = context.new_page()
+    page.set_default_timeout(8000)
+    yield Hurried(page, Live(f"http://127.0.0.1:{server.bind_addr[1]}", app, keeper))
+    context.close()
+    server.stop()
+    thread.join(timeout=5)
+    app.extensions["listening"].stop()
+    app.extensions["bench"].journal.close()
