@@ -51,10 +51,14 @@ def means(record: Record, library: Library) -> Iterator[str]:
 
 
 def of_sitting(state: State, thing: str, library: Library, now: datetime) -> Answers:
-    """What was answered in this sitting, for this thing or for another one under way."""
+    """What was answered in this sitting, for this thing or for another one under way.
+
+    What does not apply to one powder, being damp say, is no answer for another one, nor for the same when it is dry.
+    """
     own = _answers(state, (thing,), library)
     near = [*state.open_things("batch")[-MOST_LOOKED_AT:], *state.open_things("pigment")[-MOST_LOOKED_AT:], thing]
-    return {k: v for k, v in _answers(state, near, library, now - SITTING).items() if k not in OF_ITS_OWN} | {
+    found = _answers(state, near, library, now - SITTING).items()
+    return {k: v for k, v in found if k not in OF_ITS_OWN and v.body.answer != "does-not-apply"} | {
         k: own[k] for k in OF_ITS_OWN if k in own
     }
 

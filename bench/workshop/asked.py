@@ -76,8 +76,6 @@ def of_dust(state: State, library: Library, thing: str, now: datetime | None) ->
     if of_bench(state, thing, library)["harmful_dust"] is False:
         return []
     found = answered.of_sitting(state, thing, library, now) if now is not None else {}
-    # What excused them where damp powder was weighed says nothing of dry powder.
-    found = {slug: record for slug, record in found.items() if record.body.answer != "does-not-apply"}
     return [_asked(_where_dry(library.items_by_slug[slug]), ASK, answered.IN_WORDS, found.get(slug)) for slug in DUST]
 
 

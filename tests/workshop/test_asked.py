@@ -100,7 +100,10 @@ def test_a_fired_powder_is_judged_by_what_it_was_fired_into() -> None:
 
 
 def test_one_sitting_is_asked_once() -> None:
-    """What was answered for one batch stands for the next within four hours, but not the sheets of its own jars."""
+    """What was answered for one batch stands for the next within four hours; the sheets of its own jars do not.
+
+    Nor does what did not apply to it: the next powder may be dry.
+    """
     bench = Dangers()
     first, second = bench.batch(lines(("Co3O4", 4.0))), bench.batch(lines(("NiO", 4.0)))
     bench.check(first, "weigh-mask", "done", "before-weighing")
@@ -108,6 +111,8 @@ def test_one_sitting_is_asked_once() -> None:
     bench.wait(200)
     found = answered.of_sitting(bench.state, second, LIBRARY, bench.now)
     assert set(found) == {"weigh-mask"}
+    bench.check(first, "weigh-dust-control", "does-not-apply", "before-weighing")
+    assert set(answered.of_sitting(bench.state, second, LIBRARY, bench.now)) == {"weigh-mask"}
     bench.wait(60)
     assert not answered.of_sitting(bench.state, second, LIBRARY, bench.now)
 
