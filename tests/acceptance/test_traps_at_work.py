@@ -124,6 +124,17 @@ def test_an_unchecked_probe_is_said_beside_the_figure(hurried: Hurried, make: Ma
         hurried.sees("Probe never checked")
 
 
+def test_all_keys_stay_in_sight_after_a_reading(hurried: Hurried, make: Making) -> None:
+    fire = make.firing(make.furnace(probe_type="K"))
+    make.lit(fire)
+    hurried.at(f"/firing/{fire}/reading?other=1")
+    hurried.fill(c="1185", unit="C")
+    hurried.tap()
+    hurried.at(f"/firing/{fire}/reading")
+    hurried.sees("Same")
+    hurried.sees("Probe never checked")
+
+
 def test_a_reading_ten_times_too_high_is_refused(hurried: Hurried, make: Making) -> None:
     fire = burning(make)
     hurried.at(f"/firing/{fire}/reading?other=1")
