@@ -34,7 +34,7 @@ def test_ground_wet_it_is_damp_until_it_is_weighed_dry(make: Making, send: Any, 
 def test_a_liquid_that_burns_is_kept_from_the_flame(make: Making, client: FlaskClient, send: Any) -> None:
     thing = powder(make)
     answer = send(f"/pigment/{thing}/grind", {"medium": "acetone"})
-    assert answer.status_code == 422 and "10 m apart" in answer.get_data(as_text=True)
+    assert answer.status_code == 422 and "10 m off" in answer.get_data(as_text=True)
     assert send(f"/pigment/{thing}/grind", {"medium": "acetone", "no_flame": "1"}).status_code == 303
     stopped = send(f"/pigment/{thing}/dry", {"net_g": "9", "drying": "oven", "no_flame": "1"})
     assert stopped.status_code == 422 and not make.state.own(thing, "dry.weighed")
