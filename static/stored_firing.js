@@ -19,7 +19,7 @@ function reading(last) {
   if (!box || !last) return;
   const time = make("span", { look: "clock num", "data-clock": "" });
   const age = make("p", { look: "reading-age" }, time, make("span", { text: say("read") }), make("b", { look: "num", text: clock(last[0]) }));
-  box.replaceChildren(figure(whole(last[1]), "°C"), age);
+  box.replaceChildren(figure(whole(last[1]), "°C", last[1] >= 999.5 ? "l" : "xl"), age);
 }
 
 function curve(fire, soak) {

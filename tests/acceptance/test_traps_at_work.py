@@ -103,15 +103,20 @@ def test_not_done_keeps_the_key_shut(hurried: Hurried, make: Making) -> None:
     assert hurried.page.get_by_role("button", name="It is lit").count() == 0
 
 
-def test_a_standstill_is_said_on_the_firing(hurried: Hurried, make: Making) -> None:
-    fire = make.firing(make.furnace(), peak_c=1000)
+@pytest.mark.parametrize("hotter_c", [0, 300])
+def test_a_standstill_is_said_on_the_firing(hurried: Hurried, make: Making, hotter_c: int) -> None:
+    """Also where the figure has four digits, and with the line over it that says what was recorded."""
+    fire = make.firing(make.furnace(), peak_c=1000 + hotter_c)
     make.lit(fire)
-    for c in BY_HAND_C[:11]:
+    for c in BY_HAND_C[:10]:
         make.wait(10)
-        make.reading(fire, c)
-    hurried.at(f"/firing/{fire}")
+        make.reading(fire, c + hotter_c)
+    make.wait(10)
+    hurried.at(f"/firing/{fire}/reading?other=1")
+    hurried.fill(c=BY_HAND_C[10] + hotter_c, unit="C")
+    hurried.tap()
     hurried.sees("Has not risen for 30 min")
-    hurried.sees("Does the load look hotter than 721 °C? A probe can be dead.")
+    hurried.sees(f"Does the load look hotter than {721 + hotter_c} °C? A probe can be dead.")
 
 
 def test_an_unchecked_probe_is_said_beside_the_figure(hurried: Hurried, make: Making) -> None:
