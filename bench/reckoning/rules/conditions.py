@@ -96,7 +96,7 @@ CONDITIONS: Mapping[str, Condition] = {
     "hot_pull_planned": Condition("hot pull planned", YES + "; a cooling from memory never counts as planned"),
     "protection_checked": Condition("protection checked before lighting", YES),
     "was_hot": Condition("went through a fire", YES),
-    "own_reading_c": Condition("reading of this very thing in °C", "a number, none", NONE),
+    "own_reading_c": Condition("own surface reading in °C", "a number, none", NONE),
 }
 """Every condition that a screen may hand to `judge`, by name."""
 
