@@ -118,8 +118,8 @@ def test_timers_started_alone_stay_right_and_are_known_in_the_end(phone: Any, op
     expect(page.locator("[data-timer] .figure").first).to_have_text("30min")
     phone.context.set_offline(False)
     page.reload()
+    expect(page.locator("[data-timer]")).to_have_count(2)
     for known in page.locator("[data-timer]").all():
         expect(known).to_contain_text("The laptop knows of this timer", timeout=20_000)
-    expect(page.locator("[data-timer]")).to_have_count(2)
     state = opened.app.extensions["bench"].state
     assert [r.body.purpose for r in state.own(phone.fire, "timer.set")] == ["Look in", "Soak ends"]
