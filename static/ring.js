@@ -47,7 +47,7 @@ function show(due) {
   if (box.dataset.says === words) return ring();
   box.dataset.says = words;
   const p = element("p");
-  p.append(element("b", "", box.dataset.over), element("span", "", words));
+  p.append(element("b", "", due.every((one) => one.reminder) ? box.dataset.due : box.dataset.over), element("span", "", words));
   if (!canSound()) p.append(element("span", "", box.dataset.silent));
   const key = element("button", "plain", box.dataset.heard);
   key.type = "button";

@@ -52,12 +52,13 @@ def test_an_open_page_of_the_laptop_rings(browser_page: Any, live: Any) -> None:
     expect(bell).to_be_hidden()
     browser_page.clock.run_for(165_000)
     expect(bell).to_contain_text("Turn it down", timeout=20_000)
+    expect(bell).to_contain_text("Timer ended")
     assert browser_page.evaluate("() => tones") >= 3
     words, whole = bell.locator("p").bounding_box(), bell.bounding_box()
     assert words["width"] > 0.8 * whole["width"] and whole["height"] < 240, "its words run across the page"
     browser_page.clock.run_for(61_000)
     expect(bell).to_contain_text("Look in", timeout=20_000)
-    bell.get_by_role("button", name="I am there").click()
+    bell.get_by_role("button", name="Silence").click()
     expect(bell).to_be_hidden()
     browser_page.reload()
     browser_page.clock.run_for(3_000)
