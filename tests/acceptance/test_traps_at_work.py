@@ -187,7 +187,7 @@ def test_dry_grinding_asks_for_the_mask(hurried: Hurried, make: Making) -> None:
     hurried.at(f"/pigment/{thing}/grind")
     hurried.fill(medium="dry", minutes="10")
     hurried.tap()
-    hurried.sees("mask passed its seal check")
+    hurried.sees("passed its seal check")
     hurried.sees("Answer this first: the powder is dry.")
     hurried.stands_at("answer.weigh-mask")
     assert hurried.recorded("ground", thing) == 0

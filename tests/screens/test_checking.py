@@ -78,7 +78,7 @@ def test_does_not_apply_is_offered_only_with_a_reason_and_the_reason_is_kept(
     assert send("/probe", {"answer.weigh-eyewash": "does-not-apply"}).status_code == 422
     assert send("/probe", {MASK: "does-not-apply"}).status_code == 303
     [kept] = app.extensions["bench"].state.own(BENCH, "check.answered")
-    assert kept.body.reason == "for weighing alone: this powder is damp, or in a closed box"
+    assert kept.body.reason == "for weighing alone: every powder here is damp, or in a closed box"
     assert next(one for one in found(app) if one.slug == "weigh-mask").asked.good
 
 

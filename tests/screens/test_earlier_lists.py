@@ -76,7 +76,8 @@ def test_a_full_outbox_of_before_is_delivered_beside_an_open_firing(app: Flask, 
     soaped = answers(make.state, firing, LIBRARY)["light-joints"]
     assert soaped.body.answer == "not-done" and soaped.body.reason == "bubbles"
     page = phone.get(f"/firing/{firing}/checks/before-lighting").get_data(as_text=True)
-    assert "Not done: Soap showed no bubble at any gas joint just now, cylinder open" in page and "bubbles" in page
+    words = "Cylinder and regulator open, burner shut: soap showed no bubble at any joint"
+    assert f"Not done: {words}" in page and "bubbles" in page
     assert "Seal-check the P3 or P100 mask" in phone.get(f"/thing/{batch}").get_data(as_text=True)
 
 

@@ -53,7 +53,10 @@ def test_the_checks_come_first_and_damp_is_not_asked(make: Making, vessels: list
     """A crucible that did not pass holds the loading; whether it is damp the bench knows, and holds the lighting."""
     thing = ready(make, checked=False)
     said = client.get(f"/batch/{thing}/load").text
-    assert "Each empty crucible rang clear and showed no crack today" in said and 'name="answer.load-dry"' not in said
+    assert (
+        "Since its last fire each crucible rang clear and showed no crack" in said
+        and 'name="answer.load-dry"' not in said
+    )
     asked = ("load-isolator", "load-crucible-sound", "weigh-mask", "weigh-dust-control")
     sent = {f"answer.{one}": "done" for one in asked} | {"part": "checks"}
     assert send(f"/batch/{thing}/load", sent).status_code == 303

@@ -58,7 +58,7 @@ def test_the_checks_come_first(make: Making, client: FlaskClient, send: Any) -> 
     thing = make.batch(lines(("CoCO3", 5.0), ("ZnO", 4.0)))
     assert client.get(at(thing, 1)).location == f"/batch/{thing}/weigh"
     said = client.get(f"/batch/{thing}/weigh").text
-    assert "My P3 or P100 mask passed its seal check just now" in said and "the SDS of your jar" in said
+    assert "My P3 or P100 mask is on and passed its seal check now" in said and "the SDS of your jar" in said
     sent = {"answer.weigh-mask": "not-done", "answer.weigh-dust-control": "not-done"}
     assert send(f"/batch/{thing}/weigh", sent).status_code == 303
     assert "Not done" in client.get(f"/batch/{thing}/weigh").text
@@ -282,7 +282,7 @@ def test_by_jar_a_mortar_a_screen(make: Making, client: FlaskClient, send: Any, 
         planned[0]["jar"] = jars[0]
         make.batch(planned, name=f"Soda {level}", series=series, level=level)
     asked = client.get(f"/weigh/jar/{jars[0]}").text
-    assert "My P3 or P100 mask passed its seal check just now" in asked
+    assert "My P3 or P100 mask is on and passed its seal check now" in asked
     names = ("weigh-sheet-read", "weigh-mask", "weigh-dust-control")
     assert asked.count('value="not-done"') == len(names)
     sent = {f"answer.{name}": "done" for name in names}

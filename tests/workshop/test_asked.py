@@ -286,7 +286,7 @@ def test_an_old_stop_holds_all_that_it_bore_on_until_it_is_answered_anew() -> No
     bench.ticked(firing)
     old(bench, firing, "before-lighting-10", "stop")
     assert bench.lighting(firing)["check-says-stop"].because == (
-        "Nobody else, no pet and nothing that burns is within two metres",
+        "Nobody else, no pet, nothing that burns within two metres of the furnace",
     )
     bench.check(firing, "light-zone")
     assert "check-says-stop" not in bench.lighting(firing)
