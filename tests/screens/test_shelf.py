@@ -74,7 +74,7 @@ def test_elements_that_nobody_can_check_need_a_recorded_decision(app: Flask, sen
     """An element outside the library blocks, until a named person records why."""
     fields = {"record_id": ID, "reagent": "Rare", "formula": "TeO2", "water": "TeO2", "net_g": "5"}
     refused = send("/shelf/new", fields)
-    assert refused.status_code == 422 and "elements cannot be checked" in refused.text
+    assert refused.status_code == 422 and "cannot be checked here" in refused.text
     decided = {"who.formula-unread": "Asha", "why.formula-unread": "SDS of the maker read on the day"}
     assert send("/shelf/new", fields, **decided).status_code == 303
     assert send("/shelf/new", fields, **decided).status_code == 303
