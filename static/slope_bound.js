@@ -12,7 +12,7 @@ const WINDOWS = [20, 30, 45, 60, 90];
 const ERRORS = 2.5;
 const KELVIN = 273.15;
 const DOSE = { fromC: 100, dry: 60_000 };
-const CARBONATE = { fromC: 780, toC: 950, standsMin: 30, leastMin: 10, lookBackMin: 300, noise: 2 };
+const CARBONATE = { fromC: 780, toC: 950, standsMin: 90, leastMin: 10, lookBackMin: 300, noise: 2 };
 const DENT = { minutes: 45, c: 3, noises: 2 };
 const STEADY = { part: 0.9, errors: 4, overMin: 120, withinMin: 1200 };
 const LATEST = { minutes: 8, readings: 3 };
@@ -133,7 +133,8 @@ export function track(readings, target, { tau = SLOWEST_TAU_MIN, carbonate = tru
     running = step === "below" ? running + 1 : 0;
     if (running === 1) since = minute;
     const proved = running >= RUNNING.readings && minute - since >= RUNNING.minutes;
-    stalled = !reached && (proved || (stalled && leadsBelow(known, target, last)));
+    const stays = stalled && leadsBelow(known, target, last) && !picksUp(known, target, last);
+    stalled = !reached && (proved || stays);
     calls.push(stalled ? "stalled" : step);
   });
   const call = calls.at(-1) ?? "too-few";

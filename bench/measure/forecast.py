@@ -20,7 +20,7 @@ from bench.science.slope_bound import FIRST_VERDICT_READING, SLOWEST_TAU_MIN, Ca
 from bench.science.standstill import USEFUL_MIN, standstill
 
 NAME = "forecast"
-SEED: Final = 20_261_201
+SEED: Final = 20_261_202
 """Kept for the last run: nothing was set or tried on it."""
 RUNS: Final = 560
 """Firings drawn for each of the eight families: more than 2,000 of them reach their target."""

@@ -39,6 +39,8 @@ NEAR: Final = 0.4
 """The later time is given where the rest of the way is no more than this part of the smallest rise to come."""
 LATE_PART, LATE_MIN = 3.0, 30.0
 ANY_RISE_C: Final = 1000.0
+USUAL_ARREST_MIN: Final = 30.0
+"""So long carbonate usually holds a load: enough for an interval, not for a proof."""
 
 
 @dataclass(frozen=True)
@@ -92,7 +94,7 @@ def _high_c(track: Track, bend: Bend, target_c: float, give_c: float) -> float:
     newest = track.lines[-1]
     if newest is None or not track.in_carbonate(newest):
         return high_c
-    held_c = track.arrested_c(aim_c, len(track.used) - 1, newest)
+    held_c = track.arrested_c(aim_c, len(track.used) - 1, newest, USUAL_ARREST_MIN)
     return max(high_c, min(held_c, bend.level_c + HIGH_PART * radiated_c(ANY_RISE_C, bend.level_c)))
 
 

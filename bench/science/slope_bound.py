@@ -36,8 +36,9 @@ ZERO_C_IN_K: Final = 273.15
 CARBONATE_FROM_C, CARBONATE_TO_C = 780.0, 950.0
 """Between these the carbonates of a load may take up the heat: calcite falls apart in air from about 800 °C on, and a
 charge lags behind the furnace (common practice)."""
-ARREST_MIN: Final = 30.0
-"""Carbonate holds a load back by no more than so many minutes of standing still, all in all (project default)."""
+ARREST_MIN: Final = 90.0
+"""Carbonate holds a load back by no more than so many minutes of standing still, all in all (project default; a thick
+load of a furnace of another structure held for 65)."""
 ARREST_LEAST_MIN, ARREST_LOOK_BACK_MIN, ARREST_NOISE_C = 10.0, 300.0, 2.0
 
 DENT_MIN: Final = 45.0
@@ -122,7 +123,8 @@ class Track:
             running = running + 1 if step is Call.BELOW else 0
             since = minute if running == 1 else since
             proved = running >= RUNNING and minute - since >= RUNNING_MIN
-            stalled = not reached and (proved or (stalled and self._leads_below(target_c, last)))
+            stays = stalled and self._leads_below(target_c, last) and not self._picks_up(target_c, last)
+            stalled = not reached and (proved or stays)
             found.append(Call.STALLED if stalled else step)
         return found
 
@@ -200,17 +202,18 @@ class Track:
         """True while the window lies where carbonate may hold the curve back, unless there is none."""
         return self.carbonate and newest.now_c >= CARBONATE_FROM_C and newest.lowest_c < CARBONATE_TO_C
 
-    def arrested_c(self, target_c: float, last: int, newest: Line) -> float:
-        """The bound at a reading if carbonate stood still in the curve for ARREST_MIN of its minutes.
+    def arrested_c(self, target_c: float, last: int, newest: Line, arrest_min: float | None = None) -> float:
+        """The bound at a reading if carbonate stood still in the curve for so many of its minutes; else ARREST_MIN.
 
         Without an arrest the slope only falls, so it is now at most the mean slope since any earlier reading. With one
-        that took ARREST_MIN, the same rise took so many minutes less. The least bound of all earlier readings holds.
+        that took so long, the same rise took so many minutes less. The least bound of all earlier readings holds.
         """
+        arrest_min = ARREST_MIN if arrest_min is None else arrest_min
         found, minute, high_c = inf, self.used[last][0], _high_c(newest)
         tau = longest_tau_min(high_c, target_c, self.slowest_tau_min)
         for earlier in range(last - 1, -1, -1):
             each = self.lines[earlier]
-            left_min = minute - self.used[earlier][0] - ARREST_MIN
+            left_min = minute - self.used[earlier][0] - arrest_min
             if left_min > ARREST_LOOK_BACK_MIN:
                 break
             if each is None or left_min < ARREST_LEAST_MIN:

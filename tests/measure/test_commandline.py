@@ -115,4 +115,4 @@ def test_reckon_measures_real_answers() -> None:
 
 def test_forecast_is_measured_on_firings_that_set_nothing() -> None:
     """Eight families; its seed is none of those that tests and vectors draw from."""
-    assert len(forecast.FAMILIES) == 8 and forecast.SEED == 20_261_201
+    assert len(forecast.FAMILIES) == 8 and forecast.SEED == 20_261_202

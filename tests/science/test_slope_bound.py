@@ -162,14 +162,14 @@ def test_a_weak_arrest_is_never_called_a_stall(at_c: float, minutes: float, part
 
 
 def test_a_stall_where_carbonate_may_hold_is_called_later_and_not_lost() -> None:
-    """A plateau of 850 °C, 40 min: called in every run, within an hour and a half of when it could be without one."""
+    """A plateau of 850 °C, 40 min: called in every run, within two and a half hours of when it could be without."""
     random = Random(17)
     for rhythm in RHYTHMS:
         taken = readings(Furnace("stall", 850, 1, 40, 40).at, rhythm, random)
         first = [
             Track(taken, 120.0, carbonate=held, dry=True).calls(1000).index(Call.STALLED) for held in (False, True)
         ]
-        assert 0 <= taken[first[1]][0] - taken[first[0]][0] <= 90
+        assert 0 <= taken[first[1]][0] - taken[first[0]][0] <= 150
         assert Call.CARBONATE not in Track(taken, 120.0, carbonate=False, dry=True).calls(1000)
 
 
