@@ -66,7 +66,7 @@ function picksUp({ used, tau }, target, last) {
 
 const highOf = (line) => line.now + (2 * Math.max(line.scatter, CARBONATE.noise)) / Math.sqrt(line.count);
 
-/** The bound at a reading if carbonate stood still in the curve for half an hour of its minutes. */
+/** The bound at a reading if carbonate stood still in the curve for an hour and a half of its minutes. */
 function arrestedAt({ used, lines, tau }, target, last) {
   const high = highOf(lines[last]);
   const longest = longestTau(high, target, tau);

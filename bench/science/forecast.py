@@ -186,7 +186,7 @@ def _why(found: Forecast) -> str:
     reasons = {
         Call.STEAM: "water may still be leaving",
         Call.DIPPED: "a lid or a door was open",
-        Call.CARBONATE: "carbonate in the load may hold the furnace back for half an hour",
+        Call.CARBONATE: "carbonate in the load may hold the furnace back for an hour or more",
         Call.STEADY: f"it climbs steadily at {found.slope_c_min or 0.0:.1f} °C a minute",
         Call.BELOW: "too few readings agree so far",
     }

@@ -91,7 +91,7 @@ def test_while_water_may_leave_the_fact_alone_is_said() -> None:
 
 
 def test_carbonate_is_waited_for_unless_there_is_none() -> None:
-    """A plateau at 880 °C: called where no carbonate is there; else it may be an arrest for half an hour."""
+    """A plateau at 880 °C: called where no carbonate is there; else it may be an arrest for an hour and a half."""
     taken = single(880, 40, 5, 200)
     waits, knows = forecast(taken, TARGET_C, dry=True), forecast(taken, TARGET_C, carbonate=False, dry=True)
     assert (waits.verdict, waits.call) == (Verdict.CANNOT_SAY_YET, Call.CARBONATE)

@@ -9,7 +9,7 @@ from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
 from bench.science.forecast import Forecast, forecast
 from bench.science.heat_dose import DRY_DOSE_C_MIN
-from bench.science.slope_bound import SLOWEST_TAU_MIN
+from bench.science.slope_bound import ARREST_MIN, SLOWEST_TAU_MIN
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -94,8 +94,9 @@ def _load(carbonate: bool | None) -> list[Step]:
     if carbonate is False:
         return [step("Nothing in the load gives off CO2 over 700 °C: no wait between 780 and 950 °C.")]
     held = "holds carbonate that goes late" if carbonate else "may hold carbonate that goes late: it is not known"
-    say = f"The load {held}. Between 780 and 950 °C it is judged as if 30 minutes of its curve had stood still."
-    return [step(say, 30, "min", OWN)]
+    stood = f"as if {ARREST_MIN:g} minutes of its curve had stood still"
+    say = f"The load {held}. Between 780 and 950 °C it is judged {stood}."
+    return [step(say, ARREST_MIN, "min", OWN)]
 
 
 def _times(found: Forecast) -> list[Step]:

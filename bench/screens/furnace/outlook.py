@@ -28,7 +28,7 @@ REASONS = {
     "too-few": _("It takes eight readings since the start or the last change."),
     "steam": _("Water may still be leaving."),
     "dipped": _("A lid or a door was open."),
-    "carbonate": _("Carbonate in the load may hold it for half an hour."),
+    "carbonate": _("Carbonate in the load may hold it for an hour or more."),
     "steady": _("It climbs steadily."),
     "below": _("More readings must agree first."),
     "possible": _("Its slope may still lead there."),
