@@ -225,6 +225,7 @@ class BatchPlanned:
     atmosphere: Literal["oxidising", "neutral", "reducing", "airless", "unknown"] = "unknown"
     library_rev: str | None = None
     notes: str | None = None
+    again: Ulid | None = None  # the batch that it repeats
 
 
 @kind("weighed", SINGLE, key="line")

@@ -44,12 +44,17 @@ KEEPERS = ("keep",)
 
 @dataclass(frozen=True)
 class Try:
-    """One thing to try. `why` is what speaks for it here; `basis` and `sources` are those of its row."""
+    """One thing to try. `why` is what speaks for it here; `basis` and `sources` are those of its row.
+
+    `level` is the level of the powder's own series that it suggests, with its unit in `unit`; else None.
+    """
 
     say: str
     why: str
     basis: str
     sources: tuple[str, ...]
+    level: float | None = None
+    unit: str = ""
 
 
 def failure_signs(state: State, thing: str, library: Library) -> tuple[Sign, ...]:
@@ -175,5 +180,5 @@ def between_levels(series: SeriesPlanned, verdicts: dict[float, str]) -> list[Tr
             good, bad = (low, high) if verdicts[low] in KEEPERS else (high, low)
             between = f"between {good:g}, which was kept, and {bad:g}, which was not."
             say = f"{series.factor} {(low + high) / 2:g}{unit}: {between}"
-            found.append(Try(say, "the series", "computed", ()))
+            found.append(Try(say, "the series", "computed", (), (low + high) / 2, series.unit or ""))
     return found

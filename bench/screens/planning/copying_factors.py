@@ -77,7 +77,7 @@ def _lines(view: Batch) -> list[Factor]:
                 del data["lines"][n]  # nothing of it is a level too, such as a flux left out
             else:
                 data["lines"][n]["target_g"] = level
-            _reckon_again(data)
+            reckon_again(data)
 
         name = line_name(line, state, library)
         found.append(Factor(f"line.{n}", name, "g", float(f"{line.target_g:.4g}"), change))
@@ -123,7 +123,7 @@ def _grinding() -> Factor:
     return Factor(GRIND, _("Grinding"), "min", None, change, 0, 10_000)
 
 
-def _reckon_again(data: Data) -> None:
+def reckon_again(data: Data) -> None:
     """The masses in theory of a changed mixture; what cannot be reckoned again is not claimed."""
     for name in ("fired_g", "washed_g"):
         data.pop(name, None)

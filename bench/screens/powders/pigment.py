@@ -11,6 +11,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.words import _
+from bench.screens.planning.again import takes_level
 from bench.screens.powders.opening import gap_working
 from bench.screens.powders.powder import VERDICT_WORDS, powder_or_404
 from bench.workshop.expectation import Gap, gap
@@ -68,6 +69,7 @@ def show(thing: str) -> Response:
         verdict=VERDICT_WORDS.get(view.judged.verdict, "") if view.judged else "",
         advised=[one for one in advised if one.say not in {other.say for other in tries}],
         tries=tries,
+        doses=[one for one in tries if one.level is not None and takes_level(thing)],
         disagreements=state.disagreements(thing),
         sources={key: source.title for key, source in library.sources.items()},
     )
