@@ -1,14 +1,13 @@
 """Opens the bench: reads how it was asked for, joins the data with the app, and serves it until Ctrl-C."""
 
-import argparse
 import sys
 import tempfile
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
-from typing import NoReturn
 
 from flask import Flask
 
@@ -20,67 +19,30 @@ from bench.serving.network import Network, Workshop
 from bench.settings import DEFAULT_PORT, Settings, default_data_folder, make_folders
 
 
-class PlainParser(argparse.ArgumentParser):
-    """An argument parser whose complaints are sentences, handled like every other wrong input."""
+@dataclass(frozen=True)
+class Asked:
+    """How the bench is to be opened, as it was typed."""
 
-    def error(self, message: str) -> NoReturn:
-        """Refuse, instead of printing the usage and leaving."""
-        raise Refusal(f"{message[:1].upper()}{message[1:]}. `{self.prog} --help` shows what can be given.")
-
-
-def serve(argv: list[str]) -> int:
-    """`saggar serve`: open the bench on the maker's own data."""
-    return open_bench(argv, demo=False)
+    data: str | None = None
+    port: str | None = None
+    no_browser: bool = False
+    plain: bool = False
+    demo: bool = False
 
 
-def demo(argv: list[str]) -> int:
-    """`saggar demo`: open the bench on a throwaway copy of the demo data."""
-    return open_bench(argv, demo=True)
-
-
-def open_bench(argv: list[str], demo: bool) -> int:
+def open_bench(asked: Asked) -> int:
     """Open, serve and close; 0 after a clean stop, 1 where it cannot open, 2 where it was asked wrongly."""
     try:
-        asked = read(argv, demo)
+        port = None if asked.port is None else read_port(asked.port)
     except Refusal as refusal:
         print(refusal.say, file=sys.stderr)
         return 2
-    except SystemExit:  # the help was asked for, and has been printed
-        return 0
     try:
-        with data_folder(asked.data, demo) as data:
-            return run(asked, data, demo)
+        with data_folder(None if asked.data is None else Path(asked.data), asked.demo) as data:
+            return run(asked, data, port)
     except (Refusal, Trouble) as problem:
         print(problem.say, file=sys.stderr)
         return 1
-
-
-def read(argv: list[str], demo: bool) -> argparse.Namespace:
-    """The options as given: `data` (Path or None), `port` (int or None), `no_browser`, `plain`. Errors: Refusal."""
-    command = "demo" if demo else "serve"
-    parser = PlainParser(
-        prog=f"saggar {command}",
-        description="Opens the bench on a throwaway copy of the demo data."
-        if demo
-        else "Opens the bench in the browser.",
-        allow_abbrev=False,
-    )
-    parser.add_argument(
-        "--data",
-        type=Path,
-        metavar="DIR",
-        help="an empty folder to keep the demo in (a throwaway one is made and removed without it)"
-        if demo
-        else "the folder of saggar.json, photos, keys and backups (your own application data without it)",
-    )
-    parser.add_argument(
-        "--port", metavar="N", help=f"the port on localhost ({DEFAULT_PORT}, or the next free one, without it; 0: any)"
-    )
-    parser.add_argument("--no-browser", action="store_true", help="open no browser, only say the address")
-    parser.add_argument("--plain", action="store_true", help="on this computer alone: no phone comes in")
-    asked = parser.parse_args(argv)
-    asked.port = None if asked.port is None else read_port(asked.port)
-    return asked
 
 
 def read_port(text: str) -> int:
@@ -104,17 +66,17 @@ def data_folder(asked: Path | None, demo: bool) -> Iterator[Path]:
         yield asked.expanduser().absolute()
 
 
-def run(asked: argparse.Namespace, data: Path, demo: bool) -> int:
-    """Join and serve. Errors: Refusal where the port or the folder is not to be had."""
-    port = plain.free_port(DEFAULT_PORT if asked.port is None else asked.port, only=asked.port is not None)
-    settings = Settings(data=data, port=port, plain=asked.plain, open_browser=not asked.no_browser, demo=demo)
+def run(asked: Asked, data: Path, wanted: int | None) -> int:
+    """Join and serve. Errors: Refusal where the wanted port or the folder is not to be had."""
+    port = plain.free_port(DEFAULT_PORT if wanted is None else wanted, only=wanted is not None)
+    settings = Settings(data=data, port=port, plain=asked.plain, open_browser=not asked.no_browser, demo=asked.demo)
     prepare(settings)
     with joined(settings) as app:
         try:
             server = plain.make_server(app, port)
         except OSError:
             raise Refusal(f"Port {port} was taken by another program just now. Start Saggar again.", "port") from None
-        if asked.port is None and port != DEFAULT_PORT:
+        if wanted is None and port != DEFAULT_PORT:
             print(f"Port {DEFAULT_PORT} is in use, so this bench is on port {port}.")
         with phones(app, settings) as network:
             plain.serve(server, lambda address: tell(settings, address, network))

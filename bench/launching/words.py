@@ -1,16 +1,15 @@
-"""The command's words: which command was meant, the sentence for one that is none, and a line to the person."""
+"""What the command line says before a command runs: which one was meant, the help of the whole, and the version.
 
+It uses the standard library only, as all of the launcher does: nothing else is installed when it is asked.
+"""
+
+import os
 import sys
 
-COMMANDS = {
-    "serve": "open the bench in the browser (the same as no command at all)",
-    "demo": "open the bench on a throwaway copy of the demo data",
-    "reckon": "answer one calculation: JSON in, JSON out",
-    "verify": "say whether a data file is sound, and what was lost if not",
-    "measure": "measure how fast the bench is on this computer",
-    "test": "run the linter, the formatter's check, the type checker and all tests",
-}
+from bench import commands
+
 OPTIONS_WITH_A_VALUE = ("--data", "--port")
+HELP_WORDS = {"-h", "--help"}
 
 
 def command_at(argv: list[str]) -> int | None:
@@ -41,37 +40,79 @@ def without_command(argv: list[str]) -> list[str]:
     return list(argv) if at is None else argv[:at] + argv[at + 1 :]
 
 
+def asked_plainly(argv: list[str]) -> list[str]:
+    """The arguments with `help COMMAND` as `COMMAND --help`, which means the same."""
+    return [*argv[1:], "--help"] if argv[:1] == ["help"] else argv
+
+
+def answered(argv: list[str]) -> tuple[int, str] | None:
+    """The exit code and the text where the words need no command at all: help, version, a word that is none."""
+    if asks_for_usage(argv):
+        return 0, usage()
+    if command_at(argv) is None and "--version" in argv:
+        return 0, f"saggar {version()}"
+    command = command_of(argv)
+    return None if command in commands.words() else (2, unknown(command))
+
+
 def asks_for_usage(argv: list[str]) -> bool:
     """Whether help was asked for the whole, and not for one command."""
-    return argv[:1] == ["help"] or (command_at(argv) is None and bool({"-h", "--help"} & set(argv)))
+    return command_at(argv) is None and bool(HELP_WORDS & set(argv))
+
+
+def asks_for_help(argv: list[str]) -> bool:
+    """Whether help was asked for one command."""
+    return bool(HELP_WORDS & set(argv))
 
 
 def usage() -> str:
     """What `saggar --help` says."""
-    width = max(map(len, COMMANDS))
-    lines = [f"  {name:<{width}}  {what}" for name, what in COMMANDS.items()]
+    all_words = commands.words()
+    width = max(map(len, all_words))
+    lines = ["Saggar: the bench companion for calcining mineral pigments.", "", "Use: saggar [COMMAND] [OPTIONS]"]
+    found = [commands.find(word) for word in all_words]
+    for group, heading in commands.GROUPS.items():
+        lines += ["", f"{heading}:"]
+        lines += [f"  {command.word:<{width}}  {command.says}" for command in found if command.group == group]
     return "\n".join(
-        [
-            "Saggar: the bench companion for calcining mineral pigments.",
-            "",
-            "Use: saggar [COMMAND] [OPTIONS]",
-            "",
-            *lines,
-            "",
-            "serve and demo take --data DIR, --port N, --no-browser and --plain.",
-            "saggar COMMAND --help says more about one of them.",
-        ]
+        [*lines, "", "saggar COMMAND --help says more about one of them. saggar --version says which it is."]
     )
 
 
 def unknown(command: str) -> str:
     """The sentence for a word that is no command, with the nearest one where there is one."""
+    all_words = commands.words()
+    *most, last = all_words
+    return (
+        f"{command[:60]!r} is no command of Saggar.{meant(command, all_words)} "
+        f"The commands are {', '.join(most)} and {last}."
+    )
+
+
+def meant(typed: str, known: list[str]) -> str:
+    """A question for the known word that is nearest to the typed one, with a blank before it; empty without one."""
     import difflib
 
-    near = difflib.get_close_matches(command.lower(), COMMANDS, n=1)
-    meant = f" Did you mean {near[0]}?" if near else ""
-    *most, last = COMMANDS
-    return f"{command[:60]!r} is no command of Saggar.{meant} The commands are {', '.join(most)} and {last}."
+    near = difflib.get_close_matches(typed.lower(), known, n=1)
+    return f" Did you mean {near[0]}?" if near else ""
+
+
+def version() -> str:
+    """The version: the one in a checkout's project file, or the installed package's."""
+    import tomllib
+    from importlib.metadata import PackageNotFoundError
+    from importlib.metadata import version as installed
+
+    project = os.path.join(os.path.dirname(os.path.dirname(os.path.dirname(__file__))), "pyproject.toml")
+    try:
+        with open(project, "rb") as file:
+            return str(tomllib.load(file)["project"]["version"])
+    except OSError:
+        pass
+    try:
+        return installed("saggar")
+    except PackageNotFoundError:
+        return "of unknown version"
 
 
 def say(line: str) -> None:

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Sequence
+from difflib import get_close_matches
 from typing import Any, TextIO
 
 from bench.reckoning import KINDS, reckon
@@ -24,7 +25,7 @@ def main(argv: Sequence[str], stdin: TextIO, stdout: TextIO) -> int:
         return 0
     name = words[0]
     if name not in KINDS:
-        return _refuse(stdout, Refusal(f"There is no kind {name[:60]!r}. `saggar reckon` alone lists them.", "kind"))
+        return _refuse(stdout, Refusal(_no_kind(name), "kind"))
     if len(words) < len(argv):
         _write(stdout, _help(KINDS[name]))
         return 0
@@ -43,6 +44,12 @@ def main(argv: Sequence[str], stdin: TextIO, stdout: TextIO) -> int:
     for answer in answers:
         _write(stdout, answer)
     return 2 if all("error" in answer for answer in answers) else 0
+
+
+def _no_kind(name: str) -> str:
+    near = get_close_matches(name[:60].lower(), KINDS, n=1)
+    meant = f" Did you mean {near[0]}?" if near else ""
+    return f"There is no kind {name[:60]!r}.{meant} `saggar reckon` alone lists them."
 
 
 def _answer(name: str, ask: Any) -> dict[str, Any]:

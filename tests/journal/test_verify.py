@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal.commandline import main
+from bench.cli import main
 from bench.journal.lines import encode, render
 from bench.journal.survey import survey
 from bench.journal.verify import verify
@@ -24,7 +24,7 @@ def folder(tmp_path: Path) -> Path:
 
 
 def test_a_sound_file(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main([str(folder / "saggar.json")]) == main([str(folder)]) == 0
+    assert main(["verify", str(folder / "saggar.json")]) == main(["verify", str(folder)]) == 0
     assert capsys.readouterr().out.splitlines()[:4] == [
         "saggar.json is sound: 6 records, and every check sum is right.",
         "laptop: 3 records, numbers 1 to 3, none missing.",
@@ -44,7 +44,7 @@ def test_a_damaged_file_is_told_and_not_touched(folder: Path, capsys: pytest.Cap
     file = folder / "saggar.json"
     raw = file.read_bytes().replace(b'"before_g":1', b'"before_g":77', 1)
     file.write_bytes(raw)
-    assert main([str(file)]) == 1
+    assert main(["verify", str(file)]) == 1
     out = capsys.readouterr().out
     assert "saggar.json is not sound: 5 records in it can be read." in out
     assert "line 3 (it seems to be number 2 of laptop, “jar.assayed”)" in out
@@ -56,14 +56,14 @@ def test_a_damaged_file_is_told_and_not_touched(folder: Path, capsys: pytest.Cap
 def test_a_torn_end_is_told(folder: Path, cut: int, capsys: pytest.CaptureFixture[str]) -> None:
     file = folder / "saggar.json"
     file.write_bytes(file.read_bytes()[:-cut])
-    assert main([str(file)]) == 1
+    assert main(["verify", str(file)]) == 1
     assert "The end of the file was cut off" in capsys.readouterr().out
 
 
 def test_a_conflict_and_a_number_used_twice_are_told(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     with open_journal(folder) as journal:
         journal.receive([phone_record(2, seq=2, data=assay(9.0)), phone_record(77, seq=5)])
-    assert main([str(folder)]) == 0
+    assert main(["verify", str(folder)]) == 0
     out = capsys.readouterr().out
     assert f"1 id claimed by records that differ: {ulid(2)}." in out
     assert "phone-kiln: 2, 5 used by two records each" in out
@@ -80,7 +80,7 @@ def test_photos_missing_and_altered(folder: Path, capsys: pytest.CaptureFixture[
     assert verify(folder).photos_missing == verify(folder).photos_altered == []
     assert "1 photo named, all there and unaltered." in verify(folder).sentences
     (photos / f"{ulid(1)}.jpg").write_bytes(b"another picture")
-    assert main([str(folder)]) == 1
+    assert main(["verify", str(folder)]) == 1
     assert f"1 photo not as recorded: {ulid(1)}." in capsys.readouterr().out
 
 
@@ -100,14 +100,14 @@ def test_a_whole_line_that_is_no_record_is_told_and_kept(folder: Path) -> None:
 
 @pytest.mark.parametrize("arguments", [[], ["a", "b"], ["--what"]])
 def test_asked_wrongly(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(arguments) == 2
+    assert main(["verify", *arguments]) == 2
     assert "saggar verify FILE" in capsys.readouterr().err
 
 
 def test_what_cannot_be_read_or_is_something_else(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main([str(tmp_path / "nothing.json")]) == 2
+    assert main(["verify", str(tmp_path / "nothing.json")]) == 2
     assert capsys.readouterr().err == "nothing.json cannot be read: No such file or directory.\n"
     (tmp_path / "picture.jpg").write_bytes(b"\xff\xd8\xff\xe0" * 40)
-    assert main([str(tmp_path / "picture.jpg")]) == 2
+    assert main(["verify", str(tmp_path / "picture.jpg")]) == 2
     assert capsys.readouterr().err == "picture.jpg is not a data file of this bench.\n"
-    assert main(["--help"]) == 0
+    assert main(["verify", "--help"]) == 0

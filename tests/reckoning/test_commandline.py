@@ -88,6 +88,11 @@ def test_an_unknown_kind() -> None:
     assert answers[0]["field"] == "kind"
 
 
+def test_a_misspelt_kind_is_asked_about() -> None:
+    assert "Did you mean weigh-up?" in run("weighup", "{}")[1][0]["error"]
+    assert "Did you mean" not in run("nonsense", "{}")[1][0]["error"]
+
+
 def test_json_torn_into_words_by_the_shell() -> None:
     code, answers = run("molar-mass", '{"formula":', '"ZnO"}')
     assert code == 2

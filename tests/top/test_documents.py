@@ -8,8 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.launching.words import COMMANDS
-from bench.opening import open_bench
+from bench import cli, commands
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -41,13 +40,13 @@ def own_files() -> list[Path]:
 
 def test_every_command_in_the_readme_exists_and_every_command_is_in_the_readme() -> None:
     named = set(re.findall(r"\./saggar ([a-z]+)", README))
-    assert named == set(COMMANDS)
+    assert named == set(commands.words())
 
 
 def test_every_option_in_the_readme_exists_and_every_option_is_in_the_readme(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    assert open_bench(["--help"], demo=False) == 0
+    assert cli.main(["serve", "--help"]) == 0
     known = set(re.findall(r"--[a-z-]+", capsys.readouterr().out))
     assert set(re.findall(r"`(--[a-z-]+)", README)) == known
 

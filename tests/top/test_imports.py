@@ -11,8 +11,8 @@ ROOT = Path(__file__).resolve().parents[2]
 BENCH = ROOT / "bench"
 ROOMS = ("science", "reference", "reckoning", "workshop", "journal", "printing", "screens", "serving")
 PURE = ("science", "reckoning", "workshop")
-# Beside the rooms: what joins them, and what is handed in. The launcher's part knows the clock and nothing else.
-JOINING = ("app", "cli", "demo", "measure", "opening", "selfcheck", "launching", "clock", "settings")
+# Beside the rooms: what joins them, and what is handed in. The launcher knows the commands and the clock, no more.
+JOINING = ("app", "cli", "demo", "measure", "opening", "selfcheck", "commands", "launching", "clock", "settings")
 HANDED_IN = {"clock": ("journal", "printing", "screens", "serving"), "settings": ("printing", "screens", "serving")}
 WEB = {"flask", "werkzeug", "jinja2", "cheroot", "socket", "ssl", "urllib", "http", "asyncio"}
 FILES = {"os", "io", "pathlib", "shutil", "tempfile", "glob", "subprocess", "tinydb", "filelock", "platformdirs"}
@@ -51,7 +51,7 @@ def reached(tree: ast.Module) -> set[str]:
 def may_reach(place: str) -> set[str]:
     """What a room or a joining place may import."""
     if place == "launching":
-        return {"launching", "clock"}
+        return {"launching", "commands", "clock"}
     if place not in ROOMS:
         return {*ROOMS, *JOINING}
     above = ROOMS[: ROOMS.index(place) + 1]
@@ -119,7 +119,14 @@ def test_the_launcher_uses_the_standard_library_only() -> None:
     ]
     names = {name.split(".")[0] for tree in trees for name in imported(tree)}
     assert names - {"bench"} <= set(sys.stdlib_module_names)
-    assert set().union(*(reached(tree) for tree in trees)) <= {"launching", "clock", "cli"}
+    assert set().union(*(reached(tree) for tree in trees)) <= {"launching", "commands", "clock", "cli"}
+
+
+def test_a_commands_file_uses_at_its_head_the_standard_library_only() -> None:
+    for path, tree in modules(BENCH / "commands"):
+        head = ast.Module([node for node in tree.body if isinstance(node, ast.Import | ast.ImportFrom)], [])
+        assert reached(head) <= {"commands"}, path
+        assert {name.split(".")[0] for name in imported(head)} - {"bench"} <= set(sys.stdlib_module_names), path
 
 
 PLANTED = [

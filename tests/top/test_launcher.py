@@ -15,7 +15,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.launching import system, words
+from bench import commands
+from bench.launching import system
 
 ROOT = Path(__file__).resolve().parents[2]
 STAND_IN = """
@@ -62,9 +63,10 @@ class Place:
         (self.folder / "bench").mkdir()
         self.wheels.mkdir()
         shutil.copy(ROOT / "saggar", self.folder / "saggar")
-        shutil.copytree(
-            ROOT / "bench/launching", self.folder / "bench/launching", ignore=shutil.ignore_patterns("__pycache__")
-        )
+        for room in ("launching", "commands"):
+            shutil.copytree(
+                ROOT / "bench" / room, self.folder / "bench" / room, ignore=shutil.ignore_patterns("__pycache__")
+            )
         for name in ("__init__.py", "clock.py"):
             shutil.copy(ROOT / "bench" / name, self.folder / "bench" / name)
         (self.folder / "bench/cli.py").write_text(STAND_IN, encoding="utf-8")
@@ -264,15 +266,43 @@ def test_a_word_that_is_no_command_costs_no_setting_up(bare: Place, word: str, m
     assert "is no command of Saggar" in done.stderr
     assert ("Did you mean" in done.stderr) is (meant is not None)
     assert meant is None or f"Did you mean {meant}?" in done.stderr
-    assert all(command in done.stderr for command in words.COMMANDS)
+    assert all(command in done.stderr for command in commands.words())
     assert not bare.venv.exists()
 
 
 def test_help_needs_no_environment_and_names_every_command(bare: Place) -> None:
     done = bare.start("--help")
     assert done.returncode == 0
-    assert all(command in done.stdout for command in words.COMMANDS)
+    assert all(command in done.stdout for command in commands.words())
     assert not bare.venv.exists()
+
+
+@pytest.mark.parametrize("word", commands.words())
+def test_the_help_of_a_command_and_the_version_need_the_standard_library_alone(word: str) -> None:
+    for asked, wanted in (([word, "--help"], f"saggar {word}"), (["--version"], "saggar ")):
+        say = (
+            f"import runpy, sys; sys.argv = ['saggar', *{asked!r}]; sys.prefix = 'elsewhere'; "
+            f"runpy.run_path({str(ROOT / 'saggar')!r}, run_name='__main__')"
+        )
+        # -S leaves out every installed package.
+        done = subprocess.run([sys.executable, "-S", "-c", say], capture_output=True, text=True, cwd=ROOT.parent)
+        assert done.returncode == 0, done.stderr
+        assert wanted in done.stdout
+        assert done.stderr == ""
+
+
+def test_a_command_joins_with_one_file(bare: Place) -> None:
+    (bare.folder / "bench/commands/import_.py").write_text(
+        '"""A command that is not there."""\nSAYS = "take something in"\nGROUP = "data"\n'
+        'OPTIONS = {"thing": {"metavar": "THING"}}\n\n\ndef run(thing: str) -> int:\n    return 5\n',
+        encoding="utf-8",
+    )
+    (bare.folder / "bench/cli.py").write_text((ROOT / "bench/cli.py").read_text(encoding="utf-8"), encoding="utf-8")
+    assert "  import   take something in\n" in bare.start("--help").stdout
+    assert "THING" in bare.start("import", "--help").stdout
+    assert "Did you mean import?" in bare.start("imprt").stderr
+    assert not bare.venv.exists()
+    assert bare.start("import", "x").returncode == 5
 
 
 def test_an_old_python_is_told_in_a_plain_sentence() -> None:

@@ -6,6 +6,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tomllib
 import urllib.request
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -13,7 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from bench import cli, opening
+from bench import cli, commands
+from bench.launching import words
 
 ROOT = Path(__file__).resolve().parents[2]
 POSIX = pytest.mark.skipif(os.name == "nt", reason="Windows sends no such signal")
@@ -101,7 +103,7 @@ def test_a_taken_port_is_told(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("port", ["x", "-1", "65536", "8440.5", "٣", "9" * 5000, ""])
 def test_a_port_that_is_none_is_refused_in_words(port: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert opening.serve([f"--port={port}"]) == 2
+    assert cli.main(["serve", f"--port={port}"]) == 2
     said = capsys.readouterr().err
     assert "whole number from 0 to 65535" in said
     assert len(said) < 200
@@ -109,7 +111,7 @@ def test_a_port_that_is_none_is_refused_in_words(port: str, capsys: pytest.Captu
 
 @pytest.mark.parametrize("wrong", [["--prot", "1"], ["--data"], ["--plain=yes"], ["--po", "1"]])
 def test_a_wrong_option_is_refused_in_words(wrong: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    assert opening.serve(wrong) == 2
+    assert cli.main(["serve", *wrong]) == 2
     said = capsys.readouterr().err
     assert "saggar serve --help" in said
     assert said.count("\n") == 1
@@ -117,7 +119,7 @@ def test_a_wrong_option_is_refused_in_words(wrong: list[str], capsys: pytest.Cap
 
 def test_a_folder_that_is_a_file_is_refused_in_words(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "file").write_text("not a folder", encoding="utf-8")
-    assert opening.serve(["--data", str(tmp_path / "file"), "--port", "0", "--no-browser"]) == 1
+    assert cli.main(["serve", "--data", str(tmp_path / "file"), "--port", "0", "--no-browser"]) == 1
     said = capsys.readouterr().err
     assert "cannot be used for the data" in said
     assert (tmp_path / "file").read_text(encoding="utf-8") == "not a folder"
@@ -127,12 +129,12 @@ def test_the_demo_writes_into_no_folder_that_holds_something(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     (tmp_path / "saggar.json").write_text("{}", encoding="utf-8")
-    assert opening.demo(["--data", str(tmp_path), "--port", "0", "--no-browser"]) == 1
+    assert cli.main(["demo", "--data", str(tmp_path), "--port", "0", "--no-browser"]) == 1
     assert "empty folder only" in capsys.readouterr().err
     assert (tmp_path / "saggar.json").read_text(encoding="utf-8") == "{}"
 
 
-@pytest.mark.parametrize("name", cli.COMMANDS)
+@pytest.mark.parametrize("name", commands.words())
 def test_every_command_has_help(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.main([name, "--help"]) == 0
     said = capsys.readouterr().out
@@ -140,14 +142,43 @@ def test_every_command_has_help(name: str, capsys: pytest.CaptureFixture[str]) -
 
 
 def test_options_may_stand_before_the_command() -> None:
-    assert cli.command_of(["--port", "9000", "demo"]) == "demo"
-    assert cli.without_command(["--data", "demo", "serve", "--plain"]) == ["--data", "demo", "--plain"]
-    assert cli.command_of(["--data", "demo"]) == "serve"
+    assert words.command_of(["--port", "9000", "demo"]) == "demo"
+    assert words.without_command(["--data", "demo", "serve", "--plain"]) == ["--data", "demo", "--plain"]
+    assert words.command_of(["--data", "demo"]) == "serve"
 
 
 def test_a_word_that_is_no_command_ends_with_two(capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.main(["wiegh"]) == 2
     assert "is no command of Saggar" in capsys.readouterr().err
+
+
+def test_help_may_stand_before_or_after_the_command(capsys: pytest.CaptureFixture[str]) -> None:
+    said = [(cli.main(asked), capsys.readouterr().out) for asked in (["help", "verify"], ["verify", "-h"])]
+    assert said[0] == said[1]
+    assert "FILE" in said[0][1]
+    assert cli.main(["help"]) == cli.main(["--help"]) == 0
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        (["serve", "--prot", "1"], "--prot is not known here. Did you mean --port? "),
+        (["--no-brwoser"], "--no-brwoser is not known here. Did you mean --no-browser? "),
+        (["demo", "--xyzzy"], "--xyzzy is not known here. `saggar demo --help`"),
+        (["demo", "--data"], "--data needs a value after it. "),
+        (["verify"], "It needs FILE. "),
+        (["verify", "a", "b"], "b is not known here. "),
+    ],
+)
+def test_a_misspelt_word_is_asked_about(typed: list[str], sentence: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(typed) == 2
+    assert capsys.readouterr().err.startswith(sentence)
+
+
+def test_the_version_is_the_project_files(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["--version"]) == 0
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    assert capsys.readouterr().out == f"saggar {project['version']}\n"
 
 
 @POSIX
