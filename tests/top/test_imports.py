@@ -9,8 +9,8 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 BENCH = ROOT / "bench"
-ROOMS = ("science", "reference", "reckoning", "workshop", "journal", "printing", "screens", "serving")
-PURE = ("science", "reckoning", "workshop")
+ROOMS = ("science", "reference", "reckoning", "steps", "workshop", "journal", "printing", "screens", "serving")
+PURE = ("science", "reckoning", "steps", "workshop")
 # Beside the rooms: what joins them, and what is handed in. The launcher knows the commands and the clock, no more.
 JOINING = ("app", "cli", "demo", "measure", "opening", "selfcheck", "commands", "launching", "clock", "settings")
 HANDED_IN = {"clock": ("journal", "printing", "screens", "serving"), "settings": ("printing", "screens", "serving")}

@@ -25,6 +25,7 @@ from bench.screens.kit.taste import hand, theme
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.find import way_to
 from bench.screens.phone.pinned import batch_pages, firing_pages, following
+from bench.screens.phone.steps_file import steps_url
 from bench.screens.weighing.weighing import aims
 from bench.settings import asset_folder
 from bench.workshop import snapshot
@@ -136,7 +137,7 @@ def _files() -> list[str]:
     """Every file that a phone's pages use, under the address that they use."""
     folder = asset_folder("static")
     app: Any = current_app
-    found = [static_url(app, styles.ALL)]
+    found = [static_url(app, styles.ALL), steps_url()]
     for path in sorted(folder.rglob("*")):
         name = path.relative_to(folder).as_posix()
         if not path.is_file() or any(part in name for part in NOT_ON_PHONES):

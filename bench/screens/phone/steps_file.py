@@ -1,0 +1,35 @@
+"""The declarations of the steps, as the phones take them in: one file under an address with the mark of its content."""
+
+import json
+from functools import cache
+
+from flask import Blueprint, Response, request
+
+from bench.screens.kit.words import _
+from bench.steps import SORTS, STEPS
+from bench.steps.published import published
+
+blueprint = Blueprint("steps_file", __name__)
+
+PATH = "/steps.json"
+FOR_GOOD = "public, max-age=31536000, immutable"
+
+
+@cache
+def steps_text() -> str:
+    """The file, in the bench's language; it does not change while the program runs."""
+    return published(STEPS, SORTS, _)
+
+
+def steps_url() -> str:
+    """The address under which it never changes."""
+    return f"{PATH}?v={json.loads(steps_text())['version']}"
+
+
+@blueprint.get(PATH)
+def show() -> Response:
+    """What each step asks, what stands against it and what it does, as data."""
+    answer = Response(steps_text(), mimetype="application/json")
+    asked = f"{PATH}?{request.query_string.decode('ascii', 'replace')}"
+    answer.headers["Cache-Control"] = FOR_GOOD if asked == steps_url() else "no-cache"
+    return answer

@@ -1,0 +1,20 @@
+"""The steps of the work, one file a step: what is asked, what stands against it, what it does, what it is called.
+
+From a declaration come the form and its reader, the correction, the words of its records, its rows on a run sheet, the
+next step and its address, and the phones' `steps.json`. The order here is the order in which a next step is looked for.
+"""
+
+from importlib import import_module
+
+from bench.steps.checked import check
+from bench.steps.declare import Step
+from bench.steps.looking import House
+from bench.steps.sorts import SORTS
+
+ORDER = ("grind", "dry", "wash", "regrind", "dry_weigh")
+STEPS: tuple[Step, ...] = tuple(import_module(f"bench.steps.{name}").STEP for name in ORDER)
+BY_VERB = {step.verb: step for step in STEPS}
+BY_RECORD = {step.record: step for step in STEPS if step.record is not None}
+HOUSE = House(SORTS)
+
+check(STEPS, SORTS)

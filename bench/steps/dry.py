@@ -1,0 +1,71 @@
+"""Dry a batch in a dish, or a charge in its crucible, until two masses agree."""
+
+from bench.steps.bounds import DRYING_C, GRAMS, MINUTES, SOME_GRAMS
+from bench.steps.declare import Due, F, Gate, Need, Option, Step, T, Work, append, choice, number
+from bench.steps.liquids import NO_FLAME
+from bench.steps.wording import _
+
+WAYS = (
+    Option("oven", _("Oven or hot plate"), _("105 to 120 °C")),
+    Option("open-air", _("Open air"), _("no heat, no flame near")),
+)
+WHERE = (Option("dish", _("Dish")), Option("crucible", _("Crucible")))
+STEP = Step(
+    "dry",
+    on=("batch", "charge"),
+    record="dried",
+    title=_("Dry"),
+    key=_("Record drying"),
+    past=_("Dried, {mass_g:g} g"),
+    kind_words=_("Dried"),
+    glyph="dish",
+    address=("/batch/{batch}/dry", "/charge/{charge}/dry"),
+    due=(
+        Due(
+            "batch.missing_n=0 & batch.mixed & batch.damp & batch.charges=0 & !batch.ended & !batch.used_up",
+            _("Dry, or load it damp"),
+        ),
+    ),
+    rules=("dry",),
+    row=_("Dried in a dish"),
+    fields=(
+        choice("where", _("Dried in a"), WHERE, place="data", fixed=True),
+        choice("way", _("Where it dries"), WAYS, start="oven", place="form"),
+        NO_FLAME,
+        number("c", _("How warm"), **DRYING_C, required=False, sheet=_("at")),
+        number("minutes", _("For how long"), **MINUTES, required=False, sheet=_("for")),
+        number("gross_g", _("Mass now, with its vessel"), **SOME_GRAMS, required=False, place="form", keypad=True),
+        number(
+            "tare_g",
+            _("Empty vessel"),
+            **GRAMS,
+            required=False,
+            place="form",
+            hint=_("Taken off. Leave it empty if the balance was zeroed with it."),
+        ),
+        number("mass_g", _("Mass"), **GRAMS, required=False, place="data", sheet=_("mass")),
+    ),
+    work_out=(
+        Work("where", "by_sort", (T("this.sort"), "batch", "dish", "charge", "crucible")),
+        Work("mass_g", "minus", (F("gross_g"), F("tare_g"))),
+    ),
+    needs=(
+        Need("c", _("Type a number here."), "way=oven & !?c"),
+        Need(
+            "tare_g",
+            _("The vessel alone cannot weigh as much as with its contents."),
+            "tare_g>=gross_g",
+        ),
+        Need(
+            "gross_g",
+            _("Give the mass now, or at least how long it dried."),
+            "?way & !?gross_g & !?minutes",
+        ),
+    ),
+    gates=(
+        Gate("batch-closed", "block", _("This batch is closed."), "batch.ended", sure=True),
+        Gate("charge-ended", "block", _("This charge is no longer in its crucible."), "charge.ended", sure=True),
+        Gate("in-heat", "block", _("This charge is in the furnace."), "charge.in_heat", sure=True),
+    ),
+    effects=(append("this.masses_g", F("mass_g")),),
+)

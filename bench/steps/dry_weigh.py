@@ -1,0 +1,45 @@
+"""What a fired powder weighs dry. A later weighing takes the place of the one that its page showed."""
+
+from dataclasses import replace
+
+from bench.steps.bounds import GRAMS
+from bench.steps.declare import Due, F, Option, Step, choice, number, put
+from bench.steps.liquids import NO_FLAME
+from bench.steps.wording import _
+
+WAYS = (
+    Option("oven", _("In an oven"), _("never with a liquid that burns")),
+    Option("open-air", _("In the open air")),
+)
+STEP = Step(
+    "dry-weigh",
+    on=("pigment",),
+    record="dry.weighed",
+    single="-",
+    title=_("Dry and weigh"),
+    key=_("Record the mass"),
+    past=_("{net_g:g} g dry"),
+    kind_words=_("Weighed dry"),
+    glyph="dish",
+    address=("/pigment/{pigment}/dry",),
+    due=(Due("pigment.state=ground"),),
+    rules=("dry",),
+    fields=(
+        number("net_g", _("Dry powder"), **GRAMS, keypad=True),
+        choice(
+            "drying",
+            _("How it was dried"),
+            WAYS,
+            required=False,
+            start="oven",
+            place="form",
+            when="pigment.damp",
+        ),
+        replace(NO_FLAME, when="pigment.damp"),
+    ),
+    effects=(
+        put("pigment.net_g", F("net_g")),
+        put("pigment.wet", False),
+        put("pigment.state", "dry"),
+    ),
+)

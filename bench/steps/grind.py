@@ -1,0 +1,44 @@
+"""Grind and mix a batch in the mortar: in what, for how long, what the streak shows."""
+
+from bench.steps.bounds import MINUTES
+from bench.steps.declare import Due, Gate, Need, Option, Step, T, choice, number, put
+from bench.steps.liquids import SAID_MEDIUM, medium
+from bench.steps.wording import _
+
+STREAKS = (
+    Option("even", _("Even"), _("one colour from end to end")),
+    Option("specks", _("Specks"), _("grind on")),
+    Option("not-looked", _("Not looked")),
+)
+STEP = Step(
+    "grind",
+    on=("batch",),
+    record="mixed",
+    title=_("Grind and mix"),
+    key=_("Ground"),
+    past=_("Ground in {medium}"),
+    kind_words=_("Ground and mixed"),
+    glyph="mortar",
+    address=("/batch/{batch}/grind",),
+    due=(Due("batch.missing_n=0 & !batch.mixed & !batch.ended & !batch.used_up"),),
+    rules=("mix", "grind"),
+    row=_("Ground and mixed"),
+    fields=(
+        *medium(_("dry it before lighting"), start=T("batch.liquid")),
+        number("minutes", _("For how long"), **MINUTES, required=False, keypad=True, sheet=_("for")),
+        choice("streak", _("Streak on white paper"), STREAKS, required=False, default="not-looked", sheet=_("streak")),
+    ),
+    work_out=(SAID_MEDIUM,),
+    needs=(Need("medium_name", _("Say which liquid."), "medium=other & !?medium_name"),),
+    gates=(
+        Gate("batch-closed", "block", _("This batch is closed."), "batch.ended", sure=True),
+        Gate(
+            "weigh-first",
+            "block",
+            _("Weigh everything first: {batch.first_missing} is still missing."),
+            "batch.missing_n>0",
+            sure=True,
+        ),
+    ),
+    effects=(put("batch.mixed", True), put("batch.masses_g", [], when="medium!=dry,none")),
+)

@@ -1,0 +1,34 @@
+"""What a powder is ground in: the same answers for the mortar before the fire and after it."""
+
+from bench.steps.declare import F, Field, Option, Work, choice, flag, text
+from bench.steps.wording import _
+
+DRY_MEDIA = ("dry", "none")
+"""Media that wet nothing."""
+
+
+def medium(water: str, start: object) -> tuple[Field, ...]:
+    """The fields: one of a few liquids, or another one by its name. `water` is what to think of with water."""
+    burns = _("burns: open air, no oven until it is dry")
+    options = (
+        Option("dry", _("Dry"), _("a closed vessel, or extraction")),
+        Option("water", _("Water"), water),
+        Option("alcohol", _("Alcohol"), burns),
+        Option("acetone", _("Acetone"), burns),
+        Option("other", _("Another liquid")),
+    )
+    return (
+        choice("medium", _("Ground in"), options, start=start, place="form"),
+        text("medium_name", _("Which other liquid"), 80, required=False, place="form", when="medium=other"),
+        text("medium", _("Ground in"), 80, place="data", sheet=_("liquid, or dry")),
+        NO_FLAME,
+    )
+
+
+NO_FLAME = flag(
+    "no_flame",
+    _("No flame and nothing hot within 10 m"),
+    hint=_("needed for any liquid that burns"),
+    place="form",
+)
+SAID_MEDIUM = Work("medium", "other", (F("medium"), F("medium_name")))

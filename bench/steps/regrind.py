@@ -1,0 +1,34 @@
+"""Grind a fired powder again. In a liquid it is damp until it is weighed dry."""
+
+from bench.steps.bounds import GRAMS, MESH_UM, MINUTES
+from bench.steps.declare import Due, Need, Step, number, put
+from bench.steps.liquids import SAID_MEDIUM, medium
+from bench.steps.wording import _
+
+STEP = Step(
+    "grind-again",
+    on=("pigment",),
+    record="ground",
+    title=_("Grind it"),
+    key=_("Ground"),
+    past=_("Ground in {medium}"),
+    kind_words=_("Ground"),
+    glyph="mortar",
+    address=("/pigment/{pigment}/grind",),
+    due=(Due("pigment.state=raw & !pigment.salty"),),
+    rules=("grind",),
+    fields=(
+        *medium(_("dry it before the next fire"), start="water"),
+        number("minutes", _("For how long"), **MINUTES, required=False, keypad=True),
+    ),
+    old=(
+        number("sieve_um", _("Sieve"), **MESH_UM, required=False),
+        number("held_back_g", _("Held back by the sieve"), **GRAMS, required=False),
+    ),
+    work_out=(SAID_MEDIUM,),
+    needs=(Need("medium_name", _("Say which liquid."), "medium=other & !?medium_name"),),
+    effects=(
+        put("pigment.state", "ground"),
+        put("pigment.wet", True, when="medium!=dry,none"),
+    ),
+)

@@ -1,0 +1,88 @@
+"""The things that steps are done on: their facts by name, what is worked out from them, and the sentences about them.
+
+The laptop works the facts out of the records (`bench/workshop/facts.py`); a phone has them as it was last told, with
+what waits in its outbox folded over. A name that stands in no table here stops the program when it starts.
+"""
+
+from bench.steps.declare import Derived, Fact, Say, Sort
+from bench.steps.wording import _
+
+FLAG, NUMBER, TEXT, LIST, ROWS = Fact("flag"), Fact("number"), Fact("text"), Fact("list"), Fact("rows")
+
+BATCH = Sort(
+    "batch",
+    "{batch.name}",
+    facts={
+        "name": TEXT,
+        "ended": FLAG,
+        "lines": ROWS,
+        "mixed": FLAG,
+        "masses_g": Fact("list", words="masses at the dryings since it was last wetted, oldest first"),
+        "charges": Fact("number", words="crucibles that hold some of it"),
+        "gone_g": Fact("number", words="loaded or lost"),
+        "liquid": Fact("text", words="what the plan says to grind it in"),
+    },
+    derived={
+        "missing": Derived("list", "open_rows", (".lines", "weighed_g", "name")),
+        "first_missing": Derived("text", "first", (".missing",)),
+        "missing_n": Derived("number", "size", (".missing",)),
+        "weighed_g": Derived("number", "total", (".lines", "weighed_g")),
+        "left_g": Derived("number", "minus", (".weighed_g", ".gone_g")),
+        "dry": Derived("flag", "steady", (".masses_g",)),
+        "damp": "!batch.dry",
+        "little": Derived("flag", "is_little", (".left_g", ".weighed_g")),
+        "used_up": "batch.missing_n=0 & batch.gone_g>0 & batch.little",
+    },
+    says=(
+        Say(_("{batch.weighed_g:g} g weighed"), "batch.weighed_g>0"),
+        Say(_("Still to weigh: {batch.missing}"), "batch.missing_n>0"),
+        Say(_("{batch.left_g:g} g left"), "batch.missing_n=0"),
+        Say(_("Counts as damp until two masses agree"), "batch.mixed", "batch.dry", "warn"),
+        Say(_("Dry: two masses agree"), "batch.mixed & batch.dry"),
+        Say(_("This batch is closed"), "batch.ended"),
+    ),
+)
+CHARGE = Sort(
+    "charge",
+    "{charge.of}",
+    facts={
+        "of": Fact("text", words="the batches that it holds"),
+        "code": TEXT,
+        "ended": FLAG,
+        "in_heat": FLAG,
+        "source_damp": Fact("flag", words="damp when it was filled"),
+        "masses_g": LIST,
+    },
+    derived={
+        "dry": Derived("flag", "steady", (".masses_g",)),
+        "damp": "charge.source_damp & !charge.dry",
+    },
+)
+PIGMENT = Sort(
+    "pigment",
+    "{pigment.of}",
+    facts={
+        "of": Fact("text", words="the batches that it came from"),
+        "code": TEXT,
+        "state": Fact("text", values=("raw", "washed", "ground", "dry", "kept", "refire", "make-up", "tint", "waste")),
+        "rinses": NUMBER,
+        "salty": Fact("flag", words="a flux is to be washed out of it"),
+        "wet": Fact("flag", words="washed or ground wet, and not dried since"),
+        "net_g": Fact("number", words="weighed dry; none while it was not"),
+        "gone_g": Fact("number", words="used, gathered, sieved off or lost"),
+        "swatches": NUMBER,
+    },
+    derived={
+        "next_rinse": Derived("number", "minus", (".rinses", -1)),
+        "left_g": Derived("number", "minus", (".net_g", ".gone_g")),
+        "damp": "pigment.wet",
+    },
+    says=(
+        Say(_("Rinsed {pigment.rinses} times"), "pigment.rinses>1"),
+        Say(_("Rinsed once"), "pigment.rinses=1"),
+        Say(_("Damp: weigh it dry first"), "pigment.damp", "", "warn"),
+        Say(_("{pigment.left_g:g} g dry"), "?pigment.net_g & !pigment.damp"),
+    ),
+)
+WASTE = Sort("waste", "{waste.contents}", facts={"contents": TEXT, "volume_ml": NUMBER})
+SORTS = (BATCH, CHARGE, PIGMENT, WASTE)
