@@ -14,17 +14,16 @@ Runs the linter, the formatter's check, the type checker and all tests, and ends
 Arguments go to pytest: saggar test tests/science -x"""
 
 
+def is_source(command: str) -> bool:
+    """Whether this is the source folder, which alone holds what developers run; says so where it is not."""
+    there = (ROOT / "tests" / "measure").is_dir()
+    if not there:
+        print(f"What {command} runs is not installed: run ./{command} in Saggar's source folder.", file=sys.stderr)
+    return there
+
+
 def main(argv: list[str]) -> int:
     """Run every check even when one fails, then say how each went. Arguments are handed to pytest."""
-    if {"-h", "--help"} & set(argv):
-        print(HELP)
-        return 0
-    if not (ROOT / "tests").is_dir():
-        print(
-            "The tests are not installed with the package: run ./saggar test in Saggar's source folder.",
-            file=sys.stderr,
-        )
-        return 2
     results = [check(what, call) for what, call in calls(argv)]
     print("\n" + "\n".join(line(what, code, seconds) for what, code, seconds in results))
     return 1 if any(code for _, code, _ in results) else 0

@@ -11,4 +11,9 @@ def run(words: list[str]) -> int:
     """Run every check; the words go to pytest."""
     from bench import selfcheck
 
+    if {"-h", "--help"} & set(words):
+        print(selfcheck.HELP)
+        return 0
+    if not selfcheck.is_source("saggar test"):
+        return 2
     return selfcheck.main(words)

@@ -1,5 +1,5 @@
 """A clock that a test moves by hand, and records to write."""
 
-from bench.measure.hand import START_MS, HandClock, assay, open_journal, phone_record, ulid
+from tests.measure.hand import START_MS, HandClock, assay, open_journal, phone_record, ulid
 
 __all__ = ["START_MS", "HandClock", "assay", "open_journal", "phone_record", "ulid"]

@@ -8,7 +8,7 @@ import pytest
 
 from bench.journal.lines import TAIL, body_of, encode, render
 from bench.journal.survey import survey
-from bench.measure.crash_cuts import SECTOR, Recorder, cut_often
+from tests.measure.crash_cuts import SECTOR, Recorder, cut_often
 
 
 def test_a_torn_append_never_reaches_a_confirmed_record_at_any_alignment() -> None:

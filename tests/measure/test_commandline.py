@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.measure import commandline, forecast, reckon
-from bench.measure.figure import Figure
+from tests.measure import commandline, forecast, reckon
+from tests.measure.figure import Figure
 
 FIGURES = [
     Figure("a call", 0.21, "s", "at most 0.5", True),
@@ -34,7 +34,7 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_every_part_is_a_module_of_its_name() -> None:
     for part in commandline.PARTS:
-        module = commandline.import_module(f"bench.measure.{part}")
+        module = commandline.import_module(f"tests.measure.{part}")
         assert part == module.NAME
         assert callable(module.run)
 
@@ -50,7 +50,7 @@ def test_no_option_means_all_parts() -> None:
 @pytest.mark.parametrize("argv", [["--speed"], ["reckon"], ["--json"], ["--json", "--store"], ["--against"]])
 def test_what_is_asked_wrongly_gets_a_sentence(argv: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     assert commandline.main(argv) == 2
-    assert commandline.USAGE in capsys.readouterr().err
+    assert "`saggar measure --help` shows what can be given" in capsys.readouterr().err
 
 
 @pytest.mark.usefixtures("quick")

@@ -4,8 +4,8 @@ import os
 
 import pytest
 
-from bench.measure import crash, crash_disk
-from bench.measure.crash_disk import NotPossible, cut_the_power, why_not
+from tests.measure import crash, crash_disk
+from tests.measure.crash_disk import NotPossible, cut_the_power, why_not
 
 
 def test_sector_cuts_lose_nothing_and_their_control_does() -> None:

@@ -6,12 +6,12 @@ from random import Random
 import numpy as np
 import pytest
 
-from bench.measure.firings import FAMILIES, REACHED_BY_MIN, WATCHED_MIN, firings
-from bench.measure.forecast import run
-from bench.measure.furnaces import LAST_MIN, REACHING, RHYTHMS, STALLING, TARGET_C, held, readings
-from bench.measure.slices import FAMILIES as SLICED
-from bench.measure.slices import conducting, drifting
-from bench.measure.two_nodes import STEP_MIN, Furnaces
+from tests.measure.firings import FAMILIES, REACHED_BY_MIN, WATCHED_MIN, firings
+from tests.measure.forecast import run
+from tests.measure.furnaces import LAST_MIN, REACHING, RHYTHMS, STALLING, TARGET_C, held, readings
+from tests.measure.slices import FAMILIES as SLICED
+from tests.measure.slices import conducting, drifting
+from tests.measure.two_nodes import STEP_MIN, Furnaces
 
 
 def test_the_same_seed_gives_the_same_firings() -> None:

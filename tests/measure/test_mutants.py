@@ -5,9 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.measure import mutants
-from bench.measure.mutant_list import MUTANTS, Mutant
-from bench.measure.mutants import ROOT, copied, found, run, tried
+from tests.measure.mutant_list import MUTANTS, Mutant
+from tests.measure.mutants import ROOT, copied, found, tried
 
 QUICK = "tests/science/test_small.py"
 
@@ -41,10 +40,3 @@ def test_what_no_test_sees_survives_and_what_cannot_run_is_not_found(copy: Path)
     assert figure.met is False and "could not run" in figure.note
     with pytest.raises(ValueError, match="does not hold this once"):
         tried(copy, Mutant("nowhere", "bench/journal/lines.py", "no such words", "", QUICK))
-
-
-def test_without_its_tests_it_says_so(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    assert mutants.why_not(tmp_path) == "the tests are not part of an installed bench; run it in the source folder"
-    monkeypatch.setattr(mutants, "why_not", lambda: "the tests are not here")
-    (figure,) = run()
-    assert figure.met is None and "not possible here" in figure.note

@@ -9,12 +9,12 @@ from tinydb import TinyDB
 
 from bench.journal import FILE
 from bench.journal.survey import survey
-from bench.measure.bulk import record
-from bench.measure.store import append_figures, run
-from bench.measure.store_core import KINDS, appends, group_gain
-from bench.measure.store_opening import open_here, opened
-from bench.measure.store_rivals import Ours, OursWhole, Raw, Rival, Sqlite, Stock, seed_ours
 from bench.workshop.records import Record
+from tests.measure.bulk import record
+from tests.measure.store import append_figures, run
+from tests.measure.store_core import KINDS, appends, group_gain
+from tests.measure.store_opening import open_here, opened
+from tests.measure.store_rivals import Ours, OursWhole, Raw, Rival, Sqlite, Stock, seed_ours
 
 SIZE = 30
 

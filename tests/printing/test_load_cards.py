@@ -4,15 +4,15 @@ from dataclasses import replace
 
 import pytest
 
-from bench.measure.print import GOAL_MM, some_codes
-from bench.measure.printed import Stand, measure, texts_on
-from bench.measure.printed_page import Box, edges_off, inks_of, lines_on, overlaps
 from bench.printing.card_sheets import CARDS, CODE_MM, COOL_MM, PAD_MM, card_content, fitted
 from bench.printing.load_cards import COOLING_WORDS, LoadCard
 from bench.printing.paper import html, pdf
 from bench.printing.symbols import symbol
 from bench.science.refusal import Refusal
 from bench.settings import asset_folder
+from tests.measure.print import GOAL_MM, some_codes
+from tests.measure.printed import Stand, measure, texts_on
+from tests.measure.printed_page import Box, edges_off, inks_of, lines_on, overlaps
 
 LABELS, SPRITE = asset_folder("labels"), asset_folder("static") / "icons" / "sprite.svg"
 SIGNS = ("GHS03", "GHS05", "GHS06", "GHS07", "GHS08", "GHS09")

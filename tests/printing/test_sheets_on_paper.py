@@ -5,11 +5,11 @@ from typing import Any
 import pytest
 from flask import Flask
 
-from bench.measure.print import GOAL_MM
-from bench.measure.print_sheets import Page, cards_at, demo_bench, page_at
-from bench.measure.printed_page import Box, Line, overlaps
 from bench.printing.fitting import on_one_page
 from tests.conftest import Keeper
+from tests.measure.print import GOAL_MM
+from tests.measure.print_sheets import Page, cards_at, demo_bench, page_at
+from tests.measure.printed_page import Box, Line, overlaps
 from tests.screens.making import Making
 
 A4 = (210.0, 297.0)

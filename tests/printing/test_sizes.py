@@ -5,14 +5,14 @@ from typing import Any
 import numpy as np
 import pytest
 
-from bench.measure.print import GOAL_MM, measured, plain_label, printed_labels, printed_tags, run, some_codes
-from bench.measure.printed import DPI, MM_PER_INCH, pages_of
-from bench.measure.printed_page import lines_on, overlaps
 from bench.printing.calibrating import ARM_MM, FIGURE_MM, REACH_MM, calibration, moved
 from bench.printing.paper import html, pdf
 from bench.printing.sheets import Sheet, load_sheets
 from bench.printing.tags import MM_PER_PT, Tag, tag_layout
 from bench.settings import asset_folder
+from tests.measure.print import GOAL_MM, measured, plain_label, printed_labels, printed_tags, run, some_codes
+from tests.measure.printed import DPI, MM_PER_INCH, pages_of
+from tests.measure.printed_page import lines_on, overlaps
 
 LABELS = asset_folder("labels")
 SHEETS = load_sheets(LABELS)

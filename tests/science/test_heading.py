@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from bench.measure.firings import firings
-from bench.measure.forecast import Intervals
 from bench.science import slope_bound
 from bench.science.heading import arrival, heading, radiated_c
 from bench.science.slope_bound import Track
 from bench.science.standstill import standstill
+from tests.measure.firings import firings
+from tests.measure.forecast import Intervals
 from tests.science.test_slope_bound import BY_HAND
 
 OTHER = json.loads((Path(__file__).parents[1] / "data" / "firing_forecasts.json").read_text(encoding="utf-8"))

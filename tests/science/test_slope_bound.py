@@ -8,12 +8,12 @@ from random import Random
 import numpy as np
 import pytest
 
-from bench.measure.firings import Firing, firings
-from bench.measure.forecast import called_at_min
-from bench.measure.furnaces import RHYTHMS, Furnace, Rhythm, readings, slowed
 from bench.science.heat_dose import heat_doses
 from bench.science.slope_bound import Call, Track, longest_tau_min
 from bench.science.slope_line import line, line_over, noise_c, window_start
+from tests.measure.firings import Firing, firings
+from tests.measure.forecast import called_at_min
+from tests.measure.furnaces import RHYTHMS, Furnace, Rhythm, readings, slowed
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors" / "slope_bound.json").read_text(encoding="utf-8"))
 BY_HAND_C = (180, 330, 450, 560, 640, 690, 712, 719, 721, 720, 722, 721, 721, 720, 721, 721, 720)

@@ -4,9 +4,9 @@ import math
 
 import pytest
 
-from bench.measure.firings import firings
-from bench.measure.forecast import Facts
 from bench.science.standstill import standstill
+from tests.measure.firings import firings
+from tests.measure.forecast import Facts
 from tests.science.test_slope_bound import BY_HAND
 
 

@@ -8,12 +8,12 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from bench.demo import fill
-from bench.measure.printed import DPI, MM_PER_INCH, pages_of, texts_on
 from bench.printing.sheets import load_sheets
 from bench.printing.symbols import QUIET
 from bench.printing.tags import tag_layout
 from bench.settings import asset_folder
 from bench.workshop.records import BENCH
+from tests.measure.printed import DPI, MM_PER_INCH, pages_of, texts_on
 
 SHEETS = load_sheets(asset_folder("labels"))
 OFFSET = {"sheet": "a4-21", "right_mm": "0.8", "down_mm": "-0.6"}

@@ -9,10 +9,10 @@ from flask import Flask
 from werkzeug.routing import BuildError
 
 from bench.journal.shelf import Shelf
-from bench.measure.bulk import CYCLE, FURNACE, ident, record
-from bench.measure.screens_core import BARE, Bare, bench_with, step_screens
 from bench.screens.kit import paging
 from bench.workshop.packed import Records
+from tests.measure.bulk import CYCLE, FURNACE, ident, record
+from tests.measure.screens_core import BARE, Bare, bench_with, step_screens
 
 FEW, MANY, A_PAGE = 2_400, 12_000, 4
 MOST = 700

@@ -9,9 +9,9 @@ import json
 from pathlib import Path
 from typing import Any
 
-from bench.measure.firings import FAMILIES, firings
 from bench.science.slope_bound import Track
 from bench.science.standstill import standstill
+from tests.measure.firings import FAMILIES, firings
 
 FILE = Path(__file__).with_name("slope_bound.json")
 EACH, DRAWN, SEED = 6, 12, 777

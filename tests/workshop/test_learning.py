@@ -4,10 +4,10 @@ from random import Random
 
 import pytest
 
-from bench.measure.furnaces import REACHING, RHYTHMS, TARGET_C, Furnace, Rhythm, readings
 from bench.science.slope_bound import SLOWEST_TAU_MIN, Call, Track
 from bench.workshop.heat import Curve
 from bench.workshop.learning import Climb, Learnt, learnt, probe_hours, told_by
+from tests.measure.furnaces import REACHING, RHYTHMS, TARGET_C, Furnace, Rhythm, readings
 from tests.workshop.builder import Builder
 
 

@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import pytest
 
-from bench.measure.reckon import SIX_PARTS as SIX
 from bench.reckoning import reckon
 from bench.reckoning.rules import CONDITIONS, Part, judge, refuse_if_dangerous
 from bench.reckoning.rules.grammar import atoms, parse_pattern
@@ -12,6 +11,7 @@ from bench.reference.library import Library
 from bench.reference.things import Reagent
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
+from tests.measure.reckon import SIX_PARTS as SIX
 from tests.reckoning.rules.scenes import at
 
 

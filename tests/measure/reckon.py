@@ -10,13 +10,13 @@ from statistics import median
 from typing import Any, Final
 
 from bench.clock import tick_s
-from bench.measure.figure import Figure
-from bench.measure.furnaces import REACHING, STALLING, TARGET_C, readings
-from bench.measure.furnaces import Rhythm as FurnaceRhythm
 from bench.reckoning import reckon
 from bench.reckoning.rules import Part, refuse_if_dangerous
 from bench.reference import load_library
 from bench.reference.search import search
+from tests.measure.figure import Figure
+from tests.measure.furnaces import REACHING, STALLING, TARGET_C, readings
+from tests.measure.furnaces import Rhythm as FurnaceRhythm
 
 NAME = "reckon"
 ROOT: Final = Path(__file__).resolve().parents[2]

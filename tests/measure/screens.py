@@ -9,8 +9,8 @@ import tempfile
 from contextlib import ExitStack
 from pathlib import Path
 
-from bench.measure.figure import Figure
-from bench.measure.screens_core import Timed, bench_with, step_screens, timed
+from tests.measure.figure import Figure
+from tests.measure.screens_core import Timed, bench_with, step_screens, timed
 
 NAME = "screens"
 FEW, MANY = 1_000, 100_000

@@ -11,8 +11,8 @@ from bench.clock import tick_s
 from bench.journal import FILE
 from bench.journal.disk import Disk
 from bench.journal.table import RecordBase
-from bench.measure.bulk import record
-from bench.measure.store_rivals import Ours, OursWhole, Raw, Rival, Sqlite, Stock, as_document
+from tests.measure.bulk import record
+from tests.measure.store_rivals import Ours, OursWhole, Raw, Rival, Sqlite, Stock, as_document
 
 KINDS: tuple[Callable[[Path, int], Rival], ...] = (Ours, OursWhole, Sqlite, Stock, Raw)
 ROUNDS = 200

@@ -1,6 +1,6 @@
 """Opens a data folder in a process of its own and tells how long it took and how much memory it needed.
 
-`python -m bench.measure.store_opening FOLDER` prints one line of JSON.
+`python -m tests.measure.store_opening FOLDER` prints one line of JSON.
 """
 
 import json
@@ -12,7 +12,7 @@ from typing import Any
 from bench import clock
 from bench.clock import tick_s
 from bench.journal import Journal
-from bench.measure.bulk import ident
+from tests.measure.bulk import ident
 
 MIDDLE = 500
 ROOT = Path(__file__).resolve().parents[2]
@@ -20,7 +20,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 def opened(folder: Path) -> dict[str, float]:
     """Seconds to open, to the first folded state, and of a query; how much that finds; MB taken, and MB in all."""
-    call = [sys.executable, "-m", "bench.measure.store_opening", str(folder)]
+    call = [sys.executable, "-m", "tests.measure.store_opening", str(folder)]
     told = subprocess.run(call, capture_output=True, text=True, check=True, cwd=ROOT).stdout
     result: dict[str, float] = json.loads(told)
     return result

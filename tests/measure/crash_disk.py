@@ -6,7 +6,7 @@ cut, and every acknowledged record must be in the file on it. The writer stands 
 copy counts only if two in a row are the same, so that it shows one moment. Needs Linux and root; what it does not tell
 is whether a disk keeps what it was told to keep.
 
-`python -m bench.measure.crash_disk cut CUTS SYNC SEED` does it, in a mount namespace of its own, so that nothing stays
+`python -m tests.measure.crash_disk cut CUTS SYNC SEED` does it, in a mount namespace of its own, so that nothing stays
 mounted whatever becomes of it; `… write FOLDER SYNC` is the writer: it writes without end and prints each number.
 """
 
@@ -25,8 +25,8 @@ from threading import Event
 
 from bench.journal.disk import Disk, full_sync
 from bench.journal.survey import survey
-from bench.measure.crash_cuts import Cuts
-from bench.measure.hand import HandClock, assay, open_journal, ulid
+from tests.measure.crash_cuts import Cuts
+from tests.measure.hand import HandClock, assay, open_journal, ulid
 
 SIZE_MB = 24
 TOOLS = ("mkfs.ext4", "mount", "umount", "unshare")
@@ -57,7 +57,7 @@ def cut_the_power(cuts: int, syncs: bool = True, seed: int = 7) -> Cuts:
     if why := why_not():
         raise NotPossible(why)
     apart = ["unshare", "--mount", "--propagation", "private"]
-    call = [*apart, sys.executable, "-m", "bench.measure.crash_disk", "cut", str(cuts), str(int(syncs)), str(seed)]
+    call = [*apart, sys.executable, "-m", "tests.measure.crash_disk", "cut", str(cuts), str(int(syncs)), str(seed)]
     done = subprocess.run(call, capture_output=True, text=True, cwd=ROOT)
     if done.returncode != 0:
         raise NotPossible((done.stderr.strip().splitlines() or ["it ended at once"])[-1])
@@ -77,7 +77,7 @@ def cut_here(cuts: int, syncs: bool, seed: int) -> Cuts:
 def _cuts(root: Path, image: Path, cuts: int, syncs: bool, rng: Random) -> Cuts:
     found = Cuts()
     with mounted(image, root / "disk") as disk:
-        call = [sys.executable, "-m", "bench.measure.crash_disk", "write", str(disk / "data"), str(int(syncs))]
+        call = [sys.executable, "-m", "tests.measure.crash_disk", "write", str(disk / "data"), str(int(syncs))]
         writer = subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT)
         try:
             assert writer.stdout is not None

@@ -1,6 +1,6 @@
 """A bench with the demo's records in a process of its own, to be stopped and stalled.
 
-`python -m bench.measure.phone_laptop FOLDER PORT` prints a pairing code, a batch and a firing, and serves until it is
+`python -m tests.measure.phone_laptop FOLDER PORT` prints a pairing code, a batch and a firing, and serves until it is
 killed.
 """
 
@@ -45,7 +45,7 @@ class Laptop:
 
 def started(folder: Path, port: int) -> Laptop:
     """Start it; it serves when this returns."""
-    call = [sys.executable, "-m", "bench.measure.phone_laptop", str(folder), str(port)]
+    call = [sys.executable, "-m", "tests.measure.phone_laptop", str(folder), str(port)]
     process = subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT)
     assert process.stdout is not None
     code, batch, firing = process.stdout.readline().decode().split()

@@ -15,11 +15,11 @@ from pathlib import Path
 from statistics import median
 from typing import Any
 
-from bench.measure.figure import Figure
-from bench.measure.phone_laptop import Laptop, started
-from bench.measure.phone_lighthouse import lighthouse_figures
-from bench.measure.phone_stalled import stalled_figure
 from bench.serving.naming import NAME as HOST
+from tests.measure.figure import Figure
+from tests.measure.phone_laptop import Laptop, started
+from tests.measure.phone_lighthouse import lighthouse_figures
+from tests.measure.phone_stalled import stalled_figure
 
 NAME = "phone"
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")

@@ -8,9 +8,6 @@ sheets and firing records are those of the demo data.
 from dataclasses import dataclass
 from random import Random
 
-from bench.measure import print_sheets
-from bench.measure.figure import Figure
-from bench.measure.printed import Measured, Stand, measure, possible
 from bench.printing.calibrating import moved
 from bench.printing.fitting import fits
 from bench.printing.jar_labels import JarLabel
@@ -21,6 +18,9 @@ from bench.printing.symbols import Symbol, symbol
 from bench.printing.tags import tag_layout, tag_pages
 from bench.science.codes import BODIES, new_codes
 from bench.settings import asset_folder
+from tests.measure import print_sheets
+from tests.measure.figure import Figure
+from tests.measure.printed import Measured, Stand, measure, possible
 
 NAME = "print"
 GOAL_MM = 0.2

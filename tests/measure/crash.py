@@ -13,9 +13,9 @@ import tempfile
 from pathlib import Path
 from random import Random
 
-from bench.measure.crash_cuts import Cuts, Recorder, cut_often
-from bench.measure.crash_disk import NotPossible, cut_the_power
-from bench.measure.figure import Figure
+from tests.measure.crash_cuts import Cuts, Recorder, cut_often
+from tests.measure.crash_disk import NotPossible, cut_the_power
+from tests.measure.figure import Figure
 
 NAME = "crash"
 ROOT = Path(__file__).resolve().parents[2]
@@ -56,7 +56,7 @@ def kill_figures(kills: int) -> list[Figure]:
 
 def _killed(folder: Path, kills: int) -> dict[str, int]:
     """The kills in a process of their own: one that runs threads may not fork."""
-    call = [sys.executable, "-m", "bench.measure.crash_kills", str(folder), str(kills), "1"]
+    call = [sys.executable, "-m", "tests.measure.crash_kills", str(folder), str(kills), "1"]
     done = subprocess.run(call, capture_output=True, text=True, check=True, cwd=ROOT)
     found: dict[str, int] = json.loads(done.stdout)
     return found

@@ -8,7 +8,7 @@ from dataclasses import asdict, fields
 from pathlib import Path
 from typing import Any
 
-from bench.measure.figure import Figure
+from tests.measure.figure import Figure
 
 MACHINE = "machine"
 NAMES = frozenset(field.name for field in fields(Figure))

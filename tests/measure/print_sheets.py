@@ -14,14 +14,14 @@ from flask import Flask
 
 from bench.app import create_app
 from bench.demo import fill
-from bench.measure.figure import Figure
-from bench.measure.printed import Stand, measure
-from bench.measure.printed_page import Box, edges_off, inks_of, lines_on, overlaps
 from bench.printing.card_sheets import CARDS, CODE_MM, COOL_MM, PAD_MM
 from bench.printing.fitting import places_mm
 from bench.printing.sheets import Sheet
 from bench.printing.symbols import symbol
 from bench.settings import Settings
+from tests.measure.figure import Figure
+from tests.measure.printed import Stand, measure
+from tests.measure.printed_page import Box, edges_off, inks_of, lines_on, overlaps
 
 A4_MM = (210.0, 297.0)
 MARGIN_MM = (10.0, 9.0)

@@ -7,25 +7,15 @@ from importlib import import_module
 from pathlib import Path
 from typing import Final
 
-from bench.measure.figure import Figure
-from bench.measure.keeping import compared, keep, kept
+from bench.launching.parser import PlainParser, WrongWords
+from tests.measure.figure import Figure
+from tests.measure.keeping import compared, keep, kept
 
 PARTS: Final = ("store", "screens", "forecast", "reckon", "print", "phone", "crash", "mutants")
 """The parts, each a module in this package with `NAME` and `run() -> list[Figure]`; a new part is one more name."""
 
 LONGER: Final = ("store",)
 """The parts that can do more when they may take long: their `run` takes `long`."""
-
-USAGE: Final = f"saggar measure {' '.join(f'[--{part}]' for part in PARTS)} [--long] [--json FILE] [--against FILE]"
-HELP: Final = f"""{USAGE}
-Measures on this computer and prints every figure beside its goal; all parts if none is named.
---long          measures the store at a million records too: some ten minutes, and 3 GB of space on the disk
---json FILE     keeps the figures
---against FILE  compares them with those that were kept before"""
-
-
-class Wrong(ValueError):
-    """An argument that cannot be used, with the sentence for it."""
 
 
 @dataclass(frozen=True)
@@ -40,14 +30,13 @@ class Asked:
 
 def main(argv: Sequence[str]) -> int:
     """Measure the parts named, or all; 0 when every goal is met, 1 when one is missed, 2 when it was asked wrongly."""
-    if {"-h", "--help"} & set(argv):
-        print(HELP)
-        return 0
     try:
         asked = read(argv)
         before = _kept(asked.against)
-    except Wrong as wrong:
-        print(f"{wrong}\n{USAGE}", file=sys.stderr)
+    except SystemExit:  # the help was asked for, and has been printed
+        return 0
+    except WrongWords as wrong:
+        print(wrong, file=sys.stderr)
         return 2
     found = {part: _measured(part, asked.long) for part in asked.parts}
     if before is not None:
@@ -68,25 +57,27 @@ def main(argv: Sequence[str]) -> int:
 
 
 def read(argv: Sequence[str]) -> Asked:
-    """The parts and the files that the arguments name."""
-    named: list[str] = []
-    files: dict[str, Path] = {}
-    long = False
-    rest = iter(argv)
-    for word in rest:
-        if word == "--long":
-            long = True
-        elif word in ("--json", "--against"):
-            name = next(rest, None)
-            if not name or name.startswith("--"):
-                raise Wrong(f"{word} needs the name of a file.")
-            files[word] = Path(name)
-        elif word.removeprefix("--") in PARTS and word.startswith("--"):
-            named.append(word.removeprefix("--"))
-        else:
-            raise Wrong(f"{word} is not known here.")
-    parts = tuple(part for part in PARTS if part in named or not named)
-    return Asked(parts, files.get("--json"), files.get("--against"), long)
+    """The parts and the files that the arguments name. Errors: WrongWords."""
+    asked = parser().parse_args(list(argv))
+    parts = tuple(part for part in PARTS if getattr(asked, part)) or PARTS
+    return Asked(parts, asked.json, asked.against, asked.long)
+
+
+def parser() -> PlainParser:
+    """What `saggar measure` takes: one option a part, and what is done with the figures."""
+    made = PlainParser(
+        prog="saggar measure",
+        description="Measures on this computer and prints every figure beside its goal; all parts if none is named.",
+        allow_abbrev=False,
+    )
+    for part in PARTS:
+        made.add_argument(f"--{part}", action="store_true")
+    long = "measures the store at a million records too: some ten minutes, and 3 GB of space on the disk"
+    made.add_argument("--long", action="store_true", help=long)
+    made.add_argument("--json", type=Path, metavar="FILE", help="keeps the figures")
+    against = "compares them with those that were kept before"
+    made.add_argument("--against", type=Path, metavar="FILE", help=against)
+    return made
 
 
 def _kept(file: Path | None) -> dict[str, list[Figure]] | None:
@@ -96,9 +87,9 @@ def _kept(file: Path | None) -> dict[str, list[Figure]] | None:
     try:
         return kept(file)
     except OSError as error:
-        raise Wrong(f"The earlier figures in {file} could not be read: {error.strerror}.") from None
+        raise WrongWords(f"The earlier figures in {file} could not be read: {error.strerror}.") from None
     except ValueError:
-        raise Wrong(f"{file} holds no figures of an earlier run.") from None
+        raise WrongWords(f"{file} holds no figures of an earlier run.") from None
 
 
 def table(name: str, figures: Sequence[Figure]) -> str:
@@ -123,7 +114,7 @@ def _beside(figure: Figure) -> str:
 
 
 def _measured(part: str, long: bool) -> list[Figure]:
-    module = import_module(f"bench.measure.{part}")
+    module = import_module(f"tests.measure.{part}")
     figures: list[Figure] = module.run(long=True) if long and part in LONGER else module.run()
     print(table(module.NAME, figures), flush=True)
     return figures

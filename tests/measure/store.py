@@ -9,10 +9,10 @@ from pathlib import Path
 
 from bench.journal import FILE
 from bench.journal.keeping import SNAPSHOT
-from bench.measure.figure import Figure
-from bench.measure.store_core import SYNC_S, WRITERS, appends, group_gain
-from bench.measure.store_opening import opened
-from bench.measure.store_rivals import Ours, OursWhole, Raw, Sqlite, Stock, seed_ours
+from tests.measure.figure import Figure
+from tests.measure.store_core import SYNC_S, WRITERS, appends, group_gain
+from tests.measure.store_opening import opened
+from tests.measure.store_rivals import Ours, OursWhole, Raw, Sqlite, Stock, seed_ours
 
 NAME = "store"
 SIZES = (1_000, 10_000, 100_000)

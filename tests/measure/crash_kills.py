@@ -1,4 +1,4 @@
-"""Kills a writing bench again and again: `python -m bench.measure.crash_kills FOLDER KILLS SEED`.
+"""Kills a writing bench again and again: `python -m tests.measure.crash_kills FOLDER KILLS SEED`.
 
 A child opens the folder and writes from several threads, as screens and as phones do, and tells each id over a pipe
 once it was acknowledged. The parent kills it at a random moment, or right when it touches the disk, opens the folder as
@@ -18,7 +18,7 @@ from bench.clock import tick_s
 from bench.journal import Journal
 from bench.journal.disk import Disk, full_sync, put
 from bench.journal.verify import devices_of, verify
-from bench.measure.hand import START_MS, HandClock, assay, open_journal, phone_record, ulid
+from tests.measure.hand import START_MS, HandClock, assay, open_journal, phone_record, ulid
 
 JAR = ulid(9_000_000)
 THREADS = 4

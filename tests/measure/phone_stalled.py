@@ -8,8 +8,8 @@ from pathlib import Path
 from statistics import median
 
 from bench.clock import tick_s
-from bench.measure.figure import Figure
 from bench.serving.naming import NAME
+from tests.measure.figure import Figure
 
 STALLED = 8
 ROUNDS = 5

@@ -7,8 +7,8 @@ import subprocess
 from pathlib import Path
 from statistics import median_low
 
-from bench.measure.figure import Figure
 from bench.serving.naming import NAME
+from tests.measure.figure import Figure
 
 GOALS = {"performance": 0.95, "accessibility": 1.0, "best-practices": 1.0}
 RUNS = 5

@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from bench.measure.two_nodes import AIR_K, BOIL_K, END_MIN, ZERO_K, Each, Rng, Run
+from tests.measure.two_nodes import AIR_K, BOIL_K, END_MIN, ZERO_K, Each, Rng, Run
 
 FAMILIES: Final = ("slices, gas", "slices, wet", "slices, carbonate", "slices, electric")
 SLICES: Final = 8

@@ -14,7 +14,7 @@ from bench.journal import FILE, Journal
 from bench.journal.disk import full_sync
 from bench.journal.lines import HEAD, TAIL, body_of, encode
 from bench.journal.table import RecordBase
-from bench.measure.bulk import record, records
+from tests.measure.bulk import record, records
 
 
 class Rival(Protocol):

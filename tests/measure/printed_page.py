@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from bench.measure.printed import DARK, DPI, MM_PER_INCH, pages_of
+from tests.measure.printed import DARK, DPI, MM_PER_INCH, pages_of
 
 MM_PER_PT = MM_PER_INCH / 72
 REACH_MM = 0.4

@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from bench.measure.two_nodes import END_MIN, Run, radiating, rates
+from tests.measure.two_nodes import END_MIN, Run, radiating, rates
 
 FAMILIES: Final = ("one rate", "two rates", "radiating", "steam", "carbonate", "burner", "ramp", "ageing")
 WATCHED_MIN: Final = 420.0

@@ -11,13 +11,13 @@ from typing import Final
 
 import numpy as np
 
-from bench.measure.figure import Figure
-from bench.measure.firings import FAMILIES, WATCHED_MIN, Firing, firings
-from bench.measure.slices import FAMILIES as SLICED
-from bench.measure.slices import conducting, drifting
 from bench.science.heading import USELESS_C, arrival, heading
 from bench.science.slope_bound import FIRST_VERDICT_READING, SLOWEST_TAU_MIN, Call, Track
 from bench.science.standstill import USEFUL_MIN, standstill
+from tests.measure.figure import Figure
+from tests.measure.firings import FAMILIES, WATCHED_MIN, Firing, firings
+from tests.measure.slices import FAMILIES as SLICED
+from tests.measure.slices import conducting, drifting
 
 NAME = "forecast"
 SEED: Final = 20_261_202

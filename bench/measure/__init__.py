@@ -1,1 +1,0 @@
-"""Measurements of what was promised: every figure beside its goal."""
