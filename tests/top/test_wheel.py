@@ -20,7 +20,7 @@ from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).resolve().parents[2]
 SHIPPED = ("bench", "templates", "static", "labels")
-BUILT_FROM = ("pyproject.toml", "setup.py", "README.md", "LICENSE", *SHIPPED)
+BUILT_FROM = ("pyproject.toml", "README.md", "LICENSE", *SHIPPED)
 WITHOUT_CACHES = shutil.ignore_patterns("__pycache__", "*.pyc", ".*")
 
 
@@ -66,16 +66,21 @@ def run(installed: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(call, cwd=installed.parent, capture_output=True, text=True, env=own_environment(), timeout=60)
 
 
-def test_the_wheel_holds_every_file_of_the_package_and_its_assets(wheel: Path) -> None:
+def test_the_wheel_holds_the_package_and_its_assets_and_nothing_else(wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
-        there = set(archive.namelist())
-    for top in SHIPPED:
-        prefix = "bench" if top == "bench" else f"bench/_assets/{top}"
-        for path in (ROOT / top).rglob("*"):
-            if path.is_file() and "__pycache__" not in path.parts and not path.name.startswith("."):
-                assert f"{prefix}/{path.relative_to(ROOT / top).as_posix()}" in there
-    tops = {name.split("/")[0] for name in there}
-    assert {top for top in tops if not top.endswith(".dist-info")} == {"bench"}
+        there = {name for name in archive.namelist() if ".dist-info/" not in name}
+    inside = {"bench": "bench"} | {top: f"bench/_assets/{top}" for top in SHIPPED[1:]}
+    wanted = {
+        f"{inside[top]}/{path.relative_to(ROOT / top).as_posix()}"
+        for top in SHIPPED
+        for path in (ROOT / top).rglob("*")
+        if path.is_file() and "__pycache__" not in path.parts and not path.name.startswith(".")
+    }
+    assert there == wanted
+    for kind in ("bench/_assets/templates/.+html", "bench/_assets/static/.+css", "bench/_assets/labels/.+toml"):
+        assert any(re.fullmatch(kind, name) for name in there)
+    assert "bench/reference/data/reagents.csv" in there
+    assert not [name for name in there if "test_" in name or "/measure/" in name]
 
 
 def test_the_installed_package_is_not_the_source_folder(installed: Path) -> None:
