@@ -1,4 +1,4 @@
-"""`saggar test`: the linter, the formatter's check, the type checker and all tests, in one go."""
+"""`saggar test`: the linter, the formatter's check, the type checker and all tests in one go; or just those named."""
 
 import os
 import subprocess
@@ -8,10 +8,13 @@ from pathlib import Path
 from bench.clock import tick_s
 
 ROOT = Path(__file__).resolve().parent.parent
-HELP = """Use: saggar test [ARGUMENTS FOR PYTEST]
+HELP = """Use: saggar test [--quick] [PATH ...] [ARGUMENTS FOR PYTEST]
 
-Runs the linter, the formatter's check, the type checker and all tests, and ends with 0 only if all are clean.
-Arguments go to pytest: saggar test tests/science -x"""
+Alone it runs the linter, the formatter's check, the type checker and all tests. It ends with 0 only if all are clean.
+PATH        runs just these tests: saggar test tests/science -x. So do pytest's -k and -m.
+--quick     runs just the pure tests, without app, browser and paper: under a minute"""
+CHOOSING = ("-k", "-m", "--lf", "--last-failed")
+"""Arguments of pytest that choose some of the tests."""
 
 
 def is_source(command: str) -> bool:
@@ -23,29 +26,56 @@ def is_source(command: str) -> bool:
 
 
 def main(argv: list[str]) -> int:
-    """Run every check even when one fails, then say how each went. Arguments are handed to pytest."""
+    """Run every check even when one fails, then say how each went; just the tests where some were chosen."""
+    if "--quick" in argv:
+        argv = [*(word for word in argv if word != "--quick"), "-m", "quick"]
+    if chooses(argv):
+        return 1 if run(tests(argv)) else 0
     results = [check(what, call) for what, call in calls(argv)]
     print("\n" + "\n".join(line(what, code, seconds) for what, code, seconds in results))
     return 1 if any(code for _, code, _ in results) else 0
 
 
+def paths(argv: list[str]) -> list[Path]:
+    """The files and folders that the arguments name, also as `file.py::test`."""
+    named = (ROOT / word.partition("::")[0] for word in argv if not word.startswith("-"))
+    return [path for path in named if path.exists()]
+
+
+def chooses(argv: list[str]) -> bool:
+    """Whether the arguments choose some of the tests."""
+    return bool(paths(argv)) or any(word.startswith(CHOOSING) for word in argv)
+
+
+def tests(argv: list[str]) -> list[str]:
+    """Pytest with the arguments given. A single file is not worth a second process, nor what starts one."""
+    named = paths(argv)
+    if len(named) == 1 and named[0].is_file() and not any(word.startswith(("-n", "--dist")) for word in argv):
+        return ["pytest", "-q", "-p", "no:xdist", *argv]
+    workers = str(min(os.cpu_count() or 1, 4))
+    return ["pytest", "-q", "-n", workers, "--dist", "loadfile", "--no-loadscope-reorder", *argv]
+
+
 def calls(argv: list[str]) -> list[tuple[str, list[str]]]:
     """What is run, in order: a name, and the arguments after `python -m`."""
-    workers = str(min(os.cpu_count() or 1, 4))
     return [
         ("linter", ["ruff", "check", "."]),
         ("formatter", ["ruff", "format", "--check", "."]),
         ("type checker", ["mypy"]),
-        ("tests", ["pytest", "-q", "-n", workers, "--dist", "loadfile", "--no-loadscope-reorder", *argv]),
+        ("tests", tests(argv)),
     ]
 
 
 def check(what: str, call: list[str]) -> tuple[str, int, float]:
-    """Run one check in the source folder: its name, its exit code, and the seconds it took."""
+    """Run one check: its name, its exit code, and the seconds it took."""
     print(f"--- {what}: {' '.join(call)}", flush=True)
     started = tick_s()
-    code = subprocess.run([sys.executable, "-m", *call], cwd=ROOT).returncode
-    return what, code, tick_s() - started
+    return what, run(call), tick_s() - started
+
+
+def run(call: list[str]) -> int:
+    """Run a module of Python in the source folder; its exit code."""
+    return subprocess.run([sys.executable, "-m", *call], cwd=ROOT).returncode
 
 
 def line(what: str, code: int, seconds: float) -> str:

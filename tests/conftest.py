@@ -1,4 +1,9 @@
-"""Shared by all tests: an app over a throwaway folder, a clock to turn by hand, a real server, a phone-sized page."""
+"""Shared by all tests: an app over a throwaway folder, a clock to turn by hand, a real server, a phone-sized page.
+
+A pure test is judged without the web: what only an app or a browser needs is imported where one is made.
+"""
+
+from __future__ import annotations
 
 import os
 import re
@@ -6,26 +11,67 @@ import shutil
 import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
-from cheroot.wsgi import Server
-from flask import Flask
-from flask.testing import FlaskClient
-from hypothesis import HealthCheck
-from hypothesis import settings as trials
-from jinja2 import FileSystemBytecodeCache
-from werkzeug.test import TestResponse
 
-from bench.app import create_app
-from bench.settings import Settings
+if TYPE_CHECKING:
+    from cheroot.wsgi import Server
+    from flask import Flask
+    from flask.testing import FlaskClient
+    from jinja2 import FileSystemBytecodeCache
+    from werkzeug.test import TestResponse
 
-# A busy computer is no finding. Where `CI` is set the examples are the same in each run, so that what landed is green.
-trials.register_profile(
-    "bench", deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=bool(os.environ.get("CI"))
-)
-trials.load_profile("bench")
+    from bench.settings import Settings
+
+TESTS = Path(__file__).parent
+ROOT = TESTS.parent
+SHARED = re.compile(r"(?m)^from (tests\.[\w.]+) import")
+PURE = ("science", "reckoning", "reference", "workshop")
+"""The rooms whose tests are pure: no app, no browser, no paper. They carry the mark `quick`."""
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Do not even read the other rooms' tests where only the quick ones are asked for."""
+    if config.option.markexpr != "quick" or collection_path == TESTS or TESTS not in collection_path.parents:
+        return None
+    return collection_path.relative_to(TESTS).parts[0] not in PURE or None
+
+
+def pytest_collectstart(collector: pytest.Collector) -> None:
+    """Set up the trials before the first file that uses them is read."""
+    if isinstance(collector, pytest.Module) and uses_trials(collector.path):
+        set_up_trials()
+
+
+@cache
+def uses_trials(path: Path) -> bool:
+    """Whether a file uses trials, itself or by what it shares with other tests."""
+    text = path.read_text(encoding="utf-8")
+    shared = (ROOT / f"{name.replace('.', '/')}.py" for name in SHARED.findall(text))
+    return "hypothesis" in text or any(uses_trials(file) for file in shared if file.is_file())
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark the pure tests as quick, before any is chosen by its mark."""
+    for item in items:
+        if item.path.relative_to(TESTS).parts[0] in PURE:
+            item.add_marker("quick")
+
+
+@cache
+def set_up_trials() -> None:
+    """A busy computer is no finding. Where `CI` is set the examples are the same in each run: what landed is green."""
+    from hypothesis import HealthCheck, settings
+
+    settings.register_profile(
+        "bench", deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=bool(os.environ.get("CI"))
+    )
+    settings.load_profile("bench")
+
 
 PHONE = {"width": 360, "height": 740}
 START_MS = 1_794_470_400_000
@@ -63,17 +109,25 @@ def keeper() -> Keeper:
 @pytest.fixture
 def settings(tmp_path: Path) -> Settings:
     """Settings over a throwaway data folder."""
+    from bench.settings import Settings
+
     return Settings(data=tmp_path / "data", open_browser=False)
 
 
-COMPILED = FileSystemBytecodeCache()
-"""What templates come to, kept in the system's folder for passing files: most of a test would be spent on it."""
+@cache
+def compiled() -> FileSystemBytecodeCache:
+    """What templates come to, kept in the system's folder for passing files: most of a test would be spent on it."""
+    from jinja2 import FileSystemBytecodeCache
+
+    return FileSystemBytecodeCache()
 
 
 def app_of(settings: Settings, keeper: Keeper) -> Flask:
     """The whole app, with its templates compiled once for all tests."""
+    from bench.app import create_app
+
     made = create_app(settings, keeper=keeper)
-    made.jinja_env.bytecode_cache = COMPILED
+    made.jinja_env.bytecode_cache = compiled()
     return made
 
 
@@ -93,7 +147,7 @@ def client(app: Flask) -> FlaskClient:
     return app.test_client()
 
 
-Send = Callable[..., TestResponse]
+Send = Callable[..., "TestResponse"]
 
 
 @pytest.fixture
@@ -120,6 +174,8 @@ class Live:
 
 def serve(app: Flask) -> tuple[Server, threading.Thread]:
     """Serve an app on any free port in a thread."""
+    from cheroot.wsgi import Server
+
     server = Server(("127.0.0.1", 0), app, numthreads=8, shutdown_timeout=1)
     server.prepare()
     thread = threading.Thread(target=server.serve, daemon=True)

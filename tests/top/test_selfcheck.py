@@ -13,6 +13,7 @@ disallow_untyped_defs = true
 [tool.pytest.ini_options]
 testpaths = ["tests"]
 addopts = "-p no:cacheprovider"
+markers = ["quick: at once"]
 """
 CLEAN = '"""A sample."""\n\n\ndef double(x: int) -> int:\n    """Twice as much."""\n    return 2 * x\n'
 TEST = "def test_it() -> None:\n    assert 2 * 2 == {}\n"
@@ -60,6 +61,31 @@ def test_each_fault_is_found_and_the_other_checks_run_all_the_same(
     assert len(said) == 4
 
 
+@pytest.mark.parametrize("named", [["tests/test_sample.py"], ["tests/test_sample.py::test_it"], ["-k", "test_it"]])
+def test_what_is_named_runs_alone(project: Path, capfd: pytest.CaptureFixture[str], named: list[str]) -> None:
+    (project / "sample.py").write_text("import os\n", encoding="utf-8")
+    assert selfcheck.main([*named, "-n", "0"]) == 0
+    said = capfd.readouterr().out
+    assert "1 passed" in said and "linter" not in said
+
+
+def test_the_quick_ones_run_alone(project: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    marked = "import pytest\n\n\n@pytest.mark.quick\n" + TEST.format(4) + "\n\ndef test_slow():\n    assert False\n"
+    (project / "tests/test_sample.py").write_text(marked, encoding="utf-8")
+    assert selfcheck.main(["--quick", "-n", "0"]) == 0
+    assert "1 passed" in capfd.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("argv", "apart"),
+    [(["tests/test_sample.py"], False), (["tests"], True), (["tests/test_sample.py", "-n", "2"], True)],
+)
+def test_a_single_file_runs_in_one_process(project: Path, argv: list[str], apart: bool) -> None:
+    assert ("no:xdist" not in selfcheck.tests(argv)) == apart
+
+
 def test_no_test_at_all_is_no_success(project: Path, capfd: pytest.CaptureFixture[str]) -> None:
-    assert selfcheck.main(["-n", "0", "-k", "nothing_of_this_name"]) == 1
+    (project / "tests/test_sample.py").write_text("", encoding="utf-8")
+    assert selfcheck.main(["-n", "0"]) == 1
     assert went(capfd)["tests"] == "no test was found"
+    assert selfcheck.main(["-k", "nothing_of_this_name", "-n", "0"]) == 1

@@ -6,19 +6,19 @@ The file itself is read, so that a rule added to it without a gate, a screen or 
 import ast
 import csv
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 import bench.reference
-import bench.screens
-import bench.workshop
 from bench.reckoning.rules import STEPS
 from bench.workshop.alarms import BY_NOTES
 from bench.workshop.watching import TOLD_AS_ALARMS
 from tests.workshop.dangers import BLUE, Dangers, Found
 from tests.workshop.test_dangers import DANGERS, HOT, QUENCHED
 
+SCREENS = Path(bench.reference.__file__).parents[1] / "screens"
 with (Path(bench.reference.__file__).parent / "data" / "rules.csv").open(encoding="utf-8", newline="") as file:
     RULES = {row["slug"]: row for row in csv.DictReader(file)}
 PAIRS = sorted({step for row in RULES.values() for step in row["steps"].split("; ")})
@@ -45,10 +45,11 @@ ASKED_AT = {"quench": "open"}
 """Water is met as the crucible is taken out: every rule of the quench is one of the opening too."""
 
 
-def called_in(room: object) -> set[str]:
+@cache
+def called_in(room: Path) -> set[str]:
     """The names of every function that the modules of a room call."""
     found: set[str] = set()
-    for path in Path(str(room.__file__)).parent.rglob("*.py"):  # type: ignore[attr-defined]
+    for path in room.rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call):
                 found.add(node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", ""))
@@ -75,7 +76,7 @@ def test_the_gate_asks_the_rules_at_its_step_and_a_screen_asks_the_gate(step: st
     here = {rule for rule in found if rule in RULES and step in RULES[rule]["steps"].split("; ")}
     assert here, f"at {step} nothing is met: {sorted(found)}"
     assert ASKED_AT.get(step, step) in {finding.step for finding in found.values()}
-    assert gate in called_in(bench.screens)
+    assert gate in called_in(SCREENS)
 
 
 @pytest.mark.parametrize(("step", "at"), ASKED_AT.items())
@@ -88,4 +89,4 @@ def test_what_a_note_on_a_fire_raises_is_an_alarm_of_its_screen() -> None:
     """These rules of the fire stand on notes; the gate of the load leaves them to the alarms."""
     noted = {rule for rule, row in RULES.items() if row["steps"] == "fire"}
     assert noted == set(BY_NOTES) == set(TOLD_AS_ALARMS)
-    assert "alarms" in called_in(bench.screens)
+    assert "alarms" in called_in(SCREENS)
