@@ -82,7 +82,9 @@ class _Checked:
             self.words(gate.say)
             self.words(gate.after)
             self.condition(gate.when)
-        self.words(step.past)
+        for say in step.past:
+            self.words(say.text)
+            self.condition(say.when)
         for work in step.work_out:
             self.field(work.name)
             self.function(work.function)

@@ -218,7 +218,8 @@ class Due:
 
 @dataclass(frozen=True)
 class Step:
-    """One step of the work. `on` are the sorts of things that it is done on, `record` the kind that it writes.
+    """One step of the work. `on` are the sorts of things that it is done on, `record` the kind that it writes; `past`
+    says what was done, by the first sentence that holds of its record.
 
     `due` is when it is the next step; an `optional` one is offered beside the next step and never is it. `single` is
     the field that tells the slot, `-` for one slot a thing, nothing where there may be many. `rules` are the steps of
@@ -232,7 +233,7 @@ class Step:
     record: str | None
     title: str
     key: str = ""
-    past: Words = ""
+    past: tuple["Say", ...] = ()
     glyph: str = "next"
     address: tuple[str, ...] = ()
     due: tuple[Due, ...] = ()
@@ -282,7 +283,7 @@ class Derived:
 
 @dataclass(frozen=True)
 class Say:
-    """A sentence about a thing, shown where `when` surely holds; with `unless` wherever that is not surely true."""
+    """A sentence about a thing or a record, shown where `when` surely holds; with `unless` where that is not sure."""
 
     text: Words
     when: str = ""

@@ -1,7 +1,7 @@
 """Dry a batch in a dish, or a charge in its crucible, until two masses agree."""
 
 from bench.steps.bounds import DRYING_C, GRAMS, MINUTES, SOME_GRAMS
-from bench.steps.declare import Due, F, Gate, Need, Option, Step, T, Work, append, choice, number
+from bench.steps.declare import Due, F, Gate, Need, Option, Say, Step, T, Work, append, choice, number
 from bench.steps.liquids import NO_FLAME
 from bench.steps.wording import _
 
@@ -16,7 +16,7 @@ STEP = Step(
     record="dried",
     title=_("Dry"),
     key=_("Record drying"),
-    past=_("Dried, {mass_g:g} g"),
+    past=(Say(_("Dried, {mass_g:mass} g"), "?mass_g"), Say(_("Dried {minutes} min"), "?minutes")),
     kind_words=_("Dried"),
     glyph="dish",
     address=("/batch/{batch}/dry", "/charge/{charge}/dry"),

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from bench.steps.bounds import GRAMS
-from bench.steps.declare import Due, F, Option, Step, choice, number, put
+from bench.steps.declare import Due, F, Option, Say, Step, choice, number, put
 from bench.steps.liquids import NO_FLAME
 from bench.steps.wording import _
 
@@ -18,7 +18,7 @@ STEP = Step(
     single="-",
     title=_("Dry and weigh"),
     key=_("Record the mass"),
-    past=_("{net_g:g} g dry"),
+    past=(Say(_("{net_g:mass} g")),),
     kind_words=_("Weighed dry"),
     glyph="dish",
     address=("/pigment/{pigment}/dry",),

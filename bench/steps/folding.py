@@ -30,6 +30,15 @@ def apply(house: House, step: Step, things: Things, told: Told) -> None:
         _apply(house, effect, things, told)
 
 
+def added(step: Step, path: str, data: Mapping[str, Any]) -> float:
+    """What a record with this data adds to a fact, as far as its data alone says it."""
+    look = House(()).look({}, None, data)
+    told = Told(None, data)
+    adds = (one for one in step.effects if one.op == "add" and one.path == path)
+    held = (one for one in adds if not one.when or holds(parse(one.when), look) is True)
+    return sum(_value(one.value, told, look) or 0.0 for one in held)
+
+
 def _apply(house: House, effect: Effect, things: Things, told: Told) -> None:
     look = house.look(things, told.thing, told.data, told.row, told.made)
     if effect.when and holds(parse(effect.when), look) is not True:

@@ -2,7 +2,7 @@
 
 from bench.steps.bounds import MINUTES
 from bench.steps.declare import Due, Gate, Need, Option, Step, T, choice, number, put
-from bench.steps.liquids import SAID_MEDIUM, medium
+from bench.steps.liquids import PAST, SAID_MEDIUM, medium
 from bench.steps.wording import _
 
 STREAKS = (
@@ -16,7 +16,7 @@ STEP = Step(
     record="mixed",
     title=_("Grind and mix"),
     key=_("Ground"),
-    past=_("Ground in {medium}"),
+    past=PAST,
     kind_words=_("Ground and mixed"),
     glyph="mortar",
     address=("/batch/{batch}/grind",),

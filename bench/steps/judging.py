@@ -12,6 +12,7 @@ from bench.steps.wording import Plural, Words, chosen
 
 PLACE = re.compile(r"\{([^}]+)\}")
 Translate = Callable[[str], str]
+Show = Callable[[float], str]
 
 
 @dataclass(frozen=True)
@@ -55,29 +56,6 @@ def due(steps: Iterable[Step], sort: str, look: Look, optional: bool = False) ->
     return found
 
 
-def fill(words: Words, look: Look, say: Translate = str) -> str:
-    """A sentence with its facts: {a.b}, {a.b:2} with two decimals, {a.b:g} as short as it is, {a.b:code} with its dash.
-
-    What is not known stands as a dash.
-    """
-    text = chosen(words, look(words.by)) if isinstance(words, Plural) else words
-    return PLACE.sub(lambda match: _shown(match[1], look), say(text))
-
-
-def _shown(place: str, look: Look) -> str:
-    name, _colon, how = place.partition(":")
-    value: Any = look(name)
-    if value is UNKNOWN or not known(value):
-        return "–"
-    if isinstance(value, list | tuple):
-        return ", ".join(str(one) for one in value)
-    if how == "code":
-        return f"{value[:5]}-{value[5:]}"
-    if is_number(value):
-        return figure(value, int(how) if how.isdigit() else None)
-    return str(value)
-
-
 def figure(number: float, digits: int | None = None) -> str:
     """A number in a sentence, rounded half away from zero: the languages' own rules differ on ties."""
     if digits is None:
@@ -87,3 +65,34 @@ def figure(number: float, digits: int | None = None) -> str:
     text = str(whole).rjust(digits + 1, "0")
     sign = "-" if number < 0 and whole else ""
     return sign + (f"{text[:-digits]}.{text[-digits:]}" if digits else text)
+
+
+def past(step: Step, look: Look, say: Translate = str, mass: Show = figure) -> str:
+    """What was done, from the data of its record: the first of the step's sentences that surely holds."""
+    said = next((one for one in step.past if not one.when or holds(parse(one.when), look) is True), None)
+    return say(step.kind_words) if said is None else fill(said.text, look, say, mass)
+
+
+def fill(words: Words, look: Look, say: Translate = str, mass: Show = figure) -> str:
+    """A sentence with its facts: {a.b}, {a.b:2} with two decimals, {a.b:mass} as `mass` shows it, {a.b:code} dashed.
+
+    What is not known stands as a dash.
+    """
+    text = chosen(words, look(words.by)) if isinstance(words, Plural) else words
+    return PLACE.sub(lambda match: _shown(match[1], look, mass), say(text))
+
+
+def _shown(place: str, look: Look, mass: Show) -> str:
+    name, _colon, how = place.partition(":")
+    value: Any = look(name)
+    if value is UNKNOWN or not known(value):
+        return "–"
+    if isinstance(value, list | tuple):
+        return ", ".join(str(one) for one in value)
+    if how == "code":
+        return f"{value[:5]}-{value[5:]}"
+    if how == "mass":
+        return mass(value)
+    if is_number(value):
+        return figure(value, int(how) if how.isdigit() else None)
+    return str(value)

@@ -1,6 +1,6 @@
 """What a powder is ground in: the same answers for the mortar before the fire and after it."""
 
-from bench.steps.declare import F, Field, Option, Work, choice, flag, text
+from bench.steps.declare import F, Field, Option, Say, Work, choice, flag, text
 from bench.steps.wording import _
 
 DRY_MEDIA = ("dry", "none")
@@ -25,6 +25,13 @@ def medium(water: str, start: object) -> tuple[Field, ...]:
     )
 
 
+PAST = (
+    Say(_("Ground dry, {minutes} min"), "medium=dry & ?minutes"),
+    Say(_("Ground dry"), "medium=dry"),
+    Say(_("Ground in {medium}, {minutes} min"), "?minutes"),
+    Say(_("Ground in {medium}")),
+)
+"""What was done in the mortar, from the data of its record."""
 NO_FLAME = flag(
     "no_flame",
     _("No flame and nothing hot within 10 m"),

@@ -2,9 +2,9 @@
 
 The whole is {"version": mark, "steps": [...], "things": [...]}. Every object leaves out what has its default.
 
-- A step: verb, on [sorts], record, title, key, past, glyph, address [templates such as "/pigment/{pigment}/wash"],
-  due [{when, title?}], optional?, away? (false where it needs the laptop), single?, fields, work_out, needs, gates,
-  effects, also, old?.
+- A step: verb, on [sorts], record, title, key, past [{text, when?}], glyph, address [templates such as
+  "/pigment/{pigment}/wash"], due [{when, title?}], optional?, away? (false where it needs the laptop), single?, fields,
+  work_out, needs, gates, effects, also, old?.
 - A field: name, label, kind (left out: text), unit?, low?, high?, required? (false), options? [[value, words, why?]],
   most?, lines?, of?, start?, default?, place? (form, data), fixed?, keypad?, hint?, when?, listed?, rows?, alias?.
 - A need: name, say, when. A gate: rule, effect, say, when, sure?, after?, source?.
@@ -13,8 +13,8 @@ The whole is {"version": mark, "steps": [...], "things": [...]}. Every object le
 - A condition (`when`, `unless`, a derived fact in words) is its tree: ["&", ...], ["|", ...], ["!", tree], ["?", name],
   ["=" or "!=", name, value...], ["<" and so on, name, value]; a value {"t": name} is another fact or field.
 - A value {"f": name} is a field of the record (`id` and `at` are its own), {"t": path} a fact just before it.
-- Words are a text, or {"by", "one", "other"}: one for 1, other else. {a.b:2} in them asks for two decimals, {a.b:g} for
-  a number as short as it is, {a.b:code} for a code with its dash.
+- Words are a text, or {"by", "one", "other"}: one for 1, other else. {a.b:2} in them asks for two decimals,
+  {a.b:mass} for the digits of the balance, {a.b:code} for a code with its dash; else a number is as short as it is.
 - A thing: sort, title, facts {name: {kind, of?, values?}}, derived {name: tree, or [function, given...] where ".name"
   is an own fact}, says [{text, when?, unless?, look?}].
 """

@@ -2,7 +2,7 @@
 
 from bench.steps.bounds import GRAMS, MESH_UM, MINUTES
 from bench.steps.declare import Due, Need, Step, number, put
-from bench.steps.liquids import SAID_MEDIUM, medium
+from bench.steps.liquids import PAST, SAID_MEDIUM, medium
 from bench.steps.wording import _
 
 STEP = Step(
@@ -11,7 +11,7 @@ STEP = Step(
     record="ground",
     title=_("Grind it"),
     key=_("Ground"),
-    past=_("Ground in {medium}"),
+    past=PAST,
     kind_words=_("Ground"),
     glyph="mortar",
     address=("/pigment/{pigment}/grind",),

@@ -34,9 +34,9 @@ BATCH = Sort(
         "used_up": "batch.missing_n=0 & batch.gone_g>0 & batch.little",
     },
     says=(
-        Say(_("{batch.weighed_g:g} g weighed"), "batch.weighed_g>0"),
+        Say(_("{batch.weighed_g:mass} g weighed"), "batch.weighed_g>0"),
         Say(_("Still to weigh: {batch.missing}"), "batch.missing_n>0"),
-        Say(_("{batch.left_g:g} g left"), "batch.missing_n=0"),
+        Say(_("{batch.left_g:mass} g left"), "batch.missing_n=0"),
         Say(_("Counts as damp until two masses agree"), "batch.mixed", "batch.dry", "warn"),
         Say(_("Dry: two masses agree"), "batch.mixed & batch.dry"),
         Say(_("This batch is closed"), "batch.ended"),
@@ -81,7 +81,7 @@ PIGMENT = Sort(
         Say(_("Rinsed {pigment.rinses} times"), "pigment.rinses>1"),
         Say(_("Rinsed once"), "pigment.rinses=1"),
         Say(_("Damp: weigh it dry first"), "pigment.damp", "", "warn"),
-        Say(_("{pigment.left_g:g} g dry"), "?pigment.net_g & !pigment.damp"),
+        Say(_("{pigment.left_g:mass} g dry"), "?pigment.net_g & !pigment.damp"),
     ),
 )
 WASTE = Sort("waste", "{waste.contents}", facts={"contents": TEXT, "volume_ml": NUMBER})

@@ -1,7 +1,7 @@
 """Rinse a fired powder: water, a test, and where the rinse went."""
 
 from bench.steps.bounds import MILLILITRES, WATER_C
-from bench.steps.declare import Also, Due, F, Option, Step, T, add, choice, number, put, text, thing, whole
+from bench.steps.declare import Also, Due, F, Option, Say, Step, T, add, choice, number, put, text, thing, whole
 from bench.steps.wording import _
 
 ACIDS = (Option("none", _("No acid")), Option("HCl", _("Hydrochloric")), Option("other", _("Another")))
@@ -20,7 +20,7 @@ STEP = Step(
     record="washed",
     title=_("Rinse"),
     key=_("Record rinse"),
-    past=_("Rinse {round}"),
+    past=(Say(_("Rinse {round}")),),
     kind_words=_("Washed"),
     glyph="rinse",
     address=("/pigment/{pigment}/wash",),

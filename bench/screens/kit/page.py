@@ -19,6 +19,7 @@ from bench.screens.kit.forms import Form, blank
 from bench.screens.kit.guard import token
 from bench.screens.kit.ids import fresh
 from bench.screens.kit.joined import bench
+from bench.screens.kit.step_words import listed_words, option_words
 from bench.screens.kit.words import _, many
 from bench.workshop.digits import error_text, grams_text, readability_g
 
@@ -197,6 +198,8 @@ def prepare(app: Flask) -> None:
         "device": device,
         "door": door,
         "draw": drawing,
+        "option_words": option_words,
+        "listed_words": listed_words,
         "span_parts": moments.span_parts,
         "has_endpoint": lambda name: name in app.view_functions,
     }

@@ -16,13 +16,6 @@ from bench.workshop.gates import gate_pigment, stops
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.pigments import Pigment, pigment
 
-LIQUIDS = (
-    ("dry", _("Dry"), _("a closed vessel, or extraction")),
-    ("water", _("Water"), _("dry it before the next fire")),
-    ("alcohol", _("Alcohol"), _("burns: open air, no oven until it is dry")),
-    ("acetone", _("Acetone"), _("burns: open air, no oven until it is dry")),
-    ("other", _("Another liquid")),
-)
 VERDICT_WORDS = {
     "keep": _("Kept."),
     "refire": _("To be fired again."),

@@ -12,23 +12,20 @@ from bench.reference.cautions import Advice
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.screens.kit.called import called
+from bench.screens.kit.declared import past_words, read_step, shown_fields, start_of
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.screens.powders.powder import against, goes_on, powder_or_404, powder_parts, step_page
+from bench.steps.wash import STEP
 from bench.workshop.contents import LEFT_FRACTION, Held, salts
 from bench.workshop.things.pigments import Pigment
 from bench.workshop.waste_gate import gate_waste
 
 blueprint = Blueprint("washing", __name__, url_prefix="/pigment")
 
-ACIDS = (("none", _("No acid")), ("HCl", _("Hydrochloric")), ("other", _("Another")))
-TESTS = (
-    _("conductivity"), _("silver nitrate: chloride"), _("barium chloride: sulfate"), _("pH"), _("colour of the rinse"),
-    _("chromium(VI) strip"), _("cobalt strip"),
-)  # fmt: skip
 NEVER_DRAIN = ("Co", "Ni", "Cu", "Cr", "V", "Ba", "Zn", "Mn", "Sb")
 ROUNDS_AHEAD = 3
 STOPS = {"Cl": "wash-stop-chloride", "S": "wash-stop-sulfate"}
@@ -49,7 +46,8 @@ def ask(thing: str) -> Response:
     """The next rinse."""
     view = powder_or_404(thing)
     bins = bench().state.open_things("waste")
-    return _show(view, blank(round=view.washes + 1, acid="none", waste=bins[0] if len(bins) == 1 else ""), "none")
+    start = start_of(STEP, thing) | {"waste": bins[0] if len(bins) == 1 else ""}
+    return _show(view, blank(**start), "none")
 
 
 def _show(view: Pigment, form: Form, acid: str, data: dict[str, Any] | None = None) -> Response:
@@ -59,9 +57,8 @@ def _show(view: Pigment, form: Form, acid: str, data: dict[str, Any] | None = No
     bins = [called(one, here.state, here.library) for one in here.state.open_things("waste")]
     return step_page(
         "wash", view, form, "wash", _against(view, acid, data),
-        containers=[(one.id, one.name) for one in bins],
-        acids=ACIDS,
-        tests=TESTS,
+        fields=[one for one in shown_fields(form, STEP, view.id) if bins or one.kind != "thing"],
+        lists={"waste": [(one.id, one.name) for one in bins]},
         salt=salt_left(found, view.washes),
         stop=_when_to_stop(found),
         chromium="Cr" in symbols_of(parts),
@@ -74,13 +71,13 @@ def keep(thing: str) -> Response:
     """Record one rinse, and what it put into the waste."""
     view = powder_or_404(thing)
     form = read_form()
-    acid = form.choice("acid", [name for name, _words in ACIDS], required=False) or "none"
-    data = _read(form, bench().state.open_things("waste"))
+    typed = read_step(form, STEP, thing)
+    acid, data = typed.fields.get("acid", "none"), typed.data
     if form.ok and goes_on(form, _against(view, acid, data)):
         if acid != "none":
-            data["test"] = ", ".join(one for one in (_("with acid ({acid})", acid=acid), data["test"]) if one)
+            data["test"] = ", ".join(one for one in (_("with acid ({acid})", acid=acid), data.get("test")) if one)
         entries = [Entry("washed", thing, data), *_into_waste(view, data, acid)]
-        if record_all(entries, form=form, say=_("Rinse {n}", n=data["round"])):
+        if record_all(entries, form=form, say=past_words(STEP, thing, data)):
             return go("pigment.show", thing=thing)
     return _show(view, form, acid, data)
 
@@ -88,21 +85,10 @@ def keep(thing: str) -> Response:
 def _against(view: Pigment, acid: str, data: dict[str, Any] | None = None) -> list[Finding]:
     """What stands against the rinse itself, and against its going into the container that was chosen."""
     found = against(view, "wash", acid=acid)
-    if data is None or data["waste"] is None:
+    if data is None or data.get("waste") is None:
         return found
     here, words = bench(), _rinse_words(view, acid)
-    return found + gate_waste(here.state, data["waste"], words, here.library, view.id, data["water_ml"])
-
-
-def _read(form: Form, bins: list[str]) -> dict[str, Any]:
-    return {
-        "round": form.whole("round", low=1, high=99),
-        "water_ml": form.number("water_ml", low=0, high=100_000, unit="mL", required=False),
-        "c": form.number("c", low=0, high=100, unit="°C", required=False),
-        "test": form.text("test", max_len=120),
-        "result": form.text("result", max_len=120),
-        "waste": form.choice("waste", bins, required=False),
-    }
+    return found + gate_waste(here.state, data["waste"], words, here.library, view.id, data.get("water_ml"))
 
 
 def _rinse_words(view: Pigment, acid: str) -> str:
@@ -112,10 +98,10 @@ def _rinse_words(view: Pigment, acid: str) -> str:
 
 
 def _into_waste(view: Pigment, data: dict[str, Any], acid: str) -> list[Entry]:
-    if data["waste"] is None:
+    if data.get("waste") is None:
         return []
     words = _rinse_words(view, acid)
-    added = {"container": data["waste"], "from": view.id, "volume_ml": data["water_ml"], "contents": words}
+    added = {"container": data["waste"], "from": view.id, "volume_ml": data.get("water_ml"), "contents": words}
     return [Entry("waste.added", data["waste"], added)]
 
 

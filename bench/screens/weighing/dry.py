@@ -9,6 +9,7 @@ from flask import Blueprint, Response, make_response, redirect
 from bench.reckoning.rules import Finding, Part
 from bench.reckoning.working import Step, step
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
@@ -16,6 +17,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import code_text, grams, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
+from bench.steps.dry import STEP, WAYS
 from bench.workshop.gates import gate_batch, gate_dry, stops
 from bench.workshop.parts import batch_parts, charge_parts
 from bench.workshop.records import Record
@@ -24,10 +26,6 @@ from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import crucible
 
 blueprint = Blueprint("dry", __name__)
-
-WAYS = ("oven", "open-air")
-HOTTEST_C = 400.0
-MOST_G = 100_000.0
 
 
 @dataclass(frozen=True)
@@ -120,42 +118,20 @@ def _ask(view: Drying) -> Response:
 
 def _keep(view: Drying) -> Response:
     form = read_form()
-    way = form.choice("way", WAYS)
-    data: dict[str, Any] = {
-        "where": view.where,
-        "c": form.number("c", low=-20, high=HOTTEST_C, unit="°C", required=way == "oven"),
-        "minutes": form.number("minutes", low=0.1, high=100_000, unit="min", required=False),
-        "mass_g": _mass_g(form, view),
-    }
-    if data["mass_g"] is None and data["minutes"] is None:
-        form.refuse(_("Give the mass now, or at least how long it dried."), "gross_g")
-    if not form.ok or way is None:
+    typed = read_step(form, STEP, view.thing)
+    if not form.ok:
         return _show(view, form)
-    if not may_record(form, view.against(way, form.flag("no_flame"))):
+    if not may_record(form, view.against(typed.fields["way"], form.flag("no_flame"))):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show(view, form)
-    mass = data["mass_g"]
-    said = _("Dried, {g} g", g=grams(mass)) if mass is not None else _("Dried {n:g} min", n=data["minutes"])
-    if record("dried", view.thing, data, form=form, say=said):
+    if record("dried", view.thing, typed.data, form=form, say=past_words(STEP, view.thing, typed.data)):
         return make_response(redirect(view.path, 303))
     return _show(view, form)
 
 
-def _mass_g(form: Form, view: Drying) -> float | None:
-    """The mass without its vessel; with it where nobody knows what the vessel weighs."""
-    gross = form.number("gross_g", low=0.001, high=MOST_G, unit="g", required=False)
-    tare = form.number("tare_g", low=0, high=MOST_G, unit="g", required=False)
-    if gross is None:
-        return None
-    if tare is not None and tare >= gross:
-        form.refuse(_("The vessel alone cannot weigh as much as with its contents."), "tare_g")
-        return None
-    return round(gross - (tare or 0.0), 9)
-
-
 def _show(view: Drying, form: Form) -> Response:
-    way = form.typed.get("way", "oven")
-    found = view.against(way if way in WAYS else "oven", form.flag("no_flame"))
+    way, ways = form.typed.get("way", "oven"), [one.value for one in WAYS]
+    found = view.against(way if way in ways else "oven", form.flag("no_flame"))
     no_oven = stops(view.against("oven"))
     nowhere = stops(view.against("open-air"))
     return page(
@@ -167,6 +143,7 @@ def _show(view: Drying, form: Form) -> Response:
         solvent=bool(stops(view.against("open-air", no_flame=False))) and not nowhere,
         flags=[f for f in found if f.effect == "flag"],
         no_oven=bool(no_oven),
+        fields=[one for one in shown_fields(form, STEP, view.thing) if one.name not in ("way", "no_flame")],
         blocked=bool(nowhere) and not form.typed.get("happened"),
         working=_working(view),
         foot=cautions("dry", view.parts, bench().library),

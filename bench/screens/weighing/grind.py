@@ -6,6 +6,7 @@ from flask import Blueprint, Response
 
 from bench.reckoning.rules import Finding
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.declared import past_words, read_step, shown_fields, start_of
 from bench.screens.kit.dusty import dust, read_dust
 from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
@@ -14,15 +15,12 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
+from bench.steps.grind import STEP
 from bench.workshop.gates import gate_batch, stops
 from bench.workshop.parts import batch_parts
 from bench.workshop.things.batches import DRY_MEDIA, Batch, batch
 
 blueprint = Blueprint("grind", __name__)
-
-MEDIA = ("dry", "water", "alcohol", "acetone", "other")
-STREAKS = ("even", "specks", "not-looked")
-FLAMMABLE = ("alcohol", "acetone", "other")
 
 
 def _batch_or_404(thing: str) -> Batch:
@@ -33,7 +31,7 @@ def _batch_or_404(thing: str) -> Batch:
 def ask(thing: str) -> Response:
     """What it is ground in."""
     view = _batch_or_404(thing)
-    return _show(view, blank(medium=view.plan.liquid if view.plan.liquid in MEDIA else "dry"), "")
+    return _show(view, blank(**start_of(STEP, thing)), "")
 
 
 @blueprint.post("/batch/<thing>/grind")
@@ -41,32 +39,17 @@ def keep(thing: str) -> Response:
     """Record it; on to the next grinding while there are specks, else to the batch."""
     view = _batch_or_404(thing)
     form = read_form()
-    kind = form.choice("medium", MEDIA) or ""
-    named = form.text("medium_name", max_len=80)
-    medium = named if kind == "other" else kind
-    if kind == "other" and not medium:
-        form.refuse(_("Say which liquid."), "medium_name")
-    data: dict[str, Any] = {
-        "medium": medium,
-        "minutes": form.number("minutes", low=0.1, high=10_000, unit="min", required=False),
-        "streak": form.choice("streak", STREAKS, required=False) or "not-looked",
-    }
+    data = read_step(form, STEP, thing).data
+    medium = data.get("medium", "")
     dusty = read_dust(form, dust(thing), thing, "grind", medium == "dry")
-    if not form.ok or medium is None:
-        return _show(view, form, medium or "")
+    if not form.ok:
+        return _show(view, form, medium)
     if not may_record(form, _stands_against(view, medium, form)):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show(view, form, medium)
-    if record_all([Entry("mixed", thing, data), *dusty], form=form, say=ground_words(data)):
+    if record_all([Entry("mixed", thing, data), *dusty], form=form, say=past_words(STEP, thing, data)):
         return go("grind.ask", thing=thing) if data["streak"] == "specks" else go("grind.done", thing=thing)
     return _show(view, form, medium)
-
-
-def ground_words(data: dict[str, Any]) -> str:
-    """What was done in the mortar, from the data of its record."""
-    how = _("dry") if data["medium"] == "dry" else _("in {medium}", medium=data["medium"])
-    minutes = data["minutes"]
-    return _("Ground {how}", how=how) if minutes is None else _("Ground {how}, {n:g} min", how=how, n=minutes)
 
 
 @blueprint.get("/batch/<thing>/grind/done")
@@ -100,6 +83,7 @@ def _show(view: Batch, form: Form, medium: str) -> Response:
     return page(
         "grind/ask.html",
         form=form,
+        fields=shown_fields(form, STEP, view.id),
         view=view,
         findings=found,
         dust=dust(view.id),

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from bench.steps import STEPS
+from bench.steps.folding import added
 from bench.workshop.filed import by_time_then_order
 from bench.workshop.kinds import Judged
 from bench.workshop.state import State
@@ -31,6 +33,7 @@ class Pigment:
     dry_g: float | None
     used_g: float
     lost_g: float
+    gone_g: float  # used, lost, or taken off by a step
     washes: int
     state: PigmentState
     judged: Judged | None
@@ -39,7 +42,7 @@ class Pigment:
     @property
     def left_g(self) -> float | None:
         start = self.dry_g if self.dry_g is not None else self.raw_g
-        return None if start is None else start - self.used_g - self.lost_g
+        return None if start is None else start - self.gone_g
 
 
 def pigment(state: State, thing: str) -> Pigment | None:
@@ -61,6 +64,7 @@ def _pigment(state: State, thing: str) -> Pigment | None:
         dry_g=dry.net_g if dry else None,
         used_g=used_g(state, thing),
         lost_g=lost_g(state, thing),
+        gone_g=gone_g(state, thing),
         washes=len(state.own(thing, "washed")),
         state=_state(state, thing),
         judged=judged[-1].body if judged else None,
@@ -87,6 +91,17 @@ def used_g(state: State, thing: str) -> float:
     """Grams of a powder that were put into a crucible again or gathered into another powder."""
     charged = sum(s.g for r in state.in_force(thing, "charged") for s in r.body.sources if s.pigment == thing)
     return charged + sum(s.g for r in state.in_force(thing, "gathered") for s in r.body.sources if s.pigment == thing)
+
+
+def gone_g(state: State, thing: str) -> float:
+    """Grams of a powder that are no longer with it: used, lost, or taken off by a step that says so."""
+    taken = (
+        added(step, "pigment.gone_g", record.data)
+        for step in STEPS
+        if step.record is not None and "pigment" in step.on
+        for record in state.own(thing, step.record)
+    )
+    return used_g(state, thing) + lost_g(state, thing) + sum(taken)
 
 
 def mass_g(state: State, thing: str) -> float | None:

@@ -1,0 +1,118 @@
+"""The form of a declared step read: each field by its own reader, what is worked out of them, and what they need.
+
+`read_step` gives what was typed and what of it is recorded; each refusal stands beside its field. A correction asks
+the fields that a record holds, within the same bounds.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from bench.screens.kit.forms import Form
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import grams
+from bench.screens.kit.words import _
+from bench.steps.conditions import UNKNOWN, holds, names, parse
+from bench.steps.declare import Field, Step
+from bench.steps.judging import past
+from bench.steps.looking import value_of
+from bench.steps.named import FUNCTIONS, tidy
+from bench.workshop.facts import look_on
+
+Values = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Typed:
+    """What a form said: `fields` as typed, without what was left empty; `data` as its record holds it."""
+
+    fields: Values = field(default_factory=dict)
+    data: Values = field(default_factory=dict)
+
+
+def start_of(step: Step, thing: str) -> dict[str, Any]:
+    """What stands in the form of a step before anything is typed."""
+    look = look_on(bench().state, thing)
+    return {one.name: _first_option(one, value_of(one.start, {}, look)) for one in step.asked}
+
+
+def _first_option(one: Field, value: Any) -> Any:
+    """A choice that has to be made begins with one of its options: the first where the fact is none of them."""
+    begins = one.start is not None and bool(one.options) and value not in one.values
+    return one.values[0] if begins else value
+
+
+def read_step(form: Form, step: Step, thing: str) -> Typed:
+    """What the form of a step on this thing says; `form.errors` holds what is refused."""
+    typed: Values = {}
+    for one in (*step.asked, *step.old):
+        _take_alias(form, one)
+        idle = bool(one.when) and holds(parse(one.when), look_on(bench().state, thing, typed)) is False
+        value = read_field(form, one, required=one.required and not idle)
+        if value is not None:
+            typed[one.name] = value
+    data = _data(step, thing, typed)
+    for need in step.needs:
+        asked = {need.name, *names(parse(need.when))}
+        if not asked & set(form.errors) and holds(parse(need.when), look_on(bench().state, thing, typed)) is True:
+            form.refuse(_(need.say), need.name)
+    return Typed(typed, data)
+
+
+def _take_alias(form: Form, one: Field) -> None:
+    for name in one.alias:
+        if name in form.typed:
+            form.typed.setdefault(one.name, form.typed[name])
+
+
+def _data(step: Step, thing: str, typed: Values) -> Values:
+    """What the record holds: the fields that are kept, and those that are worked out."""
+    kept = {one.name for one in step.recorded if one.place == "both"}
+    found = {name: value for name, value in typed.items() if name in kept}
+    look = look_on(bench().state, thing, typed)
+    for work in step.work_out:
+        value = FUNCTIONS[work.function](*(value_of(given, typed, look) for given in work.given))
+        if value is not UNKNOWN and value is not None:
+            found[work.name] = tidy(value) if isinstance(value, float) else value
+    starts = {one.name: one.default for one in step.recorded if one.default is not None}
+    return starts | found
+
+
+def read_field(form: Form, one: Field, required: bool) -> Any:
+    """One field as its kind is read; None where it is empty or refused."""
+    match one.kind:
+        case "number":
+            return form.number(one.name, low=one.low, high=one.high, unit=one.unit, required=required)
+        case "whole":
+            return form.whole(one.name, low=int(one.low), high=int(one.high), unit=one.unit, required=required)
+        case "choice":
+            return form.choice(one.name, one.values, required=required)
+        case "flag":
+            return form.flag(one.name) or None
+        case "thing":
+            return form.choice(one.name, bench().state.open_things(one.of), required=required)
+        case "code":
+            return form.code(one.name, required=required)
+    return form.text(one.name, max_len=one.most, required=required, lines=one.lines)
+
+
+def past_words(step: Step, thing: str, data: Mapping[str, Any]) -> str:
+    """What was done, as the next screens say it beside *Undo*."""
+    return past(step, look_on(bench().state, thing, dict(data)), _, grams)
+
+
+def shown_fields(form: Form, step: Step, thing: str) -> list[Field]:
+    """The fields that the form of a step asks now: without those that only other answers or facts bring up.
+
+    One that another field of the form brings up is drawn all the same, and folded away by the page; so is one that is
+    asked no more, where an older page sent something in it that is refused.
+    """
+    own = {one.name for one in step.asked}
+    now = [one for one in step.asked if _may_be_asked(one, own, thing) or form.errors.get(one.name)]
+    return now + [one for one in step.old if form.errors.get(one.name)]
+
+
+def _may_be_asked(one: Field, own: Iterable[str], thing: str) -> bool:
+    if not one.when or set(own) & set(names(parse(one.when))):
+        return True
+    return holds(parse(one.when), look_on(bench().state, thing)) is not False

@@ -1,0 +1,128 @@
+"""The facts of a thing by the names that the steps are declared with (`bench/steps/sorts.py`), from the records.
+
+`None` says that there is nothing of the kind, as of a powder that was never weighed dry; what a table leaves out is not
+known. A test holds these names against the declared ones.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+from bench.steps import HOUSE
+from bench.steps.conditions import Look
+from bench.workshop.state import State
+from bench.workshop.things.batches import batch, masses_since, wets
+from bench.workshop.things.charges import batches_of, charge, powder_is_damp
+from bench.workshop.things.crucibles import earlier_charges
+from bench.workshop.things.pigments import pigment
+from bench.workshop.things.waste import waste
+
+Facts = dict[str, Any]
+
+
+def facts(state: State, thing: str) -> Facts | None:
+    """The facts of a thing; None where there is no such thing, or of a sort on which no step is declared."""
+    return state.once(("facts", thing), lambda: _facts(state, thing))
+
+
+def _facts(state: State, thing: str) -> Facts | None:
+    sort = state.kind_of.get(thing)
+    found = OF[sort](state, thing) if sort in OF else None
+    return None if found is None else {"sort": sort, "id": thing, **found}
+
+
+def look_on(state: State, thing: str, fields: Facts | None = None) -> Look:
+    """A function from a name of a declaration to its value, for a step on this thing with these fields of its form."""
+    named = [thing, *(value for value in (fields or {}).values() if isinstance(value, str))]
+    things = {one: told for one in named if (told := facts(state, one)) is not None}
+    return HOUSE.look(things, thing, fields or {})
+
+
+def _batch(state: State, thing: str) -> Facts | None:
+    view = batch(state, thing)
+    if view is None:
+        return None
+    wetted = [r for r in state.by_time(thing, "mixed") if wets(r)]
+    lines = [
+        {
+            "line": one.plan.line,
+            "name": one.plan.name or one.plan.formula,
+            "planned_g": one.plan.target_g,
+            "target_g": one.target_g,
+            "weighed_g": one.weighed_g,
+        }
+        for one in view.lines
+    ]
+    return {
+        "name": view.name,
+        "ended": view.state in ("closed", "failed"),
+        "lines": lines,
+        "mixed": bool(state.own(thing, "mixed")),
+        "masses_g": masses_since(state, thing, wetted[-1] if wetted else None),
+        "charges": len(view.charges),
+        "gone_g": view.loaded_g + view.lost_g,
+        "liquid": view.plan.liquid,
+    }
+
+
+def _charge(state: State, thing: str) -> Facts | None:
+    view = charge(state, thing)
+    if view is None:
+        return None
+    return {
+        "of": names_of(state, view.batches),
+        "code": view.crucible_code,
+        "ended": view.state in ("opened", "lost"),
+        "in_heat": view.state == "in-heat",
+        "source_damp": view.damp,
+        "masses_g": masses_since(state, thing, None),
+    }
+
+
+def _pigment(state: State, thing: str) -> Facts | None:
+    view = pigment(state, thing)
+    if view is None:
+        return None
+    batches = tuple(dict.fromkeys(b for one in earlier_charges(state, thing) for b in batches_of(state, one)))
+    return {
+        "of": names_of(state, batches),
+        "code": view.code,
+        "state": view.state,
+        "rinses": view.washes,
+        "salty": is_salty(state, view.charges),
+        "wet": powder_is_damp(state, thing),
+        "net_g": view.dry_g,
+        "gone_g": view.gone_g,
+        "swatches": len(view.swatches),
+    }
+
+
+def _waste(state: State, thing: str) -> Facts | None:
+    view = waste(state, thing)
+    return None if view is None else {"contents": view.added[0].contents, "volume_ml": view.volume_ml}
+
+
+OF: dict[str | None, Callable[[State, str], Facts | None]] = {
+    "batch": _batch,
+    "charge": _charge,
+    "pigment": _pigment,
+    "waste": _waste,
+}
+
+
+def names_of(state: State, batches: tuple[str, ...]) -> str:
+    """Some batches by their names."""
+    plans = [state.slot(one, "batch.planned").body for one in batches]
+    return " + ".join(plan.name for plan in plans if plan is not None)
+
+
+def is_salty(state: State, charges: tuple[str, ...]) -> bool:
+    """Whether a flux of any batch that went into these is to be washed out, or a salt was put into the crucible."""
+    for thing in charges:
+        found = charge(state, thing)
+        for batch_id in found.batches if found else ():
+            plan = state.slot(batch_id, "batch.planned").body
+            if plan is not None and any(line.fate == "washed-out" for line in plan.lines):
+                return True
+        if found is not None and any(s.jar is not None for s in found.charged.sources):
+            return True
+    return False
