@@ -10,6 +10,7 @@ from flask import Blueprint, Flask
 
 from bench import clock, screens
 from bench.journal.journal import Journal
+from bench.launching.words import version
 from bench.reference import load_library
 from bench.screens.kit import ahead, faults, guard, modules, packed, page, sending, styles, words
 from bench.screens.kit.door import DoorSessions
@@ -48,6 +49,7 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
         PERMANENT_SESSION_LIFETIME=SESSION_LIFE,
+        VERSION=version(),
     )
     app.extensions["bench"] = Bench(
         files=load_library(),

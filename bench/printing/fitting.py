@@ -81,11 +81,12 @@ def fits(page: str, room_mm: float) -> bool:
     return not can_set() or max(heights_mm(page), default=0.0) <= room_mm + SLACK_MM
 
 
-def on_one_page(drafts: Iterable[str]) -> str:
-    """The first draft that is set on a single page, or the last where none is. ValueError where there is none."""
+def on_one_page(drafts: Iterable[str], most: int = 1) -> str:
+    """The first draft that is set on a single page, or on `most`; the last where none is. ValueError where there is
+    no draft."""
     draft = ""
     for draft in drafts:
-        if not can_set() or laid(draft).pages == 1:
+        if not can_set() or laid(draft).pages <= most:
             return draft
     if not draft:
         raise ValueError("there is no draft")

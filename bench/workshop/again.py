@@ -17,7 +17,7 @@ from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, BatchLine
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import Crucible, crucible
-from bench.workshop.things.firings import Firing, firing
+from bench.workshop.things.firings import BAND_C, Firing, firing
 from bench.workshop.things.jars import Jar, jar
 from bench.workshop.things.stays import Stay
 
@@ -187,7 +187,8 @@ def _soak_c(fire: Firing, stay: Stay) -> float | None:
     since = fire.soak_start
     if since is None:
         return None
-    found = [r.body.c for r in fire.readings if r.when >= since and (until is None or r.when <= until)]
+    held = [r for r in fire.readings if r.when >= since and (until is None or r.when <= until)]
+    found = [r.body.c for r in held if r.body.c >= fire.soak.to_c - BAND_C]
     return median(found) if found else None
 
 

@@ -10,11 +10,12 @@ from datetime import datetime
 from math import hypot
 
 from bench.science.colour import Lab
+from bench.science.heat_work import min_above
 from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import batches_of, charge
 from bench.workshop.things.crucibles import earlier_charges
-from bench.workshop.things.firings import Firing, firing, readings_of
+from bench.workshop.things.firings import BAND_C, Firing, firing, readings_of
 from bench.workshop.things.pigments import pigment
 from bench.workshop.things.stays import Stay
 from bench.workshop.things.swatches import swatch
@@ -144,12 +145,27 @@ def _stays(state: State, thing: str) -> list[Stay]:
 
 
 def soak_min(stay: Stay, fire: Firing) -> float | None:
-    """Minutes at the soak: from its first reading in the band, until it came out or the fire was off; None if never."""
+    """Minutes held at the soak, from its first reading in the band until it came out or the fire was off, or None.
+
+    What lies under the band again, as in a cooling by plan, is no soak.
+    """
     ends = [e for e in (stay.came_out, fire.off_at) if e is not None]
     if fire.soak_start is None or not ends:
         return None
     start: datetime = max(fire.soak_start, stay.went_in or fire.soak_start)
-    return max(0.0, (min(ends) - start).total_seconds() / 60)
+    whole = max(0.0, (min(ends) - start).total_seconds() / 60)
+    under = _under_min(fire, start, min(ends))
+    return max(0.0, whole - under)
+
+
+def _under_min(fire: Firing, start: datetime, end: datetime) -> float:
+    """Minutes between two moments that were read under the soak's band, straight between readings."""
+    lit = fire.lit_at or fire.readings[0].when
+    low, high = ((moment - lit).total_seconds() / 60 for moment in (start, end))
+    part = [(minute, c) for minute, c in fire.curve if low <= minute <= high]
+    if len(part) < 2:
+        return 0.0
+    return (part[-1][0] - part[0][0]) - min_above(part, fire.soak.to_c - BAND_C)
 
 
 def _after_facts(state: State, thing: str) -> dict[str, Fact]:

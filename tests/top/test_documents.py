@@ -13,7 +13,18 @@ from bench import cli, commands
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 MAP = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-ROOMS = ("science", "reference", "reckoning", "steps", "workshop", "journal", "printing", "screens", "serving")
+ROOMS = (
+    "science",
+    "reference",
+    "reckoning",
+    "steps",
+    "workshop",
+    "journal",
+    "printing",
+    "exporting",
+    "screens",
+    "serving",
+)
 NOT_OURS = {
     ".git",
     ".venv",

@@ -9,7 +9,18 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 BENCH = ROOT / "bench"
-ROOMS = ("science", "reference", "reckoning", "steps", "workshop", "journal", "printing", "screens", "serving")
+ROOMS = (
+    "science",
+    "reference",
+    "reckoning",
+    "steps",
+    "workshop",
+    "journal",
+    "printing",
+    "exporting",
+    "screens",
+    "serving",
+)
 PURE = ("science", "reckoning", "steps", "workshop")
 # Beside the rooms: what joins them, and what is handed in. The launcher knows the commands and the clock, no more.
 JOINING = ("app", "cli", "demo", "opening", "selfcheck", "commands", "launching", "clock", "settings")

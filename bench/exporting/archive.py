@@ -1,0 +1,83 @@
+"""Everything in one zip: the tables, every record as JSON with its schema, a reader to begin with, the photos."""
+
+import zipfile
+from collections.abc import Iterable, Iterator
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import orjson
+
+from bench.exporting.cells import csv_bytes
+from bench.exporting.json_schema import VERSION, export_schema
+from bench.exporting.record_tables import record_tables
+from bench.exporting.summaries import tables
+from bench.reference import Library
+from bench.workshop.records import Record
+from bench.workshop.state import State
+
+Part = tuple[str, bytes]
+DAY = (1980, 1, 1, 0, 0, 0)
+"""The date of every file in an archive: the same records give the same bytes."""
+PICTURES = (".jpg", ".png", ".webp")
+READER = "read_export.py"
+READ_ME = """What is in here
+
+tables/    what the records come to: jars, batches, firings, readings, powders, swatches
+records/   every record as it was written, a file a kind, also those that were corrected (column *stands*)
+photos/    the pictures, as they were kept
+records.json         all records in one file; export.schema.json is its JSON Schema
+read_export.py       a small program that reads it; begin with it for one of your own
+
+The tables are CSV after RFC 4180 in UTF-8. A unit stands in the head of its column, in brackets. A text that a
+spreadsheet would run begins with an apostrophe; take it off when you read the table by a program.
+Times are in UTC. Ids are the same in all files.
+"""
+
+
+def export_json(records: Iterable[Record], made: str, program: str) -> bytes:
+    """Every record in one file."""
+    rows = [record.to_dict() for record in sorted(records, key=lambda one: one.order)]
+    return orjson.dumps({"saggar_export": VERSION, "made": made, "program": program, "records": rows})
+
+
+def schema_json() -> bytes:
+    """The published schema of that file."""
+    return orjson.dumps(export_schema(), option=orjson.OPT_INDENT_2) + b"\n"
+
+
+def reader_source() -> bytes:
+    """The example reader, as its file stands."""
+    return (files("bench.exporting") / "example_reader.py").read_bytes()
+
+
+def parts(
+    records: list[Record], state: State, library: Library, made: str, program: str, photos: Path | None = None
+) -> Iterator[Part]:
+    """Every file of the archive with its bytes; the photos where their folder is given."""
+    yield "READ ME.txt", READ_ME.encode()
+    yield "records.json", export_json(records, made, program)
+    yield "export.schema.json", schema_json()
+    yield READER, reader_source()
+    for table in tables(state, library):
+        yield f"tables/{table.name}.csv", csv_bytes(table)
+    for table in record_tables(records, state):
+        yield f"{table.name}.csv", csv_bytes(table)
+    yield from picture_parts(photos)
+
+
+def picture_parts(photos: Path | None) -> Iterator[Part]:
+    """The pictures of a folder, one after the other; none without one."""
+    for path in sorted(photos.iterdir()) if photos is not None and photos.is_dir() else ():
+        if path.is_file() and path.suffix in PICTURES:
+            yield f"photos/{path.name}", path.read_bytes()
+
+
+def write_zip(found: Iterable[Part], into: Any) -> None:
+    """The files into an open file, one after the other, so that only one of them is in memory."""
+    with zipfile.ZipFile(into, "w") as archive:
+        for name, data in found:
+            told = zipfile.ZipInfo(name, DAY)
+            told.external_attr = 0o644 << 16
+            packs = not name.endswith(PICTURES)
+            archive.writestr(told, data, zipfile.ZIP_DEFLATED if packs else zipfile.ZIP_STORED)

@@ -1,0 +1,129 @@
+"""Take along: everything as tables and JSON, one table, the schema, one batch as a crate. All of it a download."""
+
+import tempfile
+from collections.abc import Iterator
+from itertools import chain
+from pathlib import Path
+from typing import IO
+
+from flask import Blueprint, Response, abort, current_app, request
+
+from bench.exporting.archive import Part, parts, picture_parts, schema_json, write_zip
+from bench.exporting.cells import csv_bytes
+from bench.exporting.crate import CrateFile, crate_parts, data_files
+from bench.exporting.summaries import TABLES
+from bench.exporting.to_file import about_batch, all_records, photo_files
+from bench.printing.paper import can_set, pdf
+from bench.science.refusal import Refusal
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import date_here, page
+from bench.screens.kit.turns import out_of_turn
+from bench.screens.kit.words import _
+from bench.screens.paper.batch_record import record_html
+from bench.screens.paper.printing import set_apart
+from bench.screens.planning.batch import batch_or_404
+from bench.workshop.moments import utc_text
+
+blueprint = Blueprint("taking", __name__, url_prefix="/take")
+
+WORDS = {
+    "jars": _("Jars"),
+    "crucibles": _("Crucibles"),
+    "batches": _("Batches"),
+    "batch-lines": _("Reagents of the batches"),
+    "charges": _("Filled crucibles"),
+    "firings": _("Firings"),
+    "readings": _("Readings"),
+    "powders": _("Powders"),
+    "swatches": _("Swatches"),
+}
+PIECE = 1 << 18
+IN_MEMORY = 8 << 20
+
+
+@blueprint.get("")
+def home() -> Response:
+    """What can be taken along."""
+    here = bench()
+    return page("take/home.html", tables=WORDS, records=len(here.state.records))
+
+
+@blueprint.get("/everything.zip")
+def everything() -> Response:
+    """All of it in one archive; the photos too where they are asked for."""
+    here = bench()
+    photos = here.settings.photos if request.args.get("photos") else None
+    found = list(parts(all_records(here.journal), here.state, here.library, _made(), _program()))
+    return _archive(found, f"saggar-{_day()}.zip", photos)
+
+
+@blueprint.get("/<name>.csv")
+def table(name: str) -> Response:
+    """One table."""
+    here = bench()
+    if name not in TABLES:
+        abort(404)
+    made = TABLES[name](here.state, here.library)
+    return _file(csv_bytes(made), f"{name}.csv", "text/csv; charset=utf-8; header=present")
+
+
+@blueprint.get("/export.schema.json")
+def schema() -> Response:
+    """The published schema of the JSON."""
+    return _file(schema_json(), "export.schema.json", "application/schema+json")
+
+
+@blueprint.get("/batch/<thing>.zip")
+def crate(thing: str) -> Response:
+    """One batch as a crate: its records, readings, photos, and its record as PDF where this computer can set pages."""
+    here, view = bench(), batch_or_404(thing)
+    files = [*data_files(here.state, thing), *photo_files(here.state, thing, here.settings.photos)]
+    about = about_batch(here.state, thing, _made(), current_app.config["VERSION"])
+    text = record_html(view)
+    if can_set():
+        try:
+            files.insert(0, CrateFile("batch-record.pdf", set_apart(pdf, text), _("The batch on two pages")))
+        except Refusal:
+            files.insert(0, CrateFile("batch-record.html", text.encode(), _("The batch on two pages")))
+    else:
+        files.insert(0, CrateFile("batch-record.html", text.encode(), _("The batch on two pages")))
+    return _archive(crate_parts(about, files), f"batch-{view.code or view.id}.zip")
+
+
+def _made() -> str:
+    return utc_text(bench().now_ms())
+
+
+def _day() -> str:
+    return date_here(bench().now_ms())
+
+
+def _program() -> str:
+    return f"Saggar {current_app.config['VERSION']}"
+
+
+def _file(data: bytes, name: str, mimetype: str) -> Response:
+    answer = Response(data, content_type=mimetype)
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+def _archive(found: list[Part], name: str, photos: Path | None = None) -> Response:
+    """A zip, packed while others have their turns, and read from a file that goes when it was sent."""
+    kept: IO[bytes] = tempfile.SpooledTemporaryFile(IN_MEMORY)  # noqa: SIM115
+    with out_of_turn():
+        write_zip(chain(found, picture_parts(photos)), kept)
+    size = kept.tell()
+    kept.seek(0)
+    answer = Response(_pieces(kept), content_type="application/zip")
+    answer.headers["Content-Length"] = str(size)
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+def _pieces(kept: IO[bytes]) -> Iterator[bytes]:
+    with kept:
+        while piece := kept.read(PIECE):
+            yield piece
