@@ -52,7 +52,9 @@ class Field:
 
     `place`: `both`; `form`, asked and not recorded; `data`, recorded and worked out, or taken from elsewhere. `when` is
     the condition under which it is asked at all. `fixed` tells the slot or the thing, so a correction leaves it alone.
-    `alias` are names under which pages of an earlier version send it. `start` is a literal, or T(path).
+    `alias` are names under which pages of an earlier version send it. `start` is a literal, or T(path); `default` is
+    what a record holds that does not say it. `sheet` are its words on a run sheet, `missing` what is said where it was
+    left empty there; `compare` is how far two like numbers may lie apart when powders are compared.
     """
 
     name: str
@@ -78,6 +80,7 @@ class Field:
     alias: tuple[str, ...] = ()
     compare: float | None = None
     sheet: str = ""
+    missing: str = ""
 
     @property
     def values(self) -> tuple[str, ...]:
@@ -250,6 +253,7 @@ class Step:
     old: tuple[Field, ...] = ()
     row: str = ""
     kind_words: str = ""
+    version: int = 1
 
     @property
     def asked(self) -> tuple[Field, ...]:

@@ -29,11 +29,11 @@ STEP = Step(
     rules=("dry",),
     row=_("Dried in a dish"),
     fields=(
-        choice("where", _("Dried in a"), WHERE, place="data", fixed=True),
+        choice("where", _("Where"), WHERE, place="data", fixed=True),
         choice("way", _("Where it dries"), WAYS, start="oven", place="form"),
         NO_FLAME,
-        number("c", _("How warm"), **DRYING_C, required=False, sheet=_("at")),
-        number("minutes", _("For how long"), **MINUTES, required=False, sheet=_("for")),
+        number("c", _("Temperature"), **DRYING_C, required=False, sheet=_("at")),
+        number("minutes", _("Time"), **MINUTES, required=False, sheet=_("for")),
         number("gross_g", _("Mass now, with its vessel"), **SOME_GRAMS, required=False, place="form", keypad=True),
         number(
             "tare_g",

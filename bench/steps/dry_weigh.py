@@ -25,7 +25,7 @@ STEP = Step(
     due=(Due("pigment.state=ground"),),
     rules=("dry",),
     fields=(
-        number("net_g", _("Dry powder"), **GRAMS, keypad=True),
+        number("net_g", _("Dry mass"), **GRAMS, keypad=True),
         choice(
             "drying",
             _("How it was dried"),

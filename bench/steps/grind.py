@@ -25,7 +25,7 @@ STEP = Step(
     row=_("Ground and mixed"),
     fields=(
         *medium(_("dry it before lighting"), start=T("batch.liquid")),
-        number("minutes", _("For how long"), **MINUTES, required=False, keypad=True, sheet=_("for")),
+        number("minutes", _("Time"), **MINUTES, required=False, keypad=True, sheet=_("for")),
         choice("streak", _("Streak on white paper"), STREAKS, required=False, default="not-looked", sheet=_("streak")),
     ),
     work_out=(SAID_MEDIUM,),

@@ -20,7 +20,14 @@ def medium(water: str, start: object) -> tuple[Field, ...]:
     return (
         choice("medium", _("Ground in"), options, start=start, place="form"),
         text("medium_name", _("Which other liquid"), 80, required=False, place="form", when="medium=other"),
-        text("medium", _("Ground in"), 80, place="data", sheet=_("liquid, or dry")),
+        text(
+            "medium",
+            _("Ground in"),
+            80,
+            place="data",
+            sheet=_("liquid, or dry"),
+            missing=_("Write the liquid it was ground in, or dry."),
+        ),
         NO_FLAME,
     )
 

@@ -32,7 +32,7 @@ Translate = Callable[[str], str]
 TEXTS = frozenset({"label", "title", "key", "past", "say", "after", "hint", "text", "words", "why", "one", "other"})
 """The attributes that a person reads."""
 CONDITIONS = frozenset({"when", "unless"})
-LAPTOP_ONLY = frozenset({"rules", "row", "sheet", "compare", "kind_words"})
+LAPTOP_ONLY = frozenset({"rules", "row", "sheet", "compare", "kind_words", "version", "missing"})
 """What only the laptop has a use for: its rules, its papers, its lists."""
 
 

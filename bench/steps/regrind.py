@@ -19,7 +19,7 @@ STEP = Step(
     rules=("grind",),
     fields=(
         *medium(_("dry it before the next fire"), start="water"),
-        number("minutes", _("For how long"), **MINUTES, required=False, keypad=True),
+        number("minutes", _("Time"), **MINUTES, required=False, keypad=True),
     ),
     old=(
         number("sieve_um", _("Sieve"), **MESH_UM, required=False),

@@ -30,12 +30,12 @@ STEP = Step(
     ),
     rules=("wash",),
     fields=(
-        whole("round", _("Which rinse"), 1, 99, start=T("pigment.next_rinse")),
+        whole("round", _("Rinse number"), 1, 99, start=T("pigment.next_rinse")),
         number("water_ml", _("Water"), **MILLILITRES, required=False, keypad=True),
-        number("c", _("At"), **WATER_C, required=False),
+        number("c", _("Temperature"), **WATER_C, required=False),
         text("test", _("Test"), 120, required=False, listed=TESTS),
-        text("result", _("What it showed"), 120, required=False),
-        thing("waste", _("The rinse went into"), "waste", required=False),
+        text("result", _("Result"), 120, required=False),
+        thing("waste", _("Waste container"), "waste", required=False),
         choice("acid", _("Acid in it?"), ACIDS, required=False, start="none", place="form"),
     ),
     effects=(

@@ -10,8 +10,11 @@ from typing import Any
 from bench.reckoning.rules import Decision, Finding, Part, judge, overridden
 from bench.reference import Library
 from bench.reference.cautions import DERIVED
+from bench.steps import BY_VERB
+from bench.steps.judging import against
 from bench.workshop import answered, conditions
 from bench.workshop.asked import fires_before, listed, still_open
+from bench.workshop.facts import look_on
 from bench.workshop.kinds import BatchPlanned, Source
 from bench.workshop.load_gas import estimates
 from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_parts
@@ -36,6 +39,8 @@ STAYS_IN_FIRE = ("line", "target")
 GONE_IN_FIRE = ("paste_solvent", "damp", "undried", "lid")
 """Conditions of a charge that say nothing of the powder that came out of it."""
 DAMP_IN_HEAT = "It is not recorded as dry: steam bursts a crucible in the heat."
+DECLARED_AS = {"mix": "grind"}
+"""The steps of the rules that are parts of a declared step."""
 OFF_PLAN_C = 25.0
 """A firing's peak this far from what a batch was planned for is pointed out (project default)."""
 
@@ -43,6 +48,17 @@ OFF_PLAN_C = 25.0
 def reason(rule: str, say: str, step: str, effect: str = "block", because: tuple[str, ...] = ()) -> Finding:
     """A reason of the work's own order, in the form that the rules use."""
     return Finding(rule, effect, say, (), "project default", "none", because, step)
+
+
+def declared(state: State, verb: str, thing: str, step: str = "", fields: dict[str, Any] | None = None) -> Findings:
+    """What a declared step has against it in the order of the work, with what its form says; nothing for another."""
+    if verb not in BY_VERB:
+        return []
+    look = look_on(state, thing, fields)
+    found = against(BY_VERB[verb], look)
+    return [
+        Finding(one.gate.rule, one.gate.effect, one.say, (), one.gate.source, "none", (), step or verb) for one in found
+    ]
 
 
 def stops(findings: Iterable[Finding]) -> Findings:
@@ -60,12 +76,10 @@ def gate_batch(state: State, step: str, thing: str, library: Library, **more: An
     view = batch(state, thing)
     if view is None:
         return [reason("no-such-thing", "There is no such batch on this bench.", step)]
-    own: Findings = []
-    if view.state in ("closed", "failed"):
+    verb = DECLARED_AS.get(step, step)
+    own = declared(state, verb, thing, step)
+    if verb not in BY_VERB and view.state in ("closed", "failed"):
         own.append(reason("batch-closed", "This batch is closed.", step))
-    if step in ("mix", "grind") and view.next_line is not None:
-        name = view.next_line.plan.name or view.next_line.plan.formula
-        own.append(reason("weigh-first", f"Weigh everything first: {name} is still missing.", step))
     found = conditions.of_bench(state) | conditions.of_batch(state, thing, library) | more
     parts = batch_parts(state, thing) + [Part(None, m, role="liquid") for m in _liquids(more)]
     return own + _judge(step, parts, found, state, library, thing)
@@ -258,9 +272,9 @@ def gate_dry(state: State, thing: str, library: Library, **more: Any) -> Finding
     view = charge(state, thing)
     if view is None:
         return [reason("no-such-thing", "There is no such charge on this bench.", "dry")]
+    own = declared(state, "dry", thing)
     if view.state in ("opened", "lost"):
-        return [reason("charge-ended", "This charge is no longer in its crucible.", "dry")]
-    own = [reason("in-heat", "This charge is in the furnace.", "dry")] if view.state == "in-heat" else []
+        return own
     terms = conditions.of_bench(state) | conditions.of_charge(state, thing, library) | more
     return own + _judge("dry", charge_parts(state, thing), terms, state, library, thing)
 

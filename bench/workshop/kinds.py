@@ -1,13 +1,17 @@
 """Every kind of record: one frozen dataclass a kind, which is the schema.
 
+What a declared step writes has its fields from the declaration (`bench/steps/`); the other kinds stand here.
 Units stand in the names. A field with a default may be left out. `SINGLE` kinds hold one value in their slot: two that
 differ, with neither corrected, are a disagreement. `laptop` marks what only the laptop writes.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, make_dataclass
+from dataclasses import field as with_default
 from typing import Any, Literal, TypeVar
 
+from bench.steps import BY_RECORD
+from bench.steps.declare import Field, Step
 from bench.workshop.schema import Ulid, When
 
 SINGLE = "single"
@@ -244,21 +248,6 @@ class Rescaled:
     targets_g: tuple[float, ...]
 
 
-@kind("mixed")
-class Mixed:
-    medium: str
-    minutes: float | None = None
-    streak: Literal["even", "specks", "not-looked"] = "not-looked"
-
-
-@kind("dried")
-class Dried:
-    where: Literal["dish", "crucible"]
-    c: float | None = None
-    minutes: float | None = None
-    mass_g: float | None = None
-
-
 @kind("charged", SINGLE)
 class Charged:
     crucible: Ulid
@@ -375,29 +364,6 @@ class Gathered:
     sources: tuple[Source, ...]
 
 
-@kind("washed")
-class Washed:
-    round: int
-    water_ml: float | None = None
-    c: float | None = None
-    test: str | None = None
-    result: str | None = None
-    waste: Ulid | None = None
-
-
-@kind("ground")
-class Ground:
-    medium: str
-    minutes: float | None = None
-    sieve_um: float | None = None
-    held_back_g: float | None = None
-
-
-@kind("dry.weighed", SINGLE)
-class DryWeighed:
-    net_g: float
-
-
 @kind("swatch.made", SINGLE)
 class SwatchMade:
     pigment: Ulid
@@ -455,6 +421,50 @@ class PhotoKept:
 class Closed:
     outcome: str
     why: str | None = None
+
+
+PYTHON_TYPES: dict[str, Any] = {
+    "number": float,
+    "whole": int,
+    "text": str,
+    "flag": bool,
+    "code": Ulid,
+    "thing": Ulid,
+}
+"""What a declared field holds in a record; a choice holds one of its values, rows hold dataclasses."""
+
+
+def _schema_of(step: Step) -> type:
+    """The dataclass of the records that a declared step writes."""
+    name = "".join(part.capitalize() for part in str(step.record).split("."))
+    parts = [(_python_name(one.name), _type_of(one), _default_of(one)) for one in step.recorded]
+    return make_dataclass(name, parts, frozen=True, kw_only=True)
+
+
+def _python_name(name: str) -> str:
+    return f"{name}_" if name == "from" else name
+
+
+def _type_of(one: Field) -> Any:
+    of: Any = Literal[one.values] if one.kind == "choice" else PYTHON_TYPES[one.kind]
+    return of if one.required or one.default is not None else of | None
+
+
+def _default_of(one: Field) -> Any:
+    if one.default is not None:
+        return with_default(default=one.default)
+    return with_default() if one.required else with_default(default=None)
+
+
+for _name, _step in BY_RECORD.items():
+    KINDS[_name] = Kind(
+        _name,
+        _schema_of(_step),
+        SINGLE if _step.single else MANY,
+        _step.single if _step.single not in ("", "-") else None,
+        laptop=False,
+        version=_step.version,
+    )
 
 
 MAKERS: dict[str, str] = {

@@ -1,25 +1,22 @@
 """What comes next for each thing that is under way, as one verb and one sentence."""
 
 from dataclasses import dataclass
-from typing import Literal
 
+from bench.steps import STEPS
+from bench.steps.judging import due, fill
+from bench.workshop.facts import look_on
 from bench.workshop.state import State
 from bench.workshop.things.batches import EMPTY_FRACTION, Batch, batch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing
 from bench.workshop.things.pigments import Pigment, pigment
 
-Verb = Literal[
-    "weigh", "grind", "dry", "load", "place", "fire", "cool", "open", "wash", "grind-again", "dry-weigh", "swatch",
-    "judge", "refire", "plan", "after-checks", "close",
-]  # fmt: skip
-
 
 @dataclass(frozen=True)
 class NextStep:
     """One step to take: the verb, the thing it is taken on, and what it is called on the screen."""
 
-    verb: Verb
+    verb: str
     thing: str
     what: str
     title: str
@@ -30,23 +27,28 @@ class NextStep:
 def batch_step(state: State, thing: str) -> NextStep | None:
     """The next step of a batch itself; None when nothing is left to be done with it."""
     view = batch(state, thing)
-    return None if view is None else _of_batch(view)
+    return None if view is None else _declared(state, thing, view.name, view.code) or _of_batch(view)
+
+
+def _declared(state: State, thing: str, name: str, code: str | None) -> NextStep | None:
+    """The first declared step that is due on a thing."""
+    return next(iter(_all_declared(state, thing, name, code, optional=False)), None)
+
+
+def _all_declared(state: State, thing: str, name: str, code: str | None, optional: bool) -> list[NextStep]:
+    sort, look = state.kind_of[thing], look_on(state, thing)
+    found = due(STEPS, sort, look, optional)
+    return [NextStep(step.verb, thing, sort, fill(title, look), name, code) for step, title in found]
 
 
 def _of_batch(view: Batch) -> NextStep | None:
-    def step(verb: Verb, title: str) -> NextStep:
+    def step(verb: str, title: str) -> NextStep:
         return NextStep(verb, view.id, "batch", title, view.name, view.code)
 
     if view.state in ("planned", "weighing"):
         done = sum(line.weighed is not None for line in view.lines)
         return step("weigh", f"Weigh, {done + 1} of {len(view.lines)}")
-    if view.state == "weighed":
-        return step("grind", "Grind and mix")
-    if view.state == "mixed":
-        return (
-            step("dry", "Dry, or load it damp") if view.damp and not view.charges else step("load", "Load a crucible")
-        )
-    return None
+    return step("load", "Load a crucible") if view.state == "mixed" else None
 
 
 def charge_step(state: State, thing: str) -> NextStep | None:
@@ -61,7 +63,7 @@ def _charge_name(state: State, view: Charge) -> str:
 
 
 def _of_charge(view: Charge, name: str) -> NextStep | None:
-    def step(verb: Verb, title: str, thing: str = view.id, what: str = "charge") -> NextStep:
+    def step(verb: str, title: str, thing: str = view.id, what: str = "charge") -> NextStep:
         return NextStep(verb, thing, what, title, name, view.crucible_code)
 
     stay = view.stay
@@ -86,25 +88,20 @@ def _of_charge(view: Charge, name: str) -> NextStep | None:
 def pigment_step(state: State, thing: str) -> NextStep | None:
     """The next step of a fired powder; None once it is kept, put by or thrown away."""
     view = pigment(state, thing)
-    return None if view is None else _of_pigment(view, _pigment_name(state, view), _needs_washing(state, view))
+    if view is None:
+        return None
+    name = _pigment_name(state, view)
+    return _declared(state, thing, name, view.code) or _of_pigment(view, name)
+
+
+def optional_steps(state: State, thing: str) -> list[NextStep]:
+    """The steps that are offered beside the next one and never are it."""
+    return _all_declared(state, thing, "", state.code_of(thing), optional=True)
 
 
 def _pigment_name(state: State, view: Pigment) -> str:
     views = [charge(state, c) for c in view.charges]
     return next((_charge_name(state, v) for v in views if v is not None), "Pigment")
-
-
-def _needs_washing(state: State, view: Pigment) -> bool:
-    """Whether a flux of any batch it came from is to be washed out, or a salt was put straight into the crucible."""
-    for thing in view.charges:
-        found = charge(state, thing)
-        for batch_id in found.batches if found else ():
-            plan = state.slot(batch_id, "batch.planned").body
-            if plan is not None and any(line.fate == "washed-out" for line in plan.lines):
-                return True
-        if found is not None and any(s.jar is not None for s in found.charged.sources):
-            return True
-    return False
 
 
 def is_used_up(view: Pigment) -> bool:
@@ -113,17 +110,11 @@ def is_used_up(view: Pigment) -> bool:
     return view.used_g > 0 and (left is None or left <= max(0.02, EMPTY_FRACTION * view.used_g))
 
 
-def _of_pigment(view: Pigment, name: str, salty: bool) -> NextStep | None:
-    def step(verb: Verb, title: str, thing: str = view.id, what: str = "pigment") -> NextStep:
+def _of_pigment(view: Pigment, name: str) -> NextStep | None:
+    def step(verb: str, title: str, thing: str = view.id, what: str = "pigment") -> NextStep:
         return NextStep(verb, thing, what, title, name, view.code)
 
     match view.state:
-        case "raw":
-            return step("wash", "First rinse") if salty else step("grind-again", "Grind it")
-        case "washed":
-            return step("wash", f"Rinse {view.washes + 1}, or grind")
-        case "ground":
-            return step("dry-weigh", "Dry and weigh")
         case "dry":
             return step("judge", "Judge it") if view.swatches else step("swatch", "Brush out a swatch")
         case "refire" if not is_used_up(view):
@@ -140,7 +131,7 @@ def firing_step(state: State, thing: str) -> NextStep | None:
 
 
 def _of_firing(view: Firing) -> NextStep | None:
-    titles: dict[str, tuple[Verb, str]] = {
+    titles: dict[str, tuple[str, str]] = {
         "planned": ("fire", "Check, then light"),
         "checked": ("fire", "Light it"),
         "lit": ("fire", "Heating"),

@@ -10,6 +10,7 @@ from typing import Literal
 from bench.reference import Library
 from bench.reference.cautions import ASK
 from bench.science.formulas import pretty
+from bench.steps import BY_RECORD
 from bench.workshop.asked import listed
 from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.state import State
@@ -101,11 +102,8 @@ def batch_sheet(state: State, thing: str) -> list[Section]:
         done_id = line.weighed.id if line.weighed else None
         said = f"{words}{jar}: {grams_text(line.target_g, d_g)} g"
         weigh.append(Row(f"1.{n}", "weighed", said, (GRAMS,), thing, str(line.plan.line), done, done_id))
-    medium = Blank("medium", "liquid, or dry", kind="words")
-    streak = Blank("streak", "streak", kind="choice", options=("even", "specks"))
-    mix = Row("2.1", "mixed", "Ground and mixed", (medium, Blank("minutes", "for", "min"), streak), thing)
-    dry_blanks = (Blank("c", "at", "°C", high=400), Blank("minutes", "for", "min"), Blank("mass_g", "mass", "g"))
-    drying = [Row(f"3.{n}", "dried", "Dried in a dish", dry_blanks, thing) for n in (1, 2, 3)]
+    mix = declared_row("2.1", "mixed", thing)
+    drying = [declared_row(f"3.{n}", "dried", thing) for n in (1, 2, 3)]
     fill = (
         Blank("code", "crucible", kind="code"),
         Blank("g", "of the batch", "g"),
@@ -123,6 +121,35 @@ def batch_sheet(state: State, thing: str) -> list[Section]:
         Section("Fill the crucibles", tuple(loads)),
         Section("Notes", tuple(rest)),
     ]
+
+
+BLANK_KINDS: dict[str, BlankKind] = {
+    "number": "number",
+    "whole": "number",
+    "text": "words",
+    "choice": "choice",
+    "flag": "tick",
+    "code": "code",
+}
+
+
+def declared_row(no: str, record: str, thing: str) -> Row:
+    """A row of a declared step: those of its fields that have words on a sheet."""
+    step = BY_RECORD[record]
+    blanks = tuple(
+        Blank(
+            name=one.name,
+            words=one.sheet,
+            unit=one.unit,
+            kind=BLANK_KINDS[one.kind],
+            options=tuple(value for value in one.values if value != one.default),
+            low=one.low,
+            high=one.high,
+        )
+        for one in step.recorded
+        if one.sheet
+    )
+    return Row(no, record, step.row, blanks, thing)
 
 
 def _note(no: str, thing: str) -> Row:

@@ -10,7 +10,7 @@ from bench.screens.kit.called import called
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import local
 from bench.screens.kit.page import page
-from bench.screens.kit.steps import step_path, thing_path
+from bench.screens.kit.steps import glyph_of, step_path, thing_path
 from bench.screens.kit.words import _
 from bench.workshop.moments import to_ms
 from bench.workshop.things.firings import Firing
@@ -18,23 +18,6 @@ from bench.workshop.today import today
 
 blueprint = Blueprint("today", __name__)
 
-GLYPHS = {
-    "weigh": "balance",
-    "grind": "mortar",
-    "dry": "dish",
-    "load": "load",
-    "place": "load",
-    "fire": "flame",
-    "cool": "cool",
-    "open": "open",
-    "wash": "rinse",
-    "grind-again": "mortar",
-    "dry-weigh": "dish",
-    "swatch": "brush",
-    "judge": "judge",
-    "plan": "plan",
-    "after-checks": "flame",
-}
 MOST_STEPS = 40
 WEEKDAYS = (_("Monday"), _("Tuesday"), _("Wednesday"), _("Thursday"), _("Friday"), _("Saturday"), _("Sunday"))
 MONTHS = (
@@ -56,7 +39,7 @@ def home() -> Response:
         found=found,
         differ=[called(thing, state, here.library) for thing in found.differ],
         fires=[(fire, _small_curve(fire)) for fire in found.firings],
-        steps=[(step, step_path(step), GLYPHS.get(step.verb, "next")) for step in found.steps[:MOST_STEPS]],
+        steps=[(step, step_path(step), glyph_of(step)) for step in found.steps[:MOST_STEPS]],
         more=max(0, len(found.steps) - MOST_STEPS),
         timers=[(timer, thing_path(state.kind_of.get(timer.thing), timer.thing)) for timer in found.timers],
         empty=not (found.firings or found.hot or found.steps or state.of_kind.get("batch")),

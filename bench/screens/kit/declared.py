@@ -51,7 +51,7 @@ def read_step(form: Form, step: Step, thing: str) -> Typed:
         value = read_field(form, one, required=one.required and not idle)
         if value is not None:
             typed[one.name] = value
-    data = _data(step, thing, typed)
+    data = data_of(step, thing, typed)
     for need in step.needs:
         asked = {need.name, *names(parse(need.when))}
         if not asked & set(form.errors) and holds(parse(need.when), look_on(bench().state, thing, typed)) is True:
@@ -65,9 +65,9 @@ def _take_alias(form: Form, one: Field) -> None:
             form.typed.setdefault(one.name, form.typed[name])
 
 
-def _data(step: Step, thing: str, typed: Values) -> Values:
-    """What the record holds: the fields that are kept, and those that are worked out."""
-    kept = {one.name for one in step.recorded if one.place == "both"}
+def data_of(step: Step, thing: str, typed: Values) -> Values:
+    """What the record holds of what was typed: the fields that are kept, and those that are worked out."""
+    kept = {one.name for one in step.recorded}
     found = {name: value for name, value in typed.items() if name in kept}
     look = look_on(bench().state, thing, typed)
     for work in step.work_out:

@@ -1,6 +1,8 @@
 """What each field of a record is called on a screen, and the unit that its name carries."""
 
 from bench.screens.kit.words import _
+from bench.steps import BY_RECORD
+from bench.steps.declare import Field
 
 UNITS = (
     ("_pct", "%"), ("_mg", "mg"), ("_kg", "kg"), ("_ml", "ml"), ("_um", "µm"), ("_m3", "m³"), ("_per_h", _("an hour")),
@@ -37,7 +39,6 @@ WORDS = {
     "from": _("From"),
     "g": _("Mass"),
     "gross_g": _("With its crucible"),
-    "held_back_g": _("Held back by the sieve"),
     "hold_min": _("Held"),
     "hot_pull": _("Pulled hot"),
     "how": _("How"),
@@ -60,7 +61,6 @@ WORDS = {
     "rest_place": _("Set down at"),
     "room_m3": _("Room"),
     "se": _("Standard errors"),
-    "sieve_um": _("Sieve"),
     "stuck_g": _("Stuck in it"),
     "surface_c": _("On the thing itself"),
     "tare_after_g": _("Crucible, empty"),
@@ -72,7 +72,6 @@ WORDS = {
     "volume_ml": _("Volume"),
     "capacity_ml": _("Holds"),
     "washed_g": _("Washed mass"),
-    "water_ml": _("Water"),
     "wet_g": _("Wet"),
     "what": _("What"),
     "white_per_pigment": _("White to one of pigment"),
@@ -91,19 +90,15 @@ KIND_WORDS = {
     "code.issued": _("Codes issued"),
     "crucible.added": _("Crucible added"),
     "crucible.seen": _("Crucible looked at"),
-    "dried": _("Dried"),
-    "dry.weighed": _("Weighed dry"),
     "fire.off": _("Fire off"),
     "firing.planned": _("Firing planned"),
     "furnace.described": _("Furnace described"),
     "gathered": _("Gathered"),
-    "ground": _("Ground"),
     "jar.assayed": _("Fire-assay"),
     "jar.opened": _("Jar added"),
     "judged": _("Judged"),
     "lit": _("Lit"),
     "lost": _("Lost"),
-    "mixed": _("Ground and mixed"),
     "noted": _("Noted"),
     "opened": _("Opened and weighed out"),
     "photo.kept": _("Photo"),
@@ -117,7 +112,6 @@ KIND_WORDS = {
     "swatch.measured": _("Swatch measured"),
     "timer.set": _("Timer set"),
     "touched": _("Surface temperature"),
-    "washed": _("Washed"),
     "waste.added": _("Put into waste"),
     "waste.collected": _("Waste collected"),
     "weighed": _("Weighed"),
@@ -128,11 +122,21 @@ KIND_WORDS = {
 
 def kind_words(kind: str) -> str:
     """What a kind of record is called; one that this bench does not know by its own name."""
-    return KIND_WORDS.get(kind, kind)
+    step = BY_RECORD.get(kind)
+    return _(step.kind_words) if step is not None else KIND_WORDS.get(kind, kind)
 
 
-def field_words(name: str) -> str:
+def declared_field(name: str, kind: str | None) -> Field | None:
+    """The declaration of a field of a kind of record, where a step declares that kind."""
+    step = BY_RECORD.get(kind or "")
+    return next((one for one in step.recorded if one.name == name), None) if step is not None else None
+
+
+def field_words(name: str, kind: str | None = None) -> str:
     """What a field is called: `Net` for net_g."""
+    declared = declared_field(name, kind)
+    if declared is not None:
+        return _(declared.label)
     known = WORDS.get(name)
     if known is not None:
         return known
@@ -140,8 +144,11 @@ def field_words(name: str) -> str:
     return said[:1].upper() + said[1:]
 
 
-def field_unit(name: str) -> str:
-    """The unit that a field's name carries, or nothing."""
+def field_unit(name: str, kind: str | None = None) -> str:
+    """The unit of a field: as declared, else as its name carries it, or nothing."""
+    declared = declared_field(name, kind)
+    if declared is not None:
+        return _(declared.unit) if declared.unit else ""
     if name in WHOLE_NAMES:
         return WHOLE_NAMES[name]
     found = [(len(tail), unit) for tail, unit in UNITS if name.endswith(tail)]

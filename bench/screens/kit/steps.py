@@ -1,28 +1,35 @@
-"""Where each next step is done: the one map from a verb to its screen, so that no screen guesses another's address."""
+"""Where each next step is done, and its glyph: as it is declared, else by the one map from a verb to its screen."""
 
+from bench.steps import BY_VERB
 from bench.workshop.next_steps import NextStep
 
 PATHS: dict[str, str] = {
     "weigh": "/batch/{}/weigh",
-    "grind": "/batch/{}/grind",
-    "dry": "/batch/{}/dry",
     "load": "/batch/{}/load",
     "place": "/charge/{}/place",
     "fire": "/firing/{}",
     "cool": "/charge/{}/cool",
     "open": "/charge/{}/open",
-    "wash": "/pigment/{}/wash",
-    "grind-again": "/pigment/{}/grind",
-    "dry-weigh": "/pigment/{}/dry",
     "swatch": "/pigment/{}/swatch",
     "judge": "/pigment/{}/judge",
     "plan": "/plan",
     "after-checks": "/firing/{}/checks/after-shutdown",
 }
 ELSEWHERE: dict[tuple[str, str], str] = {
-    ("dry", "charge"): "/charge/{}/dry",
     ("load", "pigment"): "/pigment/{}/refire",
     ("plan", "pigment"): "/pigment/{}/make-up",
+}
+GLYPHS = {
+    "weigh": "balance",
+    "load": "load",
+    "place": "load",
+    "fire": "flame",
+    "cool": "cool",
+    "open": "open",
+    "swatch": "brush",
+    "judge": "judge",
+    "plan": "plan",
+    "after-checks": "flame",
 }
 PAGES: dict[str, str] = {
     "jar": "/jar/{}",
@@ -42,8 +49,18 @@ PAGES: dict[str, str] = {
 
 def step_path(step: NextStep) -> str:
     """The screen on which a next step is done."""
+    declared = BY_VERB.get(step.verb)
+    for address in declared.address if declared is not None else ():
+        if f"{{{step.what}}}" in address:
+            return address.format(**{step.what: step.thing})
     template = ELSEWHERE.get((step.verb, step.what)) or PATHS.get(step.verb) or PAGES[step.what]
     return template.format(step.thing)
+
+
+def glyph_of(step: NextStep) -> str:
+    """The glyph that stands before a next step."""
+    declared = BY_VERB.get(step.verb)
+    return declared.glyph if declared is not None else GLYPHS.get(step.verb, "next")
 
 
 def thing_path(what: str | None, thing: str) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 from bench.reckoning.rules.asking import said
 from bench.reference import Library
 from bench.screens.kit.called import called
-from bench.screens.kit.field_words import field_unit, field_words, kind_words
+from bench.screens.kit.field_words import declared_field, field_unit, field_words, kind_words
 from bench.screens.kit.naming import line_name, slug_words
 from bench.screens.kit.page import code_text
 from bench.screens.kit.words import _
@@ -135,7 +135,7 @@ def facts_of(record: Record, state: State, library: Library) -> Facts:
     for name, value in record.data.items():
         if value is None or name in HIDDEN or value == [] or _says_nothing_more(name, record):
             continue
-        found.append((field_words(name), _value(name, value, record, state, library)))
+        found.append((field_words(name, record.kind), _value(name, value, record, state, library)))
     return found
 
 
@@ -151,11 +151,18 @@ def _value(name: str, value: Any, record: Record, state: State, library: Library
         return _line(record, state, library)
     if name.endswith("_at") and isinstance(value, str):
         return instant(value).astimezone(timezone(timedelta(minutes=record.tz_min))).strftime("%Y-%m-%d %H:%M")
-    return (
-        NOTED.get(value, value_text(name, value, state, library))
-        if name == "what"
-        else value_text(name, value, state, library)
-    )
+    said_so = chosen_words(name, record.kind, value)
+    if said_so:
+        return said_so
+    text = value_text(name, value, state, library, record.kind)
+    return NOTED.get(value, text) if name == "what" else text
+
+
+def chosen_words(name: str, kind: str, value: Any) -> str:
+    """The words of a choice that a step declares; nothing for any other value."""
+    declared = declared_field(name, kind)
+    options = declared.options if declared is not None else ()
+    return next((_(one.words).lower() for one in options if one.value == value), "")
 
 
 def _line(record: Record, state: State, library: Library) -> str:
@@ -171,12 +178,12 @@ def line_of(record: Record, state: State, library: Library) -> str:
     return " · ".join(f"{name} {value}" for name, value in facts_of(record, state, library))
 
 
-def value_text(name: str, value: Any, state: State, library: Library) -> str:
+def value_text(name: str, value: Any, state: State, library: Library, kind: str | None = None) -> str:
     """One value in words: numbers with their unit, things by name, codes as they are read out."""
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if isinstance(value, int | float):
-        unit = field_unit(name)
+        unit = field_unit(name, kind)
         return f"{_number(name, value, state)} {unit}" if unit else _number(name, value, state)
     if isinstance(value, str):
         return _text(name, value, state, library)

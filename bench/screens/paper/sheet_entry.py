@@ -4,11 +4,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from bench.screens.kit.declared import data_of
 from bench.screens.kit.forms import Form
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.moments import date_text, read_moment
 from bench.screens.kit.recording import Entry, entry_id
 from bench.screens.kit.words import _
+from bench.steps import BY_RECORD
 from bench.workshop.sheets import Blank, Row, Section
 from bench.workshop.state import State
 
@@ -111,14 +113,14 @@ def _as_read(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
     return [_entry(one, dict(one.values))]
 
 
-def _mixed(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
-    if _missing(one, form, "medium", _("Write the liquid it was ground in, or dry.")):
-        return []
-    return [_entry(one, {"streak": "not-looked", **one.values})]
-
-
-def _dried(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
-    return [_entry(one, {"where": "dish", **one.values})]
+def _declared(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
+    step = BY_RECORD[one.row.what]
+    data = data_of(step, one.row.thing, one.values)
+    for each in step.recorded:
+        if each.required and data.get(each.name) is None:
+            form.refuse(_(each.missing), f"{one.row.field}.{each.name}")
+            return []
+    return [_entry(one, data)]
 
 
 def _charged(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
@@ -190,9 +192,8 @@ def _opened(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
 
 Maker = Callable[[Filled, State, Form, int], list[Entry]]
 MAKERS: dict[str, Maker] = {
+    **dict.fromkeys(BY_RECORD, _declared),
     "weighed": _weighed,
-    "mixed": _mixed,
-    "dried": _dried,
     "charged": _charged,
     "lost": _lost,
     "words": _words,

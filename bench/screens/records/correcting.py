@@ -8,14 +8,18 @@ import math
 import types
 import typing
 from collections.abc import Iterator
-from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
+from dataclasses import MISSING, Field, dataclass, fields, is_dataclass, replace
 from typing import Any, Literal, Union, get_args, get_origin
 
 from bench.science.refusal import Refusal
-from bench.screens.kit.field_words import field_unit, field_words
-from bench.screens.kit.forms import Form
+from bench.screens.kit.field_words import declared_field, field_unit, field_words
+from bench.screens.kit.forms import NOTE_MAX, Form
 from bench.screens.kit.numbers import read_number
 from bench.screens.kit.words import _
+from bench.steps import BY_RECORD
+from bench.steps.conditions import UNKNOWN, holds, names, parse
+from bench.steps.declare import Field as Declared
+from bench.steps.declare import Step
 from bench.workshop.kinds import Kind
 from bench.workshop.schema import RANGES, Ulid, When, json_name
 
@@ -49,26 +53,39 @@ class Asked:
     options: tuple[str, ...] = ()
     sort: str = ""
     inner: tuple[tuple["Asked", ...], ...] = ()
+    kind: str = ""
+
+    @property
+    def declared(self) -> Declared | None:
+        """Its declaration, where a step declares this kind of record: the bounds and words of its first form."""
+        return declared_field(self.key, self.kind)
 
     @property
     def label(self) -> str:
         """What it is called."""
-        return field_words(self.key)
+        return field_words(self.key, self.kind)
 
     @property
     def pairs(self) -> list[tuple[str, str]]:
         """Its options with their words."""
+        if self.declared is not None:
+            return [(option.value, _(option.words)) for option in self.declared.options]
         return [(option, option.replace("-", " ")) for option in self.options]
 
     @property
     def unit(self) -> str:
         """Its unit, or nothing."""
-        return field_unit(self.key)
+        return field_unit(self.key, self.kind)
 
 
 def asked(kind: Kind, body: Any) -> list[Asked]:
     """The fields of a kind, for a record that says `body`."""
-    return list(_asked(kind.data, body, "", kind.key))
+    return [_of_kind(one, kind.name) for one in _asked(kind.data, body, "", kind.key)]
+
+
+def _of_kind(one: Asked, kind: str) -> Asked:
+    found = replace(one, kind=kind)
+    return replace(found, look="fixed") if found.declared is not None and found.declared.fixed else found
 
 
 def _asked(schema: type, body: Any, prefix: str, slot_key: str | None) -> Iterator[Asked]:
@@ -142,7 +159,18 @@ def read(form: Form, found: list[Asked], kind: Kind, data: Any) -> dict[str, Any
     for one in found:
         hint = next(hints[f.name] for f in fields(kind.data) if json_name(f.name) == one.key)
         said[one.key] = _read(form, one, hint, data.get(one.key))
-    return {key: value for key, value in said.items() if value is not None}
+    kept = {key: value for key, value in said.items() if value is not None}
+    refuse_needs(form, BY_RECORD.get(kind.name), kept)
+    return kept
+
+
+def refuse_needs(form: Form, step: Step | None, data: dict[str, Any]) -> None:
+    """What the first form refuses of several fields together is refused here too, as far as the record holds them."""
+    held = {one.name for one in step.recorded} if step is not None else set()
+    for need in step.needs if step is not None else ():
+        tree = parse(need.when)
+        if {need.name, *names(tree)} <= held and holds(tree, lambda name: data.get(name, UNKNOWN)) is True:
+            form.refuse(_(need.say), need.name)
 
 
 def _read(form: Form, one: Asked, hint: Any, stands: Any) -> Any:
@@ -152,7 +180,7 @@ def _read(form: Form, one: Asked, hint: Any, stands: Any) -> Any:
         case "rows":
             return _read_rows(form, one, stands)
         case "number" | "whole":
-            return _read_number(form, one)
+            return _read_number(form, one, stands)
         case "choice":
             return form.choice(one.name, one.options, required=one.required)
         case "yesno":
@@ -164,11 +192,15 @@ def _read(form: Form, one: Asked, hint: Any, stands: Any) -> Any:
         return form.number(one.name, low=-LARGEST, high=LARGEST, required=one.required)
     if get_origin(inner) is tuple:
         return _read_list(form, one, get_args(inner)[0])
-    return form.text(one.name, lines=one.look == "lines", required=one.required)
+    most = one.declared.most if one.declared is not None else NOTE_MAX
+    return form.text(one.name, max_len=most, lines=one.look == "lines", required=one.required)
 
 
-def _read_number(form: Form, one: Asked) -> float | int | None:
-    low, high = span(one.key)
+def _read_number(form: Form, one: Asked, stands: Any = None) -> float | int | None:
+    if stands is not None and form.typed.get(one.name, "").strip() == _plain(stands):
+        return typing.cast(float, stands)  # left as it was: whoever corrects another field need not mend this one
+    declared = one.declared
+    low, high = span(one.key) if declared is None else (declared.low, declared.high)
     if one.look == "whole":
         return form.whole(one.name, low=math.ceil(low), high=int(high), unit=one.unit, required=one.required)
     return form.number(one.name, low=low, high=high, unit=one.unit, required=one.required)

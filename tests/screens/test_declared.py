@@ -1,0 +1,91 @@
+"""One set of bounds: what the first form refuses or takes, so do the correction and the run sheet."""
+
+import re
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from bench.steps import BY_RECORD, STEPS
+from bench.steps.declare import Field, Step
+from tests.screens.making import Making
+from tests.screens.powders import powder
+from tests.workshop.builder import lines
+
+NUMBERS = [
+    (step, one)
+    for step in STEPS
+    if step.record is not None
+    for one in step.recorded
+    if one.kind in ("number", "whole") and one.place == "both" and not one.fixed
+]
+GOOD: dict[str, dict[str, str]] = {
+    "mixed": {"medium": "water", "streak": "even"},
+    "dried": {"way": "open-air", "gross_g": "7"},
+    "washed": {"round": "1"},
+    "ground": {"medium": "water"},
+    "dry.weighed": {"net_g": "5"},
+}
+
+
+@pytest.fixture
+def make(app: Flask, keeper: Any) -> Making:
+    return Making(app, keeper)
+
+
+def on(make: Making, step: Step) -> tuple[str, str]:
+    """A thing to do the step on, and the address of its form."""
+    if "pigment" in step.on:
+        thing = powder(make)
+    else:
+        thing = make.batch(lines(("ZnO", 5.0), ("CoO", 2.0)))
+        make.weigh(thing, 5.0, 2.0)
+    return thing, step.address[0].format(**{step.on[0]: thing})
+
+
+@pytest.mark.parametrize(("step", "one"), NUMBERS, ids=lambda one: getattr(one, "verb", getattr(one, "name", "")))
+def test_a_correction_takes_and_refuses_what_the_first_form_does(
+    make: Making, client: FlaskClient, send: Any, step: Step, one: Field
+) -> None:
+    thing, path = on(make, step)
+    good = GOOD[str(step.record)]
+    assert send(path, good | {one.name: f"{one.high:g}"}).status_code == 303
+    record = make.state.own(thing, str(step.record))[-1]
+    assert record.data[one.name] == one.high
+    beyond = f"{one.high + 1:.0f}"
+    first = send(path, good | {one.name: beyond})
+    again = client.get(f"/thing/{thing}/correct/{record.id}").get_data(as_text=True)
+    second = send(f"/thing/{thing}/correct/{record.id}", typed(again) | {one.name: beyond})
+    for answer in (first, second):
+        assert answer.status_code == 422 and f"The most that goes here is {one.high:g}" in answer.text, one.name
+
+
+def typed(page: str) -> dict[str, str]:
+    """What stands in the fields of a correction."""
+    fields = dict(re.findall(r'<input id="([\w.]+)" name="[\w.]+"[^>]* value="([^"]*)"', page))
+    return fields | dict(re.findall(r'<input type="radio" name="([\w.]+)" value="([^"]*)" checked', page))
+
+
+def test_a_correction_asks_in_the_words_of_the_form_and_keeps_what_was_left(
+    make: Making, client: Any, send: Any
+) -> None:
+    thing = powder(make)
+    record = make.add("ground", {"medium": "water", "minutes": 9.0, "sieve_um": 0.5}, thing)
+    page = client.get(f"/thing/{thing}/correct/{record.id}").get_data(as_text=True)
+    for one in BY_RECORD["ground"].recorded:
+        assert f">{one.label}</label>" in page
+    mended = send(f"/thing/{thing}/correct/{record.id}", typed(page) | {"minutes": "10"})
+    assert mended.status_code == 303
+    assert make.state.own(thing, "ground")[-1].data == {"medium": "water", "minutes": 10.0, "sieve_um": 0.5}
+
+
+@pytest.mark.parametrize(("field", "most"), [("r2.1.minutes", 100_000), ("r3.1.c", 400), ("r3.1.mass_g", 100_000)])
+def test_a_run_sheet_has_the_same_bounds(make: Making, send: Any, field: str, most: float) -> None:
+    thing = make.batch(lines(("ZnO", 5.0), ("CoO", 2.0)))
+    filled = {"day": "2026-11-11", "r2.1.medium": "water", "r2.1.at": "09:40", "r3.1.at": "09:50", "r3.1.c": "100"}
+    refused = send(f"/sheet/batch/{thing}", filled | {field: f"{most + 1:g}"})
+    assert refused.status_code == 422 and f"The most that goes here is {most:g}" in refused.text
+    assert send(f"/sheet/batch/{thing}", filled | {field: f"{most:g}"}).status_code == 303
+    dried, mixed = make.state.own(thing, "dried")[-1], make.state.own(thing, "mixed")[-1]
+    assert dried.data["where"] == "dish" and mixed.data["streak"] == "not-looked"

@@ -1,0 +1,95 @@
+"""The facts that the steps are declared over: every declared name is there, and an effect does what the fold does."""
+
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bench.steps import BY_RECORD, HOUSE, SORTS
+from bench.steps.folding import Told, apply
+from bench.workshop.facts import OF, facts
+from bench.workshop.state import State
+from tests.workshop.builder import Builder, lines
+
+OWN = {"sort", "id"}
+SALTED = lines(("ZnO", 5.0), ("CoO", 5.0), ("NaCl", 2.0, "washed-out"))
+
+
+def bench_with_all() -> tuple[Builder, dict[str, str]]:
+    """One thing of each sort: a weighed batch, a charge of another, an opened powder, a waste container."""
+    b = Builder()
+    batch = b.batch(SALTED)
+    b.weigh(batch, 5.0, 5.0, 2.0)
+    charge = b.charge({"batch": b.batch(), "g": 5.0})
+    powder = b.opened(b.charge({"batch": b.batch(SALTED), "g": 10.0}), 49.0, tare_after_g=40.0)
+    waste = b.add("waste.added", {"container": b.new_id(), "contents": "rinses"}).data["container"]
+    return b, {"batch": batch, "charge": charge, "pigment": powder, "waste": waste}
+
+
+def test_every_declared_fact_is_worked_out_and_no_other() -> None:
+    b, things = bench_with_all()
+    assert {sort.sort for sort in SORTS} == set(OF) == set(things)
+    for sort in SORTS:
+        told = facts(b.state, things[sort.sort])
+        assert told is not None and set(told) - OWN == set(sort.facts), sort.sort
+        for name, fact in sort.facts.items():
+            value, kind = told[name], fact.kind
+            expected: Any = {"flag": bool, "number": (int, float), "text": str, "list": list, "rows": list}[kind]
+            assert value is None or isinstance(value, expected), (sort.sort, name, value)
+            assert not fact.values or value in fact.values, (sort.sort, name, value)
+
+
+MEDIA = st.sampled_from(["dry", "water", "acetone"])
+GRAMS = st.sampled_from([11.9, 11.8, 11.5])
+WASHED = st.fixed_dictionaries({"round": st.integers(1, 9)}, optional={"water_ml": st.integers(1, 500)})
+AFTER = {"washed": WASHED, "ground": st.fixed_dictionaries({"medium": MEDIA})}
+BEFORE = {
+    "mixed": st.fixed_dictionaries({"medium": MEDIA}),
+    "dried": st.fixed_dictionaries({"where": st.just("dish")}, optional={"mass_g": GRAMS}),
+}
+
+
+def story(kinds: dict[str, Any]) -> Any:
+    return st.lists(st.one_of([st.tuples(st.just(kind), data) for kind, data in kinds.items()]), max_size=8)
+
+
+def tell(b: Builder, thing: str, bin_: str, records: list[tuple[str, dict[str, Any]]]) -> None:
+    """Each record's declared effects on the facts before it are what the fold makes of it."""
+    for kind, data in records:
+        said = data | ({"waste": bin_} if kind == "washed" else {})
+        told = _both(b.state, thing, bin_)
+        b.add(kind, said, thing)
+        if kind == "washed":
+            b.add("waste.added", {"container": bin_, "contents": "rinse", "volume_ml": data.get("water_ml")}, bin_)
+        apply(HOUSE, BY_RECORD[kind], told, Told(thing, said))
+        assert told == _both(b.state, thing, bin_), (kind, said)
+
+
+def _both(state: State, thing: str, bin_: str) -> dict[str, dict[str, Any]]:
+    return {one: dict(facts(state, one) or {}) for one in (thing, bin_)}
+
+
+@settings(max_examples=60, deadline=None)
+@given(story(AFTER), st.booleans(), story(AFTER))
+def test_a_powders_records_do_to_its_facts_what_their_steps_declare(before: Any, weighed: bool, after: Any) -> None:
+    b, things = bench_with_all()
+    dry = [("dry.weighed", {"net_g": 8.5})] if weighed else []
+    tell(b, things["pigment"], things["waste"], [*before, *dry, *after])
+
+
+@settings(max_examples=60, deadline=None)
+@given(story(BEFORE))
+def test_a_batchs_records_do_to_its_facts_what_their_steps_declare(records: Any) -> None:
+    b, things = bench_with_all()
+    tell(b, things["batch"], things["waste"], records)
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("missing_n", 0), ("weighed_g", 12.0), ("left_g", 12.0), ("damp", True), ("used_up", False)],
+)
+def test_what_is_derived_follows_from_the_facts(name: str, value: Any) -> None:
+    b, things = bench_with_all()
+    batch = things["batch"]
+    assert HOUSE.fact({batch: facts(b.state, batch) or {}}, batch, [name]) == value
