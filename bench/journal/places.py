@@ -135,7 +135,6 @@ class Gathering:
     """Collects lines in the order of the file, in little memory, on opening it."""
 
     def __init__(self, layers: Layers) -> None:
-        self._before = layers
         self._count = len(layers.settled.starts)
         self._keys: list[Any] = [layers.settled.keys]
         self._spots: list[Any] = [layers.settled.spots]

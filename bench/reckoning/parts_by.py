@@ -11,7 +11,7 @@ from bench.science.refusal import Refusal
 if TYPE_CHECKING:
     from bench.reference import Library
 
-MASS, MOL = "mass", "mol"
+MOL = "mol"
 
 
 @dataclass(frozen=True)

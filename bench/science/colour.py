@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import dist, hypot
-from typing import TYPE_CHECKING, Any, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 if TYPE_CHECKING:
     from coloraide import Color
@@ -132,7 +132,7 @@ def _digits(value: float, uncertainty: float) -> str:
 
 
 @cache
-def _library() -> type[Any]:
+def _library() -> "type[Color]":
     from coloraide import Color
 
     return Color

@@ -86,7 +86,6 @@ class _Reader:
         self._text = "".join(char for char, _ in places)
         self._place = [place for _, place in places]
         self._at = 0
-        self._runs: list[tuple[Fraction, tuple[tuple[str, Fraction], ...]]] = []
 
     def _broken(self, say: str, at: int | None = None) -> Broken:
         at = self._at if at is None else at

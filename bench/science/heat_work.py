@@ -62,13 +62,13 @@ def integral_min(readings: Readings, rate: Rate) -> float:
     for at in np.flatnonzero((falls > LARGEST_STEP_K) & (spans > 0)):
         pieces = ceil(falls[at] / LARGEST_STEP_K)
         values = rate(np.linspace(table[at, 1], table[at + 1, 1], 2 * pieces + 1) + ZERO_C_IN_K)
-        total += float(spans[at]) / (6 * pieces) * float(simpson_sum(values))
+        total += float(spans[at]) / (6 * pieces) * simpson_sum(values)
     return total
 
 
-def simpson_sum(values: NDArray[np.float64]) -> np.float64:
+def simpson_sum(values: NDArray[np.float64]) -> float:
     """Simpson's weights 1, 4, 2, 4 … 1 applied to an odd number of values."""
-    return values[0] + values[-1] + 4 * values[1::2].sum() + 2 * values[2:-1:2].sum()
+    return float(values[0] + values[-1] + 4 * values[1::2].sum() + 2 * values[2:-1:2].sum())
 
 
 def min_above(readings: Readings, threshold_c: float) -> float:

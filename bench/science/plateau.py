@@ -86,7 +86,7 @@ def t_quantile_975(freedom: int) -> float:
         (3 * z**7 + 19 * z**5 + 17 * z**3 - 15 * z) / 384,
         (79 * z**9 + 776 * z**7 + 1482 * z**5 - 1920 * z**3 - 945 * z) / 92160,
     )
-    return z + sum(term / freedom ** (power + 1) for power, term in enumerate(terms))
+    return z + sum(term / float(freedom ** (power + 1)) for power, term in enumerate(terms))
 
 
 def fit(readings: Sequence[tuple[float, float]], noise_floor_c: float = NOISE_FLOOR_C) -> Plateau | None:

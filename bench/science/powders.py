@@ -59,7 +59,7 @@ def water_viscosity_pa_s(c: float) -> float:
     """Viscosity of liquid water from 0 to 100 °C at 0.1 MPa."""
     reduced = (c + 273.15) / 300
     terms = ((280.68, -1.9), (511.45, -7.7), (61.131, -19.6), (0.45903, -40.0))
-    return 1e-6 * sum(factor * reduced**power for factor, power in terms)
+    return 1e-6 * sum(factor * float(reduced**power) for factor, power in terms)
 
 
 def settle(diameter_um: float, density_kg_m3: float, depth_mm: float, c: float = 20.0) -> Settling:

@@ -4,7 +4,7 @@ import ipaddress
 from typing import Any
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, current_app, g, redirect, request, session
+from flask import Flask, Response, current_app, g, make_response, redirect, request, session
 
 from bench.screens.kit import guard
 from bench.screens.kit.door import door, recognise
@@ -52,8 +52,7 @@ def to_the_one_origin() -> Response | None:
         return None
     if request.endpoint == "static" or session.get("by_address") or not _is_number(request.host):
         return None
-    answer: Any = redirect(network.origin + request.full_path.rstrip("?"), 302)
-    return answer
+    return make_response(redirect(network.origin + request.full_path.rstrip("?"), 302))
 
 
 def _is_number(host: str) -> bool:

@@ -4,7 +4,7 @@ import plistlib
 import uuid
 from typing import Any
 
-from flask import Blueprint, Response, abort, current_app, redirect, request, session
+from flask import Blueprint, Response, abort, current_app, make_response, redirect, request, session
 
 from bench.screens.kit import guard
 from bench.screens.kit.door import door
@@ -73,8 +73,7 @@ def by_address() -> Response:
         abort(404)
     session["by_address"] = True
     session.permanent = True
-    answer: Any = redirect("/", 303)
-    return answer
+    return make_response(redirect("/", 303))
 
 
 def make_profile(der: bytes) -> bytes:

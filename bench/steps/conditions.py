@@ -119,7 +119,7 @@ def _value(word: str) -> Any:
 
 def holds(tree: Tree, look: Look) -> bool | None:
     """Whether a condition holds; None where that rests on something that is not known."""
-    op = tree[0]
+    op: str = tree[0]
     if op in ("&", "|"):
         answers = [holds(part, look) for part in tree[1:]]
         if (op == "|") in answers:

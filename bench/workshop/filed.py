@@ -157,7 +157,7 @@ class Filed:
             if len(self.noted_of) >= REMEMBERED:
                 self.noted_of.clear()
             self.noted_of[thing, key] = (revision, found)
-        known: Any = found
+        known: Found = found
         return known
 
     def worked_out(self, thing: str, name: str, work: Callable[[], Any]) -> Any:

@@ -8,7 +8,7 @@ differ, with neither corrected, are a disagreement. `laptop` marks what only the
 from collections.abc import Callable
 from dataclasses import dataclass, make_dataclass
 from dataclasses import field as with_default
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal, TypeVar, cast
 
 from bench.steps import BY_RECORD
 from bench.steps.declare import Field, Step
@@ -38,7 +38,7 @@ def kind(
     name: str, slot: str = MANY, key: str | None = None, laptop: bool = False, version: int = 1
 ) -> Callable[[T], T]:
     def register(cls: T) -> T:
-        frozen: Any = dataclass(frozen=True)(cls)
+        frozen = cast("T", dataclass(frozen=True)(cls))
         KINDS[name] = Kind(name, frozen, slot, key, laptop, version)
         return frozen
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from statistics import median
 from typing import Any
 
-from bench.serving.naming import NAME as HOST
+from bench.serving.authority import NAME as HOST
 from tests.measure.figure import Figure
 from tests.measure.phone_laptop import Laptop, started
 from tests.measure.phone_lighthouse import lighthouse_figures

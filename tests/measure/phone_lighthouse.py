@@ -7,7 +7,7 @@ import subprocess
 from pathlib import Path
 from statistics import median_low
 
-from bench.serving.naming import NAME
+from bench.serving.authority import NAME
 from tests.measure.figure import Figure
 
 GOALS = {"performance": 0.95, "accessibility": 1.0, "best-practices": 1.0}

@@ -8,7 +8,7 @@ from pathlib import Path
 from statistics import median
 
 from bench.clock import tick_s
-from bench.serving.naming import NAME
+from bench.serving.authority import NAME
 from tests.measure.figure import Figure
 
 STALLED = 8

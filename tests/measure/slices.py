@@ -93,9 +93,9 @@ class Walls:
         if self.electric:
             aim = np.minimum(AIR_K + self.rate_k_s * second, self.top_c + ZERO_K + 4)
             worn = 1 - self.age * min(second / 18_000, 1.0)
-            return self.full_w * np.clip((aim - self.probe) / 8 + 0.5, 0, 1) * worn
+            return np.asarray(self.full_w * np.clip((aim - self.probe) / 8 + 0.5, 0, 1) * worn)
         bottle = 1 - self.fall * (1 - np.exp(-second / self.fall_s))
-        return self.full_w * bottle * (1 + self.swing * np.sin(second / self.swing_s + self.phase))
+        return np.asarray(self.full_w * bottle * (1 + self.swing * np.sin(second / self.swing_s + self.phase)))
 
     def _through_wall(self, wall_w: Each) -> None:
         here = self.slices

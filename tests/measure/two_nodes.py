@@ -138,7 +138,7 @@ class Furnaces:
         """What the burner gives, or what the controller lets the elements give."""
         if not self.electric:
             bottle = 1 - self.fall * (1 - np.exp(-minute / self.fall_min))
-            return bottle * np.where(minute >= self.change_min, self.factor, 1.0)
+            return np.asarray(bottle * np.where(minute >= self.change_min, self.factor, 1.0))
         aim = np.minimum(AIR_K + self.rate * minute, self.top)
         want = self.flue * (self.chamber - AIR_K) + across + self.c1 * np.clip((aim - self.chamber) / 2, -10, 10)
         return np.clip(want, 0, 1 - self.age * min(minute / 300, 1.0))
@@ -146,7 +146,7 @@ class Furnaces:
     def lid(self, minute: float) -> Each:
         """How far the lid is open."""
         ajar = [np.where((minute >= at) & (minute < at + long), much, 0.0) for at, long, much in self.lids]
-        return np.sum(ajar, axis=0)
+        return np.asarray(np.sum(ajar, axis=0))
 
     def boiling(self) -> Each:
         """The heat that a wet load takes."""

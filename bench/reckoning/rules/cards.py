@@ -10,7 +10,8 @@ from bench.reckoning.rules.composition import composition
 from bench.reckoning.rules.groups import dry_counts
 from bench.reckoning.rules.substances import Facts, Part, facts_of
 from bench.reference.cautions import HazardCard, Rule
-from bench.reference.library import Library, plain
+from bench.reference.library import Library
+from bench.reference.names import plain
 from bench.reference.things import Reagent, Target
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal

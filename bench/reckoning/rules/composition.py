@@ -23,6 +23,8 @@ from bench.science.refusal import Refusal
 
 CHROMATE_FROM = Fraction(9, 2)
 MANGANATE_FROM = Fraction(11, 2)
+MNO4: Piece = (("Mn", Fraction(1)), ("O", Fraction(4)))
+N3 = ("N", Fraction(3))
 SPARE_FROM = Fraction(1, 20)
 REDUCIBLE = frozenset({"Fe", "Cu", "Mn", "Co", "Ni", "Cr", "V", "Mo", "Bi", "Sn"})
 INERT_CARBIDES = frozenset({"Si", "B", "Ti", "W", "Zr", "Cr", "V", "Mo", "Ta", "Nb", "Hf"})
@@ -43,7 +45,6 @@ ACIDS = (
 """Hydrochloric, nitric, sulfuric, phosphoric, acetic and citric acid."""
 OXYCHLORIDES = frozenset({"P", "S", "V"})
 GLASS_FORMERS = frozenset({"B", "P", "Si"})
-GLASS_FLUXES = frozenset({"Li", "Na", "K", "Pb"})
 
 
 @dataclass(frozen=True)
@@ -132,7 +133,7 @@ def _manganate(read: _Read) -> bool:
         return False
     charge = mean_charge(read.formula.counts, "Mn", read.known)
     if charge is None:
-        return any(piece[at : at + 2] == (("Mn", 1), ("O", 4)) for piece in read.formula.pieces for at in (0, 1))
+        return any(piece[at : at + 2] == MNO4 for piece in read.formula.pieces for at in (0, 1))
     return charge >= MANGANATE_FROM
 
 
@@ -254,7 +255,7 @@ def _azide(read: _Read) -> bool:
 
 def _three_nitrogen(piece: Piece) -> bool:
     """Whether a run holds N3 that no hydrogen follows, as in NH4N3."""
-    return any((symbol, count) == ("N", 3) and not ratio(piece, at, 1, "H") for at, (symbol, count) in enumerate(piece))
+    return any(one == N3 and not ratio(piece, at, 1, "H") for at, one in enumerate(piece))
 
 
 def _alkali_oxide(formula: Formula) -> float:

@@ -52,7 +52,6 @@ class Facts:
     composition: Composition | None = None
 
 
-UNREAD = Facts(read=False)
 WATER = Facts(frozenset({"H", "O"}), frozenset({"water"}))
 SAND = Facts(frozenset({"Si", "O"}), frozenset({"glass_former"}))
 

@@ -35,8 +35,3 @@ def marks(low: float, high: float, step: float) -> list[float]:
     """The multiples of `step` from `low` to `high`, both ends included."""
     first, last = ceil(low / step - 1e-9), floor(high / step + 1e-9)
     return [n * step for n in range(first, last + 1)]
-
-
-def places_of(step: float) -> int:
-    """Decimal places that a multiple of this step needs."""
-    return max(0, -floor(log10(step) + 1e-9))

@@ -154,6 +154,8 @@ def one(thing: str) -> Response:
     if sort not in ("furnace", "burner") or not here.state.exists(thing):
         abort(404)
     slot = here.state.slot(thing, f"{sort}.described")
+    if slot.record is None:
+        abort(404)
     part = paged(here.state.listed(thing, "firing.planned").newest_first())
     return page(
         "furnaces/one.html",

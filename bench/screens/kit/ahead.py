@@ -6,8 +6,7 @@ them, so that the pages which it took along are those of the charge that it made
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import replace
 
 from flask import Flask, g, request
 
@@ -33,17 +32,6 @@ def look_ahead(app: Flask) -> None:
     app.before_request(_imagine)
 
 
-@dataclass(frozen=True)
-class Ahead:
-    """A journal with another state, for reading alone."""
-
-    journal: Any
-    state: State
-
-    def __getattr__(self, name: str) -> Any:
-        return getattr(self.journal, name)
-
-
 def is_ahead() -> bool:
     """Whether this page shows what is to come."""
     return bool(g.get("ahead"))
@@ -61,7 +49,7 @@ def _imagine() -> None:
     if steps:
         here = bench()
         g.ahead = True
-        g.bench = replace(here, journal=Ahead(here.journal, imagined(here.state, steps, here.now_ms())))
+        g.bench = replace(here, ahead=imagined(here.state, steps, here.now_ms()))
 
 
 def kept_free(state: State, thing: str) -> list[str]:

@@ -45,7 +45,8 @@ def token() -> str:
     """
     if "pad" not in g:
         g.pad = secrets.token_bytes(TOKEN_BYTES)
-    return (g.pad + _crossed(g.pad, _secret())).hex()
+    pad: bytes = g.pad
+    return (pad + _crossed(pad, _secret())).hex()
 
 
 def _secret() -> bytes:

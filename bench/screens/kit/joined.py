@@ -7,8 +7,11 @@ from typing import Any, cast
 
 from flask import Flask, current_app, g, request
 
+from bench.journal import Journal
 from bench.reference import Library, over
 from bench.screens.kit.turns import KEY, in_turns
+from bench.settings import Settings
+from bench.workshop.state import State
 
 
 @dataclass(frozen=True)
@@ -19,10 +22,12 @@ class Bench:
     """
 
     files: Library
-    journal: Any
-    settings: Any
+    journal: Journal
+    settings: Settings
     now_ms: Callable[[], int]
     zone_min: Callable[[], int]
+    ahead: State | None = None
+    """What a page is drawn from that shows what is to come; None: what all records fold to."""
     _laid: dict[str, tuple[Any, Library]] = field(default_factory=dict, repr=False, compare=False)
 
     def now(self) -> datetime:
@@ -30,9 +35,9 @@ class Bench:
         return datetime.fromtimestamp(self.now_ms() / 1000, UTC)
 
     @property
-    def state(self) -> Any:
+    def state(self) -> State:
         """What all records fold to, as of the last one that is on the disk."""
-        return self.journal.state
+        return self.journal.state if self.ahead is None else self.ahead
 
     @property
     def library(self) -> Library:

@@ -29,7 +29,7 @@ def _packed(response: Response) -> Response:
     if Path(name).suffix not in FILES and (door() == "local" or response.mimetype not in PAGES):
         return response
     response.vary.add("Accept-Encoding")
-    if response.status_code == 304 or "gzip" not in request.accept_encodings or "Range" in request.headers:
+    if response.status_code == 304 or not request.accept_encodings["gzip"] or "Range" in request.headers:
         return response
     data = _file(name, response) if name else _page(response)
     if data is None:

@@ -18,7 +18,7 @@ def from_now(form: Form, minutes: float, name: str, n: int = 0) -> str:
     """
     record = bench().state.records.get(entry_id(form, n))
     said = record.data.get(name) if record is not None else None
-    if isinstance(said, str):
+    if record is not None and isinstance(said, str):
         counted = to_ms(instant(said)) - to_ms(instant(record.at))
         if abs(counted - minutes * MINUTE_MS) < NEAR_MS:
             return said

@@ -8,6 +8,7 @@ from bench.reference import Library
 from bench.reference.library import composition
 from bench.reference.provenance import OWN
 from bench.reference.surroundings import FRACTIONS, Ware
+from bench.science.evolution import GASES
 from bench.screens.kit.called import ware_name
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
@@ -180,7 +181,7 @@ def _show(what: str, form: Form) -> Response:
         steps=range(reading.STEPS) if what == "reagent" else (),
         tables=TABLES_OF.get(what, ()),
         name=name_of(row) if row is not None else "",
-        gases=[(gas, gas) for gas in reading.GASES],
+        gases=[(gas, gas) for gas in GASES],
         thing=kept[0] if kept else None,
     )
 

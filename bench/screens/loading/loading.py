@@ -11,6 +11,7 @@ from bench.screens.kit.page import grams
 from bench.screens.kit.words import _
 from bench.workshop.kinds import Source
 from bench.workshop.parts import source_parts
+from bench.workshop.schema import Ulid
 from bench.workshop.state import State
 from bench.workshop.things.batches import DRY_MEDIA, batch
 from bench.workshop.things.charges import powder_is_damp
@@ -43,8 +44,7 @@ class Main:
 
     def parts(self, g: float | None) -> list[Part]:
         """What it is made of, with the grams of each in so many grams of it."""
-        source = {self.sort: self.id}
-        found = source_parts(bench().state, (Source(g=g or 1.0, **source),))  # type: ignore[arg-type]
+        found = source_parts(bench().state, (_source(self.sort, self.id, g or 1.0),))
         return [part for part in found if part.role == "line"]
 
 
@@ -109,7 +109,7 @@ def read_filling(form: Form, main: Main) -> Filled | None:
         form.refuse(_("Only {g} g are left of it.", g=grams(max(left, 0.0))), "g")
     if not form.ok or vessel is None or lid is None or g is None:
         return None
-    sources = (Source(g=g, **{main.sort: main.id}), *more)  # type: ignore[arg-type]
+    sources = (_source(main.sort, main.id, g), *more)
     _weigh_again(form, vessel, gross, wet, sum(one.g for one in sources))
     return Filled(vessel, sources, lid, wet, gross, packing) if form.ok else None
 
@@ -192,4 +192,10 @@ def _more(form: Form, n: int) -> Source | None:
     if thing is None:
         form.refuse(_("This is not the code of a batch, a fired powder or a jar."), code_name)
         return None
-    return Source(g=g, **{str(known[thing]): thing}) if g is not None else None
+    return _source(str(known[thing]), thing, g) if g is not None else None
+
+
+def _source(sort: str, thing: str, g: float) -> Source:
+    """So many grams of a batch, a fired powder or a jar."""
+    of = {sort: Ulid(thing)}
+    return Source(g=g, batch=of.get("batch"), pigment=of.get("pigment"), jar=of.get("jar"))

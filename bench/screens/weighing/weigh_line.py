@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any
 
 from flask import Response, make_response, redirect, request
 
@@ -22,6 +21,7 @@ from bench.screens.weighing.weighing import Aim, Mend, aims, mend, mortars, work
 from bench.screens.weighing.weighing_read import Read, read_weighing
 from bench.workshop.checked import balance_due
 from bench.workshop.gates import gate_batch, reason, stops
+from bench.workshop.kinds import JarOpened, Line
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.jars import Jar
 
@@ -108,8 +108,8 @@ def _parts(view: Batch) -> list[Part]:
     return [Part(one.plan.formula, one.plan.name or one.plan.formula, slug=_slug(one.plan)) for one in view.lines]
 
 
-def _slug(plan: Any) -> str | None:
-    opened = bench().state.slot(plan.jar, "jar.opened").body if plan.jar else None
+def _slug(plan: Line) -> str | None:
+    opened: JarOpened | None = bench().state.slot(plan.jar, "jar.opened").body if plan.jar else None
     return opened.reagent if opened is not None else plan.name
 
 

@@ -108,7 +108,7 @@ def _targets_g(state: State, thing: str, plan: BatchPlanned) -> list[float]:
 
 
 def _share_g(charged: Record, batch_id: str) -> float:
-    return sum(s.g for s in charged.body.sources if s.batch == batch_id)
+    return float(sum(s.g for s in charged.body.sources if s.batch == batch_id))
 
 
 def _state(state: State, thing: str, lines: tuple[BatchLine, ...], weighed_g: float, gone_g: float) -> BatchState:

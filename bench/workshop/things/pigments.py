@@ -89,8 +89,9 @@ def raw_g(state: State, thing: str) -> float | None:
 
 def used_g(state: State, thing: str) -> float:
     """Grams of a powder that were put into a crucible again or gathered into another powder."""
-    charged = sum(s.g for r in state.in_force(thing, "charged") for s in r.body.sources if s.pigment == thing)
-    return charged + sum(s.g for r in state.in_force(thing, "gathered") for s in r.body.sources if s.pigment == thing)
+    charged: float = sum(s.g for r in state.in_force(thing, "charged") for s in r.body.sources if s.pigment == thing)
+    gathered: float = sum(s.g for r in state.in_force(thing, "gathered") for s in r.body.sources if s.pigment == thing)
+    return charged + gathered
 
 
 def gone_g(state: State, thing: str) -> float:
