@@ -8,6 +8,7 @@ from bench.reckoning.rules import Part, hazard_summary
 from bench.reference import Library
 from bench.reference.things import Target
 from bench.science.refusal import Refusal
+from bench.workshop.costing import price_per_g
 from bench.workshop.state import State
 from bench.workshop.things.jars import jar
 
@@ -105,12 +106,16 @@ def shopping(state: State, series: str, library: Library) -> list[Purchase]:
 
     The price of a gram is that of the newest jar of the reagent whose content and price are known; else none is given.
     """
+    planned = ((thing, state.slot(thing, "batch.planned").body) for thing in state.open_things("batch"))
+    return shopping_of(state, [thing for thing, plan in planned if plan is not None and plan.series == series], library)
+
+
+def shopping_of(state: State, batches: list[str], library: Library) -> list[Purchase]:
+    """The same for some batches."""
     needed: dict[str, float] = {}
-    for thing in state.open_things("batch"):
+    for thing in batches:
         plan = state.slot(thing, "batch.planned").body
-        if plan is None or plan.series != series:
-            continue
-        for line in plan.lines:
+        for line in plan.lines if plan is not None else ():
             if state.slot(thing, "weighed", line.line).record is None:
                 opened = state.slot(line.jar, "jar.opened").body if line.jar else None
                 slug = (
@@ -125,8 +130,9 @@ def _prices(state: State) -> dict[str, float]:
     found = {}
     for thing in state.open_things("jar"):
         view = jar(state, thing)
-        if view is not None and view.opened.price is not None and view.opened.net_g:
-            found[view.name] = view.opened.price / view.opened.net_g
+        each = price_per_g(view.opened) if view is not None else None
+        if view is not None and each is not None:
+            found[view.name] = each
     return found
 
 

@@ -11,6 +11,7 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _, many
 from bench.workshop.conditions import CO_EXPIRES
+from bench.workshop.costing import CURRENCY
 from bench.workshop.records import BENCH
 
 blueprint = Blueprint("settings", __name__, url_prefix="/settings")
@@ -23,6 +24,7 @@ PLACES = ("outdoors", "roofed", "indoors", "unknown")
 THEMES = {"system": _("as the device is set"), "day": _("day"), "night": _("night")}
 HANDS = {"right": _("right hand"), "left": _("left hand")}
 NUMBER_MAX = 40
+CURRENCY_MAX = 8
 
 
 @blueprint.get("")
@@ -31,6 +33,7 @@ def show() -> Response:
     state = bench().state
     kept = state.settings()
     start = {name: kept.get(name) for name in (*NUMBERS, "place")}
+    start[CURRENCY] = kept.get(CURRENCY)
     start[CO_EXPIRES] = kept.get(CO_EXPIRES)
     start |= {name: _text(kept.get(name)) for name in ("airflow", "room_m3", "balance_d_g")}
     start[PREGNANT] = next((word for word, value in ANSWERS.items() if kept.get(PREGNANT) == value), "unknown")
@@ -61,6 +64,7 @@ def read_settings(form: Form) -> dict[str, Any]:
     """What the form says; an empty field changes nothing, every refusal stands beside its field."""
     asked: dict[str, Any] = {name: _number(form, name) for name in NUMBERS}
     asked[CO_EXPIRES] = form.day(CO_EXPIRES)
+    asked[CURRENCY] = form.text(CURRENCY, max_len=CURRENCY_MAX)
     asked["place"] = form.choice("place", PLACES, required=False)
     asked["airflow"] = form.number("airflow", low=0, high=1000, unit=_("an hour"), required=False)
     asked["room_m3"] = form.number("room_m3", low=1, high=100_000, unit="m³", required=False)

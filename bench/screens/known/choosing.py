@@ -2,11 +2,15 @@
 
 from flask import Blueprint, Response, abort, request
 
+from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
+from bench.screens.kit.words import _
 from bench.screens.known.known import name_of
-from bench.workshop.choosing import Way, shopping, ways
+from bench.workshop.choosing import Purchase, Way, shopping, shopping_of, ways
+from bench.workshop.costing import CURRENCY
+from bench.workshop.things.batches import batch
 
 blueprint = Blueprint("choosing", __name__, url_prefix="/known/choose")
 
@@ -43,4 +47,27 @@ def shop(series: str) -> Response:
     plan = here.state.slot(series, "series.planned").body
     if plan is None:
         abort(404)
-    return page("choosing/shopping.html", series=series, plan=plan, rows=shopping(here.state, series, here.library))
+    rows = shopping(here.state, series, here.library)
+    return _shop(rows, plan.factor, f"/series/{series}", _("Everything of this series is weighed already."))
+
+
+@blueprint.get("/shopping/batch/<thing>")
+def shop_batch(thing: str) -> Response:
+    """The same for one batch."""
+    here = bench()
+    view = existing(batch(here.state, thing), thing)
+    rows = shopping_of(here.state, [thing], here.library)
+    return _shop(rows, view.name, f"/batch/{thing}", _("Everything of this batch is weighed already."))
+
+
+def _shop(rows: list[Purchase], name: str, back: str, done: str) -> Response:
+    costs = [row.cost for row in rows if row.buy_g > 0]
+    return page(
+        "choosing/shopping.html",
+        name=name,
+        back=back,
+        done=done,
+        rows=rows,
+        total=sum(cost for cost in costs if cost is not None) if costs and None not in costs else None,
+        money=bench().state.setting(CURRENCY, ""),
+    )

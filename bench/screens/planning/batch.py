@@ -18,6 +18,7 @@ from bench.screens.planning.heat import FIRM
 from bench.screens.planning.showing import ratio_says
 from bench.screens.records.thing import disagreements
 from bench.screens.weighing.weighing import Aim, aims, becomes, working
+from bench.workshop.costing import CURRENCY, batch_cost
 from bench.workshop.digits import readability_g
 from bench.workshop.expectation import theory, theory_working
 from bench.workshop.flags import flags_of
@@ -83,6 +84,8 @@ def show(thing: str) -> Response:
         flags=[{"say": one.say} for one in flags_of(state, thing, library)],
         disagreements=disagreements(thing),
         ended=view.state in ENDED,
+        cost=batch_cost(state, thing),
+        money=state.setting(CURRENCY, ""),
         foot=cautions(CAUTIONS.get(view.state, "plan"), batch_parts(state, thing), library),
         sources={key: source.title for key, source in library.sources.items()},
     )
