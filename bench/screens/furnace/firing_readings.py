@@ -1,13 +1,11 @@
 """The readings of a firing as a table: out as CSV, and in from a logger's file, looked over before anything is kept."""
 
 import csv
-import hashlib
 import io
-from collections import OrderedDict
 from dataclasses import dataclass
 from typing import Any
 
-from flask import Blueprint, Response, current_app, request
+from flask import Blueprint, Response
 
 from bench.science.refusal import Refusal
 from bench.screens.drawing import curve
@@ -18,6 +16,7 @@ from bench.screens.kit.gating import repeated
 from bench.screens.kit.moments import clock_text, date_text
 from bench.screens.kit.page import code_text, go, page
 from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.sent_files import sent_file, sent_files
 from bench.screens.kit.words import _, many
 from bench.workshop.logger import Columns, Log, Table, guess, read_log, spread_out, table
 from bench.workshop.logger.columns import ELAPSED
@@ -27,7 +26,7 @@ from bench.workshop.things.firings import Firing
 
 blueprint = Blueprint("firing_readings", __name__)
 
-KEPT_FILES = 4
+SHELF = "readings"
 HOWS = (
     ("moment", _("date and time in one column")),
     ("date-clock", _("date and time in two columns")),
@@ -85,32 +84,6 @@ def out(thing: str) -> Response:
 # A logger's file -----------------------------------------------------------------------------------------------------
 
 
-def _files() -> "OrderedDict[str, bytes]":
-    """The last few files that were looked over, in memory: nothing is kept of them until they are taken in."""
-    found: OrderedDict[str, bytes] = current_app.extensions.setdefault("logger_files", OrderedDict())
-    return found
-
-
-def _sent(form: Form) -> str | None:
-    """The file that this request brought, or the one that it means, by its SHA-256; None where it is refused."""
-    files = _files()
-    sent = request.files.get("file")
-    data = sent.stream.read(MOST_BYTES + 1) if sent is not None and sent.filename else b""
-    if sent is not None:
-        sent.close()
-    if data:
-        digest = hashlib.sha256(data).hexdigest()
-        files[digest] = data
-        while len(files) > KEPT_FILES:
-            files.popitem(last=False)
-        return digest
-    digest = form.typed.get("digest", "")
-    if digest in files:
-        return digest
-    form.refuse(_("Choose the file again.") if digest else _("Choose a file."), "file")
-    return None
-
-
 @dataclass(frozen=True)
 class Looked:
     """A file as it was looked over: its table, how it is read, what it says, and what of it is new here."""
@@ -128,10 +101,10 @@ def take_in(thing: str) -> Response:
     """Look a file over, or take it in as it was looked over."""
     fire = firing_or_404(thing)
     form = read_form()
-    digest = _sent(form)
+    digest = sent_file(form, SHELF, MOST_BYTES)
     if digest is None:
         return page("firing/readings.html", form=form, fire=fire, latest=_latest(fire))
-    looked = look_over(form, fire, _files()[digest])
+    looked = look_over(form, fire, sent_files(SHELF)[digest])
     if looked is None:
         return page("firing/readings.html", form=form, fire=fire, latest=_latest(fire))
     taking = form.typed.get("take") and looked.log is not None

@@ -1,0 +1,137 @@
+"""What the rows of a file come to: a jar or a plan each, or a sentence that says why not."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from bench.reckoning.questions import ask_assay
+from bench.reference import Library
+from bench.science.formulas import parse, pretty
+from bench.science.refusal import Refusal
+from bench.screens.kit.numbers import read_number
+from bench.screens.kit.words import _
+from bench.screens.planning.lines import usual_fate
+from bench.screens.planning.targets import Wanted, wanted
+from bench.screens.shelf.labels import Label, findings, read_label, refusals
+from bench.workshop.gates import gate_plan, stops
+from bench.workshop.kinds import BatchPlanned
+from bench.workshop.schema import read
+from bench.workshop.state import State
+
+MOST_NAME = 80
+MOST_ROWS = 2_000
+
+
+@dataclass(frozen=True)
+class Brought:
+    """One jar or plan of a file: the rows it stands in (the head is row 1), its name, and the record that it makes.
+
+    `data` is None where it cannot be taken in, and `say` then says why; else `say` is what to know of it.
+    """
+
+    rows: tuple[int, ...]
+    name: str
+    data: dict[str, Any] | None
+    say: str = ""
+
+
+def jars(rows: Iterable[Mapping[str, str]], state: State, library: Library) -> list[Brought]:
+    """A jar a row."""
+    return [_jar(n, row, state, library) for n, row in enumerate(rows, 2)]
+
+
+def _jar(n: int, row: Mapping[str, str], state: State, library: Library) -> Brought:
+    typed, formula = row.get("reagent", ""), row.get("formula", "")
+    name = typed or formula
+    try:
+        label = read_label(typed or formula, formula if typed else "", library)
+        if label.formula is None:
+            raise Refusal(_("Nothing is known by this name. Give its formula in a column of its own."))
+        against = refusals(findings(label, state, library))
+        if against:
+            raise Refusal(against[0].whole)
+        data, say = _jar_data(row, label, formula, library)
+    except Refusal as refusal:
+        return Brought((n,), name, None, refusal.say)
+    return Brought((n,), label.name, {key: value for key, value in data.items() if value is not None}, say)
+
+
+def _jar_data(row: Mapping[str, str], label: Label, formula: str, library: Library) -> tuple[dict[str, Any], str]:
+    pct = _number(row, "assay_pct", 0.1, 110.0, "%")
+    if pct is not None:
+        ask_assay(pct)
+    data: dict[str, Any] = {
+        "reagent": label.slug,
+        "lot": row.get("lot") or None,
+        "net_g": _number(row, "net_g", 0.01, 100_000, "g"),
+        "price": _number(row, "price", 0, 1_000_000),
+    }
+    if not formula and len(label.forms) > 1 and label.wide is not None:
+        if pct is not None:
+            raise Refusal(_("Its water is not said, so an assay says nothing. Give the formula with its water."))
+        wide = label.wide
+        data |= {"formula": wide.formula, "hydrate_known": False, "assay_pct": wide.assay_pct}
+        return data | {"assay_sd_pct": wide.assay_sd_pct}, _("Its water is not said: counted as not known.")
+    if formula:
+        parse(formula)
+    return data | {"formula": formula or label.formula, "hydrate_known": True, "assay_pct": pct or 100.0}, ""
+
+
+def _number(row: Mapping[str, str], name: str, low: float, high: float, unit: str = "") -> float | None:
+    typed = row.get(name, "").removesuffix(unit).strip() if unit else row.get(name, "")
+    return read_number(typed, low=low, high=high, unit=unit) if typed else None
+
+
+def recipes(rows: Iterable[Mapping[str, str]], state: State, library: Library) -> list[Brought]:
+    """A plan for each run of rows with one recipe's name."""
+    numbered = [(n, row) for n, row in enumerate(rows, 2)]
+    runs = groupby(numbered, key=lambda one: one[1].get("recipe", ""))
+    return [_recipe(name, list(run), state, library) for name, run in runs]
+
+
+def _recipe(name: str, run: list[tuple[int, Mapping[str, str]]], state: State, library: Library) -> Brought:
+    at = tuple(n for n, _row in run)
+    try:
+        if not name:
+            raise Refusal(_("This row names no recipe."))
+        aim = next((row["target"] for _n, row in run if row.get("target")), "")
+        found = wanted(aim, library) if aim else None
+        data: dict[str, Any] = {
+            "name": name[:MOST_NAME],
+            "from": "grams",
+            "lines": [_line(n, row, found, state, library) for n, (_n, row) in enumerate(run, 1)],
+            "library_rev": library.revision,
+        }
+        if found is not None:
+            data |= {"target_formula": found.formula} | ({"target": found.target.slug} if found.target else {})
+        against = stops(gate_plan(read(BatchPlanned, data), state, library))
+        if against:
+            raise Refusal(against[0].say)
+    except Refusal as refusal:
+        return Brought(at, name, None, refusal.say)
+    words = ", ".join(f"{pretty(line['formula'])} {line['target_g']:g} g" for line in data["lines"])
+    return Brought(at, name, data, words)
+
+
+def _line(n: int, row: Mapping[str, str], found: Wanted | None, state: State, library: Library) -> dict[str, Any]:
+    typed = row.get("reagent", "")
+    label = read_label(typed, "", library)
+    if label.formula is None:
+        raise Refusal(_("Nothing is known by the name {name}. Type its formula.", name=typed[:60]))
+    against = refusals(findings(label, state, library))
+    if against:
+        raise Refusal(against[0].whole)
+    g = _number(row, "g", 0.0001, 100_000, "g")
+    if g is None:
+        raise Refusal(_("{name} has no grams.", name=label.name))
+    jar = next((t for t in state.open_things("jar") if state.slot(t, "jar.opened").body.reagent == label.slug), None)
+    told = {"line": n, "formula": label.formula, "target_g": g, "name": label.slug}
+    told["fate"] = usual_fate(label.slug, label.formula, library, found)
+    if jar is None:
+        return told
+    opened = state.slot(jar, "jar.opened").body
+    return told | {"jar": jar, "formula": opened.formula, "assay_pct": opened.assay_pct}
+
+
+READERS = {"jars": jars, "recipes": recipes}
