@@ -167,15 +167,18 @@ class View:
             self._fold_again()
 
     def _begin_again(self, lines: int) -> None:
-        before = self._state
         if self.shelf is not None:
             self.shelf.begin_again()
-        self._state = State(self.shelf)
-        self._state.revision = self._state.undone_at = before.revision + 1  # no number stands for two states
+        self._state = self._anew()
         self._spots.clear()
         self._variants, self._names, self._numbers, self.unfolded = {}, [], {}, []
         self._columns = {"kind": array("H"), "device": array("H")}
         self._unread = range(lines)
+
+    def _anew(self) -> State:
+        fresh = State(self.shelf)
+        fresh.goes_on_from(self._state)
+        return fresh
 
     def _read_lines(self) -> Iterator[Stand]:
         unread, self._unread = self._unread, range(0)
@@ -267,8 +270,7 @@ class View:
         # All copies must come to the same state whatever came first, so the first by order counts.
         self._variants = {i: sorted(found, key=_rank) for i, found in self._variants.items()}
         if self.shelf is None:
-            before = self._state.records
-            self._state = State()
+            before, self._state = self._state.records, self._anew()
             for identity, record in before.items():
                 self._fold(self._variants.get(identity, [Stand(record, -1, identity)])[0])
             return
@@ -276,7 +278,7 @@ class View:
         self.shelf.silent -= {found[0].spot for found in claims}
         self.shelf.silent |= {stand.spot for found in claims for stand in found[1:]}
         self.shelf.elsewhere |= {i: found[0].spot for i, found in self._variants.items()}
-        self._state = State(self.shelf)
+        self._state = self._anew()
         self._spots.clear()
         coming = dict(self.shelf.coming)  # before the file is asked how long it is
         count = len(self._columns["kind"])

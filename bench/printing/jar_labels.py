@@ -54,7 +54,7 @@ def jar_label(state: State, thing: str, library: Library) -> JarLabel | None:
 
 def pigment_label(state: State, thing: str, library: Library) -> JarLabel | None:
     """The label of a made pigment, or None when there is no such powder."""
-    if state.kind_of.get(thing) != "pigment" or not state.exists(thing):
+    if state.sort_of(thing) != "pigment" or not state.exists(thing):
         return None
     charges = earlier_charges(state, thing)
     batches = dict.fromkeys(b for c in charges for b in batches_of(state, c))

@@ -1,13 +1,14 @@
 """The records in their places: under each thing that they touch, by kind, in order, and which of them stand."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from bench.workshop.kinds import KINDS, MAKERS, SINGLE
 from bench.workshop.listed import Listed, joined
 from bench.workshop.naming import is_known, thing_made
+from bench.workshop.noticed import Key, Keys, Noted, Noticed
 from bench.workshop.packed import Index, Packed, Records, Source, packed, packs
 from bench.workshop.records import Record
 from bench.workshop.standing import verdicts
@@ -15,6 +16,8 @@ from bench.workshop.standing import verdicts
 Found = TypeVar("Found")
 
 NO_ROWS: dict[str, list[Record]] = {}
+RECORD, MADE, KINDS_ABOUT, ALL_OF, OPEN, WORKED = ":record", ":made", ":kinds", ":all", ":open", ":worked "
+"""What is read of a thing, or of a sort, beside the records of one kind."""
 REMEMBERED = 4_000
 
 
@@ -53,14 +56,15 @@ class Slot:
         return any(head.body != self.heads[0].body for head in self.heads[1:])
 
 
-class Filed:
-    """All records, filed, and what can be read of any thing's records.
+class Filed(Noticed):
+    """All records, filed, and what can be read of any thing's records. Whoever reads is noticed.
 
     With a `source`, records that it holds may be settled: their places are kept in arrays, and they are read from the
     source when somebody asks. Whoever reads a state cannot tell the two apart.
     """
 
     def __init__(self, source: Source | None = None, settled: Packed | None = None) -> None:
+        super().__init__()
         self.source = source
         self.settled = settled or Packed()
         self.records = self._all_records()
@@ -79,12 +83,9 @@ class Filed:
         self.last: Record | None = None
         self.standing: dict[str, bool] = {}  # what was worked out so far; emptied when anything is undone
         self.timed: dict[tuple[str, str], list[Record]] = {}  # what `by_time` sorted so far, of the long ones
-        self.revision = 0  # how many records were filed
-        self.touched_at: dict[str, int] = {}  # thing -> revision at which a record last touched it
-        self.undone_at = 0  # the last revision at which anything was undone
-        self.noted: tuple[int, dict[Any, Any]] = (0, {})  # what was worked out at a revision
-        self.noted_of: dict[Any, tuple[int, Any]] = {}  # what was worked out of one thing's records, and when
+        self.noted: dict[Any, Noted] = {}  # what was worked out, until anything changes that it was worked out from
         self.worked: dict[str, dict[str, Any]] = {}  # thing -> what was worked out from its own records alone
+        self.worked_from: dict[str, dict[str, Keys]] = {}  # what that was, as far as it was worked out since the start
         self._remembered: dict[str, dict[str, list[int]]] = {}
 
     def _all_records(self) -> dict[str, Record] | Records:
@@ -98,10 +99,10 @@ class Filed:
         self.index = {thing: kinds for thing, kinds in self.index.items() if not packs(thing)}
         self._remembered.clear()
         self.timed.clear()
-        self.noted, self.noted_of = (self.revision, {}), {}
 
     def touching(self, thing: str, kind: str) -> Sequence[Record]:
         """The records of a kind that touch a thing, in order, standing or not. Every reading goes through here."""
+        self.notice(thing, kind)
         fresh = self.index.get(thing, NO_ROWS).get(kind, ())
         spots = self._settled_about(thing).get(kind) if self.source is not None else None
         if not spots or self.source is None:
@@ -114,11 +115,13 @@ class Filed:
 
     def how_many(self, thing: str, kind: str) -> int:
         """How many records of a kind touch a thing, standing or not. None of them is read."""
+        self.notice(thing, kind)
         settled = self._settled_about(thing).get(kind, ()) if self.source is not None else ()
         return len(settled) + len(self.index.get(thing, NO_ROWS).get(kind, ()))
 
     def listed(self, thing: str, kind: str) -> Listed:
         """As `touching`, read only where somebody looks: for lists that go on for pages."""
+        self.notice(thing, kind)
         fresh = self.index.get(thing, NO_ROWS).get(kind, ())
         if self.source is None:
             return joined((), fresh, _nothing)
@@ -126,6 +129,7 @@ class Filed:
 
     def kinds_about(self, thing: str) -> list[str]:
         """The kinds of the records that touch a thing."""
+        self.notice(thing, KINDS_ABOUT)
         fresh = self.index.get(thing, NO_ROWS)
         return list(fresh if self.source is None else {**self._settled_about(thing), **fresh})
 
@@ -138,34 +142,59 @@ class Filed:
         return found
 
     def once(self, key: object, work: Callable[[], Found]) -> Found:
-        """What `work` gives, worked out once as long as no record is added. It must follow from the records alone."""
-        revision = self.revision
-        if self.noted[0] != revision:
-            self.noted = (revision, {})
-        known = self.noted[1]
-        if key not in known:
-            known[key] = work()
-        found: Found = known[key]
+        """What `work` gives, worked out once until a record changes what it read of this state.
+
+        It must follow from what it reads of this state alone: what its caller had read before is not noticed.
+        """
+        known = self.noted.get(key)
+        if known is None or not self.is_unchanged(known.reads, known.revision):
+            with self.noticing() as reads:
+                value = work()
+            if len(self.noted) >= REMEMBERED:
+                self.noted.clear()
+            known = self.noted[key] = Noted(value, frozenset(reads), self.revision)
+        else:
+            known.revision = self.revision
+            self.notice_all(known.reads)
+        found: Found = known.value
         return found
 
-    def once_of(self, thing: str, key: object, work: Callable[[], Found]) -> Found:
-        """As `once`, for what follows from the records that touch one thing: others' records leave it as it is."""
-        revision = self.revision
-        since, found = self.noted_of.get((thing, key), (-1, None))
-        if since < max(self.touched_at.get(thing, 0), self.undone_at):
-            found = work()
-            if len(self.noted_of) >= REMEMBERED:
-                self.noted_of.clear()
-            self.noted_of[thing, key] = (revision, found)
-        known: Found = found
-        return known
-
     def worked_out(self, thing: str, name: str, work: Callable[[], Any]) -> Any:
-        """What `work` makes of the records that touch a thing, kept until another one touches it. Plain values only."""
+        """What `work` makes of the records that touch a thing, kept until one of them changes. Plain values only."""
         found = self.worked.setdefault(thing, {})
         if name not in found:
-            found[name] = work()
+            with self.noticing() as reads:
+                value = work()
+            found[name] = value
+            self.worked_from.setdefault(thing, {})[name] = frozenset(reads)
+        self.notice(thing, WORKED + name)
         return found[name]
+
+    def forget(self, thing: str, touched: Iterable[Key] | None = None) -> None:
+        """Forgets what was worked out of a thing; with `touched` only what may rest on one of these keys."""
+        known = self.worked.pop(thing, None)
+        if known is None:
+            return
+        rests_on = self.worked_from.pop(thing, {})
+        kept = {} if touched is None else {n: rests_on[n] for n in known if n in rests_on}
+        kept = {name: keys for name, keys in kept.items() if keys.isdisjoint(touched or ())}
+        self.touch((thing, WORKED + name) for name in known if name not in kept)
+        if kept:  # in a dictionary of its own: an imagined state shares those of the true one
+            self.worked[thing], self.worked_from[thing] = {name: known[name] for name in kept}, kept
+
+    def sort_of(self, thing: str | None) -> str | None:
+        """What sort of thing it is; None where it is none that was made."""
+        if thing is None:
+            return None
+        self.notice(thing, MADE)
+        return self.kind_of.get(thing)
+
+    def record(self, record_id: str | None) -> Record | None:
+        """The record of this id, or None."""
+        if record_id is None:
+            return None
+        self.notice(record_id, RECORD)
+        return self.records.get(record_id)
 
     def rows(self, thing: str, kind: str) -> list[Record]:
         """The records of a kind that touch a thing and still stand, in order."""
@@ -184,6 +213,7 @@ class Filed:
 
         Long ones are kept sorted for the next who asks, unless `keep` says that many things are asked of in passing.
         """
+        self.notice(thing, kind)
         known = self.timed.get((thing, kind))
         if known is None:
             known = sorted(self.own(thing, kind), key=by_time_then_order)
@@ -236,7 +266,7 @@ class Filed:
 
     def exists(self, thing: str) -> bool:
         """Whether the thing was made, and its making was not withdrawn (a corrected making still makes it)."""
-        what = self.kind_of.get(thing)
+        what = self.sort_of(thing)
         if what is None:
             return False
         if thing not in self.oddly and thing not in self.corrected_by and thing not in self.withdrawn_by:
@@ -260,7 +290,7 @@ class Filed:
             if before in found:  # a ring, which no honest device makes: only the order of arrival must not matter
                 return [*found, min(found)]
             found[before] = None
-            current = self.records.get(before)
+            current = self.record(before)
         return list(found)
 
     def gatherings(self, charge: str) -> list[Record]:

@@ -33,7 +33,7 @@ def flags_of(state: State, thing: str, library: Library) -> list[Flag]:
     """The flags of a thing, the earliest first; those without a moment at the end."""
     finders = {"firing": _firing, "charge": _charge, "crucible": _crucible, "jar": _jar, "pigment": _pigment}
     finders["waste"] = partial(_waste, library)
-    sort = state.kind_of.get(thing, "")
+    sort = state.sort_of(thing) or ""
     found = [
         *_decisions(state, thing, library),
         *_not_done(state, thing, library),
@@ -52,7 +52,7 @@ def _decisions(state: State, thing: str, library: Library) -> Iterator[Flag]:
 
 def _not_done(state: State, thing: str, library: Library) -> Iterator[Flag]:
     """What stands answered with *not done* at a firing."""
-    if state.kind_of.get(thing) != "firing":
+    if state.sort_of(thing) != "firing":
         return
     for item, record in answers(state, thing, library).items():
         if record.body.answer == "not-done" and record.body.list in PHASES:

@@ -11,7 +11,7 @@ from bench.reckoning.working import Step, step
 from bench.science.heat_work import equivalent_soak_min, min_above, peak_c, temperature_at, window
 from bench.science.refusal import Refusal
 from bench.workshop.state import State
-from bench.workshop.things.firings import BAND_C, Firing
+from bench.workshop.things.firings import BAND_C, Firing, firing
 from bench.workshop.things.stays import Stay, stays_of
 
 ACTIVATION_KJ_MOL = 300.0
@@ -95,9 +95,14 @@ def heats(state: State, fire: Firing, now: datetime) -> list[Heat]:
             # Crucibles that stand in the heat together got the same, and one that is out gets no more.
             cut = min(high, curve[-1][0]) if curve else high
             key = ("done", fire.id, low, cut)
-            done = state.once(key, partial(_done, curve, low, cut, fire.soak.to_c))
+            done = state.once(key, partial(_done_in, state, fire, low, cut))
             found.append(heat(thing, stay, fire, curve, now, done))
     return found
+
+
+def _done_in(state: State, fire: Firing, low: float, cut: float) -> "_Done":
+    known = firing(state, fire.id) or fire
+    return _done(curve_of(known), low, cut, known.soak.to_c)
 
 
 def _minutes(stay: Stay, fire: Firing, now: datetime) -> tuple[float, float]:

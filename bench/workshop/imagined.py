@@ -68,6 +68,7 @@ def _copy(state: State) -> State:
     What is settled stays where it stands, and what was worked out of a thing holds until a step touches the thing.
     """
     copy = State(state.source, state.settled)
+    copy.notice_with(state)
     copy.records = state.records.copy()
     copy.kind_of = dict(state.kind_of)
     copy.index = dict(state.index)
@@ -82,7 +83,7 @@ def _copy(state: State) -> State:
     copy.open = defaultdict(set, {what: set(things) for what, things in state.open.items()})
     copy.unknown = list(state.unknown)
     copy.last = state.last
-    copy.worked = dict(state.worked)
+    copy.worked, copy.worked_from = dict(state.worked), dict(state.worked_from)
     return copy
 
 

@@ -116,7 +116,7 @@ def _learnt(state: State, furnace: str, but: str | None) -> Learnt:
 
 def _gone_out(state: State, furnace: str) -> Iterator[str]:
     """The firings of a furnace whose fire went out, newest first: whoever has enough of them asks for no more."""
-    for thing in reversed(state.lined.get("firing", [])):
+    for thing in reversed(state.lined_up("firing")):
         if state.exists(thing) and state.worked_out(thing, "burnt-out", partial(_burnt_out, state, thing)) == furnace:
             yield thing
 

@@ -28,7 +28,7 @@ class Node:
 
 def origin(state: State, thing: str) -> Node | None:
     """The tree of what a swatch, pigment, charge or batch came from, down to the weighed lines."""
-    what = state.kind_of.get(thing)
+    what = state.sort_of(thing)
     if what == "swatch":
         return _swatch(state, thing)
     if what == "pigment":

@@ -8,7 +8,7 @@ from bench.science.heat_work import min_above
 from bench.workshop.heat import Curve, curve_of
 from bench.workshop.state import State
 from bench.workshop.things.charges import charge
-from bench.workshop.things.firings import BAND_C, Firing
+from bench.workshop.things.firings import BAND_C, Firing, firing
 
 LAG_MIN_PER_100_G = 30.0
 """Minutes by which 100 g in a crucible lag behind: 15 to 30 in common practice, of which the longer counts."""
@@ -58,7 +58,7 @@ class Soaking:
 
 def soaking(state: State, fire: Firing) -> Soaking:
     """The soak of a firing by its readings up to the last."""
-    return state.once(("soaking", fire.id), lambda: _soaking(state, fire))
+    return state.once(("soaking", fire.id), lambda: _soaking(state, firing(state, fire.id) or fire))
 
 
 def _soaking(state: State, fire: Firing) -> Soaking:

@@ -10,9 +10,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from bench.workshop.filed import Filed, Slot, by_order
+from bench.workshop.filed import ALL_OF, KINDS_ABOUT, MADE, OPEN, RECORD, Filed, Slot, by_order
 from bench.workshop.kinds import KINDS, MAKERS, SINGLE
 from bench.workshop.naming import is_known, thing_made, things_touched, undoes, withdraws
+from bench.workshop.noticed import Key
 from bench.workshop.records import BENCH, Record
 
 __all__ = ["Slot", "State", "fold", "fold_all"]
@@ -24,6 +25,7 @@ NAMING = ("weighed", "charged", "gathered")
 SUMMED = ("jar", "crucible")
 WORN = ("cracked", "broken", "retired")
 FEW = 30
+TIMERS, CODE, ISSUED = ":timers", ":code", ":issued"
 FINAL_VERDICTS = ("keep", "tint", "discard")
 
 
@@ -32,10 +34,12 @@ class State(Filed):
 
     def things(self, what: str) -> list[str]:
         """All things of a sort whose making still stands, oldest first."""
+        self.notice(what, ALL_OF)
         return [t for t in self.lined.get(what, ()) if self.exists(t)]
 
     def open_things(self, what: str) -> list[str]:
         """The things of a sort that are not closed, oldest first by the record that made them."""
+        self.notice(what, OPEN)
         found = self.open.get(what, set())
         if len(found) < FEW:
             return sorted((t for t in found if self.exists(t)), key=self.made_at)
@@ -43,8 +47,29 @@ class State(Filed):
 
     def made_at(self, thing: str) -> Any:
         """The key by which things stand in the order in which they were made."""
-        record = self.records.get(thing)
+        record = self.record(thing)
         return record.order if record else ((0, 0, ""), thing)
+
+    def lined_up(self, what: str) -> list[str]:
+        """All things that were ever of a sort, oldest first, also those whose making does not stand."""
+        self.notice(what, ALL_OF)
+        return self.lined.get(what, [])
+
+    def has_any(self, what: str) -> bool:
+        """Whether there ever was a thing of a sort."""
+        self.notice(what, ALL_OF)
+        return bool(self.of_kind.get(what))
+
+    def is_open(self, what: str | None, thing: str) -> bool:
+        """Whether a thing of a sort is not closed."""
+        self.notice(what or "", OPEN)
+        return thing in self.open.get(what or "", ())
+
+    def timed_things(self, what: str) -> list[str]:
+        """The open things of a sort that ever had a timer."""
+        self.notice(what, OPEN)
+        self.notice("", TIMERS)
+        return [t for t in sorted(self.open.get(what, set()) & self.with_timer) if self.exists(t)]
 
     def code_of(self, thing: str) -> str | None:
         """The code that stands for a thing, or None."""
@@ -53,6 +78,7 @@ class State(Filed):
 
     def things_with(self, code: str) -> list[str]:
         """The things that bear a code now; more than one is a disagreement to settle."""
+        self.notice(code, CODE)
         return sorted(t for t in self.codes.get(code, ()) if code in self._codes_on(t))
 
     def _codes_on(self, thing: str) -> list[str]:
@@ -61,6 +87,11 @@ class State(Filed):
 
         found: list[str] = self.worked_out(thing, "codes", read)
         return found
+
+    def all_issued(self) -> set[str]:
+        """Every code that was ever given out."""
+        self.notice("", ISSUED)
+        return self.issued
 
     def settings(self) -> dict[str, Any]:
         """Every setting's newest value."""
@@ -71,6 +102,7 @@ class State(Filed):
 
     def cards(self) -> list[Mapping[str, Any]]:
         """The maker's own reagents, targets and limits that stand, for laying over the Library."""
+        self.notice("card", ALL_OF)
         found = (self.slot(thing, "card.changed").record for thing in sorted(self.of_kind.get("card", ())))
         return [record.data for record in found if record is not None]
 
@@ -80,7 +112,7 @@ class State(Filed):
 
     def _single_slots(self, thing: str) -> Iterator[Slot]:
         """The slots of a thing that may hold more than one record."""
-        what = self.kind_of.get(thing)
+        what = self.sort_of(thing)
         for kind in sorted(self.kinds_about(thing)):
             known = KINDS.get(kind)
             if known is None or known.slot != SINGLE or self.how_many(thing, kind) < 2:
@@ -107,6 +139,7 @@ def file_new(state: State, record: Record) -> State:
     if identity in state.kind_of:  # the thing of this name was known before the record that made it
         line = state.lined[state.kind_of[identity]]
         line.remove(identity)
+        state.touch([(state.kind_of[identity], ALL_OF), (state.kind_of[identity], OPEN)])
         _line_up(state, identity, line)
         state.oddly.add(identity)
     if state.last is None or order > state.last.order:
@@ -118,11 +151,13 @@ def file_new(state: State, record: Record) -> State:
     if undone:
         _undo(state, record)
     for thing in touched:
-        _file_under(state.index.setdefault(thing, {}), record, order)
+        if _file_under(state.index.setdefault(thing, {}), record, order):
+            state.touch([(thing, KINDS_ABOUT)])
         if state.timed:
             state.sort_in(thing, record)
     if kind == "timer.set":
         state.with_timer.add(record.subject)
+        state.touch([("", TIMERS)])
     elif kind in ("code.issued", "code.assigned"):
         _codes(state, record)
     made = _make(state, record) if kind in MAKERS else set()
@@ -130,47 +165,51 @@ def file_new(state: State, record: Record) -> State:
         made |= _changed(state, record, touched)
     for thing in made:
         _open(state, thing)
-    if state.worked:
-        _forget(state, touched, bool(undone))
-    _count(state, touched, bool(undone))
+    _touch(state, record, touched)
+    state.revision += 1  # last of all: what a reader works out of a half-filed record is then known to be old
     return state
 
 
-def _file_under(kinds: dict[str, list[Record]], record: Record, order: Any) -> None:
-    """Files a record among those of its kind; nearly always it is the last of them."""
+def _file_under(kinds: dict[str, list[Record]], record: Record, order: Any) -> bool:
+    """Files a record among those of its kind, of which it nearly always is the last; gives whether it is the first."""
     rows = kinds.get(record.kind)
     if rows is None:
         kinds[record.kind] = [record]
-    elif rows[-1].order < order:
+        return True
+    if rows[-1].order < order:
         rows.append(record)
     else:
         insort(rows, record, key=by_order)
+    return False
 
 
-def _forget(state: State, touched: set[str], undid: bool) -> None:
+def _touch(state: State, record: Record, touched: set[str]) -> None:
+    """Marks what the record changes: what was worked out from it is worked out again when somebody asks."""
+    if not state.is_heeded and not state.worked:
+        return
+    keys = {(thing, record.kind) for thing in touched} | {(record.id, RECORD)}
+    for one in _undone(state, record):
+        keys |= {(thing, one.kind) for thing in things_touched(one)} | {(one.id, RECORD), (one.id, MADE)}
+    state.touch(keys)
+    if state.worked:
+        _forget(state, {thing for thing, _ in keys}, keys, bool(undoes(record)))
+
+
+def _forget(state: State, touched: set[str], keys: set[Key], undid: bool) -> None:
     """Forgets what was worked out of the things that a record touches, and of the jars and crucibles of their batches.
 
     How much a jar still holds, and whether a crucible is free, rests on the records of the batches and charges that
     were taken from it or stood in it. What is undone may reach anywhere.
     """
     for thing in touched:
-        state.worked.pop(thing, None)
+        state.forget(thing, keys)
         if state.kind_of.get(thing) in ("batch", "charge"):
             named = (things_touched(row) for kind in NAMING for row in state.touching(thing, kind))
             for other in set().union(*named):
-                state.worked.pop(other, None)
+                state.forget(other, None if other != thing else keys)
     if undid:
         for other in (thing for what in SUMMED for thing in state.of_kind.get(what, ())):
-            state.worked.pop(other, None)
-
-
-def _count(state: State, touched: set[str], undid: bool) -> None:
-    # Last of all: what a reader works out of a half-filed record is then known to be old.
-    revision = state.revision = state.revision + 1
-    for thing in touched:
-        state.touched_at[thing] = revision
-    if undid:
-        state.undone_at = revision
+            state.forget(other)
 
 
 def fold_all(records: Iterable[Record]) -> State:
@@ -191,11 +230,13 @@ def _undo(state: State, record: Record) -> None:
 
 
 def _codes(state: State, record: Record) -> None:
+    state.touch([("", ISSUED)])
     if record.kind == "code.issued":
         state.issued.update(record.data["codes"])
     if record.kind == "code.assigned":
         state.issued.add(record.data["code"])
         state.codes[record.data["code"]].add(record.subject)
+        state.touch([(record.data["code"], CODE)])
 
 
 def _make(state: State, record: Record) -> set[str]:
@@ -225,6 +266,7 @@ def _name(state: State, thing: str) -> None:
     # Two sorts that claim one name cannot come from an honest device; the choice must only not depend on the order.
     what = min(claims, default=None)
     before = state.kind_of.get(thing)
+    state.touch([(thing, MADE), *((sort, lists) for sort in (before, what) if sort for lists in (ALL_OF, OPEN))])
     if before is not None and before != what:
         state.of_kind[before].discard(thing)
         state.open[before].discard(thing)
@@ -255,26 +297,37 @@ def _plainly_made(state: State, thing: str, what: str) -> bool:
     return thing_made(record) == thing and not (record.kind == "opened" and record.corrects)
 
 
-def _changed(state: State, record: Record, touched: set[str]) -> set[str]:
-    # The things that this record may have opened or closed, by itself or by undoing what undid something.
-    found = touched if record.kind in ENDERS else set()
-    ahead, seen = [record], {record.id}
+def _undone(state: State, record: Record) -> list[Record]:
+    """The records that a record undoes, and those that they had undone, and so on: they stand or fall anew."""
+    found: dict[str, Record] = {}
+    ahead = [record]
     while ahead:
         for target in undoes(ahead.pop()):
             undone = state.records.get(target)
-            if undone is not None and is_known(undone) and target not in seen:
-                seen.add(target)
+            if undone is not None and is_known(undone) and target not in found and target != record.id:
+                found[target] = undone
                 ahead.append(undone)
-                found = found | things_touched(undone)
+    return list(found.values())
+
+
+def _changed(state: State, record: Record, touched: set[str]) -> set[str]:
+    # The things that this record may have opened or closed, by itself or by undoing what undid something.
+    found = touched if record.kind in ENDERS else set()
+    for undone in _undone(state, record):
+        found = found | things_touched(undone)
     for thing in found - touched:
-        state.worked.pop(thing, None)
+        state.forget(thing)
     return found
 
 
 def _open(state: State, thing: str) -> None:
     what = state.kind_of.get(thing)
-    if what is not None:
-        (state.open[what].discard if _ended(state, thing, what) else state.open[what].add)(thing)
+    if what is None:
+        return
+    ended = _ended(state, thing, what)
+    if ended == (thing in state.open[what]):
+        state.touch([(what, OPEN)])
+        (state.open[what].discard if ended else state.open[what].add)(thing)
 
 
 def _ended(state: State, thing: str, what: str) -> bool:

@@ -82,7 +82,7 @@ def timers(state: State, now: datetime) -> list[Timer]:
     """The timers that run or ended within two days and were not undone, the next to end first."""
     things = [
         BENCH,
-        *(t for w in TIMED for t in sorted(state.open.get(w, set()) & state.with_timer) if state.exists(t)),
+        *(t for w in TIMED for t in state.timed_things(w)),
     ]
     found = [_timer(r, now) for thing in things for r in state.own(thing, "timer.set")]
     return sorted((t for t in found if t.left_min > -LONGEST_MIN), key=lambda t: t.ends_at)

@@ -59,7 +59,7 @@ class Try:
 
 def failure_signs(state: State, thing: str, library: Library) -> tuple[Sign, ...]:
     """The known failure signs of the targets of a powder, or of a charge that is not opened yet."""
-    charges = earlier_charges(state, thing) if state.kind_of.get(thing) == "pigment" else [thing]
+    charges = earlier_charges(state, thing) if state.sort_of(thing) == "pigment" else [thing]
     found: dict[str, Sign] = {}
     for slug in dict.fromkeys(_target_slugs(state, charges)):
         target = library.targets.get(slug)
@@ -163,7 +163,7 @@ def _powders_of(state: State, series: str | None) -> list[str]:
         more = [one for one in offspring(state, ahead.pop()) if one not in seen]
         seen.update(more)
         ahead += more
-    return sorted((t for t in seen if state.kind_of.get(t) == "pigment" and state.exists(t)), key=state.made_at)
+    return sorted((t for t in seen if state.sort_of(t) == "pigment" and state.exists(t)), key=state.made_at)
 
 
 def _is_number(value: object) -> bool:

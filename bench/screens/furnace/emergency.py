@@ -76,7 +76,9 @@ def keep_after() -> Response:
     """Keep what happened: the words, and the fire that was put out."""
     form = read_form()
     state = bench().state
-    known = [f.id for f in burning()] + ([form.typed.get("off", "")] if form.record_id in state.records else [])
+    known = [f.id for f in burning()] + (
+        [form.typed.get("off", "")] if state.record(form.record_id) is not None else []
+    )
     off = form.choice("off", known, required=False)
     words = form.text("words", max_len=2000, required=True, lines=True)
     if form.ok and words is not None:

@@ -53,7 +53,7 @@ def mixed_up(thing: str) -> Response:
         fire=fire,
         rows=[(_named(one.weighed.charge), one, _said(one), _working(one)) for one in found],
         order=[(_named(one), _named(two)) for one, two in order.items()],
-        opened=opened if here.state.kind_of.get(opened) == "pigment" else None,
+        opened=opened if here.state.sort_of(opened) == "pigment" else None,
         weighed=len(weighings(here.state, thing)),
         load=len(fire.charges),
     )

@@ -98,7 +98,7 @@ def keep(thing: str) -> Response:
     tier, row, column, clock = spot.where
     data = {"firing": thing, "tier": tier, "row": row, "column": column, "clock": clock}
     before = [r.id for r in state.slot(one, "placed", thing).heads if r.id != form.record_id]
-    known = state.records.get(form.record_id)
+    known = state.record(form.record_id)
     corrects = list(known.corrects) if known is not None else before
     view = charge(state, one)
     code = code_text(view.crucible_code) if view is not None else ""

@@ -196,7 +196,12 @@ def _told(form: Form, fire: Firing) -> list[tuple[str, datetime, str]]:
     times = dict(_untold(fire))
     for one in fire.charges:
         stay = stay_in(charge(state, one), fire)
-        if one not in times and stay is not None and stay.came_out is not None and form.record_id in state.records:
+        if (
+            one not in times
+            and stay is not None
+            and stay.came_out is not None
+            and state.record(form.record_id) is not None
+        ):
             times[one] = stay.came_out
     found = []
     for one, at in times.items():

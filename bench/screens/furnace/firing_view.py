@@ -52,7 +52,7 @@ def zone_of(fire: Firing) -> int:
 def drawn(fire: Firing, look: str, soak: Soaking, ahead: Points) -> Curve:
     """The curve of a firing against its plan, with where it is heading."""
     start = to_ms(fire.lit_at) if fire.lit_at is not None else bench().now_ms()
-    read = bench().state.once(("drawn", fire.id), lambda: _thin(fire))
+    read = bench().state.once(("drawn", fire.id), lambda: _thin(firing(bench().state, fire.id) or fire))
     bracket = (float(to_ms(soak.start)), float(to_ms(soak.ends))) if soak.start and soak.ends else None
     if bracket is None and soak.start and fire.off_at:
         bracket = (float(to_ms(soak.start)), float(to_ms(fire.off_at)))

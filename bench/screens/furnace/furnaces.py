@@ -39,9 +39,11 @@ def show() -> Response:
     """All furnaces and burners; those that are put away stand at the end."""
     state = bench().state
     things = [*state.things("furnace"), *state.things("burner")]
-    part = paged(sorted(things, key=lambda thing: (thing not in state.open[state.kind_of[thing]], things.index(thing))))
+    part = paged(
+        sorted(things, key=lambda thing: (not state.is_open(state.sort_of(thing), thing), things.index(thing)))
+    )
     rows = {
-        sort: [_row(one, sort) for one in part.found if state.kind_of[one] == sort] for sort in ("furnace", "burner")
+        sort: [_row(one, sort) for one in part.found if state.sort_of(one) == sort] for sort in ("furnace", "burner")
     }
     return page("furnaces/show.html", furnaces=rows["furnace"], burners=rows["burner"], part=part)
 
@@ -50,7 +52,7 @@ def _row(thing: str, sort: str) -> dict[str, Any]:
     state = bench().state
     body = state.slot(thing, f"{sort}.described").body
     said = [FUEL_WORDS[body.fuel]] + ([PLACE_WORDS[body.place]] if sort == "furnace" else [])
-    return {"id": thing, "name": body.name, "second": " · ".join(said), "closed": thing not in state.open[sort]}
+    return {"id": thing, "name": body.name, "second": " · ".join(said), "closed": not state.is_open(sort, thing)}
 
 
 FUEL_WORDS = {"gas": _("gas"), "electric": _("electric")}
@@ -150,7 +152,7 @@ def keep_burner() -> Response:
 def one(thing: str) -> Response:
     """A furnace or a burner, with the firings that it has done."""
     here = bench()
-    sort = here.state.kind_of.get(thing, "")
+    sort = here.state.sort_of(thing) or ""
     if sort not in ("furnace", "burner") or not here.state.exists(thing):
         abort(404)
     slot = here.state.slot(thing, f"{sort}.described")

@@ -16,7 +16,7 @@ from bench.screens.kit.words import _
 from bench.workshop.aiming import Aim, aim_of
 from bench.workshop.heat import curve_of
 from bench.workshop.learning import learnt
-from bench.workshop.things.firings import Firing
+from bench.workshop.things.firings import Firing, firing
 
 LEAST_FORECAST = 3
 HEADS = {
@@ -61,7 +61,7 @@ class Outlook:
 
 def outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | None:
     """What can be said of a climb; None with too few readings or no climb. `words` are those of notes, by what was."""
-    return bench().state.once(("outlook", fire.id), lambda: _outlook(fire, words))
+    return bench().state.once(("outlook", fire.id), lambda: _outlook(firing(bench().state, fire.id) or fire, words))
 
 
 def _outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | None:

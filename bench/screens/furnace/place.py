@@ -78,7 +78,7 @@ def keep(thing: str) -> Response:
 
 def _corrected_by(record_id: str) -> list[str]:
     """What this very submit corrected when it came the first time."""
-    known = bench().state.records.get(record_id)
+    known = bench().state.record(record_id)
     return list(known.corrects) if known is not None else []
 
 

@@ -13,7 +13,7 @@ from bench.screens.kit.page import page
 from bench.screens.kit.steps import glyph_of, step_path, thing_path
 from bench.screens.kit.words import _
 from bench.workshop.moments import to_ms
-from bench.workshop.things.firings import Firing
+from bench.workshop.things.firings import Firing, firing
 from bench.workshop.today import today
 
 blueprint = Blueprint("today", __name__)
@@ -41,8 +41,8 @@ def home() -> Response:
         fires=[(fire, _small_curve(fire)) for fire in found.firings],
         steps=[(step, step_path(step), glyph_of(step)) for step in found.steps[:MOST_STEPS]],
         more=max(0, len(found.steps) - MOST_STEPS),
-        timers=[(timer, thing_path(state.kind_of.get(timer.thing), timer.thing)) for timer in found.timers],
-        empty=not (found.firings or found.hot or found.steps or state.of_kind.get("batch")),
+        timers=[(timer, thing_path(state.sort_of(timer.thing), timer.thing)) for timer in found.timers],
+        empty=not (found.firings or found.hot or found.steps or state.has_any("batch")),
         reports=here.journal.report,
     )
 
@@ -54,7 +54,9 @@ def _day(now_ms: int) -> str:
 
 def _small_curve(fire: Firing) -> Curve:
     """The curve of a fire that burns, against its plan, small."""
-    return bench().state.once(("small", fire.id), lambda: _small_curve_of(fire, bench().now_ms()))
+    return bench().state.once(
+        ("small", fire.id), lambda: _small_curve_of(firing(bench().state, fire.id) or fire, bench().now_ms())
+    )
 
 
 def _small_curve_of(fire: Firing, now_ms: int) -> Curve:

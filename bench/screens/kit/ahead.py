@@ -63,7 +63,7 @@ def kept_free(state: State, thing: str) -> list[str]:
     while len(found) < KEPT_FREE:
         one = reserved(thing, here.id, n)
         n += 1
-        if one not in state.records:
+        if state.record(one) is None:
             found.append(one)
     return found
 

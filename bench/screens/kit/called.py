@@ -46,7 +46,7 @@ def ware_name(slug: str) -> str:
 
 def called(thing: str, state: State, library: Library) -> Called:
     """What a thing is called; one that nobody made is called by what little is known."""
-    sort = state.kind_of.get(thing)
+    sort = state.sort_of(thing)
     what = WHATS.get(sort or "", _("thing"))
     name = _name(thing, sort, state, library) or what
     code = state.code_of(thing)

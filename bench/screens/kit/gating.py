@@ -14,7 +14,7 @@ from bench.workshop.gates import stops
 
 def repeated(form: Form) -> bool:
     """Whether this very submit was recorded before: it gets the same answer again, whatever has changed since."""
-    return form.record_id in bench().state.records
+    return bench().state.record(form.record_id) is not None
 
 
 def may_record(form: Form, found: Iterable[Finding], already: str | None = None) -> bool:

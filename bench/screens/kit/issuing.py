@@ -16,12 +16,12 @@ def free_code(state: State) -> str:
 
 def free_codes(state: State, count: int) -> list[str]:
     """Codes that were never issued here, each once."""
-    return new_codes(count, lambda: secrets.randbelow(BODIES), state.issued)
+    return new_codes(count, lambda: secrets.randbelow(BODIES), state.all_issued())
 
 
 def spare_codes(state: State) -> list[str]:
     """Codes that were issued and stand on no thing yet: tags that wait for their crucible."""
-    return sorted(code for code in state.issued if not state.things_with(code))
+    return sorted(code for code in state.all_issued() if not state.things_with(code))
 
 
 def code_entries(state: State, form: Form, thing: str | None = None, code: str | None = None) -> list[Entry]:

@@ -43,7 +43,7 @@ class Bench:
     def library(self) -> Library:
         """What is known, with the maker's own rows laid over the files; laid anew only when one of them changed."""
         state = self.state
-        own = state.of_kind.get("card", ())
+        own = state.lined_up("card")
         slots = [state.slot(thing, "card.changed").record for thing in sorted(own)] if own else []
         stand = tuple(record.id for record in slots if record is not None)
         found = self._laid.get("over")

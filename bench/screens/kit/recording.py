@@ -93,7 +93,7 @@ def entry_id(form: Form, n: int) -> str:
 def _draft(entry: Entry, form: Form, identity: str) -> Draft:
     happened = entry.happened_ms if entry.happened_ms is not None else form.happened_ms
     # A correction says what was so then: it keeps the time of what it corrects, and is no late entry for that.
-    first = bench().state.records.get(entry.corrects[0]) if entry.corrects and happened is None else None
+    first = bench().state.record(entry.corrects[0]) if entry.corrects and happened is None else None
     then = to_ms(first.when) if first is not None else happened
     return Draft(
         kind=entry.kind,

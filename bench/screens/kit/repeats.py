@@ -16,7 +16,7 @@ def from_now(form: Form, minutes: float, name: str, n: int = 0) -> str:
     A submit that comes a second time, because its answer was lost, gets the moment that it got the first time; one
     with other minutes in it does not.
     """
-    record = bench().state.records.get(entry_id(form, n))
+    record = bench().state.record(entry_id(form, n))
     said = record.data.get(name) if record is not None else None
     if record is not None and isinstance(said, str):
         counted = to_ms(instant(said)) - to_ms(instant(record.at))

@@ -135,7 +135,7 @@ def in_short(response: Response) -> Response:
 def _short(response: Response) -> dict[str, Any] | None:
     status = response.status_code
     if 300 <= status < 400:
-        kept = request.form.get("record_id") in bench().state.records
+        kept = bench().state.record(request.form.get("record_id")) is not None
         return {"status": "kept" if kept else "done", "next": response.headers.get("Location", "/")}
     if status == 409:
         say = _("Another record stands under this mark. Both are kept on the laptop, and shown there.")

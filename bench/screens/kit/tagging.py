@@ -15,6 +15,6 @@ def chosen_code(form: Form, state: State, thing: str, name: str = "code") -> str
         return None
     if any(other != thing for other in state.things_with(code)):
         form.refuse(_("This code is on another thing already. Take another tag."), name)
-    elif code not in state.issued:
+    elif code not in state.all_issued():
         form.refuse(_("This bench never issued that code. Look at the tag again, or leave it empty."), name)
     return code

@@ -113,7 +113,7 @@ def keep(what: str) -> Response:
     laid = getattr(bench().library, TABLES[what]).get(slug)
     if slug and laid is None:
         abort(404)
-    standing = bench().state.records.get(form.record_id)
+    standing = bench().state.record(form.record_id)
     if standing is not None and standing.kind == "card.changed":
         return _done(what, str(standing.data["slug"]))
     row = _row(what, form, files, laid)

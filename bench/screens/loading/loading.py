@@ -162,7 +162,7 @@ def read_crucible(form: Form) -> Crucible | None:
         things = state.things_with(code)
         found = [one for one in (crucible(state, thing) for thing in things) if one is not None]
         if not found:
-            what = state.kind_of.get(things[0], "thing") if things else None
+            what = (state.sort_of(things[0]) or "thing") if things else None
             say = _("No thing on this bench bears this code. Look at the mark once more.")
             form.refuse(_("This is the tag of a {what}, not of a crucible.", what=what) if what else say, "code")
             return None
@@ -187,7 +187,7 @@ def _more(form: Form, n: int) -> Source | None:
             form.refuse(_("Type the code of what this is."), code_name)
         return None
     state = bench().state
-    known = {thing: state.kind_of.get(thing) for thing in state.things_with(code)}
+    known = {thing: state.sort_of(thing) for thing in state.things_with(code)}
     thing = next((thing for thing, sort in known.items() if sort in SORTS), None)
     if thing is None:
         form.refuse(_("This is not the code of a batch, a fired powder or a jar."), code_name)

@@ -36,7 +36,7 @@ def labels() -> Response:
     state, library = bench().state, bench().library
     found = []
     for thing in request.args.getlist("thing"):
-        make = LABELS.get(state.kind_of.get(thing, ""))
+        make = LABELS.get(state.sort_of(thing) or "")
         made = make(state, thing, library) if make else None
         if made is not None:
             found.append(made)

@@ -130,7 +130,7 @@ def issue() -> Response:
 
 def fresh_codes(record_id: str, count: int) -> list[str]:
     """New codes for a submit; the same codes when the same submit comes again."""
-    standing = bench().state.records.get(record_id)
+    standing = bench().state.record(record_id)
     if standing is not None and standing.kind == "code.issued":
         return list(standing.data["codes"])
     return free_codes(bench().state, count)
@@ -141,7 +141,7 @@ def tags() -> Response:
     """A sheet of tags: those of one issue, of all spare codes, or of the crucibles that are named."""
     state = bench().state
     issue_id = request.args.get("issue", "")
-    record = state.records.get(issue_id)
+    record = state.record(issue_id)
     codes = list(record.data["codes"]) if record is not None and record.kind == "code.issued" else []
     named = [c for c in request.args.getlist("code") if c in state.codes]
     codes = codes or named or spare_codes(state)
@@ -162,7 +162,7 @@ def load_cards() -> Response:
     """The load cards of the charges that are named, or of all that are open."""
     here = bench()
     state = here.state
-    named = [t for t in request.args.getlist("charge") if state.kind_of.get(t) == "charge"]
+    named = [t for t in request.args.getlist("charge") if state.sort_of(t) == "charge"]
     cards = [load_card(state, thing, here.library) for thing in named or state.open_things("charge")]
     found = [card for card in cards if card is not None]
     if not found:

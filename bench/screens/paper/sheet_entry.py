@@ -126,7 +126,7 @@ def _declared(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
 def _charged(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
     if _missing(one, form, "code", _("Write the code of the crucible.")):
         return []
-    vessels = [t for t in state.things_with(one.values["code"]) if state.kind_of.get(t) == "crucible"]
+    vessels = [t for t in state.things_with(one.values["code"]) if state.sort_of(t) == "crucible"]
     if len(vessels) != 1:
         form.refuse(_("No crucible on this bench has this code."), f"{one.row.field}.code")
         return []

@@ -34,7 +34,7 @@ def show() -> Response:
         return make_response(redirect(way_to(things[0]), 303))
     if things:
         return _several(code, things)
-    issued = code in here.state.issued
+    issued = code in here.state.all_issued()
     form.refuse(_("Nothing here bears this code.") if issued else _("This bench never issued that code."), "code")
     return _ask(form, spare=code if issued else None)
 
@@ -42,7 +42,7 @@ def show() -> Response:
 def way_to(thing: str) -> str:
     """The page that a scan opens: of a crucible the charge that is in it, of anything else its own."""
     state = bench().state
-    sort = state.kind_of.get(thing)
+    sort = state.sort_of(thing)
     charge = held_charge(state, thing) if sort == "crucible" else None
     return thing_path("charge", charge) if charge is not None else thing_path(sort, thing)
 

@@ -32,7 +32,7 @@ def known() -> Response:
             "id": one.record.id,
             "purpose": one.purpose,
             "ends_ms": to_ms(one.ends_at),
-            "path": thing_path(here.state.kind_of.get(one.thing), one.thing),
+            "path": thing_path(here.state.sort_of(one.thing), one.thing),
             "of": one.thing,
             "name": called(one.thing, here.state, here.library).name,
         }
@@ -64,7 +64,7 @@ def _reminders(now_ms: int) -> list[dict[str, Any]]:
 def calendar(record: str) -> Response:
     """One timer as an event with an alarm, for the phone's own calendar, which rings while the phone is locked."""
     here = bench()
-    found = here.state.records.get(record)
+    found = here.state.record(record)
     if found is None or found.kind != "timer.set" or not here.state.stands(record):
         abort(404)
     ends = instant(found.body.ends_at)

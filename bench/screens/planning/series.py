@@ -95,9 +95,9 @@ def _pigments(thing: str) -> list[str]:
             if one in seen:
                 continue
             seen.add(one)
-            if state.kind_of.get(one) == "pigment":
+            if state.sort_of(one) == "pigment":
                 found[one] = None
-            if state.kind_of.get(one) in ("charge", "pigment"):
+            if state.sort_of(one) in ("charge", "pigment"):
                 ahead.append(one)
     return list(found)
 

@@ -41,7 +41,7 @@ def _source(form: Form, n: int) -> dict[str, Any] | None:
         return None
     state = bench().state
     for thing in state.things_with(code):
-        sort = state.kind_of.get(thing)
+        sort = state.sort_of(thing)
         if sort == "pigment":
             return {"pigment": thing, "g": g}
         charge = held_charge(state, thing) if sort == "crucible" else None

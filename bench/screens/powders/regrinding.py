@@ -103,10 +103,10 @@ def keep_dry(thing: str) -> Response:
 
 def _of_repeat(form: Form) -> int | None:
     """The moment that this very submit was given when it came the first time, so that its repeat says the same."""
-    standing = bench().state.records.get(form.record_id)
+    standing = bench().state.record(form.record_id)
     return to_ms(standing.when) if standing is not None and standing.how == "late" else None
 
 
 def _was_weighed(record_id: str, thing: str) -> bool:
-    found = bench().state.records.get(record_id)
+    found = bench().state.record(record_id)
     return found is not None and found.kind == "dry.weighed" and found.subject == thing

@@ -51,10 +51,10 @@ def ask(thing: str, record: str) -> Response:
 
 def _find(thing: str, record: str) -> Record:
     state = bench().state
-    found = state.records.get(record)
+    found = state.record(record)
     if found is None:
         abort(404)
-    undone = [state.records[i] for i in undoes(found) if i in state.records]
+    undone = [one for i in undoes(found) if (one := state.record(i)) is not None]
     about = {touched for one in (found, *undone) for touched in (*things_touched(one), state.made(one))}
     if thing not in about:
         abort(404)
@@ -147,7 +147,7 @@ def _said(form: Form, record: Record) -> list[Entry]:
         form.refuse(_("Nothing is different from what stands. Change what is wrong, or leave it."))
     if not form.ok:
         return []
-    kept = bench().state.records.get(form.record_id)
+    kept = bench().state.record(form.record_id)
     others = [one.id for one in heads(record) if one.id != record.id]
     against = list(kept.corrects) if kept is not None else [record.id, *others]
     issued = [Entry("code.issued", BENCH, {"codes": [data["code"]]})] if record.kind == "code.assigned" else []
@@ -162,7 +162,7 @@ def _slug(name: str, typed: str, record: Record) -> str:
 
 def _fresh(form: Form, record: Record) -> str:
     """A fresh code for a thing; for a submit that is delivered again the one that it was given."""
-    before = bench().state.records.get(form.record_id)
+    before = bench().state.record(form.record_id)
     return str(before.data["code"]) if before is not None else free_code(bench().state)
 
 

@@ -79,7 +79,7 @@ def bench_itself() -> Called:
 
 def _flag_at(flag: Flag) -> str:
     """When it was: in the zone of the record that tells it, else in the bench's own."""
-    record = bench().state.records.get(flag.record or "")
+    record = bench().state.record(flag.record or "")
     if record is not None and record.when == flag.at:
         return moment_of(record)
     return f"{local(to_ms(flag.at), bench().zone_min()):%Y-%m-%d %H:%M}" if flag.at is not None else ""

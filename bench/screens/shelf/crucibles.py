@@ -30,7 +30,7 @@ def show() -> Response:
     """All crucibles by how they stand."""
     here = bench()
     state = here.state
-    ended = [thing for thing in reversed(state.things("crucible")) if thing not in state.open["crucible"]]
+    ended = [thing for thing in reversed(state.things("crucible")) if not state.is_open("crucible", thing)]
     part = paged([*state.open_things("crucible"), *ended])
     found = [crucible(state, thing) for thing in part.found]
     groups = [(STANDING[s], [_row(view) for view in found if view is not None and view.standing == s]) for s in ORDER]

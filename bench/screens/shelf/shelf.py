@@ -28,7 +28,7 @@ def show() -> Response:
     """All jars by name; those that are put away stand at the end, the newest first."""
     state = bench().state
     standing = sorted(state.open_things("jar"), key=_name)
-    away = [thing for thing in reversed(state.things("jar")) if thing not in state.open["jar"]]
+    away = [thing for thing in reversed(state.things("jar")) if not state.is_open("jar", thing)]
     part = paged([*standing, *away])
     found = [view for view in (jar(state, thing) for thing in part.found) if view is not None]
     return page("shelf/show.html", rows=[_row(view) for view in found], part=part)

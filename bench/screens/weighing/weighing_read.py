@@ -102,7 +102,7 @@ def read_jar(form: Form, aim: Aim) -> str | None:
 def _no_jar(state: State, things: list[str]) -> str:
     if not things:
         return _("No thing on this bench bears this code. Look at the tag once more.")
-    what = state.kind_of.get(things[0], "thing")
+    what = state.sort_of(things[0]) or "thing"
     return _("This is the tag of a {what}, not of a jar.", what=what)
 
 

@@ -51,7 +51,7 @@ def pigment(state: State, thing: str) -> Pigment | None:
 
 
 def _pigment(state: State, thing: str) -> Pigment | None:
-    if state.kind_of.get(thing) != "pigment" or not state.exists(thing):
+    if state.sort_of(thing) != "pigment" or not state.exists(thing):
         return None
     dry = state.slot(thing, "dry.weighed").body
     judged = state.by_time(thing, "judged")

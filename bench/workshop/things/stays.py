@@ -43,7 +43,7 @@ def stays_of(state: State, thing: str) -> tuple[Stay, ...]:
 
 
 def _stands_ready(state: State, stay: Stay, placings: list[Record]) -> bool:
-    withdrawn = stay.firing in state.kind_of and not state.exists(stay.firing)
+    withdrawn = state.sort_of(stay.firing) is not None and not state.exists(stay.firing)
     return placings[-1].body.firing == stay.firing and not withdrawn and not state.own(stay.firing, "closed")
 
 
