@@ -15,6 +15,7 @@ from bench.reference import load_library
 from bench.screens.kit import ahead, faults, guard, modules, packed, page, sending, styles, words
 from bench.screens.kit.door import DoorSessions
 from bench.screens.kit.joined import Bench, hold_still
+from bench.screens.phone import marks, offline
 from bench.serving import gatekeeper, onboarding
 from bench.serving.listening import Listening
 from bench.serving.pairing import Pairing
@@ -65,6 +66,7 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
     gatekeeper.stand_at_the_doors(app)
     guard.stand_guard(app)
     hold_still(app)
+    marks.mark_pages(app, offline.version)
     ahead.look_ahead(app)
     styles.gather(app)
     modules.gather(app)

@@ -20,7 +20,7 @@ function partsOf(id, { told, things }) {
 /** Tells of a thing whether this phone knows it to stand otherwise than the page was drawn. */
 async function older(known) {
   const sent = (await fact("sent")) ?? {};
-  const drawnMs = Number(document.body.dataset.stored);
+  const drawnMs = Math.max(Number(document.body.dataset.stored), (await fact("asOf")) ?? 0);
   const differs = (id) => !same(known.told[id], known.things[id]) || sent[id] > drawnMs;
   return (id) => "ahead" in document.body.dataset || partsOf(id, known).some(differs);
 }

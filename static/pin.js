@@ -26,7 +26,7 @@ async function pin(worker) {
   if (!first.ok) return first;
   let [after, free, told] = [{}, {}, first.told ?? {}];
   for (const list of first.more) {
-    const one = await ask(worker, { say: "take-in", list });
+    const one = await ask(worker, { say: "take-in", list, rev: first.revs?.[list] });
     if (!one.ok) return one;
     after = { ...after, ...one.after };
     free = { ...free, ...one.free };
@@ -38,6 +38,8 @@ async function pin(worker) {
   await note("words", first.words ?? {});
   await note("free", free);
   await note("told", told);
+  // Every page that is kept is drawn as it would have been at this time, by the laptop's clock.
+  await note("asOf", first.at);
   await note("ready", { at: Date.now() });
   return { ok: true };
 }

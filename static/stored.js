@@ -4,7 +4,7 @@ import { takeOff } from "./as_of.js";
 import { dashed } from "./codes.js";
 import { nextStep } from "./gates.js";
 import { watchForms } from "./hold.js";
-import { clock, make, say } from "./made.js";
+import { clock, make, say, whole } from "./made.js";
 import { fact } from "./outbox_store.js";
 import { since } from "./since.js";
 import { firingPage } from "./stored_firing.js";
@@ -64,6 +64,17 @@ function panel(facts, things) {
   if (box.childElementCount > 1) document.getElementById("main").prepend(box);
 }
 
+/** On the start page: what was read of a fire since the page was drawn stands in its place; its small curve is old. */
+function readings(things) {
+  for (const box of document.querySelectorAll("[data-read]")) {
+    const [ms, c] = things[box.dataset.of]?.readings?.at(-1) ?? [0];
+    if (ms <= Number(box.dataset.read)) continue;
+    box.querySelector(".fire-read > :last-child").replaceWith(make("span", { look: "figure", text: whole(c) }, make("small", { text: "°C" })));
+    box.querySelector(".fire-soak").replaceChildren(make("span", { text: `${say("read")} ` }, make("span", { look: "num", text: clock(ms) })));
+    box.querySelector("svg.curve, figure, .fire-link > svg")?.remove();
+  }
+}
+
 /** Brings the page up to date; gives false where another copy of it is being opened instead. */
 export async function bringUp() {
   const known = await since();
@@ -79,6 +90,7 @@ export async function bringUp() {
   if (sort === "firing") await fillings(things);
   const old = await takeOff(known, id);
   panel(facts, things);
+  readings(things);
   watchForms();
   if (thing && sort === "batch" && step === "weigh" && number) weighPage(thing, Number(number));
   else if (thing && !step && sort === "firing") firingPage(thing, things, told[id]);

@@ -206,10 +206,10 @@ def _forget(state: State, touched: set[str], keys: set[Key], undid: bool) -> Non
         if state.kind_of.get(thing) in ("batch", "charge"):
             named = (things_touched(row) for kind in NAMING for row in state.touching(thing, kind))
             for other in set().union(*named):
-                state.forget(other, None if other != thing else keys)
+                state.forget(other, keys)
     if undid:
         for other in (thing for what in SUMMED for thing in state.of_kind.get(what, ())):
-            state.forget(other)
+            state.forget(other, keys)
 
 
 def fold_all(records: Iterable[Record]) -> State:

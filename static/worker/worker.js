@@ -6,15 +6,18 @@ const RACE_MS = 350;
 const GONE_MS = 2500;
 const LOST_MS = 20_000;
 const REST_MS = 30_000;
+const PAGES = "pages";
+const LISTS = "lists";
 const KEPT_AT = "X-Bench-Kept";
 const SAYS_SO = "X-Bench-Says-Stored";
+const MARK = "X-Bench-Mark";
 const ALONE = ["/outbox/hello", "/worker.js"];
 let restUntil = 0;
 let taking = 0;
 let heard = 0;
-// Which list holds the newest copy of each page, learnt anew after each taking in.
-let places = new Map();
-let turn = 0;
+
+/** What never changes under its address. */
+const isFile = (path) => path.startsWith("/static/") || path.startsWith("/steps.json");
 
 self.addEventListener("install", (event) => event.waitUntil(takeIn("/bench/offline.json", "bench")));
 
@@ -46,7 +49,7 @@ async function saying(copy) {
 const shown = (copy) => (copy.headers.has(SAYS_SO) ? copy : saying(copy));
 
 async function fetched(address, at) {
-  const answer = await fetch(address, { cache: "no-store", headers: { "X-Bench-Pin": "1" } });
+  const answer = await fetch(address, { cache: "no-store", headers: { "X-Bench-Pin": address } });
   if (answer.status !== 200) throw new Error(`${address}: ${answer.status}`);
   heard = Date.now();
   return copyOf(answer, at);
@@ -70,47 +73,68 @@ async function allOf(addresses, at) {
   return found;
 }
 
-/** Takes in one list: everything in it, or nothing. Answers with its mark and time. */
-async function takeIn(list, kind) {
-  const answer = await fetch(list, { cache: "no-store" });
-  if (answer.status !== 200) throw new Error(`${list}: ${answer.status}`);
-  const { rev, at_ms: at, items, ...alone } = await answer.json();
-  const name = `pin ${list} ${rev}`;
-  const files = await caches.open(FILES);
-  const addresses = items.map(([address]) => address);
-  const assets = addresses.filter((address) => address.startsWith("/static/"));
-  const missing = [];
-  for (const address of assets) if (!(await files.match(address))) missing.push(address);
-  for (const [address, copy] of await allOf(missing, at)) await files.put(address, copy);
-  if (!(await caches.has(name))) {
-    const pages = await allOf(addresses.filter((address) => !address.startsWith("/static/")), at);
-    const cache = await caches.open(name);
-    try {
-      for (const [address, copy] of pages) await cache.put(address, copy);
-    } catch (error) {
-      await caches.delete(name);
-      throw error;
-    } finally {
-      places = new Map();
-      turn += 1;
-    }
-  }
-  for (const old of await caches.keys()) if (old.startsWith(`pin ${list} `) && old !== name) await caches.delete(old);
-  return { ok: true, rev, at, ...alone, kind };
+/** A list as it was taken in last, if it ever was: all its pages are here then. */
+async function listed(list) {
+  const found = await (await caches.open(LISTS)).match(list);
+  return found ? found.json() : null;
 }
 
-/** Lists that the bench no longer names: what is done is let go. */
-async function letGo(lists) {
-  for (const name of await caches.keys()) {
-    const list = name.match(/^pin (\S+) /)?.[1];
-    if (list && list !== "/bench/offline.json" && !lists.includes(list)) await caches.delete(name);
+/** A list as the laptop has it now; the known one where it has not changed. */
+async function asListed(list, rev) {
+  const known = await listed(list);
+  if (known && known.rev === rev) return { ...known, same: true };
+  const headers = known ? { "If-None-Match": `"${known.rev}"` } : {};
+  const answer = await fetch(list, { cache: "no-store", headers });
+  if (answer.status === 304) return { ...known, at_ms: Number(answer.headers.get("X-Bench-At")), same: true };
+  if (answer.status !== 200) throw new Error(`${list}: ${answer.status}`);
+  return answer.json();
+}
+
+/** The pages of a list of which another copy is here, or none: those alone are fetched. */
+async function changed(items, pages) {
+  const found = [];
+  for (const [address, mark] of items) {
+    const copy = mark && (await pages.match(address));
+    if (!copy || copy.headers.get(MARK) !== mark) found.push(address);
   }
+  return found;
+}
+
+/** Takes in one list: all its pages that have changed, and then the list itself. Answers with what it says. */
+async function takeIn(list, kind, rev) {
+  const now = await asListed(list, rev);
+  const { at_ms: at, items, same, ...alone } = now;
+  if (!same) {
+    const [files, pages] = [await caches.open(FILES), await caches.open(PAGES)];
+    const missing = [];
+    for (const [address] of items.filter(([one]) => isFile(one))) if (!(await files.match(address))) missing.push(address);
+    for (const [address, copy] of await allOf(missing, at)) await files.put(address, copy);
+    // Whole or not at all: what cannot be fetched leaves all as it was.
+    const fetched = await allOf(await changed(items.filter(([one]) => !isFile(one)), pages), at);
+    for (const [address, copy] of fetched) await pages.put(address, copy);
+  }
+  await (await caches.open(LISTS)).put(list, new Response(JSON.stringify({ ...alone, at_ms: at, items })));
+  return { ok: true, at, ...alone, kind };
+}
+
+/** Lists that the bench no longer names, and pages that no list names any more: what is done is let go. */
+async function letGo(lists) {
+  const [known, pages] = [await caches.open(LISTS), await caches.open(PAGES)];
+  const named = new Set();
+  for (const { url } of await known.keys()) {
+    const list = new URL(url).pathname;
+    if (list !== "/bench/offline.json" && !lists.includes(list)) await known.delete(url);
+    else for (const [address] of (await listed(list)).items) named.add(new URL(address, location.href).href);
+  }
+  for (const { url } of await pages.keys()) if (!named.has(url)) await pages.delete(url);
+  // What an earlier version of the bench kept lies in caches of its own.
+  for (const name of await caches.keys()) if (name.startsWith("pin ")) await caches.delete(name);
 }
 
 self.addEventListener("message", (event) => {
-  const { say, list, lists } = event.data ?? {};
+  const { say, list, lists, rev } = event.data ?? {};
   const answer = (said) => event.ports[0]?.postMessage(said);
-  if (say === "take-in") event.waitUntil(takeIn(list).then(answer, (error) => answer({ ok: false, why: String(error) })));
+  if (say === "take-in") event.waitUntil(takeIn(list, undefined, rev).then(answer, (error) => answer({ ok: false, why: String(error) })));
   if (say === "let-go") event.waitUntil(letGo(lists));
   if (say === "take-over") self.skipWaiting();
   // What a page found out when it greeted the laptop: while it is away no page waits for it.
@@ -118,36 +142,10 @@ self.addEventListener("message", (event) => {
   if (say === "near") restUntil = 0;
 });
 
-const pinned = async () => (await caches.keys()).filter((name) => name.startsWith("pin "));
-const at = (copy) => Number(copy.headers.get(KEPT_AT));
-
-/** The newest copy of a page, whichever list brought it: looked for in all of them. */
-async function searched(address) {
-  const found = await Promise.all((await pinned()).map((name) => caches.match(address, { cacheName: name })));
-  return found.filter(Boolean).reduce((newest, copy) => (newest && at(newest) >= at(copy) ? newest : copy), null);
-}
-
-/** All that one list brought is of one time; a page that two lists brought lies in the later one. */
-async function learnPlaces() {
-  const mine = turn;
-  const look = async (name) => {
-    const cache = await caches.open(name);
-    const addresses = (await cache.keys()).map(({ url }) => url);
-    return { name, addresses, at: addresses.length ? at(await cache.match(addresses[0])) : 0 };
-  };
-  const lists = await Promise.all((await pinned()).map(look));
-  lists.sort((one, other) => one.at - other.at);
-  // What was taken in meanwhile is not in it: then it is learnt with a later page.
-  if (mine === turn) places = new Map(lists.flatMap(({ name, addresses }) => addresses.map((address) => [address, name])));
-}
-
-/** The newest copy of a page: where it is known to lie, else wherever it is found. */
+/** The copy of a page, of an earlier version of the bench too. */
 async function kept(address) {
-  const place = places.get(new URL(address, location.href).href.split("#")[0]);
-  const copy = place && (await caches.match(address, { cacheName: place }));
-  if (copy) return copy;
-  if (!places.size) learnPlaces().catch(() => null);
-  return searched(address);
+  const plain = address.split("#")[0];
+  return (await caches.match(plain, { cacheName: PAGES })) ?? caches.match(plain);
 }
 
 const after = (ms) => new Promise((settle) => setTimeout(settle, ms, null));
@@ -221,7 +219,8 @@ async function page(request) {
 
 async function file(request) {
   const marked = new URL(request.url).searchParams.has("v");
-  const copy = await caches.match(request.url, { cacheName: FILES });
+  // What a page of a coming version asks for lies beside it already.
+  const copy = (await caches.match(request.url, { cacheName: FILES })) ?? (marked && (await caches.match(request.url)));
   if (copy) return copy;
   const answer = await fetch(request);
   if (marked && answer.status === 200) await (await caches.open(FILES)).put(request.url, await copyOf(answer.clone(), 0));
@@ -232,6 +231,6 @@ self.addEventListener("fetch", (event) => {
   const { request } = event;
   const address = new URL(request.url);
   if (address.origin !== location.origin || request.method !== "GET" || ALONE.includes(address.pathname)) return;
-  if (address.pathname.startsWith("/static/")) event.respondWith(file(request));
+  if (isFile(address.pathname)) event.respondWith(file(request));
   else if (request.mode === "navigate") event.respondWith(page(request));
 });

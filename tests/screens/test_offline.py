@@ -42,6 +42,59 @@ def test_a_list_changes_its_mark_with_what_is_recorded_and_with_nothing_else(dem
     assert client.get(firing).json["rev"] != first
 
 
+def taken_in(client: Any, marks: dict[str, str]) -> list[str]:
+    """Takes in as a phone does: gives the pages that it has to fetch, and keeps their marks."""
+    bench = client.get("/bench/offline.json").json
+    lists = [bench, *(client.get(address).json for address in bench["more"])]
+    assert all(found["rev"] == bench["revs"][address] for address, found in zip(bench["more"], lists[1:], strict=True))
+    pages = [
+        (a, mark) for found in lists for a, mark in found["items"] if not a.startswith(("/static/", "/steps.json"))
+    ]
+    found = list(dict.fromkeys(address for address, mark in pages if mark is None or marks.get(address) != mark))
+    for address in found:
+        with client.get(address, headers={"X-Bench-Pin": address}, follow_redirects=True) as answer:
+            marks[address] = answer.headers["X-Bench-Mark"]
+    return found
+
+
+def test_after_a_reading_a_phone_fetches_the_page_of_the_fire_and_no_other(demo: Flask, keeper: Any) -> None:
+    """The reading itself goes to it as data."""
+    client, here = demo.test_client(), demo.extensions["bench"]
+    fire, marks = here.state.open_things("firing")[0], {}
+    assert len(taken_in(client, marks)) > 60
+    assert taken_in(client, marks) == [], "nothing has changed"
+    for c in (612.0, 634.0):
+        keeper.turn(3)
+        here.journal.write("reading", fire, {"c": c})
+        assert taken_in(client, marks) == [f"/firing/{fire}"]
+        told = client.get(f"/firing/{fire}/offline.json").json["told"][fire]
+        assert told["readings"][-1][1] == c
+
+
+def test_what_is_done_with_a_batch_changes_its_pages_and_not_those_of_another(demo: Flask) -> None:
+    client, here, marks = demo.test_client(), demo.extensions["bench"], {}
+    taken_in(client, marks)
+    one, *others = here.state.open_things("batch")
+    here.journal.write("mixed", one, {"medium": "none", "minutes": 5})
+    found = taken_in(client, marks)
+    assert f"/batch/{one}" in found and "/" in found
+    assert others and not {f"/batch/{other}{page}" for other in others for page in ("", "/grind", "/load")} & {*found}
+
+
+def test_a_list_that_a_phone_has_is_not_sent_again_and_nothing_is_read_for_it(demo: Flask) -> None:
+    client, here = demo.test_client(), demo.extensions["bench"]
+    fire = here.state.open_things("firing")[0]
+    for address in ("/bench/offline.json", f"/firing/{fire}/offline.json"):
+        known = client.get(address)
+        again = {"If-None-Match": known.headers["ETag"]}
+        with here.state.noticing() as reads:
+            same = client.get(address, headers=again)
+        assert same.status_code == 304 and not same.data and int(same.headers["X-Bench-At"]) == here.now_ms()
+        assert not [key for key in reads if key[1] in ("reading", "weighed", "charged")]
+        here.journal.write("noted", fire, {"what": "words", "value": f"wind at {address}"})
+        assert client.get(address, headers=again).status_code == 200
+
+
 def test_a_phone_is_told_of_each_charge_and_of_no_code_that_two_things_bear(demo: Flask) -> None:
     """A scan names the batch of a crucible; which of two things it is, the laptop asks."""
     client, here = demo.test_client(), demo.extensions["bench"]

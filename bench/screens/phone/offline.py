@@ -1,37 +1,31 @@
 """What a phone keeps whole to work out of the laptop's reach: the bench itself, each batch and each firing under way.
 
-A list names every page and file of one thing with a mark of its state. The phone takes in all of it or nothing, and
-shows that it is ready; a mark that differs later says that it has to be taken in anew.
+A list names every page and file of one thing, each with its own mark, and tells how things stand as data. A phone takes
+in those pages alone whose mark is another one (`marks.py`); the list of the bench says which lists have changed.
 """
 
 import hashlib
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Callable, Iterable
+from typing import Any, cast
 
-from flask import Blueprint, Response, current_app, jsonify
+import orjson
+from flask import Blueprint, Response, current_app, g, request
 
-from bench.science.thermocouples import reference_of
-from bench.screens.furnace.curves import MINUTE_MS, planned_points, thinned
-from bench.screens.furnace.firing_reading import letter_of
-from bench.screens.furnace.firing_view import gasses_late
 from bench.screens.kit import styles
 from bench.screens.kit.ahead import all_kept_free, kept_free, placeable
 from bench.screens.kit.called import called
-from bench.screens.kit.door import device
 from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page, static_url
-from bench.screens.kit.taste import hand, theme
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.find import way_to
+from bench.screens.phone.marks import Marks, whose_phone
 from bench.screens.phone.pinned import batch_pages, firing_pages, following
 from bench.screens.phone.steps_file import steps_url
-from bench.screens.weighing.weighing import aims
+from bench.screens.phone.told import charges_told, told_batch, told_firing
 from bench.settings import asset_folder
-from bench.workshop import snapshot
-from bench.workshop.learning import learnt
 from bench.workshop.state import State
-from bench.workshop.things.batches import Batch, batch
+from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
 
@@ -39,10 +33,13 @@ blueprint = Blueprint("offline", __name__)
 
 MOST_PINNED = 24
 MOST_CHARGES = 100
-NEWEST = 400
+SITTING_MS = 10 * 60_000
+"""What was answered in this sitting ceases to stand with time alone: so often a list is made anew."""
 SHELL = ("/", "/emergency", "/first-aid", "/find", "/outbox", "/firings", "/offline")
 LOOSE = (".js", ".wasm")
 NOT_ON_PHONES = ("css/", "worker/", "pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
+
+List = dict[str, Any]
 
 
 @blueprint.get("/offline")
@@ -53,62 +50,99 @@ def nowhere() -> Response:
 
 @blueprint.get("/bench/offline.json")
 def of_bench() -> Response:
-    """The start page and what always has to be in reach, all files, and the list of what else to take in."""
-    state = bench().state
-    under_way = [f"/batch/{one}/offline.json" for one in state.open_things("batch")]
-    under_way = [f"/firing/{one}/offline.json" for one in state.open_things("firing")] + under_way
-    seen = [len(state.records)]
-    told = _charges_told(state.open_things("charge")[-MOST_CHARGES:])
-    more = under_way[:MOST_PINNED]
-    return _list("bench", SHELL, seen, files=_files(), more=more, codes=_codes(state), words=away_words(), told=told)
+    """The start page and what always has to be in reach, all files, and the other lists with their marks."""
+    return _send(_list("/bench/offline.json", _of_bench))
 
 
 @blueprint.get("/batch/<thing>/offline.json")
 def of_batch(thing: str) -> Response:
     """All steps of a batch, and of the charges that it lies in."""
-    state = bench().state
-    view = existing(batch(state, thing), thing)
-    charges = [one for one in state.open_things("charge") if thing in _batches(state, one)]
-    free = kept_free(state, thing)
-    pages = batch_pages(state, view, charges, free)
-    seen = _seen(thing, *charges, *state.open_things("firing"))
-    told = {thing: _told_batch(view), **_charges_told(charges)}
-    return _list("batch", pages, seen, after=following(view), free={thing: free}, told=told)
+    return _send(_list_at(f"/batch/{thing}/offline.json"))
 
 
 @blueprint.get("/firing/<thing>/offline.json")
 def of_firing(thing: str) -> Response:
     """All steps of a firing, and of the charges in it."""
+    return _send(_list_at(f"/firing/{thing}/offline.json"))
+
+
+def _of_bench() -> List:
+    state = bench().state
+    under_way = [f"/batch/{one}/offline.json" for one in state.open_things("batch")]
+    under_way = [f"/firing/{one}/offline.json" for one in state.open_things("firing")] + under_way
+    more = under_way[:MOST_PINNED]
+    told = charges_told(state.open_things("charge")[-MOST_CHARGES:])
+    files = [[address, address.partition("v=")[2]] for address in _files()]
+    revs = {address: _list_at(address)["rev"] for address in more}
+    said = {"more": more, "revs": revs, "codes": _codes(state), "told": told, "words": away_words()}
+    return {"items": [*_marked(SHELL), *files], **said}
+
+
+def _of_batch(thing: str) -> List:
+    state = bench().state
+    view = existing(batch(state, thing), thing)
+    charges = [one for one in state.open_things("charge") if thing in _batches(state, one)]
+    free = kept_free(state, thing)
+    told = {thing: told_batch(view), **charges_told(charges)}
+    pages = batch_pages(state, view, charges, free)
+    return {"items": _marked(pages), "after": following(view), "free": {thing: free}, "told": told}
+
+
+def _of_firing(thing: str) -> List:
     state = bench().state
     view = existing(firing(state, thing), thing)
-    free = all_kept_free(state)
-    seen = _seen(thing, *view.charges, *state.open_things("charge"), *state.open_things("batch"))
-    slowest = learnt(state, view.plan.furnace, but=thing).slowest_min
-    fire = snapshot.of_firing(state, thing, bench().library, slowest) or {}
-    plan = [[ms / MINUTE_MS, c] for ms, c in planned_points(view.plan.segments, 0.0)]
-    known = {"plan": plan, "carbonate": gasses_late(view), "probe": reference_of(letter_of(view))}
-    known |= {"readings": _fewer(fire.get("readings", []))}
-    told = {thing: fire | known, **_charges_told(view.charges)}
-    return _list("firing", firing_pages(view, [*free, *placeable(state)]), seen, told=told)
+    pages = firing_pages(view, [*all_kept_free(state), *placeable(state)])
+    return {"items": _marked(pages), "told": {thing: told_firing(view), **charges_told(view.charges)}}
 
 
-def _fewer(readings: list[Any]) -> list[Any]:
-    """The newest readings whole, of those before them the lows and highs."""
-    older = thinned([(ms, c) for ms, c in readings[:-NEWEST]])
-    return [*older, *readings[-NEWEST:]]
+def _list_at(address: str) -> List:
+    _, sort, thing, _ = address.split("/")
+    make = {"batch": _of_batch, "firing": _of_firing}[sort]
+    return _list(address, lambda: make(thing))
 
 
-def _told_batch(view: Batch) -> dict[str, Any] | None:
-    found = aims(bench().state, bench().library, view)
-    within = found[0].within_g if found else 0.0
-    told = snapshot.of_batch(
-        bench().state, view.id, bench().library, {aim.number: aim.name for aim in found}, within, bench().now()
-    )
-    return None if told is None else told | {"places": found[0].places if found else 2}
+def _list(address: str, make: Callable[[], List]) -> List:
+    """A list with its mark; the one that was made before as long as nothing at all has changed since."""
+    marks, now_ms = _marks(), bench().now_ms()
+    stamp = (bench().state.revision, marks.count, _look(), now_ms // SITTING_MS)
+    known = marks.lists.get((address, whose_phone()))
+    if known is None or known[0] != stamp:
+        found = make()
+        mark = hashlib.sha256(orjson.dumps([_look(), found])).hexdigest()[:16]
+        known = marks.lists[address, whose_phone()] = (stamp, {"rev": mark, **found})
+    return known[1]
 
 
-def _charges_told(charges: Iterable[str]) -> dict[str, Any]:
-    return {one: snapshot.of_charge(bench().state, one) for one in charges}
+def _send(found: List) -> Response:
+    """The list, as JSON; nothing of it where the phone has it already.
+
+    Without the laptop, `after` says which page comes after which, `codes` what a scan stands for, `free` under which
+    ids the next fillings of a batch are recorded, `told` how things stand, to lay over it what happened since,
+    and `words` what the phone says by itself.
+    """
+    at_ms = bench().now_ms()
+    etag = f'"{found["rev"]}"'
+    same = request.headers.get("If-None-Match") == etag
+    none: List = {"more": [], "after": {}, "codes": {}, "free": {}, "told": {}}
+    text = b"" if same else orjson.dumps({**none, **found, "at_ms": at_ms})
+    answer = Response(text, 304 if same else 200, mimetype="application/json")
+    answer.headers.update({"Cache-Control": "no-store", "ETag": etag, "X-Bench-At": str(at_ms)})
+    return answer
+
+
+def _marks() -> Marks:
+    return cast(Marks, current_app.extensions["marks"])
+
+
+def _look() -> str:
+    if "look" not in g:
+        g.look = _marks().look(version())
+    return cast(str, g.look)
+
+
+def _marked(pages: Iterable[str]) -> list[list[str | None]]:
+    marks, state, whose = _marks(), bench().state, whose_phone()
+    return [[address, marks.mark(address, whose, state, _look())] for address in dict.fromkeys(pages)]
 
 
 def _codes(state: State) -> dict[str, list[str]]:
@@ -125,12 +159,6 @@ def _codes(state: State) -> dict[str, list[str]]:
 def _batches(state: State, thing: str) -> Iterable[str]:
     view = charge(state, thing)
     return view.batches if view is not None else ()
-
-
-def _seen(*things: str) -> list[int]:
-    """How many records stand about each thing: any new one changes the mark."""
-    journal = bench().journal
-    return [len(journal.by("subject", one)) for one in things] + [len(journal.by("kind", "setting.changed"))]
 
 
 def _files() -> list[str]:
@@ -152,35 +180,3 @@ def _files() -> list[str]:
 def version() -> str:
     """A mark of all files together: another one means another version of the bench."""
     return hashlib.sha256("\n".join(_files()).encode()).hexdigest()[:12]
-
-
-def _list(
-    kind: str,
-    pages: Iterable[str],
-    seen: list[int],
-    *,
-    files: Iterable[str] = (),
-    more: Iterable[str] = (),
-    after: dict[str, str] | None = None,
-    codes: dict[str, list[str]] | None = None,
-    free: dict[str, list[str]] | None = None,
-    told: dict[str, Any] | None = None,
-    words: dict[str, str] | None = None,
-) -> Response:
-    """The list, as JSON.
-
-    Without the laptop, `after` says which page comes after which, `codes` what a scan stands for, `free` under which
-    ids the next fillings of a batch are recorded, `told` how things stand, to lay over it what happened since,
-    and `words` what the phone says by itself.
-    """
-    pages = list(dict.fromkeys(pages))
-    here = device()
-    marks = [kind, version(), theme(), hand(), here.id if here else "", *map(str, seen), *pages]
-    rev = hashlib.sha256("\n".join(marks).encode()).hexdigest()[:16]
-    items = [[address, rev] for address in pages] + [[address, address.partition("v=")[2]] for address in files]
-    at_ms = bench().now_ms()
-    alone = {"after": after or {}, "codes": codes or {}, "free": free or {}, "told": told or {}}
-    alone |= {"words": words} if words else {}
-    answer = jsonify(rev=rev, at_ms=at_ms, items=items, more=list(more), **alone)
-    answer.headers["Cache-Control"] = "no-store"
-    return answer
