@@ -25,7 +25,7 @@ def facts(state: State, thing: str) -> Facts | None:
 
 
 def _facts(state: State, thing: str) -> Facts | None:
-    sort = state.kind_of.get(thing)
+    sort = state.sort_of(thing)
     found = OF[sort](state, thing) if sort in OF else None
     return None if found is None else {"sort": sort, "id": thing, **found}
 
