@@ -1,6 +1,7 @@
 """The journal: the only code that touches the data file."""
 
-from bench.journal.journal import FILE, Journal
+from bench.journal.journal import Journal
+from bench.journal.merging import FILE
 from bench.journal.receipts import Conflict, Draft, Merged, Receipt
 from bench.journal.trouble import Held, NotKept, Trouble, Unusable
 

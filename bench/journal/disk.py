@@ -113,3 +113,20 @@ def replace_file(path: Path, data: bytes | Iterable[bytes], suffix: str = ".new"
             beside.unlink(missing_ok=True)
         raise
     sync_folder(path.parent)
+
+
+def free_name(folder: Path, stem: str, suffix: str) -> Path:
+    """A name in `folder` that is not taken yet."""
+    number, path = 1, folder / f"{stem}{suffix}"
+    while path.exists():
+        number += 1
+        path = folder / f"{stem}-{number}{suffix}"
+    return path
+
+
+def set_aside(raw: bytes, folder: Path, stem: str, suffix: str) -> Path:
+    """Keeps bytes in `folder` under a name that was not taken yet."""
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    path = free_name(folder, stem, suffix)
+    replace_file(path, raw)
+    return path

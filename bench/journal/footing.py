@@ -9,8 +9,8 @@ import os
 from collections import deque
 from pathlib import Path
 
+from bench.journal.disk import set_aside
 from bench.journal.lines import TAIL, key_of, render
-from bench.journal.opening import set_aside
 from bench.journal.survey import survey
 
 HELD = ".held"

@@ -7,6 +7,7 @@ put in its place is noticed. That note is a hint only: it may lag behind the dat
 """
 
 import secrets
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,7 +18,7 @@ LETTERS = "0123456789abcdefghjkmnpqrstvwxyz"
 NOTE_EVERY = 256
 RESTORED = (
     "This data file is older than what was last written here: it ended at number {high}, and the file ends at {found}. "
-    "If it was restored from a backup, merge a newer copy to get the rest. From now on this bench writes as {name}."
+    "A newer copy brings the rest: saggar merge FILE. From now on this bench writes as {name}."
 )
 
 
@@ -37,13 +38,19 @@ class Identity:
     _noted: int = -1
 
     @classmethod
-    def read(cls, path: Path, wanted: str, highs: dict[str, int], lossy: bool) -> tuple["Identity", str | None]:
-        """The identity to go on with, and a sentence when it had to change in a way that a person should know."""
-        noted = _read_note(path)
+    def read(
+        cls, path: Path, wanted: str, highs: dict[str, int], lossy: bool, known: Mapping[str, int] | None = None
+    ) -> tuple["Identity", str | None]:
+        """The identity to go on with, and a sentence when it had to change in a way that a person should know.
+
+        `known` is how far devices are known to have counted from elsewhere: a backup, a snapshot.
+        """
+        noted = read_note(path)
         name, high = noted or (wanted, 0)
+        high = max(high, (known or {}).get(name, 0))
         found = highs.get(name, 0)
         say = None
-        if noted is None and found:
+        if noted is None and found and found >= high:
             name = fresh_name(name)
         elif found < high or lossy:
             old, name = name, fresh_name(name)
@@ -78,7 +85,8 @@ class Identity:
             replace_file(self.path, f"{self.name}\n{self._noted}\n".encode())
 
 
-def _read_note(path: Path) -> tuple[str, int] | None:
+def read_note(path: Path) -> tuple[str, int] | None:
+    """The name and the last number as they were noted; None where there is no note that can be read."""
     try:
         name, high = path.read_text("utf-8").split()
         return (name, int(high)) if name else None

@@ -5,19 +5,23 @@ from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any, Literal
 
-from bench.journal.backups import has_backup, keep_backup
+from bench.journal.backups import Backups
 from bench.journal.clouds import cloud_warning
-from bench.journal.disk import REAL, Disk
+from bench.journal.damage import gone
+from bench.journal.disk import REAL, Disk, set_aside
 from bench.journal.envelopes import Timekeeper, new_id
 from bench.journal.footing import HELD
 from bench.journal.hlc import MOST_AHEAD_MS, HybridClock
 from bench.journal.identity import Identity
-from bench.journal.keeping import MUCH, SNAPSHOT, KeptSnapshot
+from bench.journal.keeping import MUCH, KeptSnapshot
 from bench.journal.lines import TABLE
 from bench.journal.lock import FolderLock
-from bench.journal.merging import merge_into
-from bench.journal.opening import set_aside
+from bench.journal.marks import highest, note_closed, note_missing, noted_marks
+from bench.journal.merging import FILE, merge_into
 from bench.journal.receipts import Conflict, Draft, Merged, Receipt, Sender
+from bench.journal.restoring import restore_ordered
+from bench.journal.safekeeping import Safekeeping
+from bench.journal.snapshot import SNAPSHOT
 from bench.journal.table import RecordBase, RecordTable
 from bench.journal.trouble import Trouble, Unusable
 from bench.journal.turn import Turn
@@ -26,8 +30,6 @@ from bench.journal.writing import Writer
 from bench.workshop.moments import utc_text
 from bench.workshop.records import Record
 from bench.workshop.state import State
-
-FILE = "saggar.json"
 
 
 class Journal:
@@ -45,16 +47,25 @@ class Journal:
         self.folder, self._lock, self._clock = folder, lock, clock
         self.backups, self.photos = folder / "backups", folder / "photos"
         stamp = utc_text(clock.now_ms())[:19].replace(":", "")
+        put_back = restore_ordered(folder, folder / FILE, stamp)
         kept = KeptSnapshot.read(folder / SNAPSHOT, folder / FILE)
         self._base = RecordBase(
-            folder / FILE, disk=disk, aside=self.backups, stamp=stamp, before=kept.layers, counts=kept.counts
+            folder / FILE,
+            disk=disk,
+            aside=self.backups,
+            stamp=stamp,
+            before=kept.layers,
+            counts=kept.counts,
+            expected=self._expected,
         )
         storage = self._base.file
         self._report: list[str] = list(storage.report)
         self._snapshot = kept if storage.as_known else KeptSnapshot(folder / SNAPSHOT, folder / FILE)
         self._view = self._snapshot.view(storage)
         highs, marks = dict(storage.counts.highs), storage.counts.marks
-        identity, say = Identity.read(folder / "keys" / "device.txt", device, highs, storage.lossy)
+        known = self._expected()
+        lacking = {one.device: one.last for one in gone(highs, known)}
+        identity, say = Identity.read(folder / "keys" / "device.txt", device, highs, storage.lossy, known)
         hlc = HybridClock(clock.now_ms, marks.get(identity.name, (0, 0)))
         for mark in marks.values():
             hlc.saw(mark)
@@ -62,7 +73,22 @@ class Journal:
         storage.landed, storage.failed = self._writer.landed, self._writer.failed
         storage.queued = self._writer.queued
         self._view.settled = self._keep_snapshot
-        self._tell(say, _behind(hlc), cloud_warning(folder), *self._take_back(), self._daily_backup())
+        self._tell(put_back, say, _behind(hlc), cloud_warning(folder), *self._take_back())
+        self.safe = Safekeeping(folder, storage, clock.now_ms, self._second_folder, self.merge)
+        if lacking:
+            note_missing(folder, lacking)
+        if put_back:
+            self.safe.go_on_without()
+        self.safe.look(storage.new)
+        self.safe.opened()
+
+    def _expected(self) -> Mapping[str, int]:
+        return highest(noted_marks(self.folder), Backups(self.backups).highs())
+
+    def _second_folder(self) -> str | None:
+        with self._view.reading() as state:
+            named = state.setting("backup_folder")
+        return named if isinstance(named, str) else None
 
     @classmethod
     def open(cls, folder: Path, *, clock: Timekeeper, device: str = "laptop", disk: Disk = REAL) -> "Journal":
@@ -81,7 +107,7 @@ class Journal:
     def report(self) -> list[str]:
         """What a person should know of this data folder, in sentences; empty when there is nothing."""
         with self._view.reading():
-            return self._report + self._view.unfolded
+            return self._report + ([self.safe.trouble] if self.safe.trouble else []) + self._view.unfolded
 
     def _tell(self, *sentences: str | None) -> None:
         self._report += [say for say in sentences if say]
@@ -193,16 +219,7 @@ class Journal:
 
     def backup(self, folder: Path | None = None) -> Path:
         """A copy of the data file as of the last commit, one a day. OSError when the disk refuses."""
-        return keep_backup(self._base.file.copy(), folder or self.backups, "saggar", self._day())
-
-    def _daily_backup(self) -> str | None:
-        if not len(self._base.file.lines) or has_backup(self.backups, "saggar", self._day()):
-            return None
-        try:
-            self.backup()
-        except OSError as error:
-            return f"Today's backup could not be made: {error.strerror}."
-        return None
+        return self.safe.backup(folder)
 
     def _keep_snapshot(self) -> None:
         storage = self._base.file
@@ -219,6 +236,7 @@ class Journal:
             self._keep_snapshot()
         self._base.close()
         self._writer.identity.note()
+        note_closed(self.folder, self._base.file.counts.highs)
         self._lock.release()
 
     def __enter__(self) -> "Journal":

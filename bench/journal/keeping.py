@@ -11,7 +11,6 @@ from bench.journal.snapshot import load, save
 from bench.journal.table import AppendStorage
 from bench.journal.view import View
 
-SNAPSHOT = "saggar.snapshot"
 MUCH = 200
 """When of so many things more something was worked out, that alone is worth a new snapshot."""
 

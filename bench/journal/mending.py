@@ -6,7 +6,7 @@ right exactly, and a line with two can never be mistaken for one with another bi
 """
 
 import re
-from itertools import pairwise
+from itertools import islice
 from zlib import crc32
 
 import orjson
@@ -14,7 +14,7 @@ import orjson
 from bench.journal.lines import KEY, MARK_LENGTH, doc_of, is_sound, key_of, seal
 
 LONGEST_MENDABLE = 91_607 // 8
-LONGEST_RUN = 1_000_000
+STARTS_TRIED = 64
 START = re.compile(rb'"[0-9A-Za-z._~-]{1,64}":\{')
 END = re.compile(rb',"crc":"[0-9a-f]{8}"\}')
 HEX_MARK = re.compile(rb',"crc":"([0-9a-f]{8})"\}')
@@ -28,8 +28,6 @@ def recover(run: bytes) -> tuple[list[bytes], int, bytes]:
 
     `run` is one or more neighbouring bad lines with the newlines between them.
     """
-    if len(run) > LONGEST_RUN:
-        return [], 0, run
     found, rest = _sound_pieces(run)
     mended: list[bytes] = []
     left: list[bytes] = []
@@ -41,35 +39,36 @@ def recover(run: bytes) -> tuple[list[bytes], int, bytes]:
 
 
 def _sound_pieces(run: bytes) -> tuple[list[bytes], list[bytes]]:
-    # A damaged newline or comma joins lines that are themselves whole.
+    # A damaged newline or comma joins lines that are themselves whole. A line ends at the mark of its sum, so its start
+    # lies behind the mark before; one mark more is looked back over, for one that stands inside a record.
     found: list[bytes] = []
     rest: list[bytes] = []
-    at = 0
+    at = before = last = 0
     for end in END.finditer(run):
-        starts = [m.start() for m in START.finditer(run, at, end.start())][:64]
+        starts = (m.start() for m in islice(START.finditer(run, max(at, before), end.start()), STARTS_TRIED))
         hit = next((s for s in starts if is_sound(run[s : end.end()]) and _reads(run[s : end.end()])), None)
         if hit is not None:
             found.append(run[hit : end.end()])
             rest.append(run[at:hit])
             at = end.end()
+        before, last = last, end.end()
     rest.append(run[at:])
     return found, [piece for piece in rest if len(piece.strip(b"\n,}")) > 1]  # one odd byte was a comma or a newline
 
 
 def _mend_piece(piece: bytes) -> tuple[list[bytes], bytes]:
-    lines = [line for line in piece.split(b"\n") if line]
     found: list[bytes] = []
     left: list[bytes] = []
-    for line in lines:
-        whole = _mend_line(line)
-        (left if whole is None else found).append(line if whole is None else whole)
-    if len(left) > 1:
-        for one, two in pairwise(tuple(left)):
-            whole = _mend_line(one + b"\n" + two)  # the flipped bit made a newline
-            if whole is not None and one in left and two in left:
-                found.append(whole)
-                left.remove(one)
-                left.remove(two)
+    for line in piece.split(b"\n"):
+        whole = _mend_line(line) if line else None
+        if whole is None and left and line and not HEX_MARK.search(left[-1][-MARK_LENGTH:]):
+            whole = _mend_line(left[-1] + b"\n" + line)  # the flipped bit made a newline
+            if whole is not None:
+                left.pop()
+        if whole is not None:
+            found.append(whole)
+        elif line:
+            left.append(line)
     return found, b"\n".join(left)
 
 

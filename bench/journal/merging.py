@@ -7,14 +7,15 @@ from typing import Any
 
 import orjson
 
+from bench.journal.damage import describe
 from bench.journal.lines import doc_of, record_id
-from bench.journal.opening import describe
 from bench.journal.photos import copy_photos
 from bench.journal.receipts import Merged, Receipt
 from bench.journal.survey import survey
 from bench.journal.trouble import Unusable
 from bench.journal.writing import Writer, same_record
 
+FILE = "saggar.json"
 AT_ONCE = 5_000
 
 
@@ -45,7 +46,7 @@ def merge_into(
 
 def data_file(path: Path) -> Path:
     """The data file that a path means: the file itself, or the one in a folder."""
-    return path / "saggar.json" if path.is_dir() else path
+    return path / FILE if path.is_dir() else path
 
 
 def read_envelopes(path: Path, sentences: list[str]) -> list[dict[str, Any]]:

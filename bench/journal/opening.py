@@ -1,15 +1,22 @@
 """Opening the data file: made at once when it is missing, put right when it is damaged, and told in sentences."""
 
+import errno
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from bench.journal.disk import replace_file
-from bench.journal.lines import HEAD, TAIL, body_of, record_id, render
+from bench.journal.damage import describe, gone, highs_of, many, say_gone
+from bench.journal.disk import replace_file, set_aside
+from bench.journal.lines import HEAD, TAIL, body_of, render
+from bench.journal.marks import highest
 from bench.journal.places import Layers, Places
+from bench.journal.refilling import DOUBTFUL, doubtful_file, missing_from, refill
 from bench.journal.scanning import Counts, scan
 from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
+
+FULL = (errno.ENOSPC, errno.EDQUOT)
 
 
 @dataclass(frozen=True)
@@ -22,33 +29,40 @@ class Opened:
     report: tuple[str, ...] = ()
     lossy: bool = False
     as_known: bool = False  # what was known of the file's start still stands in it
+    new: bool = False  # there was none
 
 
 def open_file(
-    path: Path, aside: Path, stamp: str, before: Layers | None = None, counts: Counts | None = None
+    path: Path,
+    aside: Path,
+    stamp: str,
+    before: Layers | None = None,
+    counts: Counts | None = None,
+    expected: Callable[[], Mapping[str, int]] = dict,
 ) -> Opened:
     """Reads the data file at `path`, which is afterwards exactly as this program writes it.
 
     A damaged file is first copied into the folder `aside`, with `stamp` in its name. Unusable when the disk refuses.
-    `before` is what is known of the start of the file, and true of it; `counts` goes with it.
+    `before` is what is known of the start of the file, and true of it; `counts` goes with it. `expected` is asked,
+    where something is wrong, how far each device is known to have counted.
     """
     counts = counts or Counts()
     try:
         _write_anew(path)
         if not path.exists():
-            path.parent.mkdir(parents=True, exist_ok=True)
+            path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             replace_file(path, HEAD + TAIL)
-            return Opened(Layers(), counts, _missing(path, aside))
+            return Opened(Layers(), counts, new=True)
         layers = scan(path, before or Layers(), counts)
         if layers is not None:
             return Opened(layers, counts, as_known=before is not None)
         raw = path.read_bytes()
-        if before is not None and (cut := _cut_off(path, raw, before, counts, aside, stamp)) is not None:
+        if before is not None and (cut := _cut_off(path, raw, before, counts, aside, stamp, expected)):
             return cut
     except OSError as error:
         raise Unusable(f"The data file {path.name} cannot be read or made: {error.strerror}.") from error
     found = survey(raw)  # nothing that was known of the file counts now
-    return _opened(found) if found.clean else _repair(path, raw, found, aside, stamp)
+    return _opened(found) if found.clean else _repair(path, raw, found, aside, stamp, expected())
 
 
 def mark_unsynced(path: Path) -> None:
@@ -73,7 +87,15 @@ def _write_anew(path: Path) -> None:
     mark.unlink()
 
 
-def _cut_off(path: Path, raw: bytes, before: Layers, counts: Counts, aside: Path, stamp: str) -> Opened | None:
+def _cut_off(
+    path: Path,
+    raw: bytes,
+    before: Layers,
+    counts: Counts,
+    aside: Path,
+    stamp: str,
+    expected: Callable[[], Mapping[str, int]],
+) -> Opened | None:
     """The file without its torn end, where that lies behind all that is known of it; None where anything else is wrong.
 
     It comes to what `_repair` would make of it, but what is known of its start need not be found out again.
@@ -83,10 +105,10 @@ def _cut_off(path: Path, raw: bytes, before: Layers, counts: Counts, aside: Path
         return None
     places = Places(before)
     found = survey(HEAD + raw[start:].removeprefix(b","))
-    odd = found.mended or found.doubled or found.twins or found.reformatted
+    odd = found.mended or found.doubled or found.twins or found.reformatted or found.doubtful
     if odd or not found.torn or any(places.find(key) is not None for key in found.lines):
         return None
-    if _missing_from(found, aside, places)[0]:
+    if gone(highest(counts.highs, highs_of(found.lines.values())), expected()) or missing_from(found, aside, places):
         return None
     try:
         kept = set_aside(raw, aside, f"{path.stem}-{stamp}", ".damaged")
@@ -111,28 +133,26 @@ def _opened(found: Survey, report: tuple[str, ...] = (), lossy: bool = False) ->
     return Opened(layers.settle(), counts, report, lossy)
 
 
-def _missing(path: Path, backups: Path) -> tuple[str, ...]:
-    newest = max(backups.glob("*.backup"), default=None)
-    if newest is None:
-        return ()
-    return (
-        f"There was no {path.name}, so a new one was made. The newest backup is {backups.name}/{newest.name}: "
-        f"to go on with it, close the bench and copy it over {path.name}.",
-    )
-
-
-def _repair(path: Path, raw: bytes, found: Survey, aside: Path, stamp: str) -> Opened:
+def _repair(path: Path, raw: bytes, found: Survey, aside: Path, stamp: str, expected: Mapping[str, int]) -> Opened:
+    told = describe(found, expected, path.name)
+    kept: list[Path] = []
     try:
-        kept = set_aside(raw, aside, f"{path.stem}-{stamp}", ".damaged")
-        refilled, source = _refill(found, aside)
+        kept.append(set_aside(raw, aside, f"{path.stem}-{stamp}", ".damaged"))
+        came = refill(found, aside)
+        if found.doubtful:
+            kept.append(set_aside(doubtful_file(found), aside, f"{path.stem}-{stamp}", DOUBTFUL))
         replace_file(path, render(found.lines.values()))
     except OSError as error:
+        with suppress(OSError):  # else each try takes more of a disk that is full
+            for copy in kept if path.read_bytes() == raw else ():
+                copy.unlink()
         raise _not_put_right(path, error) from error
-    report = describe(found)
-    if refilled:
-        report.append(f"{_count(refilled, 'record')} that the file no longer had came back from {source}.")
-    report.append(_kept(aside, kept))
-    return _opened(found, tuple(report), lossy=not found.torn and bool(found.lost))
+    told += [f"{many(count, 'record')} that the file no longer had came back from {source}." for source, count in came]
+    still = gone(highs_of(found.lines.values()), expected)
+    told += [f"Still missing: {say_gone(still)}"] if came and still else []
+    told.append(_kept(aside, kept[0]))
+    lossy = bool(still) or (not found.torn and bool(found.lost or found.cut or found.foreign or found.doubtful))
+    return _opened(found, tuple(told), lossy)
 
 
 def _kept(aside: Path, kept: Path) -> str:
@@ -140,74 +160,8 @@ def _kept(aside: Path, kept: Path) -> str:
 
 
 def _not_put_right(path: Path, error: OSError) -> Unusable:
+    advice = "Free some space on the disk" if error.errno in FULL else "Close every other program that may use it"
     return Unusable(
         f"The data file {path.name} is damaged and cannot be put right: {error.strerror}. "
-        "Nothing in it was changed. Free some space on the disk, then open it again."
+        f"Nothing in it was changed. {advice}, then open it again."
     )
-
-
-def describe(found: Survey) -> list[str]:
-    """What is wrong with a data file, in sentences; none when it is clean."""
-    told: list[str] = []
-    if found.torn:
-        told.append(
-            "The end of the file was cut off, as a power cut in the middle of a write leaves it. "
-            "Such a write had not been confirmed; every whole record before it is kept."
-        )
-    elif found.lost:
-        told.append(
-            f"The file is damaged: {_count(len(found.lost), 'place')} in it cannot be read, "
-            f"so records may be missing: {_listed(found.lost)}."
-        )
-    if found.mended:
-        told.append(
-            f"{_count(found.mended, 'record')} had a single damaged bit; "
-            "the check sum showed which one, so nothing of it is lost."
-        )
-    if found.twins:
-        told.append(f"{_count(found.twins, 'id')} stood there twice with different content; both are kept and shown.")
-    if found.doubled:
-        told.append(f"{_count(found.doubled, 'record')} stood there twice; the copy was left out.")
-    if found.reformatted:
-        told.append("The file had been written anew by another program; its records were checked one by one.")
-    if not told and not found.clean:
-        told.append("The frame around the records was damaged; every record in it is whole.")
-    return told
-
-
-def set_aside(raw: bytes, folder: Path, stem: str, suffix: str) -> Path:
-    """Keeps bytes in `folder` under a name that was not taken yet."""
-    folder.mkdir(parents=True, exist_ok=True)
-    number, path = 1, folder / f"{stem}{suffix}"
-    while path.exists():
-        number += 1
-        path = folder / f"{stem}-{number}{suffix}"
-    replace_file(path, raw)
-    return path
-
-
-def _refill(found: Survey, backups: Path) -> tuple[int, str]:
-    # Records never change, so what the newest sound backup holds is as good as what was lost.
-    missing, source = _missing_from(found, backups)
-    found.lines.update(missing)
-    return len(missing), source
-
-
-def _missing_from(found: Survey, backups: Path, known: Places | None = None) -> tuple[dict[str, bytes], str]:
-    """What the newest sound backup holds and neither a survey nor what is known does, and the backup's name."""
-    for backup in sorted(backups.glob("*.backup"), reverse=True):
-        other = survey(backup.read_bytes())
-        if other.clean:
-            lines = {k: line for k, line in other.lines.items() if k not in found.lines and record_id(k) == k}
-            missing = {k: line for k, line in lines.items() if known is None or known.find(k) is None}
-            return missing, f"{backups.name}/{backup.name}"
-    return {}, ""
-
-
-def _count(n: int, noun: str) -> str:
-    return f"{n} {noun}{'' if n == 1 else 's'}"
-
-
-def _listed(words: list[str]) -> str:
-    more = len(words) - 5
-    return ", ".join(words[:5]) + (f", and {more} more" if more > 0 else "")

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from contextlib import suppress
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 from zlib import crc32
 
 import numpy as np
@@ -20,6 +20,7 @@ import bench.journal
 import bench.workshop
 from bench.journal.scanning import block_sums
 
+SNAPSHOT = "saggar.snapshot"
 MAGIC = b"saggar snapshot 1\n"
 
 
@@ -56,6 +57,7 @@ def save(
         text = orjson.dumps(plain)
         about = [[name, part.dtype.str, len(part), crc32(part.view(np.uint8))] for name, part in parts.items()]
         head = {"rules": rules, "end": end, "sums": sums, "arrays": about, "plain": [len(text), crc32(text)]}
+        head["highs"] = plain.get("highs", {})
         front = orjson.dumps(head)
         with beside.open("wb") as file:
             file.write(MAGIC + b"%08x %d\n" % (crc32(front), len(front)) + front)
@@ -74,14 +76,8 @@ def load(path: Path, data: Path) -> tuple[dict[str, Any], dict[str, Any], int, l
     """The arrays, the plain values, the byte up to which they hold, and its block sums; None at any doubt."""
     try:
         with path.open("rb") as file:
-            if file.read(len(MAGIC)) != MAGIC:
-                return None
-            sum_text, length = file.readline(40).split()
-            front = file.read(int(length))
-            if crc32(front) != int(sum_text, 16):
-                return None
-            head = orjson.loads(front)
-            if head["rules"] != rules_digest() or not _holds(data, head["end"], head["sums"]):
+            head = _head(file)
+            if head is None or head["rules"] != rules_digest() or not _holds(data, head["end"], head["sums"]):
                 return None
             arrays: dict[str, Any] = {}
             for name, kind, count, total in head["arrays"]:
@@ -95,6 +91,26 @@ def load(path: Path, data: Path) -> tuple[dict[str, Any], dict[str, Any], int, l
         return arrays, orjson.loads(text), head["end"], head["sums"]
     except (OSError, ValueError, KeyError, TypeError, MemoryError):
         return None
+
+
+def highs_beside(path: Path) -> dict[str, int]:
+    """How far each device had counted when a snapshot was made, whatever the data file holds now; none at any doubt."""
+    try:
+        with path.open("rb") as file:
+            return {str(name): int(number) for name, number in (_head(file) or {}).get("highs", {}).items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return {}
+
+
+def _head(file: BinaryIO) -> dict[str, Any] | None:
+    if file.read(len(MAGIC)) != MAGIC:
+        return None
+    sum_text, length = file.readline(40).split()
+    front = file.read(int(length))
+    if crc32(front) != int(sum_text, 16):
+        return None
+    head: dict[str, Any] = orjson.loads(front)
+    return head
 
 
 def _holds(data: Path, end: int, sums: list[int]) -> bool:

@@ -5,30 +5,40 @@ from dataclasses import dataclass, field
 from typing import Any
 from zlib import crc32
 
-import orjson
-
-from bench.journal.lines import HEAD, KEY, TABLE, TAIL, doc_of, encode, key_of, record_id, twin_key
+from bench.journal.lines import HEAD, TAIL, doc_of, encode, key_of, record_id, twin_key
 from bench.journal.mending import recover
+from bench.journal.rereading import Rereader
 
+OURS = re.compile(rb'^,?"[0-9A-Z]{0,26}|"(kind|device|hlc|seq|crc|subject|data)":')
 HINT = re.compile(rb'"kind":"([a-z.]{1,40})"|"device":"([A-Za-z0-9~._-]{1,64})"|"seq":(\d{1,15})')
+
+
+MOST_BATCH = 4 << 20
+"""No write of this program is longer: so much may be torn at the end when the power goes, and no more."""
 
 
 @dataclass
 class Survey:
     """What the bytes of a data file hold.
 
-    `lines` maps each key to its line. `lost` has a few plain words on each stretch that could not be read. `torn` says
-    that the unreadable part is only the end, as an interrupted write leaves it. `clean` says that the bytes are exactly
-    as this program writes them.
+    `lines` maps each key to its line. `doubtful` holds records that read as JSON, but whose check sum does not fit.
+    `lost` has a few plain words on each stretch that could not be read. `torn` says that only the end is unreadable,
+    and not longer than a write that the power cut; `cut`, that the end is missing at all. `appended` counts the bytes
+    that somebody else added behind the end. `foreign` says in a word what a file is that holds nothing of this bench.
+    `clean` says that the bytes are exactly as this program writes them.
     """
 
     lines: dict[str, bytes] = field(default_factory=dict)
+    doubtful: dict[str, dict[str, Any]] = field(default_factory=dict)
     lost: list[str] = field(default_factory=list)
     mended: int = 0
     doubled: int = 0
     twins: int = 0
     torn: bool = False
+    cut: bool = False
+    appended: int = 0
     reformatted: bool = False
+    foreign: str = ""
     clean: bool = True
 
     def add(self, key: str, line: bytes) -> None:
@@ -70,24 +80,66 @@ def _exact(raw: bytes) -> Survey | None:
     return Survey(lines) if len(lines) == len(rows) else None
 
 
+@dataclass
+class _Run:
+    """Neighbouring rows that are no sound lines."""
+
+    number: int
+    rows: list[bytes]
+
+    @property
+    def bytes(self) -> bytes:
+        return b"\n".join(self.rows)
+
+
 def _damaged(raw: bytes) -> Survey:
     found = Survey(clean=False)
-    runs: list[tuple[int, list[bytes]]] = []
+    raw, found.reformatted = as_written(raw)
+    runs, last_good = _sorted_out(raw, found)
+    reread = Rereader()
+    unread = [run for run in runs if _take(found, run, reread)]
+    found.doubtful = {key: doc for key, doc in found.doubtful.items() if key not in found.lines}
+    _judge_end(raw, found, unread, last_good)
+    if not found.lines and not found.doubtful and not _begins_like_ours(raw):
+        found.foreign, found.lost = _what_it_is(raw), []
+    return found
+
+
+def as_written(raw: bytes) -> tuple[bytes, bool]:
+    """The bytes without what other programs do to a text: UTF-16, a mark at its start, line ends of Windows.
+
+    A line of this program holds no carriage return, so taking them out changes no record.
+    """
+    plain = raw
+    if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        plain = raw.decode("utf-16", "replace").encode("utf-8", "replace")
+    elif _every_other(raw, zero=1):
+        plain = raw.decode("utf-16-le", "replace").encode("utf-8", "replace")
+    elif _every_other(raw, zero=0):
+        plain = raw.decode("utf-16-be", "replace").encode("utf-8", "replace")
+    plain = plain.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n")
+    return plain, plain != raw
+
+
+def _every_other(raw: bytes, zero: int) -> bool:
+    start = raw[:64]
+    return len(start) == 64 and not start[zero::2].strip(b"\0") and b"\0" not in start[1 - zero :: 2]
+
+
+def _sorted_out(raw: bytes, found: Survey) -> tuple[list[_Run], int]:
+    """Takes every sound line in; the runs of other rows, and the number of the last sound row."""
+    runs: list[_Run] = []
     last_good = 0
     for number, row in _rows(raw):
         line = row[1:] if row[:1] == b"," else row
         if line[-18:] == b',"crc":"%08x"}' % crc32(line[:-18]) and line[:1] == b'"':
-            found.add(line[1 : line.index(b'"', 1)].decode(), line)
+            found.add(line[1 : line.index(b'"', 1)].decode("utf-8", "replace"), line)
             last_good = number
-        elif runs and runs[-1][0] + len(runs[-1][1]) == number:
-            runs[-1][1].append(row)
+        elif runs and runs[-1].number + len(runs[-1].rows) == number:
+            runs[-1].rows.append(row)
         else:
-            runs.append((number, [row]))
-    unread = [number for number, run in runs if _take(found, b"\n".join(run), number)]
-    found.torn = not raw.endswith(TAIL) and all(number > last_good for number in unread)
-    if found.lost:
-        _reformatted(raw, found)
-    return found
+            runs.append(_Run(number, [row]))
+    return runs, last_good
 
 
 def _rows(raw: bytes) -> list[tuple[int, bytes]]:
@@ -103,15 +155,56 @@ def _one_bit(one: bytes, two: bytes) -> bool:
     return len(one) == len(two) and (int.from_bytes(one) ^ int.from_bytes(two)).bit_count() == 1
 
 
-def _take(found: Survey, run: bytes, number: int) -> bool:
-    # Whether something in this stretch stays unreadable.
-    lines, mended, left = recover(run)
-    for line in lines:
-        found.add(key_of(line), line)
+def _take(found: Survey, run: _Run, reread: Rereader) -> bool:
+    """Whether something in this run stays unreadable."""
+    lines, mended, left = recover(run.bytes)
     found.mended += mended
     if left:
-        found.lost.append(_words(number, left))
+        again = reread.read(left)
+        lines, left = lines + again.lines, again.rest.encode("utf-8", "replace")
+        found.reformatted |= bool(again.lines)
+        found.doubtful |= again.doubtful
+        found.lost += [_altered(run, key) for key in again.altered]
+    for line in lines:
+        found.add(key_of(line), line)
+    if left:
+        found.lost.append(_words(run.number, left))
     return bool(left)
+
+
+def _judge_end(raw: bytes, found: Survey, unread: list[_Run], last_good: int) -> None:
+    """Whether the end is missing, and whether a power cut in the middle of a write can have left it so."""
+    whole = raw.endswith(TAIL) or _one_bit(raw[-len(TAIL) :], TAIL)
+    at_end = all(run.number > last_good for run in unread)
+    left = b"\n".join(run.bytes for run in unread)
+    found.cut = not whole
+    if whole or not at_end or found.reformatted or not raw.startswith(HEAD[:1]):
+        return
+    if left.strip(b"\0},\n") and unread and not OURS.search(left):
+        found.appended = len(left)
+        found.cut = found.cut and not _after_the_end(raw, left)
+    found.torn = len(raw) >= len(HEAD) and _begins_like_ours(raw) and len(left) <= MOST_BATCH and not found.appended
+
+
+def _begins_like_ours(raw: bytes) -> bool:
+    start = raw[: len(HEAD)]
+    return bool(start) and (HEAD.startswith(start) or _one_bit(start, HEAD))
+
+
+def _after_the_end(raw: bytes, left: bytes) -> bool:
+    return b"\n" + TAIL in raw[: len(raw) - len(left)] or raw.startswith(HEAD + TAIL)
+
+
+def _what_it_is(raw: bytes) -> str:
+    if not raw:
+        return "empty"
+    return "zeros" if not raw.strip(b"\0") else "other"
+
+
+def _altered(run: _Run, key: str) -> str:
+    return (
+        _words(run.number, run.bytes) if len(run.rows) == 1 else f"the record {key[:40]} (changed since it was written)"
+    )
 
 
 def _words(number: int, left: bytes) -> str:
@@ -125,31 +218,3 @@ def _words(number: int, left: bytes) -> str:
     elif not left.strip(b"\0"):
         what += " (only zeros)"
     return what
-
-
-def _reformatted(raw: bytes, found: Survey) -> None:
-    # An editor that wrote the file anew changes its lines, but not what the records say: their sums still fit.
-    try:
-        docs: Any = orjson.loads(raw.removeprefix(b"\xef\xbb\xbf"))[TABLE]
-        pairs = list(docs.items())
-    except (ValueError, KeyError, TypeError, AttributeError):
-        return
-    resealed = {key: _resealed(key, doc) for key, doc in pairs}
-    gained = {key: line for key, line in resealed.items() if line is not None and key not in found.lines}
-    if not gained:
-        return
-    for key, line in gained.items():
-        found.add(key, line)
-    found.lost = [f"the record {key[:40]} (changed since it was written)" for key in resealed if key not in found.lines]
-    found.reformatted, found.torn = True, False
-
-
-def _resealed(key: str, doc: Any) -> bytes | None:
-    if not isinstance(doc, dict) or not KEY.fullmatch(key):
-        return None
-    crc = doc.pop("crc", None)
-    try:
-        line = encode(key, doc)
-    except (ValueError, TypeError):
-        return None
-    return line if line[-10:-2].decode() == crc else None

@@ -100,6 +100,7 @@ class AppendStorage(Storage):
         stamp: str = "found",
         before: Layers | None = None,
         counts: Counts | None = None,
+        expected: Callable[[], Mapping[str, int]] = dict,
     ) -> None:
         self.path = Path(path)
         self.pen = RLock()
@@ -109,9 +110,9 @@ class AppendStorage(Storage):
         self.queued: Callable[[list[Entry], int], None] = lambda entries, spot: None
         self._ahead = 0  # how many entries are on their way to the disk
         aside = aside or self.path.parent / "backups"
-        opened = open_file(self.path, aside, stamp, before, counts)
+        opened = open_file(self.path, aside, stamp, before, counts, expected)
         self.counts, self.report, self.lossy = opened.counts, opened.report, opened.lossy
-        self.as_known = opened.as_known
+        self.as_known, self.new = opened.as_known, opened.new
         self._reader = Reader(self.path)
         self.lines = Lines(Places(opened.layers), self._reader)
         self._fd: int | None = os.open(self.path, os.O_RDWR | getattr(os, "O_BINARY", 0))

@@ -1,16 +1,17 @@
 """Whether a data file is sound, in plain words. It reads only; nothing is changed and no lock is taken."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 from pathlib import Path
 from threading import Event
 
+from bench.journal.backups import Backups
+from bench.journal.damage import describe, many
 from bench.journal.envelopes import read_line
-from bench.journal.lines import TABLE
-from bench.journal.merging import data_file
-from bench.journal.opening import describe
+from bench.journal.marks import highest, noted_marks
+from bench.journal.merging import FILE, data_file
 from bench.journal.photos import photo_gaps
 from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
@@ -55,11 +56,12 @@ def verify(path: Path) -> Verdict:
     verdict = Verdict(sound=found.clean)
     records = _records(found, verdict)
     verdict.records = len(records)
-    head = f"{file.name} is sound: {_many(len(records), 'record')}, and every check sum is right."
+    head = f"{file.name} is sound: {many(len(records), 'record')}, and every check sum is right."
     if not found.clean:
-        head = f"{file.name} is not sound: {_many(len(records), 'record')} in it can be read."
+        head = f"{file.name} is not sound: {many(len(records), 'record')} in it can be read."
     verdict.sentences.insert(0, head)
-    verdict.sentences += describe(found)
+    verdict.sentences += describe(found, _expected(file), file.name)
+    verdict.sentences += _offered(file, found)
     if not found.clean:
         verdict.sentences.append(
             "Nothing was changed. The bench puts the file right when it opens it, and keeps a copy."
@@ -68,6 +70,23 @@ def verify(path: Path) -> Verdict:
     _tell_conflicts(verdict, records)
     _tell_photos(verdict, records, file.parent / "photos")
     return verdict
+
+
+def _expected(file: Path) -> Mapping[str, int]:
+    """How far a data folder's own file is known to have counted; of any other file nothing is known."""
+    if file.name != FILE:
+        return {}
+    return highest(noted_marks(file.parent), Backups(file.parent / "backups", reads_only=True).highs())
+
+
+def _offered(file: Path, found: Survey) -> list[str]:
+    if file.name != FILE:
+        return []
+    told = []
+    for path in Backups(file.parent / "backups", reads_only=True).files():
+        gains = sum(key not in found.lines for key in survey(path.read_bytes()).lines)
+        told += [f"{many(gains, 'record')} that it lacks are in backups/{path.name}."] if gains else []
+    return told[:1]
 
 
 def devices_of(records: Iterable[Record]) -> list[Device]:
@@ -87,16 +106,20 @@ def _device(name: str, counted: Counter[int]) -> Device:
 
 def _read(file: Path) -> Survey:
     try:
+        raw = file.read_bytes()
+        found = survey(raw)
         for _ in range(TRIES):
-            raw = file.read_bytes()
-            found = survey(raw)
             if found.clean:
                 break
             Event().wait(PAUSE_S)  # a bench that is open may be in the middle of a write
+            again = file.read_bytes()
+            if again == raw:
+                break
+            raw, found = again, survey(again)
     except OSError as error:
         raise Unusable(f"{file.name} cannot be read: {error.strerror}.") from error
-    if raw and not found.lines and TABLE.encode() not in raw[:64]:
-        raise Unusable(f"{file.name} is not a data file of this bench.")
+    if found.foreign == "other":
+        raise Unusable(describe(found, name=file.name)[0])
     return found
 
 
@@ -115,11 +138,11 @@ def _tell_devices(verdict: Verdict, records: list[Record]) -> None:
     verdict.devices = devices_of(records)
     for device in verdict.devices:
         gaps = f"missing: {_ranges(device.missing)}" if device.missing else "none missing"
-        verdict.sentences.append(f"{device.name}: {_many(device.count, 'record')}, numbers 1 to {device.high}, {gaps}.")
+        verdict.sentences.append(f"{device.name}: {many(device.count, 'record')}, numbers 1 to {device.high}, {gaps}.")
         if device.twice:
             verdict.sentences.append(
-                f"{device.name}: {_ranges(tuple((n, n) for n in device.twice))} used by two records each, "
-                "because two copies of a folder wrote under one name. Both are kept."
+                f"{device.name}: {_ranges(tuple((n, n) for n in device.twice))} used by two records each. "
+                "Two copies of a folder, or an older file put back, counted on from the same number. Both are kept."
             )
     if any(device.missing for device in verdict.devices):
         verdict.sentences.append(
@@ -134,7 +157,7 @@ def _tell_conflicts(verdict: Verdict, records: list[Record]) -> None:
     verdict.conflicts = len(conflicts)
     if conflicts:
         verdict.sentences.append(
-            f"{_many(len(conflicts), 'id')} claimed by records that differ: {', '.join(c.id for c in conflicts[:5])}. "
+            f"{many(len(conflicts), 'id')} claimed by records that differ: {', '.join(c.id for c in conflicts[:5])}. "
             "All are kept; correct the wrong one on the bench."
         )
     verdict.sentences += view.unfolded
@@ -146,22 +169,18 @@ def _tell_photos(verdict: Verdict, records: list[Record], folder: Path) -> None:
     verdict.photos_missing, verdict.photos_altered = photo_gaps(records, folder)
     if verdict.photos_missing:
         verdict.sentences.append(
-            f"{_many(len(verdict.photos_missing), 'photo')} not here yet: {', '.join(verdict.photos_missing[:5])}."
+            f"{many(len(verdict.photos_missing), 'photo')} not here yet: {', '.join(verdict.photos_missing[:5])}."
         )
     if verdict.photos_altered:
         verdict.sound = False
         verdict.sentences.append(
-            f"{_many(len(verdict.photos_altered), 'photo')} not as recorded: {', '.join(verdict.photos_altered[:5])}."
+            f"{many(len(verdict.photos_altered), 'photo')} not as recorded: {', '.join(verdict.photos_altered[:5])}."
         )
     elif named and not verdict.photos_missing:
-        verdict.sentences.append(f"{_many(named, 'photo')} named, all there and unaltered.")
+        verdict.sentences.append(f"{many(named, 'photo')} named, all there and unaltered.")
 
 
 def _ranges(ranges: tuple[tuple[int, int], ...]) -> str:
     words = [str(low) if low == high else f"{low} to {high}" for low, high in ranges[:10]]
     more = len(ranges) - 10
     return ", ".join(words) + (f" and {more} more places" if more > 0 else "")
-
-
-def _many(n: int, noun: str) -> str:
-    return f"{n:,} {noun}{'' if n == 1 else 's'}"

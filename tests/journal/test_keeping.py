@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from bench.journal import Held, Journal, Unusable, journal
+from bench.journal import backups as backups_of
 from bench.journal.clouds import cloud_warning
 from bench.journal.hlc import MOST_AHEAD_MS, HybridClock
 from bench.journal.lines import HEAD, TAIL
@@ -103,21 +104,6 @@ def test_a_backup_is_a_whole_file_as_of_the_last_commit(tmp_path: Path) -> None:
         assert survey(kept.read_bytes()).clean and len(survey(kept.read_bytes()).lines) == 1
 
 
-def test_a_data_file_that_vanished_is_told_with_its_newest_backup(tmp_path: Path) -> None:
-    with open_journal(tmp_path) as journal:
-        journal.write("jar.assayed", JAR, assay(1))
-        kept = journal.backup()
-    (tmp_path / "saggar.json").unlink()
-    with open_journal(tmp_path) as journal:
-        assert (
-            "There was no saggar.json" in journal.report[0] and "backups/saggar-2026-05-28.backup" in journal.report[0]
-        )
-        assert "ended at number 1, and the file ends at 0" in journal.report[1]
-    (tmp_path / "saggar.json").write_bytes(kept.read_bytes())
-    with open_journal(tmp_path) as journal:
-        assert len(journal.records(JAR)) == 1
-
-
 def test_a_backup_that_fails_is_told_and_the_bench_opens(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     with open_journal(tmp_path) as first:
         first.write("jar.assayed", JAR, assay(1))
@@ -125,7 +111,7 @@ def test_a_backup_that_fails_is_told_and_the_bench_opens(tmp_path: Path, monkeyp
     def full(*_: object) -> Path:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    monkeypatch.setattr(journal, "keep_backup", full)
+    monkeypatch.setattr(backups_of, "replace_file", full)
     with open_journal(tmp_path) as opened:
         assert opened.report == ["Today's backup could not be made: No space left on device."]
 

@@ -189,7 +189,7 @@ def test_merging_a_damaged_file_takes_what_is_whole_and_says_the_rest(folders: I
     (source / "saggar.json").write_bytes(raw)
     with open_journal(next(folders), device="home") as home:
         merged = home.merge(source)
-        assert merged.new == 3 and merged.sentences[0].startswith("In saggar.json: The file is damaged: 1 place")
+        assert merged.new == 3 and merged.sentences[0].startswith("In saggar.json: The file is damaged: 1 record")
         assert (source / "saggar.json").read_bytes() == raw
         with pytest.raises(Unusable, match="cannot be read"):
             home.merge(source / "nothing.json")

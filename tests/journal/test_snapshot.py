@@ -9,8 +9,8 @@ import pytest
 
 from bench.journal import FILE, Journal, Unusable, keeping, places, scanning, shelf, snapshot, view
 from bench.journal import journal as journals
-from bench.journal.keeping import SNAPSHOT
 from bench.journal.shelf import Recent, Shelf
+from bench.journal.snapshot import SNAPSHOT
 from tests.journal.helpers import START_MS, HandClock, assay, open_journal, phone_record, ulid
 from tests.workshop.everything import history
 from tests.workshop.test_settling import told

@@ -8,7 +8,7 @@ import tempfile
 from pathlib import Path
 
 from bench.journal import FILE
-from bench.journal.keeping import SNAPSHOT
+from bench.journal.snapshot import SNAPSHOT
 from tests.measure.figure import Figure
 from tests.measure.store_core import SYNC_S, WRITERS, appends, group_gain
 from tests.measure.store_opening import opened

@@ -1,0 +1,71 @@
+"""How far this folder is known to have counted, beside what the data file says: a file that holds less is not whole.
+
+`keys/device.txt` has the last number of this bench, `keys/closed.txt` those of all devices when the bench was closed,
+the snapshot and each backup their own. What was found missing stays in `keys/missing.txt` until the file holds it
+again, or until somebody goes on without it.
+"""
+
+from collections.abc import Mapping
+from contextlib import suppress
+from pathlib import Path
+
+from bench.journal.disk import replace_file
+from bench.journal.identity import read_note
+from bench.journal.snapshot import SNAPSHOT, highs_beside
+
+KEYS = "keys"
+MISSING, CLOSED = "missing.txt", "closed.txt"
+
+
+def noted_marks(folder: Path) -> dict[str, int]:
+    """The highest number of each device that is noted in this data folder, its backups left aside."""
+    note = read_note(folder / KEYS / "device.txt")
+    marks = {note[0]: note[1]} if note is not None else {}
+    return highest(marks, missing_marks(folder), _read(folder / KEYS / CLOSED), highs_beside(folder / SNAPSHOT))
+
+
+def missing_marks(folder: Path) -> dict[str, int]:
+    """The numbers that were found missing before, and that nobody has gone on without."""
+    return _read(folder / KEYS / MISSING)
+
+
+def note_closed(folder: Path, marks: Mapping[str, int]) -> None:
+    """Notes how far all devices had counted when the bench was closed. Never raises: it is a hint."""
+    path = folder / KEYS / CLOSED
+    with suppress(OSError):
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        beside = path.with_suffix(".new")
+        beside.write_bytes(_text(marks))
+        beside.replace(path)
+
+
+def note_missing(folder: Path, marks: Mapping[str, int]) -> None:
+    """Notes up to which numbers something is missing, or takes the note away. Never raises: it is a hint."""
+    path = folder / KEYS / MISSING
+    with suppress(OSError):
+        if not marks:
+            path.unlink(missing_ok=True)
+            return
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        replace_file(path, _text(marks))
+
+
+def highest(*several: Mapping[str, int]) -> dict[str, int]:
+    """The highest number of each device in any of these."""
+    found: dict[str, int] = {}
+    for marks in several:
+        for name, number in marks.items():
+            found[name] = max(number, found.get(name, 0))
+    return {name: number for name, number in found.items() if number}
+
+
+def _read(path: Path) -> dict[str, int]:
+    try:
+        rows = [row.split() for row in path.read_text("utf-8").splitlines()]
+        return {name: int(number) for name, number in rows}
+    except (OSError, ValueError):
+        return {}
+
+
+def _text(marks: Mapping[str, int]) -> bytes:
+    return "".join(f"{name} {number}\n" for name, number in sorted(marks.items())).encode()

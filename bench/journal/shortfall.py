@@ -1,0 +1,55 @@
+"""What the data file does not hold although it was here once, and what brings it back: asked until it is settled."""
+
+from dataclasses import dataclass
+
+from bench.journal.backups import Backups, Ground, Offer
+from bench.journal.damage import Gone, many, say_gone
+from bench.journal.refilling import DOUBTFUL
+from bench.workshop.moments import utc_text
+
+
+@dataclass(frozen=True)
+class Shortfall:
+    """The question: `offers` hold what the file does not, `doubtful` are records whose sum did not fit.
+
+    `lacking` are numbers that were kept here once; `new` says that there was no file, `held` how many records it has.
+    """
+
+    offers: tuple[Offer, ...]
+    doubtful: tuple[Offer, ...]
+    lacking: tuple[Gone, ...]
+    new: bool
+    held: int
+
+    @property
+    def sentences(self) -> list[str]:
+        """What a person is told; each names what it is about, so that they can stand alone."""
+        told = ["There was no data file, so the bench began an empty one."] if self.new else []
+        told += [self._told_of(self.offers[0])] if self.offers else []
+        told += [say_gone(list(self.lacking))] if self.lacking else []
+        for one in self.doubtful:
+            told.append(
+                f"{many(one.gains, 'record')} could be read, but the check sum did not fit: "
+                "take them in, marked, or leave them."
+            )
+        return told
+
+    def _told_of(self, offer: Offer) -> str:
+        kept = f"the backup {offer.path.name} holds {many(offer.records, 'record')}, the newest of {day_of(offer)}"
+        there = "none of them is" if offer.gains == offer.records else f"{offer.gains:,} of them are not"
+        return f"{kept[0].upper()}{kept[1:]}; {there} in the data file."
+
+
+def day_of(offer: Offer) -> str:
+    """The day of the newest record of an offer, in UTC."""
+    return utc_text(offer.newest_ms)[:10]
+
+
+def look(backups: Backups, ground: Ground, lacking: list[Gone], new: bool) -> Shortfall | None:
+    """The question as it stands; None where the file holds all that was ever here."""
+    offers = backups.offers(ground)
+    files = sorted(backups.folder.glob(f"*{DOUBTFUL}"))
+    doubtful = [offer for path in files if (offer := backups.offer(path, ground)) is not None]
+    if not (offers or doubtful or lacking):
+        return None
+    return Shortfall(tuple(offers), tuple(doubtful), tuple(lacking), new, len(ground.places))
