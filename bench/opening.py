@@ -12,6 +12,7 @@ from pathlib import Path
 from flask import Flask
 
 from bench.journal import Trouble
+from bench.journal.tending import Tending
 from bench.science.refusal import Refusal
 from bench.screens.kit.joined import Bench
 from bench.serving import plain
@@ -117,11 +118,16 @@ def joined(settings: Settings) -> Iterator[Flask]:
     app = create_app(settings)
     bench = app.extensions["bench"]
     try:
-        for sentence in bench.journal.report:
+        question = bench.journal.safe.shortfall
+        for sentence in [*bench.journal.report, *(question.sentences if question else ())]:
             print(f"Note: {sentence}", file=sys.stderr, flush=True)
         if settings.demo:
             fill_demo(bench)
-        yield app
+        tending = Tending(bench.journal.safe)
+        try:
+            yield app
+        finally:
+            tending.stop()
     finally:
         app.extensions["listening"].stop()
         bench.journal.close()

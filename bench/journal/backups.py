@@ -85,7 +85,7 @@ class Ground:
         if not covered or covered[0] > self.end:
             return False
         try:
-            return self.sums(covered[0]) == covered[1]
+            return bool(self.sums(covered[0]) == covered[1])
         except OSError:
             return False
 

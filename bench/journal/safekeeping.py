@@ -9,8 +9,10 @@ from bench.journal.backups import LEFT, Backups, Ground, Offer, has_room
 from bench.journal.damage import Gone
 from bench.journal.disk import free_name, replace_file, set_aside
 from bench.journal.marks import missing_marks, note_closed, note_missing
+from bench.journal.previewing import Preview, preview
 from bench.journal.receipts import Merged
 from bench.journal.refilling import DOUBTFUL
+from bench.journal.restoring import order_restore, ordered_restore
 from bench.journal.shortfall import Shortfall, look
 from bench.journal.snapshot import SNAPSHOT, rules_digest
 from bench.journal.table import AppendStorage
@@ -110,8 +112,8 @@ class Safekeeping:
 
     def tend(self, closing: bool = False) -> None:
         """Makes the backups that are due now: to be called every minute, and on closing."""
+        second = self._folder_of_second()  # reads the state: never while `_turn` is held, which a request may wait for
         with self._turn:
-            second = self._folder_of_second()
             seen = (len(self._storage.lines), self._day(), second is not None)
             if seen == self._looked and not closing:
                 return
@@ -135,6 +137,19 @@ class Safekeeping:
             yield from Backups(one.folder / LEFT).files()
         for ending in (BEFORE, DOUBTFUL, ".damaged", ".held"):
             yield from sorted(self.backups.folder.glob(f"*{ending}"), reverse=True)
+
+    def preview(self, path: Path) -> Preview:
+        """What taking in a file would bring. Unusable when it cannot be read or is something else."""
+        return preview(path, self._storage.lines)
+
+    def order_restore(self, path: Path | None) -> None:
+        """The next opening goes back to this copy; None: it does not. OSError when the disk refuses."""
+        order_restore(self.folder, path)
+
+    @property
+    def ordered(self) -> Path | None:
+        """What the next opening will go back to."""
+        return ordered_restore(self.folder)
 
     def offer(self, path: Path) -> Offer | None:
         """What a file would bring; None where the data file holds all of it."""

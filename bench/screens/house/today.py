@@ -44,6 +44,7 @@ def home() -> Response:
         timers=[(timer, thing_path(state.sort_of(timer.thing), timer.thing)) for timer in found.timers],
         empty=not (found.firings or found.hot or found.steps or state.has_any("batch")),
         reports=here.journal.report,
+        question=here.journal.safe.shortfall,
     )
 
 

@@ -1,0 +1,65 @@
+"""What a copy holds and what taking it in would bring, before anything is done."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from bench.journal.damage import describe, many
+from bench.journal.envelopes import read_line
+from bench.journal.merging import data_file
+from bench.journal.scanning import Counts
+from bench.journal.survey import survey
+from bench.journal.table import Lines
+from bench.journal.trouble import Unusable
+from bench.journal.writing import same_record
+from bench.workshop.moments import utc_text
+
+
+@dataclass(frozen=True)
+class Preview:
+    """A copy against the data file: what is new here and there, and which ids have different records on both sides."""
+
+    name: str
+    records: int
+    newest_ms: int
+    new_here: int
+    new_there: int
+    differ: int
+    damage: tuple[str, ...]
+    highs: Mapping[str, int]
+
+    @property
+    def sentences(self) -> list[str]:
+        """All of it in words."""
+        newest = f", the newest of {utc_text(self.newest_ms)[:10]}" if self.newest_ms else ""
+        told = [f"{self.name} holds {many(self.records, 'record')}{newest}.", *self.damage]
+        told.append(f"New here: {self.new_here:,}. Only here, not in {self.name}: {self.new_there:,}.")
+        told.append(f"Records that disagree: {self.differ:,}." + (" Both are kept and shown." if self.differ else ""))
+        return told
+
+
+def preview(source: Path, ours: Lines) -> Preview:
+    """Compares a file, or the one in a folder, with the open data file. Unusable when it cannot be read or is none."""
+    file = data_file(source)
+    try:
+        found = survey(file.read_bytes())
+    except OSError as error:
+        raise Unusable(f"{file.name} cannot be read: {error.strerror}.") from error
+    if not found.lines and not found.clean:
+        raise Unusable(describe(found, name=file.name)[0])
+    counts, new, differ = Counts(), 0, 0
+    for key, line in found.lines.items():
+        counts.take(line)
+        known = ours.line(key)
+        new += known is None
+        differ += known is not None and known != line and not _same(key, known, line)
+    newest = max((mark[0] for mark in counts.marks.values()), default=0)
+    only_here = len(ours) - (len(found.lines) - new)
+    return Preview(file.name, len(found.lines), newest, new, only_here, differ, tuple(describe(found)), counts.highs)
+
+
+def _same(key: str, one: bytes, two: bytes) -> bool:
+    try:
+        return same_record(read_line(key, one), read_line(key, two))
+    except ValueError:
+        return False
