@@ -9,6 +9,7 @@ SIDE = 360.0
 CENTRE = 180.0
 LINING_R, CHAMBER_R = 172.0, 145.0
 PLACES_R, POT_R = 95.0, 35.0
+TAG_W, TAG_H = 96.0, 27.0
 MOST_TAGGED = 8
 MOST_COLUMNS_TAGGED = 3
 STATES = ("in", "hot", "out", "empty")
@@ -34,6 +35,17 @@ class Pot:
         return (
             [_spoke(self.x, self.y, self.r + 4, self.r + 9, 20.0 * n) for n in range(18)] if self.state == "hot" else []
         )
+
+    @property
+    def tag_path(self) -> str:
+        """The outline of the tag, chamfered on the left."""
+        x, y = self.x - TAG_W / 2, self.y + self.r * 0.17
+        return f"M{x + 7:.1f} {y:.1f}h{TAG_W - 7:.1f}v{TAG_H}h-{TAG_W - 7:.1f}l-7 -7v-13z"
+
+    @property
+    def tag_at(self) -> tuple[float, float]:
+        """Where the tag's left edge and the line of its text are."""
+        return self.x - TAG_W / 2, self.y + self.r * 0.17 + 20.0
 
 
 @dataclass(frozen=True)
