@@ -12,6 +12,7 @@ from bench.exporting.cells import csv_bytes
 from bench.exporting.json_schema import VERSION, export_schema
 from bench.exporting.record_tables import record_tables
 from bench.exporting.summaries import tables
+from bench.journal.pictures import KINDS
 from bench.reference import Library
 from bench.workshop.records import Record
 from bench.workshop.state import State
@@ -19,7 +20,7 @@ from bench.workshop.state import State
 Part = tuple[str, bytes]
 DAY = (1980, 1, 1, 0, 0, 0)
 """The date of every file in an archive: the same records give the same bytes."""
-PICTURES = (".jpg", ".png", ".webp")
+PICTURES = tuple(f".{ending}" for ending in KINDS)
 READER = "read_export.py"
 READ_ME = """What is in here
 

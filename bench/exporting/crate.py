@@ -11,6 +11,7 @@ import orjson
 from bench.exporting.archive import Part, schema_json
 from bench.exporting.cells import Column, Table, csv_bytes
 from bench.exporting.summaries import family
+from bench.journal.pictures import KINDS
 from bench.workshop.moments import to_ms, utc_text
 from bench.workshop.records import Record
 from bench.workshop.state import State
@@ -22,8 +23,8 @@ PROFILE = "https://w3id.org/ro/crate/1.1"
 CONTEXT = [f"{PROFILE}/context", {"sha256": "https://schema.org/sha256"}]  # a term that early contexts lack
 METADATA = "ro-crate-metadata.json"
 RIGHTS = "All rights with the maker. Ask before use."
-TYPES = {"jpg": "image/jpeg", "png": "image/png", "webp": "image/webp", "csv": "text/csv", "pdf": "application/pdf",
-         "svg": "image/svg+xml", "json": "application/json", "jsonl": "application/jsonl"}  # fmt: skip
+TYPES = KINDS | {"csv": "text/csv", "pdf": "application/pdf", "svg": "image/svg+xml", "json": "application/json",
+                 "jsonl": "application/jsonl"}  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from bench.journal.disk import replace_file
-from bench.journal.pictures import without_place
+from bench.journal.pictures import Picture
 from bench.journal.trouble import NotKept
 from bench.workshop.records import Record
 
@@ -15,13 +15,11 @@ def find_photo(folder: Path, photo: str) -> Path | None:
     return next((path for path in sorted(folder.glob(f"{photo}.*")) if path.suffix != ".new"), None)
 
 
-def keep_photo(folder: Path, photo: str, data: bytes) -> str:
-    """Keeps a picture under a ULID, without the place where it was taken; the SHA-256 of what is stored, in hex.
+def keep_photo(folder: Path, photo: str, picture: Picture) -> str:
+    """Keeps a picture under a ULID; the SHA-256 of what is stored, in hex.
 
-    The same bytes under the same name are kept once. Errors: Refusal for what is no picture that can be kept; NotKept
-    when the disk refuses.
+    The same bytes under the same name are kept once. Errors: NotKept when the disk refuses.
     """
-    picture = without_place(data)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         replace_file(folder / f"{photo}.{picture.ending}", picture.data)

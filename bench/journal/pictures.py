@@ -1,26 +1,39 @@
-"""A picture without the place where it was taken: its notes are cut away, its pixels are never touched.
+"""The one reader of pictures: what kind it is, whether it can be kept, and without the place where it was taken.
+
+Its notes are cut away, its pixels are never touched.
 
 JPEG, PNG and WebP are cut segment by segment, chunk by chunk; what is known to belong to the pixels and their colour
 stays, everything else goes, whatever lies behind the picture's end too. Layouts: ITU-T T.81 (JPEG), the PNG
 specification (W3C), and the WebP container specification, from memory.
 """
 
+import hashlib
 import re
 import struct
 import zlib
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from bench.journal import exif
 from bench.science.refusal import Refusal
 
-MOST_BYTES: Final = 30 * 1024 * 1024
+KINDS: Final = {"jpg": "image/jpeg", "png": "image/png", "webp": "image/webp"}
+"""What can be kept, by the ending of its file; no other list of kinds is kept anywhere."""
+MOST_MB: Final = 25
+MOST_BYTES: Final = MOST_MB * 1024 * 1024
 MOST_PIXELS: Final = 100_000_000
-BROKEN = "That picture is damaged or cut off, so it was not kept. Take it again."
-FOREIGN = "That is not a JPEG, PNG or WebP picture, so it was not kept."
-HEIC = "That is a HEIC or AVIF picture, which is not kept here. Set the camera to JPEG, and take it again."
+MOST_UNPACKED: Final = 160_000_000
+"""Bytes of the pixels of a PNG or WebP, which are unpacked whole: 40 million of four bytes. A JPEG is read smaller."""
+MOST_PROFILE: Final = 4 * 1024 * 1024
+"""Bytes of a colour profile; those of printers, the largest, have some two million."""
+FOREIGN = "That is not a picture the bench can keep. Choose a JPEG, PNG or WebP."
+HEIC = "That is a HEIC or AVIF picture. Set the camera to JPEG, and take it again."
 MOVING = "That is a moving picture. Take a photo."
+BROKEN = "That picture is damaged or cut off. Take it again."
+LONG = f"That picture is larger than {MOST_MB} MB. Take it with a lower resolution."
+LARGE = "That picture has too many pixels for the bench. Take it with a lower resolution."
+PROFILE = "That picture's colour profile is too large or damaged. Save the picture without it."
 
 JPEG_PLAIN: Final = frozenset([0x01, *range(0xD0, 0xD8)])
 JPEG_FRAMES: Final = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
@@ -40,12 +53,16 @@ WEBP_EXIF_FLAG, WEBP_XMP_FLAG, WEBP_MOVES_FLAG = 0x08, 0x04, 0x02
 
 @dataclass(frozen=True)
 class Picture:
-    """A picture as it may be kept. `ending` is jpg, png or webp; sizes in pixels, before any turning."""
+    """A picture as it may be kept. `ending` is one of KINDS; sizes in pixels, before any turning.
+
+    `mark` is the SHA-256 of what was sent, by which the same photo sent again is known.
+    """
 
     ending: str
     width: int
     height: int
     data: bytes
+    mark: bytes = b""
 
 
 def without_place(data: bytes) -> Picture:
@@ -54,9 +71,7 @@ def without_place(data: bytes) -> Picture:
     What it is, is told by its content. Errors: Refusal for what is no such picture, is damaged, moves, or is too large.
     """
     if len(data) > MOST_BYTES:
-        raise Refusal(
-            f"That picture is larger than {MOST_BYTES // 1024**2} MB. Take it with a lower resolution.", "photo"
-        )
+        raise Refusal(LONG, "photo")
     read = _reader(data)
     try:
         picture = read(data)
@@ -67,8 +82,8 @@ def without_place(data: bytes) -> Picture:
     if picture.width < 1 or picture.height < 1:
         raise Refusal(BROKEN, "photo")
     if picture.width * picture.height > MOST_PIXELS:
-        raise Refusal(f"That picture has more than {MOST_PIXELS // 10**6} million pixels. Take a smaller one.", "photo")
-    return picture
+        raise Refusal(LARGE, "photo")
+    return replace(picture, mark=hashlib.sha256(data).digest())
 
 
 def _reader(data: bytes) -> Callable[[bytes], Picture]:
@@ -82,7 +97,7 @@ def _reader(data: bytes) -> Callable[[bytes], Picture]:
 
 
 def _jpeg(data: bytes) -> Picture:
-    out, size, notes, at = [], (0, 0), b"", 2
+    out, size, notes, at, scanned = [], (0, 0), b"", 2, False
     while True:
         if data[at] != 0xFF:
             raise ValueError("no marker")
@@ -110,8 +125,11 @@ def _jpeg(data: bytes) -> Picture:
             after = JPEG_AFTER_SCAN.search(data, at)
             if after is None:
                 raise ValueError("cut off")
+            scanned |= after.start() > at
             out.append(data[at : after.start()])
             at = after.start()
+    if not scanned:
+        raise ValueError("no pixels")
     head = 1 if out and out[0].startswith(b"\xff\xe0") else 0
     note = [_segment(0xE1, JPEG_EXIF + notes)] if notes else []
     whole = b"".join([b"\xff\xd8", *out[:head], *note, *out[head:], b"\xff\xd9"])
@@ -128,7 +146,7 @@ def _segment(marker: int, body: bytes) -> bytes:
 
 
 def _png(data: bytes) -> Picture:
-    out, size, at = [PNG_START], (0, 0), len(PNG_START)
+    out, size, at, pixels = [PNG_START], (0, 0), len(PNG_START), False
     while True:
         length, name = struct.unpack_from(">I4s", data, at)
         body = data[at + 8 : at + 8 + length]
@@ -139,13 +157,39 @@ def _png(data: bytes) -> Picture:
         if name == b"acTL":
             raise Refusal(MOVING, "photo")
         if name == b"IHDR":
-            size = struct.unpack_from(">II", body)
+            size = _png_size(body)
+        if name == b"iCCP":
+            _check_profile(body)
+        pixels |= name == b"IDAT" and bool(body)
         if name == b"eXIf":
             body = exif.kept(body)
         if name in PNG_KEPT or (name == b"eXIf" and body):
             out.append(struct.pack(">I4s", len(body), name) + body + struct.pack(">I", zlib.crc32(name + body)))
         if name == b"IEND":
+            if not pixels:
+                raise ValueError("no pixels")
             return Picture("png", *size, b"".join(out))
+
+
+def _png_size(head: bytes) -> tuple[int, int]:
+    """Width and height. Errors: Refusal where the pixels would not fit when they are unpacked."""
+    width, height, depth, colour = struct.unpack_from(">IIBB", head)
+    samples = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}[colour] if colour in (0, 2, 3, 4, 6) else 4
+    if height * (width * samples * depth + 7) // 8 > MOST_UNPACKED:
+        raise Refusal(LARGE, "photo")
+    return width, height
+
+
+def _check_profile(body: bytes) -> None:
+    """Unpack a colour profile as far as it may go. Errors: Refusal where there is more of it, or it is damaged."""
+    _name, _, packed = body.partition(b"\0")
+    unpacking = zlib.decompressobj()
+    try:
+        unpacking.decompress(packed[1:], MOST_PROFILE)
+    except zlib.error:
+        raise Refusal(PROFILE, "photo") from None
+    if not unpacking.eof:
+        raise Refusal(PROFILE, "photo")
 
 
 def _webp(data: bytes) -> Picture:
@@ -183,7 +227,10 @@ def _webp_of(chunks: list[tuple[bytes, bytes]]) -> Picture:
     body = b"".join(struct.pack("<4sI", name, len(part)) + part + b"\0" * (len(part) % 2) for name, part in kept)
     if not any(name in (b"VP8 ", b"VP8L") for name, _part in kept):
         raise ValueError("no picture in it")
-    return Picture("webp", *_webp_size(first, head), b"RIFF" + struct.pack("<I", len(body) + 4) + b"WEBP" + body)
+    width, height = _webp_size(first, head)
+    if 4 * width * height > MOST_UNPACKED:
+        raise Refusal(LARGE, "photo")
+    return Picture("webp", width, height, b"RIFF" + struct.pack("<I", len(body) + 4) + b"WEBP" + body)
 
 
 def _webp_size(first: bytes, head: bytes) -> tuple[int, int]:

@@ -1,6 +1,5 @@
-"""Pages are set in one process of their own, kept warm, which ends itself when the bench that started it is gone.
-
-Setting a page takes seconds of the processor; in the bench's own process every other page would wait for it.
+"""What takes seconds of the processor is done in a process of its own, kept warm, which ends itself when the bench that
+started it is gone: pages are set there, and large pictures unpacked. In the bench's own process every page would wait.
 """
 
 import multiprocessing
@@ -38,20 +37,20 @@ def _begin(parent: int) -> None:
         os.nice(5)
 
 
-def _called(function: Callable[..., Any], about: tuple[Any, ...]) -> tuple[Any, str]:
+def _called(function: Callable[..., Any], about: tuple[Any, ...], too_much: str) -> tuple[Any, str]:
     try:
         return function(*about), ""
     except Refusal as refusal:
         return None, refusal.say
     except MemoryError:
-        return None, TOO_MUCH
+        return None, too_much
 
 
 class Setter:
     """The process, started when it is first wanted, and begun again when it broke or took too long."""
 
-    def __init__(self, most_s: float = MOST_S) -> None:
-        self._lock, self._most_s = threading.Lock(), most_s
+    def __init__(self, most_s: float = MOST_S, too_much: str = TOO_MUCH) -> None:
+        self._lock, self._most_s, self._too_much = threading.Lock(), most_s, too_much
         self._pool: ProcessPoolExecutor | None = None
 
     def call(self, function: Callable[..., T], *about: Any) -> T:
@@ -61,10 +60,10 @@ class Setter:
         """
         pool = self._started()
         try:
-            made, say = pool.submit(_called, function, about).result(self._most_s)
+            made, say = pool.submit(_called, function, about, self._too_much).result(self._most_s)
         except (BrokenProcessPool, TooLong):
             self._drop(pool)
-            raise Refusal(TOO_MUCH) from None
+            raise Refusal(self._too_much) from None
         if say:
             raise Refusal(say)
         return cast(T, made)
@@ -83,6 +82,11 @@ class Setter:
         for process in list((pool._processes or {}).values()):
             process.kill()
         pool.shutdown(wait=False, cancel_futures=True)
+
+    @property
+    def started(self) -> bool:
+        """Whether the process is there."""
+        return self._pool is not None
 
     def close(self) -> None:
         """Ends the process, if there is one."""

@@ -1,7 +1,9 @@
 """Pictures lose the place where they were taken and keep every pixel: against Pillow, an independent reader."""
 
 import io
+import re
 import struct
+import tracemalloc
 import zlib
 from pathlib import Path
 
@@ -153,26 +155,97 @@ def chunk(name: bytes, body: bytes) -> bytes:
     return struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
 
 
-def png_of(width: int, height: int) -> bytes:
-    """A PNG that says how large it is, and holds nothing."""
-    head = chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0))
-    return pictures.PNG_START + head + chunk(b"IEND", b"")
+def png_of(width: int, height: int, *chunks: bytes, depth: int = 8) -> bytes:
+    """A PNG that says how large it is, and holds these chunks and no pixels."""
+    head = chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, depth, 2, 0, 0, 0))
+    return pictures.PNG_START + head + b"".join(chunks) + chunk(b"IEND", b"")
+
+
+def webp_of(width: int, height: int) -> bytes:
+    """A WebP that says how large it is, in the header of its lossless form."""
+    pixels = b"\x2f" + struct.pack("<I", (width - 1) | (height - 1) << 14)
+    part = struct.pack("<4sI", b"VP8L", len(pixels)) + pixels + b"\0" * (len(pixels) % 2)
+    return b"RIFF" + struct.pack("<I", 4 + len(part)) + b"WEBP" + part
+
+
+def jpeg_of(width: int, height: int, scan: bytes = b"\x11\x22") -> bytes:
+    """A JPEG that says how large it is, with a scan of these bytes."""
+    frame = struct.pack(">BHHB", 8, height, width, 1) + b"\x01\x11\x00"
+    begin = b"\x01\x01\x00\x00\x3f\x00"
+    marked = [(0xC0, frame, b""), (0xDA, begin, scan)]
+    parts = [bytes([0xFF, mark]) + struct.pack(">H", len(body) + 2) + body + more for mark, body, more in marked]
+    return b"\xff\xd8" + b"".join(parts) + b"\xff\xd9"
+
+
+def packed_profile(size: int) -> bytes:
+    """The chunk of a colour profile of so many noughts, which packs to a thousandth."""
+    return chunk(b"iCCP", b"icc\0\0" + zlib.compress(bytes(size), 9))
+
+
+def test_a_colour_profile_that_unpacks_without_end_is_refused_and_not_unpacked() -> None:
+    """250 MB of noughts pack to 250 kB; reading them may take no more memory than the bound."""
+    bomb = png_of(5, 5, packed_profile(250_000_000), chunk(b"IDAT", zlib.compress(bytes(80))))
+    assert len(bomb) < 300_000
+    tracemalloc.start()
+    with pytest.raises(Refusal, match="colour profile is too large"):
+        without_place(bomb)
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert most < 4 * pictures.MOST_PROFILE
+
+
+@pytest.mark.parametrize("size", [0, 1, pictures.MOST_PROFILE])
+def test_a_profile_up_to_the_bound_stays(size: int) -> None:
+    raw = png_of(5, 5, packed_profile(size), chunk(b"IDAT", zlib.compress(bytes(80))))
+    assert without_place(raw).data == raw
+
+
+def test_one_byte_of_profile_more_is_refused() -> None:
+    raw = png_of(5, 5, packed_profile(pictures.MOST_PROFILE + 1), chunk(b"IDAT", zlib.compress(bytes(80))))
+    with pytest.raises(Refusal, match="profile"):
+        without_place(raw)
+    with pytest.raises(Refusal, match="profile"):
+        without_place(png_of(5, 5, chunk(b"iCCP", b"icc\0\0not packed"), chunk(b"IDAT", zlib.compress(bytes(80)))))
+
+
+def test_the_bounds_themselves_are_kept() -> None:
+    """The largest that is taken, by its header: 40 million pixels of four bytes, or 100 million of a JPEG."""
+    pixels = chunk(b"IDAT", b"\0")
+    four_bytes = 40_000_000 * 4 // 3 // 10_000  # of three bytes a pixel
+    assert without_place(png_of(10_000, four_bytes, pixels)).height == four_bytes
+    with pytest.raises(Refusal, match="too many"):
+        without_place(png_of(10_000, four_bytes + 1, pixels))
+    assert without_place(jpeg_of(10_000, 10_000)).width == 10_000
+    with pytest.raises(Refusal, match="too many"):
+        without_place(jpeg_of(10_000, 10_001))
+
+
+def test_no_refusal_recommends_what_is_refused() -> None:
+    """What a sentence tells a person to choose is taken."""
+    for name in re.findall(r"JPEG|PNG|WebP|HEIC|AVIF", pictures.FOREIGN.split("Choose")[1]):
+        assert without_place(taken(name.upper())).ending in pictures.KINDS
 
 
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        (b"", "not a JPEG"),
-        (b"hello", "not a JPEG"),
-        (b"GIF89a" + b"\0" * 40, "not a JPEG"),
+        (b"", "not a picture the bench can keep"),
+        (b"hello", "not a picture the bench can keep"),
+        (b"GIF89a" + b"\0" * 40, "not a picture the bench can keep"),
         (b"\0\0\0\x18ftypheic" + b"\0" * 40, "HEIC"),
-        (png_of(20_000, 20_000), "million pixels"),
+        (png_of(20_000, 20_000), "too many pixels"),
+        (png_of(10_000, 10_000, depth=16), "too many pixels"),
+        (png_of(5, 5), "damaged"),
+        (png_of(5, 5, chunk(b"IDAT", b"")), "damaged"),
+        (webp_of(7_000, 7_000), "too many pixels"),
+        (jpeg_of(11_000, 11_000), "too many pixels"),
+        (jpeg_of(50, 50, b""), "damaged"),
         (png_of(0, 5), "damaged"),
         (pictures.PNG_START + chunk(b"IEND", b""), "damaged"),
         (pictures.PNG_START + chunk(b"acTL", b"\0" * 8), "moving"),
         (b"\xff\xd8\xff\xd9", "damaged"),
         (b"RIFF\x04\0\0\0WEBP", "damaged"),
-        (b"\xff\xd8\xff" + b"\0" * (31 * 1024 * 1024), "larger than 30 MB"),
+        (b"\xff\xd8\xff" + b"\0" * (26 * 1024 * 1024), "larger than 25 MB"),
     ],
 )
 def test_what_is_not_kept(data: bytes, words: str) -> None:
@@ -206,7 +279,7 @@ def test_notes_in_either_order_of_bytes(order: str) -> None:
 def test_a_photo_is_kept_whole_or_not_at_all(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The hash is that of the stored file; a disk that refuses leaves nothing behind."""
     name = "01K9V0000000000000000000P1"
-    digest = keep_photo(tmp_path / "photos", name, taken("JPEG"))
+    digest = keep_photo(tmp_path / "photos", name, without_place(taken("JPEG")))
     [path] = (tmp_path / "photos").iterdir()
     assert path.name == f"{name}.jpg" and sha256_of(path) == digest
 
@@ -215,5 +288,5 @@ def test_a_photo_is_kept_whole_or_not_at_all(tmp_path: Path, monkeypatch: pytest
 
     monkeypatch.setattr("bench.journal.photos.replace_file", full)
     with pytest.raises(NotKept, match="No space left"):
-        keep_photo(tmp_path / "photos", "01K9V0000000000000000000P2", taken("PNG"))
+        keep_photo(tmp_path / "photos", "01K9V0000000000000000000P2", without_place(taken("PNG")))
     assert len(list((tmp_path / "photos").iterdir())) == 1

@@ -1,6 +1,10 @@
 """From a code to its thing: typed in any writing, with every slip found, on two things, or read off a photo."""
 
 import io
+import struct
+import threading
+import zlib
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -114,6 +118,50 @@ def test_a_photo_of_a_tag(app: Flask, client: FlaskClient, send: Any) -> None:
     assert len(app.extensions["bench"].state.records) == before
 
 
+def unpackable() -> bytes:
+    """A PNG whole by its sums, whose pixels are none."""
+    head = struct.pack(">IIBBBBB", 40, 40, 8, 2, 0, 0, 0)
+    parts = ((b"IHDR", head), (b"IDAT", b"no pixels"), (b"IEND", b""))
+    packed = (struct.pack(">I", len(b)) + n + b + struct.pack(">I", zlib.crc32(n + b)) for n, b in parts)
+    return b"\x89PNG\r\n\x1a\n" + b"".join(packed)
+
+
+def large() -> io.BytesIO:
+    """A photo of a tag with more pixels than are unpacked in the bench's own process."""
+    whole, out = Image.new("L", (tag_photo.SMALL // 1000, 1200), 255), io.BytesIO()
+    whole.paste(Image.open(photo(SPARE)), (300, 300))
+    whole.save(out, "PNG")
+    return io.BytesIO(out.getvalue())
+
+
+def test_a_large_photo_of_a_tag_is_read_in_a_process_of_its_own(send: Any) -> None:
+    """The code is found in it all the same."""
+    answer = send("/find", photo=(large(), "tag.png"))
+    assert answer.status_code == 303 and answer.location == f"/find?code={SPARE}"
+    assert tag_photo.READER.started
+
+
+def test_while_a_large_photo_is_read_other_pages_are_answered(
+    app: Flask, send: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another request is answered from beginning to end before the photo is read."""
+    answered = []
+
+    class Reader:
+        """Reads the photo once another page has been answered."""
+
+        def call(self, function: Callable[[bytes], list[str]], picture: bytes) -> list[str]:
+            """Ask for the other page, and wait for it."""
+            other = threading.Thread(target=lambda: answered.append(app.test_client().get("/find").status_code))
+            other.start()
+            other.join(60)
+            return function(picture)
+
+    monkeypatch.setattr(tag_photo, "READER", Reader())
+    assert send("/find", photo=(large(), "tag.png")).status_code == 303
+    assert answered == [200]
+
+
 def test_photos_that_help_nothing(send: Any) -> None:
     """A plain sentence each time."""
     empty = io.BytesIO()
@@ -121,7 +169,8 @@ def test_photos_that_help_nothing(send: Any) -> None:
     for sent, words in (
         (empty.getvalue(), "No tag could be read"),
         (photo("https://example.org/").getvalue(), "none of our tags"),
-        (b"\x89PNG\r\n\x1a\n" + b"\0" * 60, "cannot be read as a photo"),
+        (b"\x89PNG\r\n\x1a\n" + b"\0" * 60, "damaged or cut off"),
+        (unpackable(), "cannot be read as a photo"),
         (b"hello", "not a picture"),
         (b"", "Take a photo"),
     ):

@@ -7,7 +7,7 @@ from flask import Flask
 from PIL import Image
 
 from bench.screens.kit.forms import Form
-from bench.screens.kit.uploads import kind_of, read_photo
+from bench.screens.kit.uploads import read_photo
 
 
 def picture(kind: str) -> bytes:
@@ -19,16 +19,15 @@ def picture(kind: str) -> bytes:
 
 @pytest.mark.parametrize(("kind", "ending"), [("JPEG", "jpg"), ("PNG", "png"), ("WEBP", "webp")])
 def test_real_pictures(app: Flask, kind: str, ending: str) -> None:
-    """What a camera or a browser writes is known by its signature and taken as it is."""
+    """What a camera or a browser writes is known by its signature and taken."""
     data = picture(kind)
     with app.test_request_context("/", method="POST", data={"photo": (io.BytesIO(data), "x.bin")}):
         form = Form({})
-        assert kind_of(data) == ending and read_photo(form) == data and form.ok
+        found = read_photo(form)
+        assert found is not None and found.ending == ending and (found.width, found.height) == (8, 8) and form.ok
 
 
-@pytest.mark.parametrize(
-    "data", [b"<svg xmlns='x'/>", b"GIF89a", b"\x00\x00\x00\x18ftypmp42", b"RIFF0000WAVE", b"\xff\xd8"]
-)
+@pytest.mark.parametrize("data", [b"<svg xmlns='x'/>", b"GIF89a", b"RIFF0000WAVE", b"\xff\xd8"])
 def test_no_picture(app: Flask, data: bytes) -> None:
     """Anything else is a sentence beside the field, whatever it calls itself."""
     with app.test_request_context("/", method="POST", data={"photo": (io.BytesIO(data), "x.jpg", "image/jpeg")}):

@@ -9,7 +9,6 @@ from bench.screens.kit.guard import POLICY
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
 from bench.screens.kit.steps import thing_path
-from bench.screens.kit.turns import out_of_turn
 from bench.screens.kit.uploads import read_photo
 from bench.screens.kit.words import _
 from bench.screens.phone.tag_photo import can_read, codes_on
@@ -76,8 +75,7 @@ def photo() -> Response:
     if picture is None:
         return _ask(form)
     try:
-        with out_of_turn():
-            codes = codes_on(picture)
+        codes = codes_on(picture)
     except Refusal as refusal:
         form.refuse(refusal, "photo")
         return _ask(form)

@@ -5,15 +5,18 @@ from importlib import import_module
 from importlib.util import find_spec
 from typing import Any
 
+from bench.journal.pictures import Picture
+from bench.printing.setter import Setter
 from bench.science.refusal import Refusal
 from bench.screens.kit.forms import read_code
+from bench.screens.kit.turns import out_of_turn
 from bench.screens.kit.words import _
 
 DECODER = "zxingcpp"
-MOST_PIXELS = {"JPEG": 100_000_000}
-MOST_PIXELS_WHOLE = 40_000_000
-"""A JPEG is decoded at a fraction of its size; other pictures have to be decoded whole, four bytes a pixel."""
 SIDE = 2400
+SMALL = 2_000_000
+"""So many pixels are unpacked here and now; a larger picture in a process of its own, with bounds."""
+READER = Setter(most_s=20, too_much="That photo takes too long to read. Take a smaller one, or type the code.")
 
 
 def can_read() -> bool:
@@ -21,11 +24,16 @@ def can_read() -> bool:
     return find_spec(DECODER) is not None
 
 
-def codes_on(picture: bytes) -> list[str]:
-    """The codes of our tags on a photo, each once. Errors: Refusal where it cannot be read as a picture, or none is."""
+def codes_on(picture: Picture) -> list[str]:
+    """The codes of our tags on a photo, each once. Errors: Refusal where it cannot be unpacked, or holds none.
+
+    Others have their turns meanwhile.
+    """
     if not can_read():
         raise Refusal(_("No reader for photos is installed on the laptop. Type the six characters instead."))
-    found = set(_texts(_image(picture)))
+    with out_of_turn():
+        small = picture.width * picture.height <= SMALL
+        found = set(texts_on(picture.data) if small else READER.call(texts_on, picture.data))
     codes = sorted(code for code in map(_code, found) if code is not None)
     if codes:
         return codes
@@ -34,26 +42,23 @@ def codes_on(picture: bytes) -> list[str]:
     raise Refusal(_("No tag could be read on that photo. Take it closer and straight on, or type the code."))
 
 
+def texts_on(picture: bytes) -> list[str]:
+    """What the square symbols on a picture say. Errors: Refusal where it cannot be unpacked."""
+    decoder = import_module(DECODER)
+    found = decoder.read_barcodes(_image(picture), formats=decoder.BarcodeFormat.QRCode)
+    return [str(each.text) for each in found]
+
+
 def _image(picture: bytes) -> Any:
     from PIL import Image
 
     try:
         image = Image.open(io.BytesIO(picture), formats=("JPEG", "PNG", "WEBP"))
-        if image.width * image.height > MOST_PIXELS.get(image.format or "", MOST_PIXELS_WHOLE):
-            raise Refusal(_("That photo is too large to read. Take it with a lower resolution, or type the code."))
         image.draft("L", (SIDE, SIDE))
         image.thumbnail((SIDE, SIDE))
         return image.convert("L")
-    except Refusal:
-        raise
     except Exception:
         raise Refusal(_("That file cannot be read as a photo. Take another one, or type the code.")) from None
-
-
-def _texts(image: Any) -> list[str]:
-    decoder = import_module(DECODER)
-    found = decoder.read_barcodes(image, formats=decoder.BarcodeFormat.QRCode)
-    return [str(each.text) for each in found]
 
 
 def _code(text: str) -> str | None:

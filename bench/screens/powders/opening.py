@@ -114,14 +114,14 @@ def signs_of(view: Charge) -> list[tuple[str, str, str]]:
 @blueprint.post("/charge/<thing>/open")
 def keep(thing: str) -> Response:
     """Record what came out: the powder, the crucible's fate, the photo, what was lost."""
-    view = charge_or_404(thing)
     here, form = bench(), read_form()
+    picture = read_photo(form)
+    view = charge_or_404(thing)
     data = _opened(form, view)
     fate = form.choice("fate", [one[0] for one in FATES])
     lost = form.number("lost_g", low=0, high=100_000, unit="g", required=False)
     if fate == "broken" and lost is None and "lost_g" not in form.errors:
         form.refuse(_("How much was lost with it? 0 if nothing was."), "lost_g")
-    picture = read_photo(form)
     if form.ok and not may_record(form, gate_out(here.state, thing, here.library)):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
     if form.ok:

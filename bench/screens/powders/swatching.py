@@ -51,8 +51,9 @@ def _show(view: Pigment, form: Form, binder: str) -> Response:
 @blueprint.post("/<thing>/swatch")
 def keep(thing: str) -> Response:
     """Record the swatch; its words and its photo are its own."""
-    view = powder_or_404(thing)
     form = read_form()
+    picture = read_photo(form)
+    view = powder_or_404(thing)
     binder = form.text("binder", max_len=120, required=True)
     data = {
         "pigment": thing,
@@ -62,7 +63,7 @@ def keep(thing: str) -> Response:
         "film_um": form.number("film_um", high=5000, unit="µm", required=False),
     }
     dusty = read_dust(form, dust(thing), thing, "paint", dry=True)
-    words, picture = form.text("words", max_len=400), read_photo(form)
+    words = form.text("words", max_len=400)
     if form.ok and goes_on(form, against(view, "swatch", binder=binder)):
         made = entry_id(form, 0)
         entries = [Entry("swatch.made", None, data), *code_entries(bench().state, form)]

@@ -1,14 +1,14 @@
 """Photos of a thing: taken in without the place where they were taken, and shown as they were stored.
 
-For any screen with a photo field: `read_photo(form)` gives the bytes, `photo_entry(form, of, picture)` stores them and
-gives the record to keep in the same submit, once everything else of the form is right.
+For any screen with a photo field: `read_photo(form)` comes first and gives the picture, and
+`photo_entry(form, of, picture)` stores it and gives the record to keep in the same submit, once everything else of the
+form is right.
 """
-
-import hashlib
 
 from flask import Blueprint, Response, abort, make_response, redirect, request
 
 from bench.journal.photos import find_photo, keep_photo
+from bench.journal.pictures import KINDS, Picture
 from bench.journal.trouble import NotKept
 from bench.screens.kit.called import called
 from bench.screens.kit.forms import Form, blank, read_form
@@ -23,21 +23,19 @@ from bench.screens.kit.words import _
 blueprint = Blueprint("photo", __name__)
 
 YEAR_S = 31_536_000
-TYPES = {".jpg": "image/jpeg", ".png": "image/png", ".webp": "image/webp"}
 
 
-def photo_entry(form: Form, of: str, picture: bytes, name: str = "photo") -> Entry | None:
+def photo_entry(form: Form, of: str, picture: Picture, name: str = "photo") -> Entry | None:
     """Stores a picture and gives its record; None where it was refused, which then stands beside the field.
 
     The photo's id follows from the form's and from what is on it: the same submit sent again is the same photo, and one
     with another picture in it never writes over the first.
     """
-    number = int.from_bytes(hashlib.sha256(picture).digest()[:6], "big")
+    number = int.from_bytes(picture.mark[:6], "big")
     photo = derived(form.record_id, 1_000_000 + number)
     try:
-        with form.beside(name):
-            digest = keep_photo(bench().settings.photos, photo, picture)
-            return Entry("photo.kept", of, {"of": of, "photo": photo, "sha256": digest})
+        digest = keep_photo(bench().settings.photos, photo, picture)
+        return Entry("photo.kept", of, {"of": of, "photo": photo, "sha256": digest})
     except NotKept as trouble:
         form.refuse(trouble.say, name)
     return None
@@ -61,9 +59,9 @@ def _ask(thing: str, form: Form) -> Response:
 def keep(thing: str) -> Response:
     """Keep a photo of a thing, and go back to where it was taken."""
     here, form = bench(), read_form()
+    picture = read_photo(form, required=True)
     if not here.state.exists(thing):
         abort(404)
-    picture = read_photo(form, required=True)
     entry = photo_entry(form, thing, picture) if form.ok and picture is not None else None
     name = called(thing, here.state, here.library).name
     if entry is not None and record_all([entry], form=form, say=_("A photo of {name}", name=name)):
@@ -75,8 +73,8 @@ def keep(thing: str) -> Response:
 def show(photo: str) -> Response:
     """A photo as it was stored; it never changes, so a browser may keep it."""
     path = find_photo(bench().settings.photos, photo) if is_ulid(photo) else None
-    if path is None or path.suffix not in TYPES:
+    if path is None or path.suffix[1:] not in KINDS:
         abort(404)
-    answer = Response(path.read_bytes(), mimetype=TYPES[path.suffix])
+    answer = Response(path.read_bytes(), mimetype=KINDS[path.suffix[1:]])
     answer.headers["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
     return answer
