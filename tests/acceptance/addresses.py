@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import product
 
 from flask import Flask
-from werkzeug.routing import Rule
+from werkzeug.routing import AnyConverter, Rule
 
 from bench.screens.house.gallery import SHEETS
 from bench.serving.onboarding import SYSTEMS
@@ -12,7 +12,7 @@ from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 
 Value = str | int
-SORTS = {"weigh": "jar"}
+SORTS = {"weigh": "jar", "known": "batch"}
 """The sort of thing that an address is about, where its first part does not name it."""
 NO_PAGES = frozenset(
     {"static", "installable.worker", "installable.manifest", "installable.icon", "trust.certificate", "trust.profile"}
@@ -65,18 +65,17 @@ def _filled(app: Flask, rule: Rule) -> Iterator[str]:
 def _values(app: Flask, rule: Rule, name: str) -> list[Value]:
     library, state = app.extensions["bench"].library, app.extensions["bench"].state
     parts = str(rule).split("/")
+    if isinstance(one_of := rule._converters[name], AnyConverter):
+        return sorted(one_of.items)
     if name == "thing":
         sort = parts[3] if parts[1:3] == ["print", "record"] else parts[1]
         return _things(state, SORTS.get(sort, sort))
     if name == "slug":
         rows = {"target": library.targets, "reagent": library.reagents, "card": library.hazards, "ware": library.ware}
         return sorted(rows[parts[2]])
-    if name == "what":
-        return ["reagent", "target", "card", "ware"] if parts[1] == "known" else ["batch", "firing"]
     told: dict[str, list[Value]] = {
         "number": [1, 2, 3, 4],
         "phase": ["before-lighting", "firing", "before-opening", "after-shutdown"],
-        "way": ["target", "grams", "parts"],
         "sheet": list(SHEETS),
         "system": list(SYSTEMS),
         "series": state.things("series"),
