@@ -6,8 +6,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from flask import Flask
 
 from bench.settings import Settings
+from tests.acceptance.by_forms import ByForms
 from tests.acceptance.desk import Desk, desk
 from tests.acceptance.in_sight import Hurried
 from tests.acceptance.maker import Maker
@@ -22,6 +24,12 @@ def plain_maker(chromium: Any, live: Any) -> Iterator[Maker]:
     page.set_default_timeout(8000)
     yield Maker(page, live)
     context.close()
+
+
+@pytest.fixture
+def form_maker(app: Flask, keeper: Keeper) -> ByForms:
+    """A maker with an empty bench whose browser knows forms and nothing else: for long stories."""
+    return ByForms(Live("", app, keeper))
 
 
 @pytest.fixture

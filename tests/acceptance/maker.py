@@ -25,6 +25,34 @@ class Maker:
         """The clock time so many minutes from now."""
         return clock_text(self.live.keeper.ms + round(minutes * 60_000), self.live.keeper.zone)
 
+    @property
+    def text(self) -> str:
+        """The words of the page, without its bars."""
+        return str(self.page.locator("main").inner_text())
+
+    @property
+    def whole_text(self) -> str:
+        """All words of the page."""
+        return str(self.page.locator("body").inner_text())
+
+    @property
+    def path(self) -> str:
+        """The address of the page."""
+        return str(self.page.url.removeprefix(self.live.url))
+
+    def has_key(self, words: str) -> bool:
+        """Whether the page has a key with these words."""
+        return bool(self.page.get_by_role("button", name=words).count())
+
+    def asks_checks(self) -> bool:
+        """Whether the page has a checklist to answer."""
+        return bool(self.page.locator('input[value="done"]').count())
+
+    def photo(self, name: str, content: bytes) -> None:
+        """Choose a photo for a field."""
+        picture = {"name": "a.jpg", "mimeType": "image/jpeg", "buffer": content}
+        self.page.set_input_files(f'[name="{name}"]', picture)
+
     def at(self, path: str) -> None:
         answer = self.page.goto(self.live.url + path)
         assert answer is not None and answer.status == 200, path
@@ -51,7 +79,7 @@ class Maker:
         key = self.page.get_by_role("button", name=words) if words else self.page.locator("footer .plate")
         with self.page.expect_navigation():
             key.first.click()
-        return str(self.page.url.removeprefix(self.live.url))
+        return self.path
 
     def masked(self) -> None:
         """Answer what is asked of harmful dust in the form of a step."""
@@ -68,7 +96,7 @@ def fire(maker: Maker, firing: str) -> None:
     maker.at(f"/firing/{firing}/checks/before-lighting")
     maker.ticks_all()
     maker.at(f"/firing/{firing}")
-    assert maker.press("It is lit") == f"/firing/{firing}", maker.page.locator("main").inner_text()
+    assert maker.press("It is lit") == f"/firing/{firing}", maker.text
     assert maker.state.own(firing, "lit")[0].body.deviations == ()
     for c in ("400", "800", "995", "1001"):
         maker.live.keeper.turn(40)
@@ -90,12 +118,12 @@ def come_out(maker: Maker, firing: str, thing: str, gross: str, tare: str = "80"
     maker.press()
     maker.at(f"/firing/{firing}/out?charge={thing}")
     maker.fill(charge=thing, rest_place="brick")
-    assert maker.press().endswith("/cool"), maker.page.locator("main").inner_text()
+    assert maker.press().endswith("/cool"), maker.text
     maker.fill(surface_c="22")
     maker.press()
     maker.at(f"/charge/{thing}/open")
     maker.fill(gross_g=gross, tare_after_g=tare, fate="clean")
     path = maker.press()
     found = re.match(r"/pigment/(\w{26})", path)
-    assert found, maker.page.locator("main").inner_text()
+    assert found, maker.text
     return found[1]

@@ -1,4 +1,4 @@
-"""A whole firing at a simulated burner, in a real browser: what the screens say against what the furnace did.
+"""A whole firing at a simulated burner by the forms of its screens: what they say against what the furnace did.
 
 The furnace goes at two heat rates, is read with scatter to whole degrees, stalls, is turned up, gets too hot, loses its
 flame for some minutes, and holds. A reading stands for about ±3 °C, and comes every five to eight minutes; between two
@@ -13,8 +13,8 @@ from bench.workshop.heat import heats
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
 from tests.acceptance.burner import Burner
+from tests.acceptance.by_forms import ByForms
 from tests.acceptance.loads import CODES, batch_of, filled, load_of
-from tests.acceptance.maker import Maker
 
 TARGET_C, HOLD_MIN, BAND_C = 900, 60, 890
 CLIMB_STEP, SOAK_STEP = 8, 5
@@ -27,7 +27,7 @@ CROSSED_WITHIN_MIN = 4.0
 class Fire:
     """The maker at this fire: time passes in the furnace and on the clock together."""
 
-    def __init__(self, maker: Maker, burner: Burner) -> None:
+    def __init__(self, maker: ByForms, burner: Burner) -> None:
         self.maker, self.burner, self.id = maker, burner, ""
         self.by_keypad = self.typed = 0
 
@@ -37,38 +37,36 @@ class Fire:
 
     def read(self) -> int:
         """A reading by three taps where the keypad offers its tens, else typed."""
-        c, page = self.burner.read(), self.maker.page
-        self.maker.at(f"/firing/{self.id}/reading")
-        ten = page.locator(f'[name="tens"][value="{c // 10}"]')
-        if ten.count():
+        c, maker = self.burner.read(), self.maker
+        maker.at(f"/firing/{self.id}/reading")
+        if maker.offers("tens", c // 10):
             self.by_keypad += 1
-            ten.check(force=True)
-            with page.expect_navigation():
-                page.locator(f'button[name="digit"][value="{c % 10}"]').click()
+            maker.fill(tens=c // 10)
+            maker.press_value("digit", c % 10)
         else:
             self.typed += 1
-            self.maker.at(f"/firing/{self.id}/reading?other=1")
-            self.maker.fill(c=c, unit="C")
-            self.maker.press()
-        assert page.url.endswith(f"/firing/{self.id}")
+            maker.at(f"/firing/{self.id}/reading?other=1")
+            maker.fill(c=c, unit="C")
+            maker.press()
+        assert maker.path.endswith(f"/firing/{self.id}")
         return c
 
     def note(self, words: str) -> None:
         """One tap under *Note now*."""
         self.maker.at(f"/firing/{self.id}")
-        self.maker.page.evaluate("() => document.querySelectorAll('details').forEach(d => d.open = true)")
         self.maker.press(words)
 
     @property
     def text(self) -> str:
-        return str(self.maker.page.locator("main").inner_text())
+        return self.maker.text
 
     @property
     def minute(self) -> float:
         return self.burner.second / 60
 
 
-def test_a_whole_firing(maker: Maker) -> None:
+def test_a_whole_firing(form_maker: ByForms) -> None:
+    maker = form_maker
     app = maker.live.app
     load = load_of(app, (48.21, 47.63))
     fast = filled(app, batch_of(app, [("ZnO", 10.0)], "Quick", cooling_mode="fast", hot_pull=True), CODES[2], 49.02)
@@ -102,7 +100,7 @@ def plan_and_light(fire: Fire, furnace: str, charges: list[str]) -> None:
         maker.fill(place=f"c.{hour}")
         maker.press()
     maker.at(f"/firing/{fire.id}")
-    assert maker.page.get_by_role("button", name="It is lit").count() == 0  # not before its checks
+    assert not maker.has_key("It is lit")  # not before its checks
     maker.at(f"/firing/{fire.id}/checks/before-lighting")
     maker.ticks_all()
     maker.at(f"/firing/{fire.id}")
@@ -163,15 +161,14 @@ def hot_pull(fire: Fire, thing: str) -> float:
     maker.at(f"/firing/{fire.id}/out?charge={thing}")
     assert fire.text.index("Fast") < fire.text.index("Put where") and "°C inside" in fire.text
     maker.fill(rest_place="brick")
-    maker.page.locator("footer .plate").click()
-    maker.page.wait_for_load_state()
+    maker.press()
     assert "It stays in" in fire.text
     maker.at(f"/firing/{fire.id}/checks/before-opening")
     maker.ticks_all()
     maker.at(f"/firing/{fire.id}/out?charge={thing}")
     maker.fill(rest_place="brick")
     assert maker.press() == f"/charge/{thing}/cool", fire.text
-    assert "Too hot to touch" in maker.page.locator("body").inner_text()
+    assert "Too hot to touch" in maker.whole_text
     assert [r.body.purpose for r in maker.state.own(thing, "timer.set")] == ["Read 9QH2F-B on itself"]
     return fire.minute
 
@@ -211,7 +208,7 @@ def finish(fire: Fire) -> None:
     maker.press()
     fire.burner.goes_to_c = 20
     maker.at(f"/firing/{fire.id}/close")
-    assert maker.page.get_by_role("button", name="Close it").count() == 0 and "up to 60 minutes" in fire.text
+    assert not maker.has_key("Close it") and "up to 60 minutes" in fire.text
     for _ in range(6):
         fire.go(10)
         fire.read()

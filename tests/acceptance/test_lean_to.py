@@ -1,4 +1,4 @@
-"""Two days at an electric box furnace by its screens, in a real browser.
+"""Two days at an electric box furnace by the forms of its screens.
 
 Three batches of a zinc iron tan, one of them a wet paste, fill six crucibles. A low firing drives the water out of the
 yellow iron oxide and is closed; the charges are carried over to the hot one. Two come out in the wrong order, one
@@ -59,7 +59,7 @@ def plan(maker: Maker, name: str) -> str:
     maker.fill(target="ZnFe2O4", name=name, to_c__0="900", hold_min__0="60", cooling="in-furnace")
     maker.press()
     found = re.match(r"/batch/(\w{26})", maker.press("Keep this plan"))
-    assert found, maker.page.locator("main").inner_text()
+    assert found, maker.text
     return found[1]
 
 
@@ -89,18 +89,19 @@ def dry(maker: Maker, path: str, mass: str) -> None:
 
 def load(maker: Maker, thing: str, code: str, wet: bool = False) -> str:
     maker.at(f"/batch/{thing}/load")
-    if maker.page.locator('input[value="done"]').count():
+    if maker.asks_checks():
         maker.ticks_all()
         maker.at(f"/batch/{thing}/load")
     maker.fill(code=code, g=FILLED_G, lid="loose")
     if wet:
         maker.fill(wet_g="10")
     found = re.match(r"/charge/(\w{26})", maker.press())
-    assert found, maker.page.locator("main").inner_text()
+    assert found, maker.text
     return found[1]
 
 
-def test_two_days_at_the_box_furnace(maker: Maker) -> None:
+def test_two_days_at_the_box_furnace(form_maker: Maker) -> None:
+    maker = form_maker
     here = equip(maker)
     codes = [maker.state.code_of(pot) for pot in maker.state.things("crucible")]
     assert len(set(codes)) == 6
@@ -118,9 +119,7 @@ def test_two_days_at_the_box_furnace(maker: Maker) -> None:
     # The second batch was weighed on paper, and is entered in the sheet's order.
     maker.live.keeper.turn(60)
     maker.at(f"/sheet/batch/{second}")
-    maker.page.fill('[name="r1.1.g"]', "5")
-    maker.page.fill('[name="r1.1.at"]', maker.clock(-50))
-    maker.page.fill('[name="r1.2.g"]', "11")
+    maker.fill(r1__1__g="5", r1__1__at=maker.clock(-50), r1__2__g="11")
     maker.press()
     assert {r.how for r in maker.state.own(second, "weighed")} == {"late"}
 
@@ -214,7 +213,7 @@ def break_one(maker: Maker, firing: str, thing: str, tare_g: float) -> str:
     maker.at(f"/charge/{thing}/open")
     maker.fill(gross_g=f"{tare_g + FIRED_G - 2:.1f}", tare_after_g=tare_g, fate="broken", broken_open="1", lost_g="2")
     found = re.match(r"/pigment/(\w{26})", maker.press())
-    assert found, maker.page.locator("main").inner_text()
+    assert found, maker.text
     return found[1]
 
 
@@ -234,11 +233,9 @@ def finish(maker: Maker, powder: str) -> str:
     maker.masked()
     picture = io.BytesIO()
     Image.new("RGB", (60, 40), "#a06a3c").save(picture, "JPEG")
-    maker.page.set_input_files(
-        '[name="photo"]', {"name": "a.jpg", "mimeType": "image/jpeg", "buffer": picture.getvalue()}
-    )
+    maker.photo("photo", picture.getvalue())
     found = re.match(r"/swatch/(\w{26})", maker.press())
-    assert found, maker.page.locator("main").inner_text()
+    assert found, maker.text
     maker.at(f"/pigment/{powder}/judge")
     maker.fill(verdict="keep", words="warm tan")
     maker.press()
