@@ -9,12 +9,13 @@ from importlib import import_module
 from bench.steps.checked import check
 from bench.steps.declare import Step
 from bench.steps.looking import House
-from bench.steps.sorts import SORTS
+from bench.steps.sorts import PLAIN_SORTS, with_brought
 
-ORDER = ("grind", "dry", "wash", "regrind", "dry_weigh")
+ORDER = ("grind", "dry", "wash", "regrind", "dry_weigh", "sieve", "cut")
 STEPS: tuple[Step, ...] = tuple(import_module(f"bench.steps.{name}").STEP for name in ORDER)
 BY_VERB = {step.verb: step for step in STEPS}
 BY_RECORD = {step.record: step for step in STEPS if step.record is not None}
+SORTS = tuple(with_brought(sort, STEPS) for sort in PLAIN_SORTS)
 HOUSE = House(SORTS)
 
 check(STEPS, SORTS)

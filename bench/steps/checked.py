@@ -94,8 +94,7 @@ class _Checked:
             self.effect(effect)
         for also in step.also:
             self.condition(also.when)
-            for part in (also.thing, *also.data.values()):
-                self.value(part)
+            self.value([also.thing, also.data])
 
     def field(self, name: str) -> Field:
         if name not in self.fields:
@@ -180,6 +179,9 @@ class _Checked:
             self.name(words.by, words.other)
 
     def value(self, given: Any) -> None:
+        if isinstance(given, dict | list | tuple):
+            for part in given.values() if isinstance(given, dict) else given:
+                self.value(part)
         if isinstance(given, From) and given.name not in ("id", "at"):
             self.name(given.name, given.name)
 

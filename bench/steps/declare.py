@@ -54,7 +54,7 @@ class Field:
     the condition under which it is asked at all. `fixed` tells the slot or the thing, so a correction leaves it alone.
     `alias` are names under which pages of an earlier version send it. `start` is a literal, or T(path); `default` is
     what a record holds that does not say it. `sheet` are its words on a run sheet, `missing` what is said where it was
-    left empty there; `compare` is how far two like numbers may lie apart when powders are compared.
+    left empty there.
     """
 
     name: str
@@ -78,7 +78,7 @@ class Field:
     listed: tuple[str, ...] = ()
     rows: tuple["Field", ...] = ()
     alias: tuple[str, ...] = ()
-    compare: float | None = None
+    compare: "Compare | None" = None
     sheet: str = ""
     missing: str = ""
 
@@ -193,13 +193,18 @@ def do(name: str, when: str = "") -> Effect:
 
 @dataclass(frozen=True)
 class Also:
-    """A further record that the same form makes; with `each` one for every row of that field."""
+    """A further record that the same form makes; with `each` one for every row of that field.
+
+    `thing` is what it is about: nothing where the record makes a thing, `made` for the thing that an earlier one made.
+    What is made gets a code of its own where `coded` says so. Values inside lists and objects are put in too.
+    """
 
     record: str
     thing: Any
     data: dict[str, Any]
     when: str = ""
     each: str = ""
+    coded: bool = False
 
 
 @dataclass(frozen=True)
@@ -209,6 +214,19 @@ class Work:
     name: str
     function: str
     given: tuple[Any, ...]
+
+
+@dataclass(frozen=True)
+class Compare:
+    """How a recorded field is compared between powders: under which words, and which of several records counts.
+
+    Two numbers differ where they lie further apart than `scatter`; `places` are the decimals that are shown.
+    """
+
+    words: str
+    which: Literal["last", "least", "sum"] = "last"
+    scatter: float = 0.0
+    places: int = 1
 
 
 @dataclass(frozen=True)
@@ -228,7 +246,9 @@ class Step:
     the field that tells the slot, `-` for one slot a thing, nothing where there may be many. `rules` are the steps of
     the rules' own list under which the laptop also judges what the thing is made of. `old` are fields that are asked
     no more: older records hold them, and a page of an earlier version may still send them. `row` are the words of its
-    rows on a run sheet.
+    rows on a run sheet. `facts` and `says` are what it alone brings to its things, nothing before its first record.
+    A `generic` one has the house's own page; `dust` is the key that an open answer about dust holds, `terms` are what
+    the rules are told of it.
     """
 
     verb: str
@@ -251,6 +271,11 @@ class Step:
     effects: tuple[Effect, ...] = ()
     also: tuple[Also, ...] = ()
     old: tuple[Field, ...] = ()
+    facts: dict[str, "Fact"] = field(default_factory=dict)
+    says: tuple["Say", ...] = ()
+    generic: bool = False
+    dust: str = ""
+    terms: dict[str, Any] = field(default_factory=dict)
     row: str = ""
     kind_words: str = ""
     version: int = 1

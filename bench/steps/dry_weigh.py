@@ -39,6 +39,8 @@ STEP = Step(
     ),
     effects=(
         put("pigment.net_g", F("net_g")),
+        put("pigment.mass_g", F("net_g")),
+        put("pigment.taken_g", 0.0),
         put("pigment.wet", False),
         put("pigment.state", "dry"),
     ),

@@ -1,7 +1,7 @@
 """Grind and mix a batch in the mortar: in what, for how long, what the streak shows."""
 
 from bench.steps.bounds import MINUTES
-from bench.steps.declare import Due, Gate, Need, Option, Step, T, choice, number, put
+from bench.steps.declare import Compare, Due, Gate, Need, Option, Step, T, choice, number, put
 from bench.steps.liquids import PAST, SAID_MEDIUM, medium
 from bench.steps.wording import _
 
@@ -10,6 +10,7 @@ STREAKS = (
     Option("specks", _("Specks"), _("grind on")),
     Option("not-looked", _("Not looked")),
 )
+GROUND_BEFORE = Compare("ground before", "sum", 1.0, 0)
 STEP = Step(
     "grind",
     on=("batch",),
@@ -25,7 +26,7 @@ STEP = Step(
     row=_("Ground and mixed"),
     fields=(
         *medium(_("dry it before lighting"), start=T("batch.liquid")),
-        number("minutes", _("Time"), **MINUTES, required=False, keypad=True, sheet=_("for")),
+        number("minutes", _("Time"), **MINUTES, required=False, keypad=True, sheet=_("for"), compare=GROUND_BEFORE),
         choice("streak", _("Streak on white paper"), STREAKS, required=False, default="not-looked", sheet=_("streak")),
     ),
     work_out=(SAID_MEDIUM,),

@@ -4,12 +4,13 @@ The whole is {"version": mark, "steps": [...], "things": [...]}. Every object le
 
 - A step: verb, on [sorts], record, title, key, past [{text, when?}], glyph, address [templates such as
   "/pigment/{pigment}/wash"], due [{when, title?}], optional?, away? (false where it needs the laptop), single?, fields,
-  work_out, needs, gates, effects, also, old?.
+  work_out, needs, gates, effects, also, old?, generic? (its page is the house's own).
 - A field: name, label, kind (left out: text), unit?, low?, high?, required? (false), options? [[value, words, why?]],
   most?, lines?, of?, start?, default?, place? (form, data), fixed?, keypad?, hint?, when?, listed?, rows?, alias?.
 - A need: name, say, when. A gate: rule, effect, say, when, sure?, after?, source?.
 - An effect: op (set, add, append, join, make, each, do), path, value?, when?. `make` has its facts as the value, `each`
-  its effects. Also: record, thing, data, when?, each?.
+  its effects. Also: record, thing, data, when?, each?, coded?. Its thing is
+  left out where the record makes one; "made" is what an earlier record made.
 - A condition (`when`, `unless`, a derived fact in words) is its tree: ["&", ...], ["|", ...], ["!", tree], ["?", name],
   ["=" or "!=", name, value...], ["<" and so on, name, value]; a value {"t": name} is another fact or field.
 - A value {"f": name} is a field of the record (`id` and `at` are its own), {"t": path} a fact just before it.
@@ -32,8 +33,10 @@ Translate = Callable[[str], str]
 TEXTS = frozenset({"label", "title", "key", "past", "say", "after", "hint", "text", "words", "why", "one", "other"})
 """The attributes that a person reads."""
 CONDITIONS = frozenset({"when", "unless"})
-LAPTOP_ONLY = frozenset({"rules", "row", "sheet", "compare", "kind_words", "version", "missing"})
-"""What only the laptop has a use for: its rules, its papers, its lists."""
+LAPTOP_ONLY = frozenset(
+    {"rules", "row", "sheet", "compare", "kind_words", "version", "missing", "dust", "terms", "facts", "says"}
+)
+"""What only the laptop has a use for; what a step brings to its things stands with the things."""
 
 
 def published(steps: Iterable[Step], sorts: Iterable[Sort], say: Translate = str) -> str:

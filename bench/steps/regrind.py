@@ -1,10 +1,12 @@
 """Grind a fired powder again. In a liquid it is damp until it is weighed dry."""
 
 from bench.steps.bounds import GRAMS, MESH_UM, MINUTES
-from bench.steps.declare import Due, Need, Step, number, put
+from bench.steps.comparable import SIEVED
+from bench.steps.declare import Compare, Due, Need, Step, number, put
 from bench.steps.liquids import PAST, SAID_MEDIUM, medium
 from bench.steps.wording import _
 
+GROUND_AFTER = Compare("ground after", "sum", 1.0, 0)
 STEP = Step(
     "grind-again",
     on=("pigment",),
@@ -19,10 +21,10 @@ STEP = Step(
     rules=("grind",),
     fields=(
         *medium(_("dry it before the next fire"), start="water"),
-        number("minutes", _("Time"), **MINUTES, required=False, keypad=True),
+        number("minutes", _("Time"), **MINUTES, required=False, keypad=True, compare=GROUND_AFTER),
     ),
     old=(
-        number("sieve_um", _("Sieve"), **MESH_UM, required=False),
+        number("sieve_um", _("Sieve"), **MESH_UM, required=False, compare=SIEVED),
         number("held_back_g", _("Held back by the sieve"), **GRAMS, required=False),
     ),
     work_out=(SAID_MEDIUM,),

@@ -4,7 +4,10 @@ The laptop works the facts out of the records (`bench/workshop/facts.py`); a pho
 what waits in its outbox folded over. A name that stands in no table here stops the program when it starts.
 """
 
-from bench.steps.declare import Derived, Fact, Say, Sort
+from collections.abc import Iterable
+from dataclasses import replace
+
+from bench.steps.declare import Derived, Fact, Say, Sort, Step
 from bench.steps.wording import _
 
 FLAG, NUMBER, TEXT, LIST, ROWS = Fact("flag"), Fact("number"), Fact("text"), Fact("list"), Fact("rows")
@@ -69,12 +72,14 @@ PIGMENT = Sort(
         "salty": Fact("flag", words="a flux is to be washed out of it"),
         "wet": Fact("flag", words="washed or ground wet, and not dried since"),
         "net_g": Fact("number", words="weighed dry; none while it was not"),
-        "gone_g": Fact("number", words="used, gathered, sieved off or lost"),
+        "mass_g": Fact("number", words="as last weighed: dry, else as it came out; none while it was not"),
+        "gone_g": Fact("number", words="used, gathered into others, or lost"),
+        "taken_g": Fact("number", words="taken off by a step since it was last weighed"),
         "swatches": NUMBER,
     },
     derived={
         "next_rinse": Derived("number", "minus", (".rinses", -1)),
-        "left_g": Derived("number", "minus", (".net_g", ".gone_g")),
+        "left_g": Derived("number", "minus", (".mass_g", ".gone_g", ".taken_g")),
         "damp": "pigment.wet",
     },
     says=(
@@ -85,4 +90,11 @@ PIGMENT = Sort(
     ),
 )
 WASTE = Sort("waste", "{waste.contents}", facts={"contents": TEXT, "volume_ml": NUMBER})
-SORTS = (BATCH, CHARGE, PIGMENT, WASTE)
+PLAIN_SORTS = (BATCH, CHARGE, PIGMENT, WASTE)
+
+
+def with_brought(sort: Sort, steps: Iterable[Step]) -> Sort:
+    """A sort with the facts and sentences that single steps bring to it."""
+    own = [step for step in steps if sort.sort in step.on]
+    brought = {name: fact for step in own for name, fact in step.facts.items()}
+    return replace(sort, facts=sort.facts | brought, says=(*sort.says, *(say for step in own for say in step.says)))

@@ -4,13 +4,16 @@ Each fact is a number with the scatter that is to be expected of it, or words. T
 apart than that scatter (project defaults), so that a hundredth of a gram is not taken for a cause.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from math import hypot
+from typing import cast
 
 from bench.science.colour import Lab
 from bench.science.heat_work import min_above
+from bench.steps import STEPS
+from bench.steps.declare import Compare
 from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import batches_of, charge
@@ -89,8 +92,7 @@ def _batch_facts(state: State, thing: str) -> dict[str, Fact]:
     mixed = state.by_time(thing, "mixed")
     if mixed:
         found |= {"ground before in": Fact(mixed[-1].body.medium), "streak": Fact(mixed[-1].body.streak)}
-        minutes = sum(r.body.minutes or 0.0 for r in mixed)
-        found |= {"ground before": Fact(minutes, "min", 1.0, 0)} if minutes else {}
+    found |= declared_facts(state, thing, "batch")
     return found | {"cooling planned": Fact(view.plan.cooling_mode.replace("-", " "))}
 
 
@@ -173,11 +175,25 @@ def _after_facts(state: State, thing: str) -> dict[str, Fact]:
     if view is None:
         return {}
     found = {"fires": Fact(view.generation, "", 0.0, 0), "rinses": Fact(view.washes, "", 0.0, 0)}
-    ground = state.by_time(thing, "ground")
-    minutes = sum(r.body.minutes or 0.0 for r in ground)
-    found |= {"ground after": Fact(minutes, "min", 1.0, 0)} if minutes else {}
-    sieves = [r.body.sieve_um for r in ground if r.body.sieve_um is not None]
-    return found | ({"sieved through": Fact(min(sieves), "µm", 0.5, 0)} if sieves else {})
+    return found | declared_facts(state, thing, "pigment")
+
+
+def declared_facts(state: State, thing: str, sort: str) -> dict[str, Fact]:
+    """What the steps' own fields say to compare by: of several records the sum, the least or the last."""
+    values: dict[str, tuple[Compare, str, list[float]]] = {}
+    for step in (one for one in STEPS if sort in one.on and one.record is not None):
+        for field in (one for one in step.recorded if one.compare is not None):
+            rows = (record.data.get(field.name) for record in state.by_time(thing, str(step.record)))
+            how = cast(Compare, field.compare)
+            values.setdefault(how.words, (how, field.unit, []))[2].extend(one for one in rows if one)
+    return {
+        words: Fact(WHICH[how.which](numbers), unit, how.scatter, how.places)
+        for words, (how, unit, numbers) in values.items()
+        if numbers
+    }
+
+
+WHICH: dict[str, Callable[[list[float]], float]] = {"sum": sum, "least": min, "last": lambda numbers: numbers[-1]}
 
 
 def apart(one: Facts, two: Facts) -> list[tuple[str, str, str]]:
@@ -200,13 +216,13 @@ def swatch_differences(state: State, first: str, second: str) -> list[tuple[str,
     return apart(swatch_facts(state, first), swatch_facts(state, second))
 
 
-STEPS = (("darker", "lighter"), ("greener", "redder"), ("bluer", "yellower"))
+DIRECTIONS = (("darker", "lighter"), ("greener", "redder"), ("bluer", "yellower"))
 
 
 def direction(first: Lab, second: Lab, se1: Lab | None = None, se2: Lab | None = None) -> list[str]:
     """How the second colour stands to the first, in words; a step within twice its standard error is not said."""
     found = []
-    for axis, (less, more) in enumerate(STEPS):
+    for axis, (less, more) in enumerate(DIRECTIONS):
         step = second[axis] - first[axis]
         errors = [se[axis] for se in (se1, se2) if se is not None]
         if abs(step) > max(2 * hypot(*errors) if errors else 0.0, SEEN_LAB):

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from datetime import datetime
 from math import fsum
 
 from bench.workshop.kinds import Source
@@ -96,15 +97,24 @@ def salts(state: State, pigment: str) -> tuple[Held, ...]:
 def _salts(state: State, pigment: str, seen: frozenset[str]) -> list[Held]:
     if pigment in seen:
         return []
+    gathered = state.slot(pigment, "gathered").record
+    if gathered is not None and all(source.pigment is not None for source in gathered.body.sources):
+        return [h for s in gathered.body.sources for h in _salts_of(state, s, seen | {pigment}, gathered.when)]
     found: list[Held] = []
     for one in earlier_charges(state, pigment):
         body = state.slot(one, "charged").body
         for source in body.sources if body else ():
             if source.pigment is None:
                 found += [h for h in _of_source(state, source, seen) if h.fate == SALT]
-                continue
-            whole = mass_g(state, source.pigment)
-            left = LEFT_FRACTION ** len(state.own(source.pigment, "washed"))
-            share = left * (min(1.0, source.g / whole) if whole else 1.0)
-            found += [replace(h, g=h.g * share) for h in _salts(state, source.pigment, seen | {pigment})]
+            else:
+                found += _salts_of(state, source, seen | {pigment})
     return found
+
+
+def _salts_of(state: State, source: Source, seen: frozenset[str], until: datetime | None = None) -> list[Held]:
+    """The salts in so many grams of a powder, after the rinses that it had till then."""
+    thing = str(source.pigment)
+    whole = mass_g(state, thing)
+    rinses = [r for r in state.own(thing, "washed") if until is None or r.when <= until]
+    share = LEFT_FRACTION ** len(rinses) * (min(1.0, source.g / whole) if whole else 1.0)
+    return [replace(h, g=h.g * share) for h in _salts(state, thing, seen)]

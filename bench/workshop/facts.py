@@ -7,13 +7,15 @@ known. A test holds these names against the declared ones.
 from collections.abc import Callable
 from typing import Any
 
-from bench.steps import HOUSE
+from bench.steps import HOUSE, STEPS
 from bench.steps.conditions import Look
+from bench.steps.folding import Told, apply
+from bench.workshop.moments import to_ms
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch, masses_since, wets
 from bench.workshop.things.charges import batches_of, charge, powder_is_damp
 from bench.workshop.things.crucibles import earlier_charges
-from bench.workshop.things.pigments import pigment
+from bench.workshop.things.pigments import mass_g, pigment
 from bench.workshop.things.waste import waste
 
 Facts = dict[str, Any]
@@ -27,7 +29,18 @@ def facts(state: State, thing: str) -> Facts | None:
 def _facts(state: State, thing: str) -> Facts | None:
     sort = state.sort_of(thing)
     found = OF[sort](state, thing) if sort in OF else None
-    return None if found is None else {"sort": sort, "id": thing, **found}
+    return None if found is None else {"sort": sort, "id": thing, **found, **_brought(state, thing, str(sort))}
+
+
+def _brought(state: State, thing: str, sort: str) -> Facts:
+    """The facts that single steps bring, from their own records alone, in the order in which things happened."""
+    steps = [step for step in STEPS if sort in step.on and step.facts and step.record is not None]
+    told: dict[str, Facts] = {thing: {"sort": sort, "id": thing}}
+    told[thing] |= {name: None for step in steps for name in step.facts}
+    for step in steps:
+        for record in state.by_time(thing, str(step.record)):
+            apply(HOUSE, step, told, Told(thing, record.data, to_ms(record.when), record.id))
+    return {name: told[thing][name] for step in steps for name in step.facts}
 
 
 def look_on(state: State, thing: str, fields: Facts | None = None) -> Look:
@@ -91,7 +104,9 @@ def _pigment(state: State, thing: str) -> Facts | None:
         "salty": is_salty(state, view.charges),
         "wet": powder_is_damp(state, thing),
         "net_g": view.dry_g,
-        "gone_g": view.gone_g,
+        "mass_g": mass_g(state, thing),
+        "gone_g": view.used_g + view.lost_g,
+        "taken_g": view.taken_g,
         "swatches": len(view.swatches),
     }
 

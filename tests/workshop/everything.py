@@ -14,6 +14,7 @@ from typing import Any, Literal, Union, get_args, get_origin
 
 from hypothesis import strategies as st
 
+from bench.steps import BY_RECORD
 from bench.workshop.kinds import KINDS, MAKERS
 from bench.workshop.records import BENCH, Record
 from bench.workshop.schema import Ulid, When, json_name
@@ -145,7 +146,7 @@ def _names(rng: random.Random, kind: str, nth: int) -> tuple[str, str]:
     if kind in MAKERS:
         thing = rng.choice(POOL[MAKERS[kind]])
         return thing, thing
-    whose = SUBJECT.get(kind)
+    whose = SUBJECT.get(kind) or (BY_RECORD[kind].on if kind in BY_RECORD else None)
     if whose is None:
         return fresh, rng.choice((BENCH, *THINGS))
     return fresh, rng.choice(POOL[rng.choice(whose)])

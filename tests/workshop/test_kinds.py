@@ -58,6 +58,7 @@ TABLE: dict[str, tuple[str, str | None, str]] = {
     "gathered": ("S", None, "sources"),
     "washed": ("M", None, "round water_ml c test result waste"),
     "ground": ("M", None, "medium minutes sieve_um held_back_g"),
+    "sieved": ("M", None, "mesh_um oversize_g oversize"),
     "dry.weighed": ("S", None, "net_g"),
     "swatch.made": ("S", None, "pigment binder oil_g white_per_pigment film_um"),
     "swatch.measured": ("M", None, "lab se method"),

@@ -20,7 +20,7 @@ from bench.screens.kit.page import page, static_url
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.find import way_to
 from bench.screens.phone.marks import Marks, whose_phone
-from bench.screens.phone.pinned import batch_pages, firing_pages, following
+from bench.screens.phone.pinned import batch_pages, firing_pages, following, pigment_pages
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import charges_told, told_batch, told_firing
 from bench.settings import asset_folder
@@ -28,6 +28,7 @@ from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
+from bench.workshop.things.pigments import pigment
 
 blueprint = Blueprint("offline", __name__)
 
@@ -66,10 +67,17 @@ def of_firing(thing: str) -> Response:
     return _send(_list_at(f"/firing/{thing}/offline.json"))
 
 
+@blueprint.get("/pigment/<thing>/offline.json")
+def of_pigment(thing: str) -> Response:
+    """A powder, and the steps on it whose pages are the house's own."""
+    return _send(_list_at(f"/pigment/{thing}/offline.json"))
+
+
 def _of_bench() -> List:
     state = bench().state
     under_way = [f"/batch/{one}/offline.json" for one in state.open_things("batch")]
     under_way = [f"/firing/{one}/offline.json" for one in state.open_things("firing")] + under_way
+    under_way += [f"/pigment/{one}/offline.json" for one in state.open_things("pigment")]
     more = under_way[:MOST_PINNED]
     told = charges_told(state.open_things("charge")[-MOST_CHARGES:])
     files = [[address, address.partition("v=")[2]] for address in _files()]
@@ -95,9 +103,14 @@ def _of_firing(thing: str) -> List:
     return {"items": _marked(pages), "told": {thing: told_firing(view), **charges_told(view.charges)}}
 
 
+def _of_pigment(thing: str) -> List:
+    existing(pigment(bench().state, thing), thing)
+    return {"items": _marked(pigment_pages(thing))}
+
+
 def _list_at(address: str) -> List:
     _, sort, thing, _ = address.split("/")
-    make = {"batch": _of_batch, "firing": _of_firing}[sort]
+    make = {"batch": _of_batch, "firing": _of_firing, "pigment": _of_pigment}[sort]
     return _list(address, lambda: make(thing))
 
 

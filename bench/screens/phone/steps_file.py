@@ -6,9 +6,8 @@ from functools import cache
 from flask import Blueprint, Response, request
 
 from bench.screens.kit.words import _
-from bench.steps import STEPS
+from bench.steps import SORTS, STEPS
 from bench.steps.published import published
-from bench.steps.sorts import SORTS
 
 blueprint = Blueprint("steps_file", __name__)
 

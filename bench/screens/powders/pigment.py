@@ -5,19 +5,23 @@ from typing import Any
 
 from flask import Blueprint, Response
 
-from bench.screens.kit.called import called
+from bench.screens.kit.called import Called, called
 from bench.screens.kit.jar_waters import waters_by_batch
 from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
+from bench.screens.kit.page import grams, page
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.words import _
 from bench.screens.planning.again import takes_level
 from bench.screens.powders.opening import gap_working
 from bench.screens.powders.powder import VERDICT_WORDS, powder_or_404
+from bench.steps import STEPS
+from bench.steps.conditions import holds, parse
+from bench.steps.judging import fill
 from bench.workshop.expectation import Gap, gap
-from bench.workshop.next_steps import is_used_up, pigment_step
+from bench.workshop.facts import look_on
+from bench.workshop.next_steps import is_used_up, optional_steps, pigment_step
 from bench.workshop.things.charges import batches_of
-from bench.workshop.things.pigments import Pigment
+from bench.workshop.things.pigments import Pigment, cut_from
 from bench.workshop.things.swatches import photos_of
 from bench.workshop.trying import advice_for_verdict, next_tries, signs_seen
 
@@ -60,6 +64,9 @@ def show(thing: str) -> Response:
         said=_("used up") if is_used_up(view) else STATES[view.state],
         following=following,
         path=step_path(following) if following else None,
+        optional=[(one.title, step_path(one)) for one in optional_steps(state, thing)],
+        says=_says(view),
+        parted=_parted(view),
         gaps=_gaps(view),
         waters=waters_by_batch([b for c in view.charges for b in batches_of(state, c)]),
         signs=signs_seen(state, thing),
@@ -73,6 +80,23 @@ def show(thing: str) -> Response:
         disagreements=state.disagreements(thing),
         sources={key: source.title for key, source in library.sources.items()},
     )
+
+
+def _says(view: Pigment) -> list[str]:
+    """The sentences that single steps bring to a powder."""
+    look = look_on(bench().state, view.id)
+    every = [say for step in STEPS if "pigment" in step.on for say in step.says]
+    return [fill(say.text, look, _, grams) for say in every if holds(parse(say.when), look) is True]
+
+
+def _parted(view: Pigment) -> tuple[Called, str] | None:
+    """The powder of which this one is a cut, and which cut it is."""
+    state = bench().state
+    cut = cut_from(state, view.id)
+    if cut is None:
+        return None
+    words = [r.body.value for r in state.own(view.id, "noted") if r.body.what == "words"]
+    return called(cut[0], state, bench().library), ", ".join(words)
 
 
 def _gaps(view: Pigment) -> list[GapTold]:

@@ -110,14 +110,29 @@ def _source_damp(state: State, batch: str | None, pigment: str | None, until: da
     return pigment is not None and powder_is_damp(state, pigment, until)
 
 
-def powder_is_damp(state: State, pigment: str, until: datetime | None = None) -> bool:
-    """Whether a fired powder was washed or ground wet and neither weighed dry nor dried to steady mass since."""
+def powder_is_damp(
+    state: State, pigment: str, until: datetime | None = None, _seen: frozenset[str] = frozenset()
+) -> bool:
+    """Whether a fired powder was washed or ground wet and neither weighed dry nor dried to steady mass since.
+
+    What was gathered, or parted off, is damp while a powder that it came from was damp then.
+    """
     found = [r for k in ("washed", "ground", "dry.weighed") for r in state.own(pigment, k)]
     found = sorted((r for r in found if until is None or r.when <= until), key=by_time_then_order)
     last = next((r for r in reversed(found) if r.kind == "dry.weighed" or wets(r)), None)
-    if last is None or last.kind == "dry.weighed":
+    if last is None and not _gathered_damp(state, pigment, _seen | {pigment}):
+        return False
+    if last is not None and last.kind == "dry.weighed":
         return False
     return not is_steady(masses_since(state, pigment, last, until))
+
+
+def _gathered_damp(state: State, pigment: str, seen: frozenset[str]) -> bool:
+    record = state.slot(pigment, "gathered").record
+    sources = [s.pigment for s in record.body.sources if s.pigment is not None] if record is not None else []
+    return record is not None and any(
+        powder_is_damp(state, one, record.when, seen) for one in sources if one not in seen
+    )
 
 
 def _state(

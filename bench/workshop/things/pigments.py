@@ -1,12 +1,13 @@
 """A pigment: what came out of a crucible, how it was washed and ground, and what was judged of it."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, cast
 
 from bench.steps import STEPS
 from bench.steps.folding import added
 from bench.workshop.filed import by_time_then_order
 from bench.workshop.kinds import Judged
+from bench.workshop.records import Record
 from bench.workshop.state import State
 from bench.workshop.things.crucibles import earlier_charges, tare_at
 from bench.workshop.things.jars import lost_g
@@ -33,7 +34,7 @@ class Pigment:
     dry_g: float | None
     used_g: float
     lost_g: float
-    gone_g: float  # used, lost, or taken off by a step
+    taken_g: float  # by steps, since it was last weighed
     washes: int
     state: PigmentState
     judged: Judged | None
@@ -42,7 +43,7 @@ class Pigment:
     @property
     def left_g(self) -> float | None:
         start = self.dry_g if self.dry_g is not None else self.raw_g
-        return None if start is None else start - self.gone_g
+        return None if start is None else start - self.used_g - self.lost_g - self.taken_g
 
 
 def pigment(state: State, thing: str) -> Pigment | None:
@@ -64,7 +65,7 @@ def _pigment(state: State, thing: str) -> Pigment | None:
         dry_g=dry.net_g if dry else None,
         used_g=used_g(state, thing),
         lost_g=lost_g(state, thing),
-        gone_g=gone_g(state, thing),
+        taken_g=taken_g(state, thing),
         washes=len(state.own(thing, "washed")),
         state=_state(state, thing),
         judged=judged[-1].body if judged else None,
@@ -94,15 +95,17 @@ def used_g(state: State, thing: str) -> float:
     return charged + gathered
 
 
-def gone_g(state: State, thing: str) -> float:
-    """Grams of a powder that are no longer with it: used, lost, or taken off by a step that says so."""
-    taken = (
-        added(step, "pigment.gone_g", record.data)
-        for step in STEPS
-        if step.record is not None and "pigment" in step.on
-        for record in state.own(thing, step.record)
-    )
-    return used_g(state, thing) + lost_g(state, thing) + sum(taken)
+def taken_g(state: State, thing: str) -> float:
+    """Grams that steps took off a powder since it was last weighed: what a sieve held back and was thrown away."""
+    weighed = state.slot(thing, "dry.weighed").record
+    taken = 0.0
+    for step in STEPS:
+        if step.record is None or "pigment" not in step.on:
+            continue
+        for record in state.own(thing, step.record):
+            if weighed is None or by_time_then_order(record) > by_time_then_order(weighed):
+                taken += added(step, "pigment.taken_g", record.data)
+    return taken
 
 
 def mass_g(state: State, thing: str) -> float | None:
@@ -124,11 +127,37 @@ def generation(state: State, thing: str, _seen: frozenset[str] = frozenset()) ->
     return before + 1
 
 
+WORKED = {"washed": "washed", "ground": "ground", "dry.weighed": "dry"}
+"""How a powder stands after a record of its work."""
+
+
+def cut_from(state: State, thing: str) -> tuple[str, Record] | None:
+    """The one powder of which this one is a part, and the record that parted it; None where it is no part of one."""
+    record = state.slot(thing, "gathered").record
+    sources = list(record.body.sources) if record is not None else []
+    if record is None or len(sources) != 1 or sources[0].pigment is None:
+        return None
+    return sources[0].pigment, record
+
+
 def _state(state: State, thing: str) -> PigmentState:
-    last = [r for kind in ("washed", "ground", "dry.weighed", "judged") for r in state.own(thing, kind)]
-    if not last:
-        return "raw"
-    newest = max(last, key=by_time_then_order)
-    if newest.kind == "judged":
-        return AFTER_VERDICT[newest.body.verdict]
-    return {"washed": "washed", "ground": "ground", "dry.weighed": "dry"}[newest.kind]  # type: ignore[return-value]
+    judged = state.own(thing, "judged")
+    worked = [r for kind in WORKED for r in state.own(thing, kind)]
+    newest = max([*worked, *judged], key=by_time_then_order, default=None)
+    if newest is None:
+        return _worked(state, thing, None, frozenset())
+    return AFTER_VERDICT[newest.body.verdict] if newest.kind == "judged" else _as_state(newest.kind)
+
+
+def _worked(state: State, thing: str, until: Record | None, seen: frozenset[str]) -> PigmentState:
+    """How far a powder was worked before a record; a part of one stands as the whole did when it was parted."""
+    found = [r for kind in WORKED for r in state.own(thing, kind)]
+    before = [r for r in found if until is None or by_time_then_order(r) < by_time_then_order(until)]
+    if before:
+        return _as_state(max(before, key=by_time_then_order).kind)
+    cut = cut_from(state, thing)
+    return "raw" if cut is None or thing in seen else _worked(state, cut[0], cut[1], seen | {thing})
+
+
+def _as_state(kind: str) -> PigmentState:
+    return cast(PigmentState, WORKED[kind])

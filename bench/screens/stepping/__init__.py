@@ -1,0 +1,1 @@
+"""Steps that are declared and nothing more: one page serves them all."""

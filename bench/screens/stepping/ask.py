@@ -1,0 +1,149 @@
+"""The page of a step that is declared and nothing more: its form, what stands against it, the records it makes."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Blueprint, Response, abort, make_response, redirect
+
+from bench.reckoning.rules import Finding, Part
+from bench.screens.kit.called import called
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.declared import Typed, past_words, read_step, shown_fields, start_of
+from bench.screens.kit.dusty import dust, read_dust
+from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import may_record
+from bench.screens.kit.issuing import code_entries
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.screens.kit.recording import Entry, entry_id, record_all
+from bench.screens.kit.steps import thing_path
+from bench.screens.kit.words import _
+from bench.steps import STEPS
+from bench.steps.conditions import holds, parse
+from bench.steps.declare import Also, Step
+from bench.steps.looking import value_in
+from bench.workshop.facts import facts, look_on
+from bench.workshop.gates import declared, gate_batch, gate_pigment, once, stops
+from bench.workshop.parts import batch_parts, charge_parts
+from bench.workshop.things.crucibles import earlier_charges
+
+blueprint = Blueprint("stepping", __name__)
+
+MADE = "made"
+"""Stands in a declaration for the thing that an earlier record of the same form made."""
+
+
+@dataclass(frozen=True)
+class Doing:
+    """A declared step on one thing of a sort."""
+
+    step: Step
+    sort: str
+    thing: str
+
+    def parts(self) -> list[Part]:
+        """What the thing is made of, for the cautions."""
+        state = bench().state
+        if self.sort == "batch":
+            return batch_parts(state, self.thing)
+        return [part for one in earlier_charges(state, self.thing) for part in charge_parts(state, one)]
+
+    def findings(self, typed: Typed) -> list[Finding]:
+        """What stands against it: in the order of the work, and by the rules of what the thing is made of."""
+        state, library = bench().state, bench().library
+        found = declared(state, self.step.verb, self.thing, fields=typed.fields)
+        judge = {"batch": gate_batch, "pigment": gate_pigment}[self.sort]
+        for rule in self.step.rules:
+            found += judge(state, rule, self.thing, library, **self.step.terms)
+        return once(found)
+
+    def dust(self) -> list[Any]:
+        """The checks for dust that are still open in this sitting, where the step raises any."""
+        return dust(self.thing) if self.step.dust else []
+
+
+def _ask(doing: Doing) -> Response:
+    return _show(doing, blank(**start_of(doing.step, doing.thing)), Typed())
+
+
+def _keep(doing: Doing) -> Response:
+    form = read_form()
+    typed = read_step(form, doing.step, doing.thing)
+    dusty = read_dust(form, doing.dust(), doing.thing, doing.step.dust, dry=True) if doing.step.dust else []
+    if form.ok and _goes_on(form, doing.findings(typed)):
+        entries, made = _entries(doing, form, typed)
+        said = past_words(doing.step, doing.thing, typed.fields | typed.data)
+        if record_all([*entries, *dusty], form=form, say=said):
+            shown = made if doing.step.record is None and made is not None else doing.thing
+            return make_response(redirect(thing_path(doing.sort, shown), 303))
+    return _show(doing, form, typed)
+
+
+def _goes_on(form: Form, found: list[Finding]) -> bool:
+    if may_record(form, found):
+        return True
+    form.refuse(_("Not recorded: {say}", say=stops(found)[0].say))
+    return False
+
+
+def _entries(doing: Doing, form: Form, typed: Typed) -> tuple[list[Entry], str | None]:
+    """The records of one submit, and the thing that one of them made: the step's own, its further ones, the codes."""
+    step = doing.step
+    found = [Entry(step.record, doing.thing, typed.data)] if step.record is not None else []
+    made: str | None = None
+    coded: list[str] = []
+    for also in _due(step.also, doing, typed):
+        if also.thing is None:
+            made = entry_id(form, len(found))
+            coded += [made] if also.coded else []
+        subject = made if also.thing == MADE else _value(also.thing, doing, typed)
+        found.append(Entry(also.record, subject, _value(also.data, doing, typed)))
+    for one in coded:
+        found += code_entries(bench().state, form, thing=one)
+    return found, made
+
+
+def _due(every: Iterable[Also], doing: Doing, typed: Typed) -> list[Also]:
+    look = look_on(bench().state, doing.thing, typed.fields)
+    return [one for one in every if not one.when or holds(parse(one.when), look) is True]
+
+
+def _value(given: Any, doing: Doing, typed: Typed) -> Any:
+    return value_in(given, typed.fields | typed.data, look_on(bench().state, doing.thing, typed.fields))
+
+
+def _show(doing: Doing, form: Form, typed: Typed) -> Response:
+    here = bench()
+    found = doing.findings(typed)
+    return page(
+        "steps/ask.html",
+        form=form,
+        step=doing.step,
+        thing=doing.thing,
+        called=called(doing.thing, here.state, here.library),
+        fields=shown_fields(form, doing.step, doing.thing),
+        findings=found,
+        dust=doing.dust(),
+        home=thing_path(doing.sort, doing.thing),
+        foot=cautions(doing.step.rules[0], doing.parts(), here.library),
+    )
+
+
+def _register(step: Step, sort: str) -> None:
+    """The address of a step on one sort of thing: the form by GET, its records by POST."""
+    address = next(one for one in step.address if f"{{{sort}}}" in one).replace(f"{{{sort}}}", "<thing>")
+
+    def doing(thing: str) -> Doing:
+        if bench().state.kind_of.get(thing) != sort or facts(bench().state, thing) is None:
+            abort(404)
+        return Doing(step, sort, thing)
+
+    name = f"{step.verb}_{sort}".replace("-", "_")
+    blueprint.add_url_rule(address, f"ask_{name}", lambda thing: _ask(doing(thing)), methods=["GET"])
+    blueprint.add_url_rule(address, f"keep_{name}", lambda thing: _keep(doing(thing)), methods=["POST"])
+
+
+for _step in (one for one in STEPS if one.generic):
+    for _sort in _step.on:
+        _register(_step, _sort)
