@@ -171,3 +171,15 @@ def test_a_file_without_a_good_line_opens_empty_with_a_copy_kept(tmp_path: Path,
     assert docs_in(path.read_bytes()) == {} and opened.report
     assert (tmp_path / "backups" / "saggar-now.damaged").read_bytes() == raw
     assert path.read_bytes() == HEAD + TAIL
+
+
+def test_a_torn_end_hides_no_loss_before_it() -> None:
+    """A record lost in the middle is damage, whatever a power cut did to the end."""
+    whole = survey(WHOLE)
+    first, second, *_rest, last = whole.lines.values()
+    spoiled = WHOLE.replace(second[20:60], b"#" * 40, 1)
+    torn = survey(WHOLE[: WHOLE.index(last) + len(last) // 2])
+    both = survey(spoiled[: spoiled.index(last) + len(last) // 2])
+    assert torn.torn and len(torn.lost) == 1
+    assert not both.torn and len(both.lost) == 2
+    assert first in both.lines.values() and len(both.lines) == len(whole.lines) - 2

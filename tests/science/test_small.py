@@ -106,6 +106,12 @@ def test_issued_codes_are_whole_differ_and_hold_no_doubtful_sign() -> None:
         assert not set(code) & set("ILOU*")
 
 
+def test_a_number_that_is_drawn_twice_gives_one_code() -> None:
+    bodies = [n for n in range(64) if codes.code_of(n) is not None][:3]
+    drawn = iter([bodies[0], bodies[0], bodies[1], bodies[1], bodies[0], bodies[2]])
+    assert codes.new_codes(3, lambda: next(drawn)) == [codes.code_of(n) for n in bodies]
+
+
 def test_every_wrong_character_and_every_swap_of_neighbours_is_found() -> None:
     draw = random.Random(9)
     for code in codes.new_codes(60, lambda: draw.randrange(codes.BODIES)):

@@ -58,3 +58,10 @@ def test_what_cannot_be_is_refused() -> None:
         with pytest.raises(Refusal) as caught:
             act()
         assert caught.value.field == field
+
+
+def test_a_little_over_100_per_cent_is_scatter_and_more_is_a_swap() -> None:
+    """Two readings of one hiding layer differ by up to 2 % (our own default)."""
+    assert strength.contrast_ratio_pct(81.6, 80) == pytest.approx(102)
+    with pytest.raises(Refusal, match="swapped"):
+        strength.contrast_ratio_pct(82, 80)

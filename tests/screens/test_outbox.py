@@ -278,3 +278,14 @@ def test_what_is_asked_goes_to_the_page_that_waits_and_else_back_to_the_phone(ph
     assert gone.json["say"] == there.json["say"] != ""
     assert len(phone.records()) == before
     assert phone.send(path, typed, now, waited=True, awaited=False).json["status"] == "kept"
+
+
+@pytest.mark.parametrize(("ago_s", "status"), [(29, "refused"), (31, "kept")])
+def test_what_was_made_over_half_a_minute_ago_is_a_fact(phone: Phone, keeper: Any, ago_s: int, status: str) -> None:
+    """A gate comes before an act. What a phone tells late, though no try had failed, was done already."""
+    make = Making(phone.app, keeper)
+    thing = make.batch([{"line": 1, "formula": "SiO2", "target_g": 10.0}])
+    make.checked(thing, "before-weighing")
+    sent_ms = keeper.ms + AHEAD_MS - 1000 * ago_s
+    answer = phone.send(f"/batch/{thing}/weigh/1", {"net_g": "10.50"}, sent_ms, awaited=False)
+    assert answer.json["status"] == status

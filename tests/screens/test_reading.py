@@ -7,7 +7,10 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from bench.screens.furnace.firing_reading import expected_c
+from bench.workshop.things.firings import firing
 from tests.screens.making import Making
+from tests.workshop.builder import Builder, moment
 
 CHOSEN = re.compile(r'name="tens" value="(\d+)" checked')
 TENS = re.compile(r'name="tens" value="(\d+)"')
@@ -60,3 +63,19 @@ def test_the_figure_is_shown_as_it_is_composed_without_any_script(chromium: Any,
     page.locator('button[name="digit"][value="3"]').click()
     assert live.app.extensions["bench"].state.own(thing, "reading")[-1].body.c == 913
     context.close()
+
+
+@pytest.mark.parametrize(
+    ("read", "c"),
+    [((500, 540, 560), 570), ((500, 520, 560), 600), ((500, 540, 545), 547)],
+    ids=["bending", "bending upwards: no faster than its slope", "bending much: no slower than two fifths of it"],
+)
+def test_the_guess_of_the_next_reading(read: tuple[int, int, int], c: float) -> None:
+    """Read every five minutes; the newest slope times how much it fell from the one before, for five minutes more."""
+    bench = Builder()
+    fire = bench.firing(peak_c=1200.0)
+    bench.lit(fire, happened=0)
+    for n, one in enumerate(read):
+        bench.reading(fire, float(one), happened=20 + 5 * n)
+    view = firing(bench.state, fire)
+    assert view is not None and expected_c(view, moment(35)) == pytest.approx(c)

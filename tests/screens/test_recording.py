@@ -1,5 +1,6 @@
 """From a submit to records: repeats are one, refusals stand beside their field, conflicts show both, undo withdraws."""
 
+import re
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 
@@ -33,7 +34,8 @@ def probe_screen() -> Blueprint:
 
     def two() -> Response:
         form = read_form()
-        pair = [{"name": name, "value": form.text("value", required=True)} for name in ("place", "airflow")]
+        names = ("place", "airflow", *(f"of {n}" for n in range(3, 1 + int(form.typed.get("count", 2)))))
+        pair = [{"name": name, "value": form.text("value", required=True)} for name in names]
         if form.ok and record_all([Entry("setting.changed", BENCH, one) for one in pair], form=form, say="two"):
             return go("looks.show")
         return show(form)
@@ -121,6 +123,16 @@ def test_undo_withdraws_and_says_so(app: Flask, client: FlaskClient, send, keepe
     assert "the yard" not in client.get("/looks/").get_data(as_text=True)
     [undone] = app.extensions["bench"].journal.by("kind", "withdrawn")
     assert list(undone.data["ids"]) == [ID]
+
+
+def test_undo_of_a_form_with_many_records_withdraws_them_all(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    """A full sheet is forty; the key of the next page names each."""
+    send("/two", record_id=ID, value="yard", count="40")
+    offered = re.search(r'name="ids" value="([^"]+)"', client.get("/looks/").get_data(as_text=True))
+    assert offered
+    send("/undo", ids=offered[1], back="/probe")
+    [undone] = app.extensions["bench"].journal.by("kind", "withdrawn")
+    assert len(undone.data["ids"]) == len(kept(app)) == 40
 
 
 @pytest.mark.parametrize("ids", ["", "all", "../..", "01"])

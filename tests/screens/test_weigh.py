@@ -7,9 +7,11 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from bench.reference import load_library
+from bench.screens.weighing.weighing import aims
 from bench.workshop.things.batches import batch
 from tests.screens.making import Making, errors
-from tests.workshop.builder import lines
+from tests.workshop.builder import Builder, lines
 
 ID = "01K9V0000000000000000000A1"
 CODES = ("T5C7HJ", "9QH2FB", "7K3MQX", "8ZC4D9")
@@ -318,3 +320,14 @@ def test_a_jar_that_holds_too_little_is_said(make: Making, client: FlaskClient, 
     said = client.get(at(thing, 1)).text
     assert "Not enough in the jar" in said and "3.00 g" in said
     assert f"/weigh/jar/{scarce}" in said and "one other mortar waits" in said
+
+
+@pytest.mark.parametrize(("net_g", "off"), [(8.0, None), (8.02, None), (7.98, None), (8.03, "over"), (7.97, "under")])
+def test_a_weighing_may_miss_its_target_by_two_digits_of_the_balance(net_g: float, off: str | None) -> None:
+    """On a balance that shows hundredths of a gram."""
+    bench = Builder()
+    thing = bench.batch(lines(("Co3O4", 8.0), ("Al(OH)3", 12.0)))
+    view = batch(bench.state, thing)
+    assert view is not None
+    aim = aims(bench.state, load_library(), view)[0]
+    assert (aim.d_g, aim.off(net_g)) == (0.01, off)

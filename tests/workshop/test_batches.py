@@ -94,6 +94,15 @@ def test_rescaling_changes_the_targets_and_undo_gives_them_back(b: Builder) -> N
     assert [line.target_g for line in view(b, thing).lines] == [8.0, 12.0]
 
 
+def test_a_second_overshoot_counts_from_the_first(b: Builder) -> None:
+    thing = b.batch()
+    b.add("rescaled", {"product_factor": 1.1, "targets_g": [8.8, 13.2]}, thing)
+    again = b.add("rescaled", {"product_factor": 1.25, "targets_g": [10.0, 15.0]}, thing)
+    assert [line.target_g for line in view(b, thing).lines] == [10.0, 15.0]
+    b.withdraw(again)
+    assert [line.target_g for line in view(b, thing).lines] == [8.8, 13.2]
+
+
 def test_a_batch_is_split_over_crucibles_and_spilled_from(b: Builder) -> None:
     thing, other = b.ready_batch(), b.ready_batch()
     one = b.charge({"batch": thing, "g": 6.0})

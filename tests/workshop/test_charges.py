@@ -264,6 +264,18 @@ def test_all_out_now_takes_out_what_is_in_and_is_told_apart_later(b: Builder) ->
     assert view(b, one).stays[0].came_out == everything.when
 
 
+def test_all_out_in_the_very_minute_of_the_lighting_takes_it_out(b: Builder) -> None:
+    """Both entered late, to the minute: what went in then came out then."""
+    thing, firing = b.charge({"batch": b.ready_batch(), "g": 20.0}), b.firing()
+    b.placed(thing, firing)
+    minute = round(b.minutes) + 5
+    b.wait(60)
+    b.lit(firing, happened=minute)
+    b.all_out(firing, happened=minute)
+    stay = view(b, thing).stay
+    assert stay is not None and stay.went_in == stay.came_out == moment(minute)
+
+
 def test_all_out_before_a_charge_went_in_is_not_about_it(b: Builder) -> None:
     early, late = filled(b), filled(b)
     firing = b.firing()

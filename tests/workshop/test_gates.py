@@ -42,3 +42,19 @@ def test_a_powder_is_too_hot_to_wash_until_it_was_read_itself() -> None:
     assert "too-hot-to-touch" in bench.by_rule(found) and not stops(found)
     bench.touched(thing, 25.0)
     assert "too-hot-to-touch" not in bench.by_rule(gate_pigment(bench.state, "wash", powder, LIBRARY))
+
+
+@pytest.mark.parametrize(
+    ("planned_c", "peak_c", "told"), [(900, 925, False), (900, 926, True), (900, 875, False), (900, 874, True)]
+)
+def test_a_firing_hotter_or_colder_than_a_batch_was_planned_for_is_pointed_out(
+    planned_c: float, peak_c: float, told: bool
+) -> None:
+    """Over 25 °C either way (our own default)."""
+    bench = Dangers()
+    firing = bench.loaded(("CaCO3", 5.0), peak_c=peak_c, schedule=[{"to_c": planned_c, "hold_min": 60}])
+    found = bench.lighting(firing)
+    assert ("window-clash" in found) is told
+    if told:
+        one = found["window-clash"]
+        assert one.effect == "flag" and f"{planned_c} °C" in one.say and f"{peak_c} °C" in one.say
