@@ -5,11 +5,14 @@ from dataclasses import dataclass, field
 from typing import Any
 from zlib import crc32
 
+import orjson
+
 from bench.journal.lines import HEAD, TAIL, doc_of, encode, key_of, record_id, twin_key
 from bench.journal.mending import recover
 from bench.journal.rereading import Rereader
 
 OURS = re.compile(rb'^,?"[0-9A-Z]{0,26}|"(kind|device|hlc|seq|crc|subject|data)":')
+SEALED = re.compile(rb'"crc":\s*"[0-9a-f]{8}"')
 HINT = re.compile(rb'"kind":"([a-z.]{1,40})"|"device":"([A-Za-z0-9~._-]{1,64})"|"seq":(\d{1,15})')
 
 
@@ -100,7 +103,7 @@ def _damaged(raw: bytes) -> Survey:
     unread = [run for run in runs if _take(found, run, reread)]
     found.doubtful = {key: doc for key, doc in found.doubtful.items() if key not in found.lines}
     _judge_end(raw, found, unread, last_good)
-    if not found.lines and not found.doubtful and not _begins_like_ours(raw):
+    if not found.lines and not found.doubtful and not _begins_like_ours(raw) and not SEALED.search(raw):
         found.foreign, found.lost = _what_it_is(raw), []
     return found
 
@@ -177,13 +180,21 @@ def _judge_end(raw: bytes, found: Survey, unread: list[_Run], last_good: int) ->
     whole = raw.endswith(TAIL) or _one_bit(raw[-len(TAIL) :], TAIL)
     at_end = all(run.number > last_good for run in unread)
     left = b"\n".join(run.bytes for run in unread)
-    found.cut = not whole
+    found.cut = not whole and not _is_json(raw)
     if whole or not at_end or found.reformatted or not raw.startswith(HEAD[:1]):
         return
-    if left.strip(b"\0},\n") and unread and not OURS.search(left):
-        found.appended = len(left)
+    if left.strip(b"\0},\n") and unread and not OURS.search(left) and not HEAD.startswith(raw):
+        found.appended, found.lost = len(left), []
         found.cut = found.cut and not _after_the_end(raw, left)
     found.torn = len(raw) >= len(HEAD) and _begins_like_ours(raw) and len(left) <= MOST_BATCH and not found.appended
+
+
+def _is_json(raw: bytes) -> bool:
+    try:
+        orjson.loads(raw)
+    except ValueError:
+        return False
+    return True
 
 
 def _begins_like_ours(raw: bytes) -> bool:
