@@ -7,7 +7,9 @@ from bench.reckoning.gas_most import HARMLESS
 from bench.reckoning.rules import Part, hazard_summary
 from bench.reference import Library
 from bench.reference.things import Target
+from bench.science.formulas import parse
 from bench.science.refusal import Refusal
+from bench.science.usual_oxides import VOLATILE
 from bench.workshop.costing import price_per_g
 from bench.workshop.state import State
 from bench.workshop.things.jars import jar
@@ -33,17 +35,20 @@ class Way:
     gas_g: float | None
     loss_pct: float | None
     why_not: str = ""
+    instead: tuple[tuple[str, str], ...] = ()
+    """Reagents of the published route, and the jar's reagent that brings the same metal in place of each."""
 
     @property
     def ready(self) -> bool:
         return not self.missing and not self.short
 
     @property
-    def rank(self) -> tuple[int, int, int, float, float]:
-        """Ready first, then fewest missing, least hazard, least harmful gas, least loss."""
+    def rank(self) -> tuple[int, int, int, int, float, float]:
+        """Ready first, then fewest missing, as published, least hazard, least harmful gas, least loss."""
         gas = self.gas_g if self.gas_g is not None else 1e9
         loss = self.loss_pct if self.loss_pct is not None else 1e9
-        return (len(self.missing), len(self.short), SIGNAL_WEIGHT.get(self.signal_word, 2), gas, loss)
+        hazard = SIGNAL_WEIGHT.get(self.signal_word, 2)
+        return (len(self.missing), len(self.short), len(self.instead), hazard, gas, loss)
 
 
 def stock_g(state: State) -> dict[str, float | None]:
@@ -62,17 +67,53 @@ def ways(state: State, library: Library, product_g: float, only: str | None = No
     """Every route to every plannable target (or to one), the best first."""
     stock = stock_g(state)
     targets = [t for t in library.targets.values() if t.status == "plannable" and only in (None, t.slug)]
-    found = [_way(target, route.reagents, stock, library, product_g) for target in targets for route in target.routes]
+    metals = _metals(stock, library)
+    found = [
+        _way(target, route.reagents, stock, library, product_g, metals) for target in targets for route in target.routes
+    ]
     return sorted(found, key=lambda way: (*way.rank, way.name))
 
 
+def _metals(stock: dict[str, float | None], library: Library) -> dict[frozenset[str], list[str]]:
+    """The reagents on the shelf by the elements that they leave in the fire, those of one element alone."""
+    found: dict[frozenset[str], list[str]] = {}
+    for slug in stock:
+        kept = _stays(slug, library)
+        if len(kept) == 1:
+            found.setdefault(kept, []).append(slug)
+    return found
+
+
+def _stays(slug: str, library: Library) -> frozenset[str]:
+    row = library.reagents.get(slug)
+    try:
+        return frozenset(parse(row.formula).counts) - VOLATILE if row is not None else frozenset()
+    except Refusal:
+        return frozenset()
+
+
+def _in_place(slug: str, metals: dict[frozenset[str], list[str]], library: Library) -> str:
+    """A reagent on the shelf that brings the metal of a missing one; the missing one itself where there is none."""
+    kept = _stays(slug, library)
+    return metals[kept][0] if kept in metals else slug
+
+
 def _way(
-    target: Target, slugs: tuple[str, ...], stock: dict[str, float | None], library: Library, product_g: float
+    target: Target,
+    published: tuple[str, ...],
+    stock: dict[str, float | None],
+    library: Library,
+    product_g: float,
+    metals: dict[frozenset[str], list[str]],
 ) -> Way:
+    slugs = tuple(one if one in stock else _in_place(one, metals, library) for one in published)
+    if len(set(slugs)) < len(slugs):
+        slugs = published
+    instead = tuple((was, now) for was, now in zip(published, slugs, strict=True) if was != now)
     known = [library.reagents[s] for s in slugs if s in library.reagents]
     missing = tuple(s for s in slugs if s not in stock)
     hazards = hazard_summary([Part(r.formula, r.name, slug=r.slug) for r in known], library)
-    way = Way(target.slug, target.name, slugs, missing, (), {}, hazards.signal_word, None, None)
+    way = Way(target.slug, target.name, slugs, missing, (), {}, hazards.signal_word, None, None, instead=instead)
     if missing:
         return way
     ask = {"target": target.formula, "product_g": product_g, "reagents": [{"formula": s} for s in slugs]}

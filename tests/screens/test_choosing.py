@@ -1,5 +1,8 @@
 """What can I make: from the shelf, with what is missing, and the shopping of a series."""
 
+import html
+import re
+
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
@@ -69,3 +72,16 @@ def test_wrong_grams_say_so(client: FlaskClient, typed: str) -> None:
 def test_an_empty_shelf_and_an_unknown_series(client: FlaskClient) -> None:
     assert "No jar stands" in client.get("/known/choose").get_data(as_text=True)
     assert client.get("/known/choose/shopping/x").status_code == 404
+
+
+def test_any_jar_that_brings_the_metal_counts_and_is_marked(app: Flask, client: FlaskClient) -> None:
+    bench = app.extensions["bench"]
+    shelf(app, ("zinc-carbonate-basic", "Zn5(CO3)2(OH)6", 200, None), ("iron-iii-oxide", "Fe2O3", 200, None))
+    [way] = [one for one in ways(bench.state, bench.library, 10, "zinc-iron-tan") if one.ready][:1]
+    assert ("zinc-oxide", "zinc-carbonate-basic") in way.instead
+    # By hand: 10 g ZnFe2O4 (241.07 g/mol) want 41.48 mmol Zn, which are 4.555 g of Zn5(CO3)2(OH)6 (549.0 g/mol).
+    assert way.grams["zinc-carbonate-basic"] == pytest.approx(4.555, abs=0.01)
+    text = client.get("/known/choose").get_data(as_text=True)
+    assert "not a published route" in text
+    path = re.search(r"/plan/target\?target=zinc-iron-tan[^\"]+", text)
+    assert path and "zinc-iron" in client.get(html.unescape(path[0])).get_data(as_text=True)

@@ -7,6 +7,8 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from tests.conftest import Send
+
 
 def jar(app: Flask, slug: str, formula: str, **more: Any) -> str:
     data = {"reagent": slug, "formula": formula, **more}
@@ -191,3 +193,12 @@ def test_charcoal_round_a_carbonate_brings_carbon_monoxide(app: Flask, send) -> 
     packed = send("/plan/grams", {**fields, "packing": "charcoal grains", "do": "show"}).get_data(as_text=True)
     assert "Carbon monoxide" not in bare
     assert "up to 1.40" in packed and "the burner&#39;s own is not included" in packed
+
+
+def test_grams_without_a_target_are_told_what_they_can_become(client: FlaskClient, send: Send) -> None:
+    fields = {"formula.0": "ZnO", "g.0": "5", "formula.1": "Fe2O3", "g.1": "11", "do": "show", "heat_for": "-"}
+    text = send("/plan/grams", fields).get_data(as_text=True)
+    assert "Zn 1 : Fe 2.242" in text and 'value="pick:zinc-iron-tan"' in text
+    assert text.index("zinc ferrite tan") < text.index("lacks 0.98 g of Ti")
+    again = send("/plan/grams", fields | {"do": "pick:zinc-iron-tan"}).get_data(as_text=True)
+    assert "At most 14.81 g of" in again

@@ -1,5 +1,7 @@
 """What can I make? From what stands on the shelf: what is ready, what is missing, and what to prefer."""
 
+from urllib.parse import urlencode
+
 from flask import Blueprint, Response, abort, request
 
 from bench.screens.kit.existing import existing
@@ -36,8 +38,19 @@ def home() -> Response:
         ready=[w for w in shown if w.ready][:MOST_SHOWN],
         nearly=[w for w in shown if len(w.missing) + len(w.short) == 1][:MOST_SHOWN],
         name=lambda slug: name_of(here.library, slug),
+        way_path=_way_path,
         empty=not here.state.open_things("jar"),
     )
+
+
+def _way_path(way: Way) -> str:
+    """The plan of a way: of a route that is not published its jars are named, else the plan finds its own."""
+    asked = {"target": way.target}
+    state = bench().state
+    jars = {state.slot(thing, "jar.opened").body.reagent: thing for thing in reversed(state.open_things("jar"))}
+    for n, slug in enumerate(way.reagents if way.instead else ()):
+        asked |= {f"jar.{n}": jars.get(slug, ""), f"formula.{n}": "" if slug in jars else slug}
+    return f"/plan/target?{urlencode(asked)}"
 
 
 @blueprint.get("/shopping/<series>")

@@ -4,6 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
+from bench.reckoning.becoming import fits, metals_mol, ratio
 from bench.science.refusal import Refusal
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.deciding import decided
@@ -156,7 +157,15 @@ def _shown(
     kept = {key: value for key, value in data.items() if value is not None}
     made = shown(rows, grams, told, kept, asks, here.state, here.library)
     says = (*made.says, *([window] if window else []))
-    return Shown(**{**made.__dict__, "says": says})
+    more = _become(rows, grams) if found is None else {}
+    return Shown(**{**made.__dict__, "says": says, **more})
+
+
+def _become(rows: list[Row], grams: list[float]) -> dict[str, Any]:
+    """Where no target was named: the ratio of the metals, and what the library knows that they can become."""
+    weighed = [row.ask() | {"g": g} for row, g in zip(rows, grams, strict=True)]
+    mol = metals_mol(weighed)
+    return {"fits": tuple(fits(weighed, bench().library)), "ratio": ratio_words(ratio(mol)) if mol else ""}
 
 
 def _identity(

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
+from bench.reckoning.becoming import Fit as Fits
 from bench.reckoning.ratio import too_much_pct
 from bench.reckoning.rules import Finding, Part
 from bench.reference import Library
@@ -37,6 +38,8 @@ class Shown:
     fullest: Fit | None
     air: Air | None
     says: tuple[str, ...]
+    fits: tuple[Fits, ...] = ()
+    ratio: str = ""
 
     @property
     def stopped(self) -> bool:
