@@ -14,6 +14,7 @@ from bench.science.colour import Lab
 from bench.science.heat_work import min_above
 from bench.steps import STEPS
 from bench.steps.declare import Compare
+from bench.workshop.share_changes import SHARE, changed_shares
 from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import batches_of, charge
@@ -24,6 +25,9 @@ from bench.workshop.things.stays import Stay
 from bench.workshop.things.swatches import swatch
 
 NOT_SAID = "–"
+NONE_RECORDED = "none recorded"
+UNSAID = (NOT_SAID, NONE_RECORDED)
+"""What stands where nothing was recorded: it may have been done all the same."""
 SHARE_PCT, PEAK_C, SOAK_MIN, CHARGE_G, OUT_H = 0.1, 10.0, 10.0, 0.2, 0.5
 SEEN_LAB = 1.0
 """A step in L*, a* or b* under this is not put into words where no standard error is known (project default)."""
@@ -86,9 +90,7 @@ def _batch_facts(state: State, thing: str) -> dict[str, Fact]:
     view = batch(state, thing)
     if view is None:
         return {}
-    found = {
-        f"{name}, % of what reacts": Fact(share, "%", SHARE_PCT) for name, share in _shares(view).items() if share > 0
-    }
+    found = {f"{name}{SHARE}": Fact(share, "%", SHARE_PCT) for name, share in _shares(view).items() if share > 0}
     mixed = state.by_time(thing, "mixed")
     if mixed:
         found |= {"ground before in": Fact(mixed[-1].body.medium), "streak": Fact(mixed[-1].body.streak)}
@@ -174,7 +176,8 @@ def _after_facts(state: State, thing: str) -> dict[str, Fact]:
     view = pigment(state, thing)
     if view is None:
         return {}
-    found = {"fires": Fact(view.generation, "", 0.0, 0), "rinses": Fact(view.washes, "", 0.0, 0)}
+    found = {"fires": Fact(view.generation, "", 0.0, 0)}
+    found["rinses"] = Fact(view.washes, "", 0.0, 0) if view.washes else Fact(NONE_RECORDED)
     return found | declared_facts(state, thing, "pigment")
 
 
@@ -197,10 +200,13 @@ WHICH: dict[str, Callable[[list[float]], float]] = {"sum": sum, "least": min, "l
 
 
 def apart(one: Facts, two: Facts) -> list[tuple[str, str, str]]:
-    """What differs: (what, of the first, of the second); alike facts are left out."""
+    """What differs: (what, of the first, of the second); alike facts are left out, and a changed dose is one."""
     found = []
+    shares = set(changed_shares([one, two], SHARE_PCT))
     for name in dict.fromkeys([*one, *two]):
         first, second = one.get(name), two.get(name)
+        if name.endswith(SHARE) and name not in shares:
+            continue
         if first is None or second is None or not first.like(second):
             found.append((name, first.words if first else NOT_SAID, second.words if second else NOT_SAID))
     return found

@@ -9,9 +9,10 @@ from bench.screens.kit.page import grams_off, page
 from bench.screens.kit.words import _
 from bench.screens.planning.batch import STATES
 from bench.screens.planning.copying_factors import level_text
-from bench.workshop.comparing import facts
+from bench.workshop.comparing import SHARE_PCT, facts
 from bench.workshop.expectation import gap
 from bench.workshop.lineage import offspring
+from bench.workshop.share_changes import SHARE, changed_shares
 from bench.workshop.things.batches import Batch, batch
 
 blueprint = Blueprint("series", __name__)
@@ -122,10 +123,13 @@ def _differed(members: list[Member]) -> list[tuple[str, list[str]]]:
     state = bench().state
     told = [facts(state, one.pigments[-1]) if one.pigments else {} for one in members]
     known = [one for one in told if one]
+    shares = changed_shares(known, SHARE_PCT)
     found = []
     for name in dict.fromkeys(name for one in known for name in one):
         values = [one.get(name) for one in known]
         first = values[0]
+        if name.endswith(SHARE) and name not in shares:
+            continue
         if any(value is None or first is None or not value.like(first) for value in values):
             found.append((name, [one[name].words if name in one else NOT_SAID for one in told]))
     return found[:MOST_FACTS]

@@ -15,8 +15,9 @@ from bench.screens.kit.page import code_text, page
 from bench.screens.kit.paging import paged
 from bench.screens.kit.words import _
 from bench.screens.powders.powder import VERDICT_WORDS
-from bench.workshop.comparing import differences, direction, swatch_differences
+from bench.workshop.comparing import UNSAID, differences, direction, swatch_differences
 from bench.workshop.kinds import BatchPlanned, SeriesPlanned, SwatchMeasured
+from bench.workshop.share_changes import SHARE
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.swatches import Swatch, photos_of, swatch
@@ -76,6 +77,7 @@ class Compared:
     paint: list[tuple[str, str, str]]
     differs: list[tuple[str, str, str]]
     incidental: list[tuple[str, str, str]]
+    unsaid: list[tuple[str, str, str]]
     photos: list[tuple[str, str]]
 
 
@@ -194,10 +196,16 @@ def _compared(first: Swatch, second: Swatch) -> Compared:
         working=told.get("working", []),
         labs=labs,
         paint=swatch_differences(here.state, first.id, second.id),
-        differs=[row for row in rows if row[0] not in INCIDENTAL],
+        differs=[row for row in rows if row[0] not in INCIDENTAL and not _unsaid(row)],
         incidental=[row for row in rows if row[0] in INCIDENTAL],
+        unsaid=[row for row in rows if row[0] not in INCIDENTAL and _unsaid(row)],
         photos=[(photo, name) for s, name in zip((first, second), names, strict=True) for photo in _photo(s)],
     )
+
+
+def _unsaid(row: tuple[str, str, str]) -> bool:
+    """Whether something was recorded of one alone: it may have been so with the other too. A missing reagent counts."""
+    return not row[0].endswith(SHARE) and any(words in UNSAID for words in row[1:])
 
 
 def _pretty(name: str) -> str:

@@ -1,0 +1,36 @@
+"""What went wrong, by the signs that were seen, and what goes with each: by counts, or *cannot tell*."""
+
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from bench.screens.kit.called import called
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.workshop.in_common import FEWEST, common, signs
+from bench.workshop.things.swatches import photos_of
+
+blueprint = Blueprint("signs", __name__)
+
+MOST = 60
+
+
+@blueprint.get("/signs")
+def show() -> Response:
+    """All signs, or one of them with what goes with it."""
+    here = bench()
+    known = signs(here.state)
+    chosen = request.args.get("sign", "")
+    found = common(here.state, chosen) if chosen in known else None
+    return page(
+        "signs/show.html",
+        signs=[(name, len(things)) for name, things in known.items()],
+        found=found,
+        powders=[_powder(thing) for thing in (found.with_it if found else ())][:MOST],
+        fewest=FEWEST,
+    )
+
+
+def _powder(thing: str) -> dict[str, Any]:
+    here = bench()
+    return {"called": called(thing, here.state, here.library), "photos": photos_of(here.state, thing)[-1:]}
