@@ -1,0 +1,53 @@
+"""Did it repeat? The batches of one recipe in a row, with their spread."""
+
+from typing import Any
+
+from flask import Blueprint, Response
+
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import date_here, page
+from bench.screens.kit.words import _
+from bench.screens.planning.batch import batch_or_404
+from bench.screens.planning.series import VERDICTS
+from bench.workshop.moments import to_ms
+from bench.workshop.repeats import FEWEST, Member, Spread, family_of, member, spreads
+
+blueprint = Blueprint("repeating", __name__)
+
+NAMES = {"yield": _("Yield, %"), "L*": "L*", "a*": "a*", "b*": "b*"}
+
+
+@blueprint.get("/batch/<thing>/repeats")
+def show(thing: str) -> Response:
+    """The recipe of this batch."""
+    view = batch_or_404(thing)
+    state = bench().state
+    members = [member(state, one) for one in family_of(state, thing)]
+    return page(
+        "batch/repeats.html",
+        view=view,
+        rows=[_row(one) for one in members],
+        spreads=[_said(one) for one in spreads(members)],
+        fewest=FEWEST,
+        members=members,
+    )
+
+
+def _row(one: Member) -> dict[str, Any]:
+    state = bench().state
+    lab = one.lab
+    return {
+        "id": one.id,
+        "code": state.code_of(one.id),
+        "day": date_here(to_ms(one.planned)),
+        "yield": f"{one.yield_pct:.1f} %" if one.yield_pct is not None else "–",
+        "lab": f"{lab[0]:.1f} {lab[1]:+.1f} {lab[2]:+.1f}" if lab else "–",
+        "verdicts": ", ".join(VERDICTS[v] for v in dict.fromkeys(one.verdicts)),
+    }
+
+
+def _said(one: Spread) -> tuple[str, str, str, str]:
+    """A row: what, the spread between batches, that within them, and which is the larger."""
+    between = f"{one.between:.2g}" if one.between is not None else _("not known yet")
+    within = f"{one.within:.2g}" if one.within is not None else "–"
+    return NAMES[one.name], between, within, str(one.batches)

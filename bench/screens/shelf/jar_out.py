@@ -1,0 +1,53 @@
+"""What came out of a jar: every batch with some of it, and by how much it is off, then and now."""
+
+from typing import Any
+
+from flask import Blueprint, Response
+
+from bench.screens.kit.called import called
+from bench.screens.kit.existing import existing
+from bench.screens.kit.joined import bench
+from bench.screens.kit.naming import reagent_name
+from bench.screens.kit.page import grams, page
+from bench.screens.kit.words import _
+from bench.workshop.from_jar import Touched, out_of
+from bench.workshop.things.jars import jar
+
+blueprint = Blueprint("jar_out", __name__)
+
+MOST = 60
+
+
+@blueprint.get("/jar/<thing>/out")
+def show(thing: str) -> Response:
+    """All that came of a jar."""
+    here = bench()
+    view = existing(jar(here.state, thing), thing)
+    found = out_of(here.state, thing, here.library)
+    return page(
+        "jar/out.html",
+        jar=view,
+        name=reagent_name(view.opened.reagent, here.library),
+        rows=[_row(one) for one in found[:MOST]],
+        more=max(0, len(found) - MOST),
+        changed=any(one.changed for one in found),
+    )
+
+
+def _row(one: Touched) -> dict[str, Any]:
+    here = bench()
+    then, now = _pct(one.then_pct), _pct(one.now_pct)
+    return {
+        "id": one.view.id,
+        "name": one.view.name,
+        "code": one.view.code,
+        "g": grams(one.g),
+        "changed": one.changed,
+        "assay": (f"{one.assay_then_pct:.4g} %", f"{one.assay_now_pct:.4g} %"),
+        "off": (then, now),
+        "things": [called(thing, here.state, here.library) for thing in one.things],
+    }
+
+
+def _pct(value: float | None) -> str:
+    return "–" if value is None else _("exact") if value < 0.05 else f"{value:.1f} %"

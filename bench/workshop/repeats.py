@@ -1,0 +1,175 @@
+"""Did it repeat? All batches of one recipe in a row, and the spread between them against the spread within them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from math import sqrt
+from statistics import fmean, stdev
+
+from bench.science.colour import Lab
+from bench.workshop.kinds import BatchPlanned
+from bench.workshop.lineage import offspring
+from bench.workshop.state import State
+from bench.workshop.things.batches import batch
+from bench.workshop.things.charges import charge
+from bench.workshop.things.pigments import mass_g, pigment
+from bench.workshop.things.swatches import swatch
+
+FEWEST = 3
+"""Fewer batches tell no spread (project default)."""
+SAME_SHARE = 0.01
+SAME_C, SAME_MIN = 10.0, 15.0
+"""Two plans are one recipe where shares, peak and hold are nearer than this (project default)."""
+
+
+@dataclass(frozen=True)
+class Member:
+    """One batch of a recipe: when it was planned, what of its charges came out, and the masstone of its swatches.
+
+    `yields_pct` are the grams out for a hundred in, a crucible each; `labs` the colour of each swatch without white.
+    """
+
+    id: str
+    planned: datetime
+    yields_pct: tuple[float, ...]
+    labs: tuple[Lab, ...]
+    verdicts: tuple[str, ...]
+
+    @property
+    def yield_pct(self) -> float | None:
+        return fmean(self.yields_pct) if self.yields_pct else None
+
+    @property
+    def lab(self) -> Lab | None:
+        if not self.labs:
+            return None
+        l_, a, b = (fmean(one[axis] for one in self.labs) for axis in range(3))
+        return l_, a, b
+
+
+@dataclass(frozen=True)
+class Spread:
+    """The spread of one figure: the standard deviation between the batches, and within them where one has several.
+
+    `f` is the ratio of their variances, counted for one value of a batch; None where one of the two is not known.
+    """
+
+    name: str
+    unit: str
+    batches: int
+    between: float | None
+    within: float | None
+    f: float | None
+
+    @property
+    def known(self) -> bool:
+        return self.between is not None
+
+
+def family_of(state: State, thing: str) -> list[str]:
+    """The batches of one recipe, oldest first: made again from one another, or alike in shares, target and soak."""
+    plan = state.slot(thing, "batch.planned").body
+    if plan is None:
+        return []
+    found = {thing: None}
+    ahead = [thing]
+    while ahead:
+        one = ahead.pop()
+        body = state.slot(one, "batch.planned").body
+        near = [r.subject for r in state.rows(one, "batch.planned") if r.body.again == one]
+        near += [body.again] if body is not None and body.again else []
+        for other in near:
+            if other not in found and state.exists(other) and _alike_plans(state, thing, other, made_again=True):
+                found[other] = None
+                ahead.append(other)
+    for other in state.things("batch"):
+        if other not in found and _alike_plans(state, thing, other):
+            found[other] = None
+    return sorted(found, key=state.made_at)
+
+
+def _alike_plans(state: State, one: str, other: str, made_again: bool = False) -> bool:
+    first, second = (state.slot(thing, "batch.planned").body for thing in (one, other))
+    return first is not None and second is not None and alike(first, second, made_again)
+
+
+def alike(one: BatchPlanned, other: BatchPlanned, made_again: bool = False) -> bool:
+    """Whether two plans are one recipe. Assays count: as much of each formula, however pure its jar was.
+
+    What was made again is planned at the heat that was read, which may be another than was planned: it is not asked.
+    """
+    if one.target_formula != other.target_formula or one.cooling_mode != other.cooling_mode:
+        return False
+    first, second = _shares(one), _shares(other)
+    if first.keys() != second.keys() or any(abs(first[name] - second[name]) > SAME_SHARE for name in first):
+        return False
+    if made_again:
+        return True
+    soak, soaks = _soak(one), _soak(other)
+    if soak is None or soaks is None:
+        return soak == soaks
+    return abs(soak[0] - soaks[0]) <= SAME_C and abs(soak[1] - soaks[1]) <= SAME_MIN
+
+
+def _shares(plan: BatchPlanned) -> dict[str, float]:
+    found: dict[str, float] = {}
+    for line in plan.lines:
+        found[line.formula] = found.get(line.formula, 0.0) + line.target_g * line.assay_pct / 100
+    whole = sum(found.values()) or 1.0
+    return {name: g / whole for name, g in found.items()}
+
+
+def _soak(plan: BatchPlanned) -> tuple[float, float] | None:
+    hottest = max(plan.schedule, key=lambda one: one.to_c, default=None)
+    return None if hottest is None else (hottest.to_c, hottest.hold_min)
+
+
+def member(state: State, thing: str) -> Member:
+    """What came of one batch."""
+    view = batch(state, thing)
+    yields, labs, verdicts = [], [], []
+    for one in view.charges if view is not None else ():
+        filled = charge(state, one)
+        made = filled.pigment if filled is not None else None
+        out = mass_g(state, made) if made is not None else None
+        if filled is None or made is None or {s.batch for s in filled.charged.sources} != {thing}:
+            continue
+        if out is not None and filled.dry_g > 0:
+            yields.append(100 * out / filled.dry_g)
+        labs += _labs(state, made)
+        powder = pigment(state, made)
+        verdicts += [powder.judged.verdict] if powder is not None and powder.judged is not None else []
+    return Member(thing, state.records[thing].when, tuple(yields), tuple(labs), tuple(verdicts))
+
+
+def _labs(state: State, thing: str) -> list[Lab]:
+    found = []
+    for one in offspring(state, thing):
+        view = swatch(state, one)
+        if view is not None and view.measured and not view.made.white_per_pigment:
+            found.append(view.measured[-1].lab)
+    return found
+
+
+def spreads(members: Sequence[Member]) -> list[Spread]:
+    """The spread of the yield, and of each axis of the colour."""
+    found = [_spread("yield", "%", [one.yields_pct for one in members])]
+    for axis, name in enumerate(("L*", "a*", "b*")):
+        found.append(_spread(name, "", [tuple(lab[axis] for lab in one.labs) for one in members]))
+    return found
+
+
+def _spread(name: str, unit: str, groups: Sequence[tuple[float, ...]]) -> Spread:
+    """One-way analysis of variance, for groups of unlike size."""
+    filled = [group for group in groups if group]
+    free = sum(len(group) - 1 for group in filled)
+    inner = sum((value - fmean(group)) ** 2 for group in filled for value in group)
+    within = sqrt(inner / free) if free else None
+    if len(filled) < FEWEST:
+        return Spread(name, unit, len(filled), None, within, None)
+    between = stdev(fmean(group) for group in filled)
+    if not within:
+        return Spread(name, unit, len(filled), between, within, None)
+    every = [value for group in filled for value in group]
+    outer = sum(len(group) * (fmean(group) - fmean(every)) ** 2 for group in filled) / (len(filled) - 1)
+    return Spread(name, unit, len(filled), between, within, outer / within**2)
