@@ -44,7 +44,7 @@ class Journal:
     """
 
     def __init__(self, folder: Path, lock: FolderLock, clock: Timekeeper, device: str, disk: Disk) -> None:
-        self.folder, self._lock, self._clock = folder, lock, clock
+        self.folder, self._lock, self._clock, self._closed = folder, lock, clock, False
         self.backups, self.photos = folder / "backups", folder / "photos"
         stamp = utc_text(clock.now_ms())[:19].replace(":", "")
         put_back = restore_ordered(folder, folder / FILE, stamp)
@@ -231,7 +231,10 @@ class Journal:
         return utc_text(self._clock.now_ms())[:10]
 
     def close(self) -> None:
-        """Waits for the write under way, then lets the next process in."""
+        """Waits for the write under way, then lets the next process in. A second time it does nothing."""
+        if self._closed:
+            return
+        self._closed = True
         if self._view.unsettled >= MANY or self._view.newly_worked >= MUCH:
             self._keep_snapshot()
         self._base.close()

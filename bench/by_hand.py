@@ -1,0 +1,118 @@
+"""What a person does to the data file by command: copy it, bring copies together, go back, put right. All in words."""
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+from bench import clock
+from bench.journal.backups import Backups
+from bench.journal.damage import many
+from bench.journal.journal import Journal
+from bench.journal.lock import FolderLock
+from bench.journal.marks import highest, noted_marks
+from bench.journal.merging import FILE, data_file
+from bench.journal.opening import open_file
+from bench.journal.restoring import ordered_restore
+from bench.journal.trouble import Trouble, Unusable
+from bench.journal.verify import verify
+from bench.settings import default_data_folder
+from bench.workshop.moments import utc_text
+
+NOTHING_DONE = "Nothing was changed. Add --yes to do it."
+
+
+def acting(data: str | None, act: Callable[[Journal], int], may_be_new: bool = False) -> int:
+    """Opens the data folder, acts, and closes it. 1, with a sentence, where that cannot be done."""
+    folder = (Path(data) if data else default_data_folder()).expanduser().absolute()
+    try:
+        if not may_be_new and not (folder / FILE).is_file() and not (folder / "backups").is_dir():
+            raise Unusable(f"There is no data in {folder}. Name its folder with --data.")
+        with Journal.open(folder, clock=clock) as journal:
+            question = journal.safe.shortfall
+            _say(*journal.report, *(question.sentences if question else ()))
+            code = act(journal)
+        if ordered_restore(folder):
+            with Journal.open(folder, clock=clock) as journal:
+                _say(*journal.report)
+        return code
+    except Trouble as trouble:
+        print(trouble.say, file=sys.stderr)
+        return 1
+    except OSError as error:
+        print(f"The disk refused: {error.strerror or error}.", file=sys.stderr)
+        return 1
+
+
+def back_up(journal: Journal, to: Path | None) -> int:
+    """Makes a backup and says where."""
+    if to is not None and not to.is_dir():
+        raise Unusable(f"There is no folder {to}.")
+    kept = journal.backup(to)
+    _say(f"{kept} holds {many(len(journal.state.records), 'record')}.")
+    return 0
+
+
+def bring_in(journal: Journal, source: Path, yes: bool) -> int:
+    """Says what a copy would bring, and takes it in where asked."""
+    seen = journal.safe.preview(source)
+    _say(*seen.sentences)
+    if not yes:
+        return _left()
+    merged = journal.safe.take_in(source)
+    photos = f" and {many(merged.photos, 'photo')}" if merged.photos else ""
+    _say(f"{many(merged.new, 'record')}{photos} brought in.", *merged.sentences)
+    return 1 if merged.refused else 0
+
+
+def put_back(journal: Journal, source: Path, yes: bool) -> int:
+    """Says what going back would change, and orders it of the next opening where asked."""
+    seen = journal.safe.preview(source)
+    _say(*seen.sentences[:-2])
+    _say(f"{many(seen.new_there, 'record')} here would go, {seen.new_here:,} would come.")
+    if not yes:
+        return _left()
+    journal.safe.order_restore(data_file(source))
+    return 0
+
+
+def put_right(path: Path, yes: bool) -> int:
+    """Says what is wrong with a file, and puts it right where asked."""
+    file = data_file(path)
+    try:
+        verdict = verify(file)
+        _say(*verdict.sentences)
+        if verdict.sound:
+            return 0
+        if not yes:
+            return _left() + 1
+        lock = FolderLock(file.parent, utc_text(clock.now_ms())) if file.name == FILE else None
+        try:
+            _say(*_repaired(file))
+        finally:
+            if lock is not None:
+                lock.release()
+        return 0 if verify(file).sound else 1
+    except Trouble as trouble:
+        print(trouble.say, file=sys.stderr)
+        return 2
+
+
+def _repaired(file: Path) -> tuple[str, ...]:
+    own = file.name == FILE
+    aside = file.parent / "backups" if own else file.parent
+    stamp = utc_text(clock.now_ms())[:19].replace(":", "")
+
+    def expected() -> dict[str, int]:
+        return highest(noted_marks(file.parent), Backups(aside).highs()) if own else {}
+
+    return open_file(file, aside, stamp, expected=expected).report
+
+
+def _left() -> int:
+    _say(NOTHING_DONE)
+    return 0
+
+
+def _say(*sentences: str) -> None:
+    for sentence in sentences:
+        print(sentence)
