@@ -13,6 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from bench.science.curve import Curve
 from bench.science.refusal import Refusal
 
 GAS_CONSTANT_J_MOL_K: Final = 8.314462618
@@ -77,17 +78,22 @@ def min_above(readings: Readings, threshold_c: float) -> float:
     table = np.asarray(readings, dtype=float)
     if len(table) < 2:
         return 0.0
-    start, end = table[:-1, 1], table[1:, 1]
-    low, high = np.minimum(start, end), np.maximum(start, end)
+    return float((np.diff(table[:, 0]) * shares_above(readings, threshold_c)).sum())
+
+
+def shares_above(readings: Readings, threshold_c: float) -> NDArray[np.float64]:
+    """Of each straight line between two readings, the share that lies at or above a temperature."""
+    c = np.asarray(readings, dtype=float)[:, 1]
+    low, high = np.minimum(c[:-1], c[1:]), np.maximum(c[:-1], c[1:])
     rise = np.where(high > low, high - low, 1.0)
     above = np.where(low >= threshold_c, 1.0, np.clip((high - threshold_c) / rise, 0.0, 1.0))
-    return float((np.diff(table[:, 0]) * np.where(high < threshold_c, 0.0, above)).sum())
+    return np.where(high < threshold_c, 0.0, above)
 
 
 def peak_c(readings: Readings) -> float:
     """The highest reading in °C."""
     _check(readings)
-    return max(c for _, c in readings)
+    return float(np.asarray(readings, dtype=float)[:, 1].max())
 
 
 def temperature_at(readings: Readings, minute: float) -> float:
@@ -106,7 +112,7 @@ def temperature_at(readings: Readings, minute: float) -> float:
     return start_c + (end_c - start_c) * (minute - start_min) / (end_min - start_min)
 
 
-def window(readings: Readings, in_min: float, out_min: float) -> list[tuple[float, float]]:
+def window(readings: Readings, in_min: float, out_min: float) -> Curve:
     """The furnace's curve between the minutes when a crucible went in and came out, with both ends interpolated.
 
     It is the furnace's temperature: the crucible lags behind it. Where the readings begin after `in_min` or end before
@@ -118,8 +124,10 @@ def window(readings: Readings, in_min: float, out_min: float) -> list[tuple[floa
     start, end = max(in_min, readings[0][0]), min(out_min, readings[-1][0])
     if end <= start:
         raise Refusal("There are no readings from the time when this crucible was in.", "in_min")
-    inside = [(minute, c) for minute, c in readings if start < minute < end]
-    return [(start, temperature_at(readings, start)), *inside, (end, temperature_at(readings, end))]
+    table = np.asarray(readings, dtype=float)
+    inside = table[(table[:, 0] > start) & (table[:, 0] < end)]
+    ends = [[(one, temperature_at(readings, one))] for one in (start, end)]
+    return Curve(np.concatenate([ends[0], inside, ends[1]]))
 
 
 def mean_kinetic_c(temperatures_c: Sequence[float], activation_kj_mol: float) -> float:
@@ -133,7 +141,7 @@ def mean_kinetic_c(temperatures_c: Sequence[float], activation_kj_mol: float) ->
 
 
 def _check(readings: Readings) -> None:
-    if not readings:
+    if len(readings) == 0:
         raise Refusal("Give at least one reading.", "readings")
     table = np.asarray(readings, dtype=float)
     if (np.diff(table[:, 0]) >= 0).all() and (table[:, 1] > -ZERO_C_IN_K).all():

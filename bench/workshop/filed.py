@@ -56,6 +56,15 @@ class Slot:
         return any(head.body != self.heads[0].body for head in self.heads[1:])
 
 
+@dataclass
+class Grown:
+    """What was made of the first `count` of these records."""
+
+    rows: list[Record]
+    count: int
+    value: Any
+
+
 class Filed(Noticed):
     """All records, filed, and what can be read of any thing's records. Whoever reads is noticed.
 
@@ -86,6 +95,7 @@ class Filed(Noticed):
         self.noted: dict[Any, Noted] = {}  # what was worked out, until anything changes that it was worked out from
         self.worked: dict[str, dict[str, Any]] = {}  # thing -> what was worked out from its own records alone
         self.worked_from: dict[str, dict[str, Keys]] = {}  # what that was, as far as it was worked out since the start
+        self.growing: dict[tuple[str, str], Grown] = {}  # what grows with the records of one thing and kind
         self._remembered: dict[str, dict[str, list[int]]] = {}
 
     def _all_records(self) -> dict[str, Record] | Records:
@@ -213,6 +223,27 @@ class Filed(Noticed):
 
         Long ones are kept sorted for the next who asks, unless `keep` says that many things are asked of in passing.
         """
+        return list(self._sorted(thing, kind, keep))
+
+    def grown(
+        self, thing: str, kind: str, begin: Callable[[], Found], more: Callable[[Found, list[Record]], None]
+    ) -> Found:
+        """What `more` makes of a thing's records of one kind, by time. Each is looked at once.
+
+        Those that come are added; only where one came late, or was undone, all are looked at again. There is one for
+        each kind.
+        """
+        rows = self._sorted(thing, kind, keep=True)
+        known = self.growing.get((thing, kind))
+        if known is None or known.rows is not rows:
+            known = self.growing[thing, kind] = Grown(rows, 0, begin())
+        if known.count < len(rows):
+            more(known.value, rows[known.count :])
+            known.count = len(rows)
+        found: Found = known.value
+        return found
+
+    def _sorted(self, thing: str, kind: str, keep: bool) -> list[Record]:
         self.notice(thing, kind)
         known = self.timed.get((thing, kind))
         if known is None:
@@ -220,8 +251,9 @@ class Filed(Noticed):
             if keep and len(known) >= LONG:
                 if len(self.timed) >= MOST_SORTED:
                     self.timed.clear()
+                    self.growing.clear()
                 self.timed[thing, kind] = known
-        return list(known)
+        return known
 
     def sort_in(self, thing: str, record: Record) -> None:
         """Keeps what was sorted by time as it must be with one more record; most come after all that were before."""

@@ -8,7 +8,8 @@ from datetime import datetime
 from functools import partial
 
 from bench.reckoning.working import Step, step
-from bench.science.heat_work import equivalent_soak_min, min_above, peak_c, temperature_at, window
+from bench.science.curve import Curve
+from bench.science.heat_work import Readings, equivalent_soak_min, min_above, peak_c, temperature_at, window
 from bench.science.refusal import Refusal
 from bench.workshop.state import State
 from bench.workshop.things.firings import BAND_C, Firing, firing
@@ -17,8 +18,6 @@ from bench.workshop.things.stays import Stay, stays_of
 ACTIVATION_KJ_MOL = 300.0
 SPREAD_KJ_MOL = 100.0
 """A usual activation energy of a reaction between solids, seldom known better than this (common practice)."""
-
-Curve = list[tuple[float, float]]
 
 
 @dataclass(frozen=True)
@@ -93,7 +92,7 @@ def heats(state: State, fire: Firing, now: datetime) -> list[Heat]:
         if stay is not None and stay.went_in is not None:
             low, high = _minutes(stay, fire, now)
             # Crucibles that stand in the heat together got the same, and one that is out gets no more.
-            cut = min(high, curve[-1][0]) if curve else high
+            cut = min(high, curve[-1][0]) if len(curve) else high
             key = ("done", fire.id, low, cut)
             done = state.once(key, partial(_done_in, state, fire, low, cut))
             found.append(heat(thing, stay, fire, curve, now, done))
@@ -167,7 +166,7 @@ def _at(curve: Curve, minute: float) -> float | None:
         return None
 
 
-def _work(part: Curve, soak_c: float, activation_kj_mol: float) -> float | None:
+def _work(part: Readings, soak_c: float, activation_kj_mol: float) -> float | None:
     try:
         return equivalent_soak_min(part, soak_c, activation_kj_mol) if part else None
     except Refusal:  # the figure leaves all bounds

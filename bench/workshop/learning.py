@@ -4,7 +4,7 @@ The slope bound of the forecast rests on the slowest time constant that a furnac
 gives one; the slowest that its readings allow counts, never the best fit, so that the bound stays on the safe side.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import islice
@@ -13,11 +13,12 @@ from statistics import median
 from typing import Any
 
 from bench.reckoning.working import Step, step
+from bench.science.curve import Curve
 from bench.science.forecast import thinned
 from bench.science.heat_work import min_above
 from bench.science.plateau import fit
 from bench.science.slope_bound import SLOWEST_TAU_MIN
-from bench.workshop.heat import Curve, curve_of
+from bench.workshop.heat import curve_of
 from bench.workshop.state import State
 from bench.workshop.things.firings import Firing, fire_off, firing, minutes_since
 
@@ -134,7 +135,7 @@ def _climb(state: State, thing: str) -> list[Any] | None:
     return None if told is None else [told.best_min, told.low_min, told.high_min, told.one_rate]
 
 
-def told_by(climb: Curve) -> Climb | None:
+def told_by(climb: Sequence[tuple[float, float]]) -> Climb | None:
     """What a climb tells; None where it tells nothing: too few readings, not bent, or open at an end."""
     whole = thinned(climb)
     found = fit(whole) if len(whole) >= FEWEST else None
@@ -152,15 +153,15 @@ def climb_of(state: State, fire: Firing) -> Curve:
     """The readings over 150 °C, since the last change of the burner, until the soak began or the fire went out."""
     start = fire.lit_at or (fire.readings[0].when if fire.readings else None)
     if start is None:
-        return []
+        return fire.curve[:0]
     end = min((t for t in (fire.soak_start, fire.off_at) if t is not None), default=None)
     changes = [r.when for r in state.own(fire.id, "noted") if r.body.what == "burner-change"]
     changed = max((c for c in changes if end is None or c < end), default=start)
     low = (changed - start).total_seconds() / 60
     high = (end - start).total_seconds() / 60 if end else float("inf")
-    over = [(minute, c) for minute, c in curve_of(fire) if low <= minute <= high]
-    first = next((n for n, (_, c) in enumerate(over) if c >= STEAM_OVER_C), len(over))
-    return over[first:]
+    over = curve_of(fire).between(low, high)
+    hot = over.c >= STEAM_OVER_C
+    return over[int(hot.argmax()) if hot.any() else len(over) :]
 
 
 def probe_hours(state: State, furnace: str) -> float:
@@ -174,6 +175,8 @@ def _probe(state: State, thing: str) -> list[Any]:
     plan = state.slot(thing, "firing.planned").body
     if plan is None or not plan.segments:
         return [None, 0.0]
+    if state.is_open("firing", thing) and (fire := firing(state, thing)) is not None:
+        return [plan.furnace, min_above(fire.curve, DRIFT_FROM_C) if len(fire.curve) > 1 else 0.0]
     # Nothing of its readings is kept at hand for this: it is asked of every firing there ever was.
     readings = state.by_time(thing, "reading", keep=False)
     if len(readings) < 2:

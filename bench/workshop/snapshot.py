@@ -101,7 +101,7 @@ def _names_of(state: State, batches: tuple[str, ...]) -> str:
 
 
 def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float) -> Told | None:
-    """A firing: its soak, the stretches of its schedule, its readings, its checks before lighting.
+    """A firing: its soak, the stretches of its schedule, its checks before lighting. Its readings go by themselves.
 
     `noted` is the newest note of each sort as [value, ms since 1970].
     """
@@ -111,7 +111,6 @@ def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float
     soak = soaking(state, fire)
     changes = [r.when for r in state.own(thing, "noted") if r.body.what == "burner-change"]
     missed = failed_to_light(state, thing)
-    readings = [[to_ms(r.when), r.body.c] for r in fire.readings]
     return {
         "sort": "firing",
         "id": thing,
@@ -126,7 +125,6 @@ def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float
         "stretches": [{"to_c": s.to_c, "hold_min": s.hold_min, "air": s.atmosphere} for s in fire.plan.segments],
         "missed_ms": to_ms(missed) if missed is not None else None,
         "noted": {r.body.what: [r.body.value, to_ms(r.when)] for r in state.by_time(thing, "noted")},
-        "readings": readings,
         "changed_ms": to_ms(max(changes)) if changes else None,
         "slowest_tau_min": slowest_tau_min,
         "checks": {phase: _answers(state, thing, phase, library) for phase in LISTS["firing"]},

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bench.reckoning.working import Step, step
+from bench.science.curve import Curve
 from bench.science.heat_work import min_above
-from bench.workshop.heat import Curve, curve_of
+from bench.workshop.heat import curve_of
 from bench.workshop.state import State
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import BAND_C, Firing, firing
@@ -67,7 +68,7 @@ def _soaking(state: State, fire: Firing) -> Soaking:
     lag = heaviest * LAG_MIN_PER_100_G / 100 if soak.hold_min > 0 else 0.0
     start = fire.soak_start
     part = _since(fire, start)
-    held = min_above(part, soak.to_c - BAND_C) if part else 0.0
+    held = min_above(part, soak.to_c - BAND_C) if len(part) else 0.0
     last = fire.last_reading
     holds = start is not None and last is not None and last.body.c >= soak.to_c - BAND_C
     left = max(0.0, soak.hold_min + lag - held)
@@ -80,8 +81,8 @@ def _soaking(state: State, fire: Firing) -> Soaking:
         start=start,
         held_min=held,
         holds=holds,
-        low_c=min((c for _, c in part), default=None),
-        high_c=max((c for _, c in part), default=None),
+        low_c=float(part.c.min()) if len(part) else None,
+        high_c=float(part.c.max()) if len(part) else None,
         ends=last.when + timedelta(minutes=left) if runs and last is not None else None,
     )
 
@@ -89,11 +90,11 @@ def _soaking(state: State, fire: Firing) -> Soaking:
 def _since(fire: Firing, start: datetime | None) -> Curve:
     """The curve from the soak's start until the fire was off."""
     if start is None:
-        return []
+        return fire.curve[:0]
     begin = fire.lit_at or fire.readings[0].when
     low = (start - begin).total_seconds() / 60
     high = (fire.off_at - begin).total_seconds() / 60 if fire.off_at else float("inf")
-    return [(minute, c) for minute, c in curve_of(fire) if low <= minute <= high]
+    return curve_of(fire).between(low, high)
 
 
 def _heaviest_g(state: State, fire: Firing) -> float:

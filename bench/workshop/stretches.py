@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import pairwise
 
-from bench.science.heat_work import min_above
-from bench.workshop.heat import Curve
+import numpy as np
+from numpy.typing import NDArray
+
+from bench.science.curve import Curve
+from bench.science.heat_work import min_above, shares_above
 from bench.workshop.kinds import Segment
 from bench.workshop.state import State
 from bench.workshop.things.firings import BAND_C, Firing
@@ -57,37 +59,31 @@ def _stretch(
     nothing = Stretch(number, segment, falls, since, None, 0.0, None)
     if since is None:
         return nothing
-    part = [one for one in curve if one[0] >= since]
+    part = curve.between(since, float("inf"))
     low, high = segment.to_c - BAND_C, segment.to_c + BAND_C
-    there = next((n for n, (_, c) in enumerate(part) if (c <= high if falls else c >= low)), None)
+    there = _first(part.c <= high if falls else part.c >= low)
     if there is None:
         return nothing
     inside, climbed = part[there:], None
     if following is not None and not falls and following.to_c > segment.to_c:
-        climbed = next((minute for minute, c in inside if c >= following.to_c - BAND_C), None)
+        past = _first(inside.c >= following.to_c - BAND_C)
+        climbed = inside[past][0] if past is not None else None
     held = min_above(inside, low) - (min_above(inside, high) if falls else 0.0)
     done = inside[0][0] if segment.hold_min <= 0 else _held_at(inside, low, high, falls, segment.hold_min)
     ends = [one for one in (done, climbed) if one is not None]
     return Stretch(number, segment, falls, since, inside[0][0], held, min(ends, default=None))
 
 
+def _first(marks: NDArray[np.bool_]) -> int | None:
+    """The place of the first that is true."""
+    return int(marks.argmax()) if marks.any() else None
+
+
 def _held_at(inside: Curve, low: float, high: float, falls: bool, hold_min: float) -> float | None:
     """The minute of the reading by which a hold was over; None while it is not."""
-    held = 0.0
-    for (minute, c), (later, then_c) in pairwise(inside):
-        share = _over(c, then_c, low) - (_over(c, then_c, high) if falls else 0.0)
-        held += share * (later - minute)
-        if held >= hold_min:
-            return later
-    return None
-
-
-def _over(one_c: float, two_c: float, mark_c: float) -> float:
-    """The share of a straight line between two readings that lies at or over a mark."""
-    low, high = min(one_c, two_c), max(one_c, two_c)
-    if low >= mark_c or high < mark_c:
-        return 1.0 if low >= mark_c else 0.0
-    return (high - mark_c) / (high - low)
+    shares = shares_above(inside, low) - (shares_above(inside, high) if falls else 0.0)
+    over = _first(np.cumsum(shares * np.diff(inside.minutes)) >= hold_min)
+    return inside[over + 1][0] if over is not None else None
 
 
 def air_to_change(state: State, fire: Firing, now: Stretch) -> str | None:

@@ -56,6 +56,7 @@ def case(name: str, plan: str, curve: str, notes: list[tuple[float, str]], off: 
     state = maker.state
     view, told = firing(state, fire), of_firing(state, fire, LIBRARY, 120.0)
     assert view is not None and told is not None
+    told["readings"] = [[to_ms(r.when), r.body.c] for r in view.readings]
     now = stretch_now(view)
     return {
         "name": f"{name}: {plan}, {curve}",

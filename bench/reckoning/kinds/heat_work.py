@@ -59,7 +59,7 @@ def _own_part(ask: Ask, curve: list[tuple[float, float]]) -> tuple[list[tuple[fl
         return curve, []
     if missing:
         raise Refusal("Give both in_min and out_min, or neither.", missing[0])
-    part = window(curve, bounds["in_min"], bounds["out_min"])
+    part = list(window(curve, bounds["in_min"], bounds["out_min"]))
     steps = [step(f"Only from {part[0][0]:g} to {part[-1][0]:g} min, the ends read between their neighbours")]
     if part[0][0] > bounds["in_min"] or part[-1][0] < bounds["out_min"]:
         steps.append(step("The crucible was in longer than there are readings: that time is not counted."))

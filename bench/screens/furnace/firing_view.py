@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from bench.screens.drawing import Curve, Rule, curve, heat_rule
-from bench.screens.furnace.curves import Points, planned_points, thinned
+from bench.screens.furnace.curves import Points, planned_points, read_points, thinned
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
@@ -65,7 +65,7 @@ def drawn(fire: Firing, look: str, soak: Soaking, ahead: Points) -> Curve:
 
 
 def _thin(fire: Firing) -> Points:
-    return thinned([(float(to_ms(r.when)), r.body.c) for r in fire.readings])
+    return thinned(read_points(fire))
 
 
 def _drawn_until(fire: Firing, start_ms: float) -> float | None:
@@ -79,7 +79,7 @@ def say_curve(fire: Firing, soak: Soaking) -> str:
     """The curve for those who cannot see it."""
     said = [_("Planned: {c:g} °C, held {m:g} min.", c=fire.soak.to_c, m=fire.soak.hold_min)]
     if fire.readings:
-        hottest = max(r.body.c for r in fire.readings)
+        hottest = fire.curve.c.max()
         said.append(_("Read: {c:.0f} °C at {at}.", c=fire.readings[-1].body.c, at=_clock(fire.readings[-1].local)))
         said.append(_("Hottest {c:.0f} °C.", c=hottest))
     if soak.start is not None:

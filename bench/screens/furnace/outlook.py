@@ -65,8 +65,11 @@ def outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | Non
 
 
 def _outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | None:
-    points, aim = averaged(curve_of(fire)), aim_of(fire)
-    if not fire.burning or fire.soak_start is not None or aim is None or len(points) < LEAST_FORECAST:
+    aim = aim_of(fire) if fire.burning and fire.soak_start is None else None
+    if aim is None:
+        return None
+    points = averaged(curve_of(fire))
+    if len(points) < LEAST_FORECAST:
         return None
     taught = learnt(bench().state, fire.plan.furnace, but=fire.id)
     ask: dict[str, Any] = {"readings": [list(one) for one in points], "target_c": aim.to_c}

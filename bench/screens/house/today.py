@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from flask import Blueprint, Response
 
 from bench.screens.drawing import Curve, curve
-from bench.screens.furnace.curves import planned_points, thinned
+from bench.screens.furnace.curves import planned_points, read_points, thinned
 from bench.screens.kit.called import called
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import local
@@ -62,5 +62,5 @@ def _small_curve(fire: Firing) -> Curve:
 
 def _small_curve_of(fire: Firing, now_ms: int) -> Curve:
     start = to_ms(fire.lit_at) if fire.lit_at is not None else now_ms
-    read = thinned([(float(to_ms(r.when)), r.body.c) for r in fire.readings])
+    read = thinned(read_points(fire))
     return curve(read, planned_points(fire.plan.segments, start), look="mini")

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from bench.science.thermocouples import reference_of
-from bench.screens.furnace.curves import MINUTE_MS, planned_points, thinned
+from bench.screens.furnace.curves import MINUTE_MS, Table, planned_points, read_points, thinned
 from bench.screens.furnace.firing_reading import letter_of
 from bench.screens.furnace.firing_view import gasses_late
 from bench.screens.kit.joined import bench
@@ -39,10 +39,9 @@ def told_firing(view: Firing) -> dict[str, Any]:
     fire = snapshot.of_firing(state, view.id, bench().library, slowest) or {}
     plan = [[ms / MINUTE_MS, c] for ms, c in planned_points(view.plan.segments, 0.0)]
     known = {"plan": plan, "carbonate": gasses_late(view), "probe": reference_of(letter_of(view))}
-    return fire | known | {"readings": _fewer(fire.get("readings", []))}
+    return fire | known | {"readings": _fewer(read_points(view))}
 
 
-def _fewer(readings: list[Any]) -> list[Any]:
+def _fewer(readings: Table) -> list[Any]:
     """The newest readings whole, of those before them the lows and highs."""
-    older = thinned([(ms, c) for ms, c in readings[:-NEWEST]])
-    return [*older, *readings[-NEWEST:]]
+    return [[round(ms), c] for ms, c in [*thinned(readings[:-NEWEST]), *readings[-NEWEST:].tolist()]]

@@ -1,12 +1,15 @@
 """A firing: one heating of a furnace with its load, from the plan to the checks after it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
-from functools import cached_property
 from typing import Literal
 
+import numpy as np
+
+from bench.science.curve import Curve, Growing
 from bench.workshop.kinds import BurnerDescribed, FireOff, FiringPlanned, FurnaceDescribed, Segment
+from bench.workshop.moments import to_ms
 from bench.workshop.records import Record
 from bench.workshop.state import State
 
@@ -33,16 +36,12 @@ class Firing:
     soak_start: datetime | None
     readings: tuple[Record, ...]  # by the time they were taken
     charges: tuple[str, ...]  # placed here, in the order of placing, also those that went on elsewhere
+    curve: Curve = field(compare=False, repr=False)
+    """The readings as (minutes since lighting, °C); since the first reading when it was never marked lit."""
 
     @property
     def name(self) -> str:
         return self.plan.name or (self.furnace.name if self.furnace else "Firing")
-
-    @cached_property
-    def curve(self) -> list[tuple[float, float]]:
-        """The readings as (minutes since lighting, °C); since the first reading when it was never marked lit."""
-        start = self.lit_at or (self.readings[0].when if self.readings else None)
-        return [] if start is None else minutes_since(start, self.readings)
 
     @property
     def last_reading(self) -> Record | None:
@@ -74,7 +73,7 @@ def _firing(state: State, thing: str) -> Firing | None:
         return None
     lit = state.slot(thing, "lit").record
     off = fire_off(state, thing)
-    readings = readings_of(state, thing)
+    readings, curve = readings_of(state, thing), _curve(state, thing, lit.when if lit else None)
     draft = Firing(
         id=thing,
         code=state.code_of(thing),
@@ -90,8 +89,10 @@ def _firing(state: State, thing: str) -> Firing | None:
         soak_start=None,
         readings=tuple(readings),
         charges=charges_in(state, thing),
+        curve=curve,
     )
-    soak = _soak_start(readings, draft.soak.to_c)
+    start = _soak_start(curve, draft.soak.to_c)
+    soak = readings[start].when if start is not None else None
     return replace(draft, soak_start=soak, state=_state(state, thing, draft, soak))
 
 
@@ -132,13 +133,22 @@ def minutes_since(start: datetime, readings: Sequence[Record]) -> list[tuple[flo
     return [((r.when - start).total_seconds() / 60, r.body.c) for r in readings]
 
 
-def _soak_start(readings: list[Record], soak_c: float) -> datetime | None:
-    # One reading in the band with the next one below it is a flicker, and no soak.
-    low_c = soak_c - BAND_C
-    for n, one in enumerate(readings):
-        if one.body.c >= low_c and all(r.body.c >= low_c for r in readings[n + 1 : n + 2]):
-            return one.when
-    return None
+def _curve(state: State, thing: str, lit_at: datetime | None) -> Curve:
+    def more(table: Growing, rows: Sequence[Record]) -> None:
+        table.add([(float(to_ms(r.when)), float(r.body.c)) for r in rows])
+
+    read = state.grown(thing, "reading", Growing, more).table
+    if not len(read):
+        return Curve(read)
+    start_ms = to_ms(lit_at) if lit_at is not None else read[0, 0]
+    return Curve(np.column_stack([(read[:, 0] - start_ms) / 1000 / 60, read[:, 1]]))
+
+
+def _soak_start(curve: Curve, soak_c: float) -> int | None:
+    """The reading with which the soak began: one in the band with the next one below it is a flicker, and no soak."""
+    inside = curve.c >= soak_c - BAND_C
+    holds = inside & np.append(inside[1:], True)[: len(inside)]
+    return int(holds.argmax()) if holds.any() else None
 
 
 def charges_in(state: State, thing: str) -> tuple[str, ...]:
