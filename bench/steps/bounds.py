@@ -6,11 +6,13 @@ MINUTES: dict[str, Any] = {"unit": "min", "low": 0.0, "high": 100_000.0}
 """Up to ten weeks: a drying in the open air takes days."""
 GRAMS: dict[str, Any] = {"unit": "g", "low": 0.0, "high": 100_000.0}
 """What a bench balance carries, and what nothing weighs."""
-SOME_GRAMS: dict[str, Any] = {"unit": "g", "low": 0.001, "high": 100_000.0}
-"""A mass of something: at least a milligram."""
+SOME_GRAMS: dict[str, Any] = {"unit": "g", "low": 0.0001, "high": 100_000.0}
+"""A mass of something: at least what an analytical balance shows."""
 MILLILITRES: dict[str, Any] = {"unit": "mL", "low": 0.0, "high": 100_000.0}
 WATER_C: dict[str, Any] = {"unit": "°C", "low": 0.0, "high": 100.0}
 DRYING_C: dict[str, Any] = {"unit": "°C", "low": -20.0, "high": 400.0}
 """From frost drying to a hot plate: what is hotter is a firing."""
 MESH_UM: dict[str, Any] = {"unit": "µm", "low": 1.0, "high": 5000.0}
 """From the finest woven sieve to one that holds back grains of half a centimetre."""
+SURFACE_C: dict[str, Any] = {"unit": "°C", "low": -40.0, "high": 1500.0}
+"""From a frosty yard to what glows as it comes out."""

@@ -243,12 +243,12 @@ class Step:
     says what was done, by the first sentence that holds of its record.
 
     `due` is when it is the next step; an `optional` one is offered beside the next step and never is it. `single` is
-    the field that tells the slot, `-` for one slot a thing, nothing where there may be many. `rules` are the steps of
-    the rules' own list under which the laptop also judges what the thing is made of. `old` are fields that are asked
-    no more: older records hold them, and a page of an earlier version may still send them. `row` are the words of its
-    rows on a run sheet. `facts` and `says` are what it alone brings to its things, nothing before its first record.
-    A `generic` one has the house's own page; `dust` is the key that an open answer about dust holds, `terms` are what
-    the rules are told of it.
+    the field that tells the slot, `-` for one slot a thing, nothing where there may be many. Where its record `makes`
+    a thing of a sort, the record is about that thing. `rules` are the steps of the rules' own list under which the
+    laptop also judges what the thing is made of. `old` are fields that are asked no more: older records hold them, and
+    a page of an earlier version may still send them. `row` are the words of its rows on a run sheet. `facts` and
+    `says` are what it alone brings to its things, nothing before its first record. A `generic` one has the house's own
+    page; `dust` is the key that an open answer about dust holds, `terms` are what the rules are told of it.
     """
 
     verb: str
@@ -263,6 +263,7 @@ class Step:
     optional: bool = False
     away: bool = True
     single: str = ""
+    makes: str = ""
     rules: tuple[str, ...] = ()
     fields: tuple[Field, ...] = ()
     work_out: tuple[Work, ...] = ()

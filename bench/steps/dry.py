@@ -10,6 +10,8 @@ WAYS = (
     Option("open-air", _("Open air"), _("no heat, no flame near")),
 )
 WHERE = (Option("dish", _("Dish")), Option("crucible", _("Crucible")))
+WAITS = "!charge.ended & !charge.out & !charge.in_heat"
+"""A charge in its crucible that is not in a fire, and was in none since it was filled."""
 STEP = Step(
     "dry",
     on=("batch", "charge"),
@@ -25,6 +27,8 @@ STEP = Step(
             "batch.missing_n=0 & batch.mixed & batch.damp & batch.charges=0 & !batch.ended & !batch.used_up",
             _("Dry, or load it damp"),
         ),
+        Due(f"{WAITS} & charge.damp & ?charge.firing", _("Dry it before the fire is lit")),
+        Due(f"{WAITS} & charge.damp & !?charge.firing", _("Dry it in the crucible")),
     ),
     rules=("dry",),
     row=_("Dried in a dish"),

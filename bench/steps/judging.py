@@ -70,7 +70,14 @@ def figure(number: float, digits: int | None = None) -> str:
 def past(step: Step, look: Look, say: Translate = str, mass: Show = figure) -> str:
     """What was done, from the data of its record: the first of the step's sentences that surely holds."""
     said = next((one for one in step.past if not one.when or holds(parse(one.when), look) is True), None)
-    return say(step.kind_words) if said is None else fill(said.text, look, say, mass)
+    options = {(one.name, each.value): each.words for one in step.recorded for each in one.options}
+
+    def in_words(name: str) -> Any:
+        value = look(name)
+        words = options.get((name, value)) if isinstance(value, str) else None
+        return value if words is None else say(words)
+
+    return say(step.kind_words) if said is None else fill(said.text, in_words, say, mass)
 
 
 def fill(words: Words, look: Look, say: Translate = str, mass: Show = figure) -> str:

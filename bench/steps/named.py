@@ -47,6 +47,11 @@ def minus(first: Any, *rest: Any) -> Any:
     return first - sum(one for one in rest if known(one))
 
 
+def given(one: Any) -> Any:
+    """The value itself, kept in the record."""
+    return one
+
+
 def other(kind: Any, named: Any) -> Any:
     """The name of another one, where another one was chosen."""
     return named if kind == "other" else kind
@@ -85,7 +90,7 @@ def size(many: Any) -> Any:
 
 
 FUNCTIONS: dict[str, Callable[..., Any]] = {
-    f.__name__: f for f in (steady, minus, other, is_little, total, open_rows, first, by_sort, size)
+    f.__name__: f for f in (steady, minus, given, other, is_little, total, open_rows, first, by_sort, size)
 }
 EFFECTS: dict[str, Callable[..., None]] = {}
 """Effects that are code, by name: things, thing, data and record in, the facts changed in place."""

@@ -55,12 +55,27 @@ CHARGE = Sort(
         "in_heat": FLAG,
         "source_damp": Fact("flag", words="damp when it was filled"),
         "masses_g": LIST,
+        "firing": Fact("thing", "firing", "where it was placed last; none while it was not"),
+        "was_hot": FLAG,
+        "out": Fact("flag", words="out of the heat, and not opened yet"),
+        "surface_c": Fact("number", words="read on itself since it was last in the heat; none while it was not"),
     },
     derived={
         "dry": Derived("flag", "steady", (".masses_g",)),
         "damp": "charge.source_damp & !charge.dry",
+        "hot": "charge.was_hot & !charge.surface_c<40",
     },
 )
+FIRING = Sort(
+    "firing",
+    "{firing.name}",
+    facts={"name": TEXT, "lit_ms": NUMBER, "off_ms": NUMBER, "closed": FLAG},
+    derived={"burns": "?firing.lit_ms & !?firing.off_ms"},
+)
+SWATCH = Sort(
+    "swatch", "{swatch.pigment.of}", facts={"pigment": Fact("thing", "pigment"), "binder": TEXT, "judged": FLAG}
+)
+JAR = Sort("jar", "{jar.name}", facts={"name": TEXT, "formula": TEXT})
 PIGMENT = Sort(
     "pigment",
     "{pigment.of}",
@@ -90,7 +105,7 @@ PIGMENT = Sort(
     ),
 )
 WASTE = Sort("waste", "{waste.contents}", facts={"contents": TEXT, "volume_ml": NUMBER})
-PLAIN_SORTS = (BATCH, CHARGE, PIGMENT, WASTE)
+PLAIN_SORTS = (BATCH, CHARGE, FIRING, PIGMENT, SWATCH, WASTE, JAR)
 
 
 def with_brought(sort: Sort, steps: Iterable[Step]) -> Sort:

@@ -15,7 +15,9 @@ from bench.workshop.state import State
 from bench.workshop.things.batches import batch, masses_since, wets
 from bench.workshop.things.charges import batches_of, charge, powder_is_damp
 from bench.workshop.things.crucibles import earlier_charges
+from bench.workshop.things.firings import firing
 from bench.workshop.things.pigments import mass_g, pigment
+from bench.workshop.things.swatches import swatch
 from bench.workshop.things.waste import waste
 
 Facts = dict[str, Any]
@@ -88,6 +90,10 @@ def _charge(state: State, thing: str) -> Facts | None:
         "in_heat": view.state == "in-heat",
         "source_damp": view.damp,
         "masses_g": masses_since(state, thing, None),
+        "firing": view.stay.firing if view.stay is not None else None,
+        "was_hot": view.was_hot,
+        "out": view.state in ("out-hot", "cool"),
+        "surface_c": view.surface_c,
     }
 
 
@@ -111,6 +117,31 @@ def _pigment(state: State, thing: str) -> Facts | None:
     }
 
 
+def _firing(state: State, thing: str) -> Facts | None:
+    view = firing(state, thing)
+    if view is None:
+        return None
+    lit, off = view.lit_at, view.off_at
+    return {
+        "name": view.name,
+        "lit_ms": to_ms(lit) if lit is not None else None,
+        "off_ms": to_ms(off) if off is not None else None,
+        "closed": view.closed,
+    }
+
+
+def _swatch(state: State, thing: str) -> Facts | None:
+    view = swatch(state, thing)
+    if view is None:
+        return None
+    return {"pigment": view.made.pigment, "binder": view.made.binder, "judged": view.judged is not None}
+
+
+def _jar(state: State, thing: str) -> Facts | None:
+    opened = state.slot(thing, "jar.opened").body
+    return None if opened is None else {"name": opened.reagent, "formula": opened.formula}
+
+
 def _waste(state: State, thing: str) -> Facts | None:
     view = waste(state, thing)
     return None if view is None else {"contents": view.added[0].contents, "volume_ml": view.volume_ml}
@@ -120,6 +151,9 @@ OF: dict[str | None, Callable[[State, str], Facts | None]] = {
     "batch": _batch,
     "charge": _charge,
     "pigment": _pigment,
+    "firing": _firing,
+    "swatch": _swatch,
+    "jar": _jar,
     "waste": _waste,
 }
 

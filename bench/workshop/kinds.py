@@ -344,12 +344,6 @@ class CameOut:
     all: bool = False
 
 
-@kind("touched")
-class Touched:
-    thing: Ulid
-    surface_c: float
-
-
 @kind("opened", SINGLE)
 class Opened:
     gross_g: float | None = None
@@ -364,34 +358,11 @@ class Gathered:
     sources: tuple[Source, ...]
 
 
-@kind("swatch.made", SINGLE)
-class SwatchMade:
-    pigment: Ulid
-    binder: str
-    oil_g: float | None = None
-    white_per_pigment: float | None = None
-    film_um: float | None = None
-
-
 @kind("swatch.measured")
 class SwatchMeasured:
     lab: tuple[float, float, float]  # CIELAB L*, a*, b*
     se: tuple[float, float, float] | None = None  # the standard error of each
     method: str = "by eye"
-
-
-@kind("judged")
-class Judged:
-    verdict: Literal["keep", "refire", "make-up", "tint", "discard"]
-    words: str | None = None
-    suspected: tuple[Suspect, ...] = ()
-
-
-@kind("lost")
-class Lost:
-    from_: Ulid
-    how: Literal["spill", "breakage", "dust"]
-    g: float | None = None
 
 
 @kind("waste.added")
@@ -431,7 +402,9 @@ PYTHON_TYPES: dict[str, Any] = {
     "code": Ulid,
     "thing": Ulid,
 }
-"""What a declared field holds in a record; a choice holds one of its values, rows hold dataclasses."""
+"""What a declared field holds in a record; a choice holds one of its values."""
+ROW_TYPES: dict[str, Any] = {"suspected": Suspect, "sources": Source}
+"""What a row of a declared field is, by the field's name."""
 
 
 def _schema_of(step: Step) -> type:
@@ -446,11 +419,16 @@ def _python_name(name: str) -> str:
 
 
 def _type_of(one: Field) -> Any:
+    if one.kind == "rows":
+        rows: Any = tuple
+        return rows[ROW_TYPES[one.name], ...]
     of: Any = Literal[one.values] if one.kind == "choice" else PYTHON_TYPES[one.kind]
     return of if one.required or one.default is not None else of | None
 
 
 def _default_of(one: Field) -> Any:
+    if one.kind == "rows":
+        return with_default(default=())
     if one.default is not None:
         return with_default(default=one.default)
     return with_default() if one.required else with_default(default=None)

@@ -54,7 +54,10 @@ def _of_batch(view: Batch) -> NextStep | None:
 def charge_step(state: State, thing: str) -> NextStep | None:
     """The next step of a charge; None once it is opened or lost."""
     view = charge(state, thing)
-    return None if view is None else _of_charge(view, _charge_name(state, view))
+    if view is None:
+        return None
+    name = _charge_name(state, view)
+    return _declared(state, thing, name, view.crucible_code) or _of_charge(view, name)
 
 
 def _charge_name(state: State, view: Charge) -> str:
@@ -68,18 +71,12 @@ def _of_charge(view: Charge, name: str) -> NextStep | None:
 
     stay = view.stay
     match view.state:
-        case "damp":
-            return step("dry", "Dry it in the crucible")
         case "dry":
             return step("place", "Place it for a firing")
-        case "placed" if view.damp:
-            return step("dry", "Dry it before the fire is lit")
         case "placed" if stay is not None:
             return step("fire", "Light the furnace", stay.firing, "firing")
         case "in-heat" if stay is not None:
             return step("fire", "In the furnace", stay.firing, "firing")
-        case "out-hot":
-            return step("cool", "Let it cool")
         case "cool":
             return step("open", "Open and weigh out")
     return None
@@ -115,8 +112,6 @@ def _of_pigment(view: Pigment, name: str) -> NextStep | None:
         return NextStep(verb, thing, what, title, name, view.code)
 
     match view.state:
-        case "dry":
-            return step("judge", "Judge it") if view.swatches else step("swatch", "Brush out a swatch")
         case "refire" if not is_used_up(view):
             return step("load", "Load it again")
         case "make-up":

@@ -112,8 +112,7 @@ def batch_sheet(state: State, thing: str) -> list[Section]:
         Blank("lid", "lid", kind="choice", options=LIDS),
     )
     loads = [Row(f"4.{n}", "charged", f"Crucible {n}", fill, thing) for n in range(1, LOAD_ROWS + 1)]
-    lost = (Blank("g", "lost", "g"), Blank("how", "how", kind="choice", options=("spill", "breakage", "dust")))
-    rest = [Row("5.1", "lost", "Lost on the way", lost, thing), _note("5.2", thing), _note("5.3", thing)]
+    rest = [declared_row("5.1", "lost", thing), _note("5.2", thing), _note("5.3", thing)]
     return [
         Section("Weigh", tuple(weigh)),
         Section("Grind and mix", (mix,)),

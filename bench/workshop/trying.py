@@ -10,7 +10,7 @@ from typing import Any
 from bench.reference import Library
 from bench.reference.things import Sign
 from bench.workshop.expectation import gap
-from bench.workshop.kinds import Judged, SeriesPlanned
+from bench.workshop.kinds import SeriesPlanned
 from bench.workshop.lineage import offspring
 from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
@@ -103,7 +103,7 @@ def _from_signs(state: State, thing: str, library: Library) -> list[Try]:
     return [Try(s.tells_apart, f"{s.sign}: {s.cause}", "memory", (COMMON,)) for s in seen]
 
 
-def _from_causes(judged: Judged | None, library: Library) -> list[Try]:
+def _from_causes(judged: Any, library: Library) -> list[Try]:
     found: list[Try] = []
     for one in judged.suspected if judged is not None else ():
         advised = CAUSES[one.cause][1] if one.cause in CAUSES else ()

@@ -17,14 +17,19 @@ SALTED = lines(("ZnO", 5.0), ("CoO", 5.0), ("NaCl", 2.0, "washed-out"))
 
 
 def bench_with_all() -> tuple[Builder, dict[str, str]]:
-    """One thing of each sort: a weighed batch, a charge of another, an opened powder, a waste container."""
+    """One thing of each sort: a weighed batch, a charge placed, an opened powder with its swatch, a jar, waste."""
     b = Builder()
     batch = b.batch(SALTED)
     b.weigh(batch, 5.0, 5.0, 2.0)
     charge = b.charge({"batch": b.batch(), "g": 5.0})
     powder = b.opened(b.charge({"batch": b.batch(SALTED), "g": 10.0}), 49.0, tare_after_g=40.0)
+    swatch = b.add("swatch.made", {"pigment": powder, "binder": "gum arabic"}).subject
+    firing = b.firing()
+    b.placed(charge, firing)
+    jar = b.jar()
     waste = b.add("waste.added", {"container": b.new_id(), "contents": "rinses"}).data["container"]
-    return b, {"batch": batch, "charge": charge, "pigment": powder, "waste": waste}
+    made = {"batch": batch, "charge": charge, "firing": firing, "pigment": powder, "swatch": swatch, "jar": jar}
+    return b, made | {"waste": waste}
 
 
 def test_every_declared_fact_is_worked_out_and_no_other() -> None:
@@ -35,7 +40,14 @@ def test_every_declared_fact_is_worked_out_and_no_other() -> None:
         assert told is not None and set(told) - OWN == set(sort.facts), sort.sort
         for name, fact in sort.facts.items():
             value, kind = told[name], fact.kind
-            expected: Any = {"flag": bool, "number": (int, float), "text": str, "list": list, "rows": list}[kind]
+            expected: Any = {
+                "flag": bool,
+                "number": (int, float),
+                "text": str,
+                "list": list,
+                "rows": list,
+                "thing": str,
+            }[kind]
             assert value is None or isinstance(value, expected), (sort.sort, name, value)
             assert not fact.values or value in fact.values, (sort.sort, name, value)
 

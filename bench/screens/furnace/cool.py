@@ -10,6 +10,7 @@ from bench.science.slope_line import Line, line
 from bench.screens.furnace.firing_view import now
 from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import clock_text
@@ -17,6 +18,7 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.screens.loading.charge import COOLINGS, SURE, charge_or_404
+from bench.steps.cool import STEP
 from bench.workshop.gates import gate_out
 from bench.workshop.heat import curve_of
 from bench.workshop.moments import to_ms
@@ -62,6 +64,7 @@ def _show(view: Charge, form: Form) -> Response:
     return page(
         "cool/show.html",
         form=form,
+        fields=shown_fields(form, STEP, view.id),
         view=view,
         name=called(view.id, here.state, here.library).name,
         cooling=COOLINGS[view.cooling_mode],
@@ -135,11 +138,9 @@ def keep(thing: str) -> Response:
     """Keep a reading of this very thing."""
     view = charge_or_404(thing)
     form = read_form()
-    c = form.number("surface_c", low=-40, high=1500, unit="°C")
-    if c is not None and form.ok:
-        data = {"thing": thing, "surface_c": c}
-        if record("touched", thing, data, form=form, say=_("{c:g} °C on it", c=c)):
-            after = charge(bench().state, thing)
-            cold = after is not None and not after.too_hot_to_touch and request.form.get("stay") != "1"
-            return go("charge.show" if cold else "cool.show", thing=thing)
+    data = read_step(form, STEP, thing).data
+    if form.ok and record("touched", thing, data, form=form, say=past_words(STEP, thing, data)):
+        after = charge(bench().state, thing)
+        cold = after is not None and not after.too_hot_to_touch and request.form.get("stay") != "1"
+        return go("charge.show" if cold else "cool.show", thing=thing)
     return _show(view, form)

@@ -8,10 +8,7 @@ PATHS: dict[str, str] = {
     "load": "/batch/{}/load",
     "place": "/charge/{}/place",
     "fire": "/firing/{}",
-    "cool": "/charge/{}/cool",
     "open": "/charge/{}/open",
-    "swatch": "/pigment/{}/swatch",
-    "judge": "/pigment/{}/judge",
     "plan": "/plan",
     "after-checks": "/firing/{}/checks/after-shutdown",
 }
@@ -24,10 +21,7 @@ GLYPHS = {
     "load": "load",
     "place": "load",
     "fire": "flame",
-    "cool": "cool",
     "open": "open",
-    "swatch": "brush",
-    "judge": "judge",
     "plan": "plan",
     "after-checks": "flame",
 }
@@ -41,7 +35,6 @@ PAGES: dict[str, str] = {
     "charge": "/charge/{}",
     "firing": "/firing/{}",
     "pigment": "/pigment/{}",
-    "swatch": "/swatch/{}",
     "waste": "/waste/{}",
 }
 """The page of each sort of thing. Everything that is recorded of any thing stands at `/thing/<id>`."""

@@ -139,12 +139,6 @@ def _charged(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
     return [Entry("charged", None, kept, also=also, happened_ms=one.at_ms)]
 
 
-def _lost(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
-    if _missing(one, form, "how", _("Choose how it was lost.")):
-        return []
-    return [_entry(one, {"from": one.row.thing, **one.values})]
-
-
 def _words(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
     data = {"what": "words", "value": one.values["value"]}
     return [Entry("noted", one.row.thing, data, happened_ms=one.at_ms)]
@@ -195,7 +189,6 @@ MAKERS: dict[str, Maker] = {
     **dict.fromkeys(BY_RECORD, _declared),
     "weighed": _weighed,
     "charged": _charged,
-    "lost": _lost,
     "words": _words,
     "reading": _as_read,
     "noted": _noted,

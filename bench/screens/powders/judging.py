@@ -1,6 +1,5 @@
 """Judge a powder: the verdict, in words, the causes that are suspected; and what it lacks, where it is made up."""
 
-from typing import Any
 from urllib.parse import urlencode
 
 from flask import Blueprint, Response
@@ -8,6 +7,7 @@ from flask import Blueprint, Response
 from bench.reference.things import Sign
 from bench.science.formulas import pretty
 from bench.screens.kit.called import called
+from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
@@ -18,6 +18,7 @@ from bench.screens.kit.words import _
 from bench.screens.planning.heat import SEGMENTS
 from bench.screens.powders.powder import powder_or_404, slug_of, step_page
 from bench.screens.powders.wasting import IS_IN
+from bench.steps.judge import STEP
 from bench.workshop.gates import stops
 from bench.workshop.making_up import MakeUp, make_up
 from bench.workshop.things.charges import batches_of
@@ -28,13 +29,6 @@ from bench.workshop.waste_gate import gate_waste
 
 blueprint = Blueprint("judging", __name__, url_prefix="/pigment")
 
-VERDICTS = (
-    ("keep", _("Keep"), _("it is what was wanted")),
-    ("refire", _("Fire again"), _("ground, with fresh flux where it had one")),
-    ("make-up", _("Make up"), _("its composition is off: plan what it lacks")),
-    ("tint", _("Tint stock"), _("weak, but sound")),
-    ("discard", _("Throw away"), _("into the waste, never the drain")),
-)
 DISCARD = "discard"
 
 
@@ -78,7 +72,7 @@ def _show(view: Pigment, form: Form) -> Response:
     rows = here.library.advice
     return step_page(
         "judge", view, form, "swatch", [],
-        verdicts=VERDICTS,
+        fields=shown_fields(form, STEP, view.id),
         causes=causes_of(view),
         seen=signs_seen(here.state, view.id),
         painted=[(one.id, code_text(one.code) if one.code else one.name) for one in painted],
@@ -93,21 +87,17 @@ def keep(thing: str) -> Response:
     """Record the verdict on the powder, on the swatches it was judged by, and what went into the waste."""
     view = powder_or_404(thing)
     form = read_form()
-    verdict = form.choice("verdict", [one[0] for one in VERDICTS])
-    data: dict[str, Any] = {"verdict": verdict, "words": form.text("words", lines=True)}
-    data["suspected"] = _suspected(form, view)
+    data = read_step(form, STEP, thing).data | {"suspected": _suspected(form, view)}
     by = form.choices("by", list(view.swatches))
     bin_ = form.choice("waste", bench().state.open_things("waste"), required=False)
-    if bin_ is not None and verdict != DISCARD:
+    if bin_ is not None and data.get("verdict") != DISCARD:
         form.refuse(_("Only what is thrown away goes into the waste."), "waste")
     if form.ok:
         entries = [Entry("judged", one, data) for one in (thing, *by)]
         if bin_ is not None:
             told = {"container": bin_, "from": thing, "mass_g": view.left_g, "contents": _name(view)}
             entries.append(Entry("waste.added", bin_, told))
-        if not _holds_back(form, view, bin_) and record_all(
-            entries, form=form, say=_("Judged: {verdict}", verdict=_verdict_words(verdict))
-        ):
+        if not _holds_back(form, view, bin_) and record_all(entries, form=form, say=past_words(STEP, thing, data)):
             return go("pigment.show", thing=thing)
     return _show(view, form)
 
@@ -124,10 +114,6 @@ def _holds_back(form: Form, view: Pigment, bin_: str | None) -> bool:
 def _name(view: Pigment) -> str:
     here = bench()
     return called(view.id, here.state, here.library).name
-
-
-def _verdict_words(verdict: str | None) -> str:
-    return next((words for name, words, _why in VERDICTS if name == verdict), "")
 
 
 def _suspected(form: Form, view: Pigment) -> list[dict[str, str]]:

@@ -1,9 +1,8 @@
 """Brush out a swatch of a powder: binder, oil, white, film, a photo, and what it looks like."""
 
-from typing import Any
-
 from flask import Blueprint, Response
 
+from bench.screens.kit.declared import past_words, read_step, shown_fields, start_of
 from bench.screens.kit.dusty import dust, read_dust
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import code_entries
@@ -11,15 +10,14 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go
 from bench.screens.kit.recording import Entry, entry_id, record_all
 from bench.screens.kit.uploads import read_photo
-from bench.screens.kit.words import _
 from bench.screens.powders.powder import against, goes_on, powder_or_404, step_page
 from bench.screens.records.photo import photo_entry
+from bench.steps.swatch import STEP
 from bench.workshop.things.pigments import Pigment
 from bench.workshop.things.swatches import swatch
 
 blueprint = Blueprint("swatching", __name__, url_prefix="/pigment")
 
-BINDERS = (_("linseed oil"), _("walnut oil"), _("poppy oil"), _("gum arabic"), _("acrylic medium"), _("egg yolk"))
 USUAL_BINDER = "linseed oil"
 ADVICE = ("swatch-recipe", "tint-recipe", "camera", "oil-spinel", "oil-iron")
 
@@ -29,7 +27,7 @@ def ask(thing: str) -> Response:
     """How it is painted out; like the last swatch of this powder where there is one."""
     view = powder_or_404(thing)
     last = swatch(bench().state, view.swatches[-1]) if view.swatches else None
-    start: dict[str, Any] = {"binder": USUAL_BINDER}
+    start = start_of(STEP, thing)
     if last is not None:
         start = {"binder": last.made.binder, "oil_g": _typed(last.made.oil_g)}
         start["film_um"] = _typed(last.made.film_um)
@@ -44,7 +42,8 @@ def _show(view: Pigment, form: Form, binder: str) -> Response:
     rows = bench().library.advice
     return step_page(
         "swatch", view, form, "swatch", against(view, "swatch", binder=binder or USUAL_BINDER),
-        dust=dust(view.id), binders=BINDERS, advice=[rows[slug] for slug in ADVICE if slug in rows],
+        dust=dust(view.id), fields=shown_fields(form, STEP, view.id),
+        advice=[rows[slug] for slug in ADVICE if slug in rows],
     )  # fmt: skip
 
 
@@ -54,14 +53,8 @@ def keep(thing: str) -> Response:
     form = read_form()
     picture = read_photo(form)
     view = powder_or_404(thing)
-    binder = form.text("binder", max_len=120, required=True)
-    data = {
-        "pigment": thing,
-        "binder": binder,
-        "oil_g": form.number("oil_g", high=10_000, unit="g", required=False),
-        "white_per_pigment": form.number("white_per_pigment", high=1000, required=False),
-        "film_um": form.number("film_um", high=5000, unit="µm", required=False),
-    }
+    data = read_step(form, STEP, thing).data
+    binder = data.get("binder")
     dusty = read_dust(form, dust(thing), thing, "paint", dry=True)
     words = form.text("words", max_len=400)
     if form.ok and goes_on(form, against(view, "swatch", binder=binder)):
@@ -70,6 +63,6 @@ def keep(thing: str) -> Response:
         entries += [Entry("noted", made, {"what": "words", "value": words})] if words else []
         photo = photo_entry(form, made, picture) if picture is not None else None
         entries += [*([photo] if photo is not None else []), *dusty]
-        if form.ok and record_all(entries, form=form, say=_("A swatch is made")):
+        if form.ok and record_all(entries, form=form, say=past_words(STEP, thing, data)):
             return go("swatch.show", thing=made)
     return _show(view, form, binder or "")

@@ -7,7 +7,7 @@ of another one, the record is withdrawn and made anew.
 import math
 import types
 import typing
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import MISSING, Field, dataclass, fields, is_dataclass, replace
 from typing import Any, Literal, Union, get_args, get_origin
 
@@ -160,17 +160,23 @@ def read(form: Form, found: list[Asked], kind: Kind, data: Any) -> dict[str, Any
         hint = next(hints[f.name] for f in fields(kind.data) if json_name(f.name) == one.key)
         said[one.key] = _read(form, one, hint, data.get(one.key))
     kept = {key: value for key, value in said.items() if value is not None}
-    refuse_needs(form, BY_RECORD.get(kind.name), kept)
+    refuse_needs(form, BY_RECORD.get(kind.name), kept, data)
     return kept
 
 
-def refuse_needs(form: Form, step: Step | None, data: dict[str, Any]) -> None:
-    """What the first form refuses of several fields together is refused here too, as far as the record holds them."""
+def refuse_needs(form: Form, step: Step | None, data: dict[str, Any], stands: Mapping[str, Any]) -> None:
+    """What the first form refuses of several fields together is refused here too, as far as this form changes them."""
     held = {one.name for one in step.recorded} if step is not None else set()
+    open_ = {one.name for one in step.recorded if not one.fixed} if step is not None else set()
     for need in step.needs if step is not None else ():
-        tree = parse(need.when)
-        if {need.name, *names(tree)} <= held and holds(tree, lambda name: data.get(name, UNKNOWN)) is True:
+        asked = {need.name, *names(parse(need.when))}
+        changed = any(data.get(name) != stands.get(name) for name in asked)
+        if need.name in open_ and asked <= held and changed and _surely(need.when, data):
             form.refuse(_(need.say), need.name)
+
+
+def _surely(when: str, data: Mapping[str, Any]) -> bool:
+    return holds(parse(when), lambda name: data.get(name, UNKNOWN)) is True
 
 
 def _read(form: Form, one: Asked, hint: Any, stands: Any) -> Any:

@@ -1,21 +1,18 @@
 """What was lost of a thing, and when a thing is closed."""
 
-from typing import Any
-
 from flask import Blueprint, Response, abort, make_response, redirect, url_for
 
 from bench.screens.kit.called import Called, called
+from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
-from bench.screens.kit.page import grams, page
+from bench.screens.kit.page import page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
+from bench.steps.lost import STEP as LOST
 
 blueprint = Blueprint("ending", __name__)
 
-HOWS = ("spill", "breakage", "dust")
-HOW_WORDS = {"spill": _("spilt"), "breakage": _("broken"), "dust": _("blown off as dust")}
-LOSES = frozenset({"jar", "batch", "charge", "pigment", "waste"})
 OUTCOMES: dict[str, tuple[tuple[str, str, str], ...]] = {
     "jar": (("empty", _("Empty"), ""), ("discarded", _("Thrown out"), _("by the rules for its waste"))),
     "crucible": (("retired", _("Out of use"), _("for good")), ("broken", _("Broken"), "")),
@@ -31,7 +28,6 @@ OUTCOMES: dict[str, tuple[tuple[str, str, str], ...]] = {
     "waste": (("full", _("Full"), _("a new container takes its place")), ("collected", _("Collected"), "")),
 }
 PUT_AWAY = (("put-away", _("Put away"), ""), ("gone", _("Gone"), _("sold, broken or taken down")))
-MOST_G = 1_000_000.0
 
 
 def _find(thing: str) -> Called:
@@ -48,29 +44,19 @@ def ask_lost(thing: str) -> Response:
 
 
 def _ask_lost(one: Called, form: Form) -> Response:
-    if one.sort not in LOSES:
+    if one.sort not in LOST.on:
         abort(404)
-    hows = [(how, HOW_WORDS[how].capitalize()) for how in HOWS]
-    return page("thing/lost.html", form=form, called=one, hows=hows)
+    return page("thing/lost.html", form=form, called=one, fields=shown_fields(form, LOST, one.id))
 
 
 @blueprint.post("/thing/<thing>/lost")
 def keep_lost(thing: str) -> Response:
     """Record a loss; grams that nobody knows are left open, never nought."""
     one, form = _find(thing), read_form()
-    if one.sort not in LOSES:
+    if one.sort not in LOST.on:
         abort(404)
-    data: dict[str, Any] = {
-        "from": thing,
-        "how": form.choice("how", HOWS),
-        "g": form.number("g", low=0.0001, high=MOST_G, unit="g", required=False),
-    }
-    said = (
-        _("Lost of {name}", name=one.name)
-        if data["g"] is None
-        else _("{g} g of {name} lost", g=grams(data["g"]), name=one.name)
-    )
-    if form.ok and record("lost", thing, data, form=form, say=said):
+    data = read_step(form, LOST, thing).data
+    if form.ok and record("lost", thing, data, form=form, say=past_words(LOST, thing, data)):
         return make_response(redirect(url_for("thing.show", thing=thing), 303))
     return _ask_lost(one, form)
 

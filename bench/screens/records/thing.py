@@ -13,8 +13,8 @@ from bench.screens.kit.page import page
 from bench.screens.kit.telling import Told, is_reason, line_of, moment_of, told
 from bench.screens.kit.words import _
 from bench.screens.records.correcting import NOT_CORRECTED
-from bench.screens.records.ending import LOSES
 from bench.screens.shelf.labels import read_label
+from bench.steps.lost import LOSES
 from bench.workshop.filed import Slot
 from bench.workshop.flags import Flag, flags_of
 from bench.workshop.lineage import Node, firings_of, offspring, origin, total_lost_g, weighed_lines

@@ -1,25 +1,18 @@
 """A pigment: what came out of a crucible, how it was washed and ground, and what was judged of it."""
 
 from dataclasses import dataclass
-from typing import Literal, cast
+from typing import Any, Literal, cast
 
 from bench.steps import STEPS
 from bench.steps.folding import added
+from bench.steps.judge import AFTER
 from bench.workshop.filed import by_time_then_order
-from bench.workshop.kinds import Judged
 from bench.workshop.records import Record
 from bench.workshop.state import State
 from bench.workshop.things.crucibles import earlier_charges, tare_at
 from bench.workshop.things.jars import lost_g
 
 PigmentState = Literal["raw", "washed", "ground", "dry", "kept", "refire", "make-up", "tint", "waste"]
-AFTER_VERDICT: dict[str, PigmentState] = {
-    "keep": "kept",
-    "refire": "refire",
-    "make-up": "make-up",
-    "tint": "tint",
-    "discard": "waste",
-}
 
 
 @dataclass(frozen=True)
@@ -37,7 +30,7 @@ class Pigment:
     taken_g: float  # by steps, since it was last weighed
     washes: int
     state: PigmentState
-    judged: Judged | None
+    judged: Any
     swatches: tuple[str, ...]
 
     @property
@@ -146,7 +139,7 @@ def _state(state: State, thing: str) -> PigmentState:
     newest = max([*worked, *judged], key=by_time_then_order, default=None)
     if newest is None:
         return _worked(state, thing, None, frozenset())
-    return AFTER_VERDICT[newest.body.verdict] if newest.kind == "judged" else _as_state(newest.kind)
+    return cast(PigmentState, AFTER[newest.body.verdict]) if newest.kind == "judged" else _as_state(newest.kind)
 
 
 def _worked(state: State, thing: str, until: Record | None, seen: frozenset[str]) -> PigmentState:

@@ -1,9 +1,9 @@
 """A swatch: one paint-out of a pigment, masstone or tint."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
-from bench.workshop.kinds import Judged, SwatchMade, SwatchMeasured
+from bench.workshop.kinds import SwatchMeasured
 from bench.workshop.state import State
 
 
@@ -13,9 +13,9 @@ class Swatch:
 
     id: str
     code: str | None
-    made: SwatchMade
+    made: Any
     measured: tuple[SwatchMeasured, ...]
-    judged: Judged | None
+    judged: Any
     photos: tuple[str, ...]
     state: Literal["made", "measured", "judged"]
 

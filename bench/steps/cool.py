@@ -1,0 +1,25 @@
+"""Read the surface of a crucible on itself: nothing else clears it to be touched."""
+
+from bench.steps.bounds import SURFACE_C
+from bench.steps.declare import Due, F, Say, Step, T, Work, number, put, thing
+from bench.steps.wording import _
+
+STEP = Step(
+    "cool",
+    on=("charge",),
+    record="touched",
+    title=_("Let it cool"),
+    key=_("Record temperature"),
+    past=(Say(_("{surface_c} °C on it")),),
+    kind_words=_("Surface temperature"),
+    glyph="cool",
+    address=("/charge/{charge}/cool",),
+    due=(Due("charge.out & charge.hot & !charge.ended"),),
+    rules=("open",),
+    fields=(
+        thing("thing", _("Thing"), "", place="data", fixed=True),
+        number("surface_c", _("Surface temperature"), **SURFACE_C, keypad=True),
+    ),
+    work_out=(Work("thing", "given", (T("this.id"),)),),
+    effects=(put("charge.surface_c", F("surface_c")),),
+)
