@@ -123,8 +123,7 @@ class Track:
             running = running + 1 if step is Call.BELOW else 0
             since = minute if running == 1 else since
             proved = running >= RUNNING and minute - since >= RUNNING_MIN
-            stays = stalled and self._leads_below(target_c, last) and not self._picks_up(target_c, last)
-            stalled = not reached and (proved or stays)
+            stalled = not reached and (proved or (stalled and self._stays(target_c, last)))
             found.append(Call.STALLED if stalled else step)
         return found
 
@@ -146,6 +145,10 @@ class Track:
             return None
         since = range(max(first - RUNNING + 1, 0), len(calls))
         return min(self._bound_c(target_c, last) for last in since if self.lines[last] is not None)
+
+    def _stays(self, target_c: float, last: int) -> bool:
+        """Whether a verdict that was proved before still stands."""
+        return self._leads_below(target_c, last) and not self._picks_up(target_c, last)
 
     def _leads_below(self, target_c: float, last: int) -> bool:
         newest = self.lines[last]
