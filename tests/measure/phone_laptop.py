@@ -1,7 +1,7 @@
 """A bench with the demo's records in a process of its own, to be stopped and stalled.
 
 `python -m tests.measure.phone_laptop FOLDER PORT` prints a pairing code, a batch and a firing, and serves until it is
-killed.
+killed. For each line that it is sent it prints one more code.
 """
 
 import importlib
@@ -27,6 +27,13 @@ class Laptop:
     firing: str
     certificate: Path
 
+    def another_code(self) -> str:
+        """A fresh code for pairing."""
+        assert self.process.stdin is not None and self.process.stdout is not None
+        self.process.stdin.write(b"\n")
+        self.process.stdin.flush()
+        return self.process.stdout.readline().decode().strip()
+
     def freeze(self) -> None:
         """It is there and answers nobody, as behind a wall."""
         self.process.send_signal(signal.SIGSTOP)
@@ -39,14 +46,15 @@ class Laptop:
         """Off."""
         self.process.kill()
         self.process.wait(20)
-        if self.process.stdout is not None:
-            self.process.stdout.close()
+        for pipe in (self.process.stdin, self.process.stdout):
+            if pipe is not None:
+                pipe.close()
 
 
 def started(folder: Path, port: int) -> Laptop:
     """Start it; it serves when this returns."""
     call = [sys.executable, "-m", "tests.measure.phone_laptop", str(folder), str(port)]
-    process = subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT)
+    process = subprocess.Popen(call, stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=ROOT)
     assert process.stdout is not None
     code, batch, firing = process.stdout.readline().decode().split()
     return Laptop(process, port, code, batch, firing, folder / "keys" / "authority.crt")
@@ -66,6 +74,8 @@ def main() -> None:
     weighing = bench.state.open_things("batch")[-1]
     burning = bench.state.open_things("firing")[-1]
     print(app.extensions["pairing"].offer(), weighing, burning, flush=True)
+    for _ in sys.stdin:
+        print(app.extensions["pairing"].offer(), flush=True)
     threading.Event().wait()
 
 
