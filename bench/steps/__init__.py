@@ -11,7 +11,22 @@ from bench.steps.declare import Step
 from bench.steps.looking import House
 from bench.steps.sorts import PLAIN_SORTS, with_brought
 
-ORDER = ("grind", "dry", "wash", "regrind", "dry_weigh", "swatch", "judge", "sieve", "cut", "cool", "lost")
+ORDER = (
+    "grind",
+    "dry",
+    "wash",
+    "regrind",
+    "dry_weigh",
+    "swatch",
+    "judge",
+    "sieve",
+    "cut",
+    "cool",
+    "open",
+    "lost",
+    "see",
+    "assay",
+)
 STEPS: tuple[Step, ...] = tuple(import_module(f"bench.steps.{name}").STEP for name in ORDER)
 BY_VERB = {step.verb: step for step in STEPS}
 BY_RECORD = {step.record: step for step in STEPS if step.record is not None}

@@ -16,3 +16,7 @@ MESH_UM: dict[str, Any] = {"unit": "µm", "low": 1.0, "high": 5000.0}
 """From the finest woven sieve to one that holds back grains of half a centimetre."""
 SURFACE_C: dict[str, Any] = {"unit": "°C", "low": -40.0, "high": 1500.0}
 """From a frosty yard to what glows as it comes out."""
+SAMPLE_G: dict[str, Any] = {"unit": "g", "low": 0.0, "high": 1000.0}
+"""A sample that is fired by itself."""
+ASSAY_C: dict[str, Any] = {"unit": "°C", "low": 100.0, "high": 1800.0}
+"""From where water leaves to the hottest that a bench furnace reaches."""

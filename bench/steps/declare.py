@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from bench.steps.wording import Words
 
-Kind = Literal["number", "whole", "choice", "text", "flag", "code", "thing", "rows"]
+Kind = Literal["number", "whole", "choice", "text", "flag", "code", "thing", "list", "rows"]
 Where = Literal["both", "form", "data"]
 GRAVITY = ("refuse", "block", "flag")
 """How heavily a gate stands against a step, the heaviest first."""

@@ -75,6 +75,7 @@ FIRING = Sort(
 SWATCH = Sort(
     "swatch", "{swatch.pigment.of}", facts={"pigment": Fact("thing", "pigment"), "binder": TEXT, "judged": FLAG}
 )
+CRUCIBLE = Sort("crucible", "{crucible.code:code}", facts={"code": TEXT, "condition": TEXT})
 JAR = Sort("jar", "{jar.name}", facts={"name": TEXT, "formula": TEXT})
 PIGMENT = Sort(
     "pigment",
@@ -105,7 +106,7 @@ PIGMENT = Sort(
     ),
 )
 WASTE = Sort("waste", "{waste.contents}", facts={"contents": TEXT, "volume_ml": NUMBER})
-PLAIN_SORTS = (BATCH, CHARGE, FIRING, PIGMENT, SWATCH, WASTE, JAR)
+PLAIN_SORTS = (BATCH, CHARGE, FIRING, PIGMENT, SWATCH, WASTE, JAR, CRUCIBLE)
 
 
 def with_brought(sort: Sort, steps: Iterable[Step]) -> Sort:

@@ -14,7 +14,7 @@ from bench.workshop.moments import to_ms
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch, masses_since, wets
 from bench.workshop.things.charges import batches_of, charge, powder_is_damp
-from bench.workshop.things.crucibles import earlier_charges
+from bench.workshop.things.crucibles import crucible, earlier_charges
 from bench.workshop.things.firings import firing
 from bench.workshop.things.pigments import mass_g, pigment
 from bench.workshop.things.swatches import swatch
@@ -142,6 +142,11 @@ def _jar(state: State, thing: str) -> Facts | None:
     return None if opened is None else {"name": opened.reagent, "formula": opened.formula}
 
 
+def _crucible(state: State, thing: str) -> Facts | None:
+    view = crucible(state, thing)
+    return None if view is None else {"code": view.code, "condition": view.condition}
+
+
 def _waste(state: State, thing: str) -> Facts | None:
     view = waste(state, thing)
     return None if view is None else {"contents": view.added[0].contents, "volume_ml": view.volume_ml}
@@ -154,6 +159,7 @@ OF: dict[str | None, Callable[[State, str], Facts | None]] = {
     "firing": _firing,
     "swatch": _swatch,
     "jar": _jar,
+    "crucible": _crucible,
     "waste": _waste,
 }
 

@@ -285,7 +285,7 @@ def gate_out(state: State, thing: str, library: Library) -> Findings:
     if view is None:
         return [reason("no-such-thing", "There is no such charge on this bench.", "open")]
     if view.state in ("opened", "lost"):
-        return [reason("charge-ended", "This charge was opened already.", "open")]
+        return declared(state, "open", thing)
     terms = conditions.of_bench(state) | conditions.of_opening(state, thing, library)
     return _not_off(state, view, library) + _judge("open", charge_parts(state, thing), terms, state, library, thing)
 

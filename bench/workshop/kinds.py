@@ -105,26 +105,12 @@ class JarOpened:
     price: float | None = None
 
 
-@kind("jar.assayed")
-class JarAssayed:
-    before_g: float
-    after_g: float
-    at_c: float
-
-
 @kind("crucible.added", SINGLE)
 class CrucibleAdded:
     ware: str
     volume_ml: float
     rated_c: float | None = None
     mark: str | None = None
-
-
-@kind("crucible.seen")
-class CrucibleSeen:
-    condition: Literal["sound", "clean", "stained", "cracked", "broken", "retired"]
-    tare_g: float | None = None
-    lid_g: float | None = None
 
 
 @kind("furnace.described", SINGLE)
@@ -344,15 +330,6 @@ class CameOut:
     all: bool = False
 
 
-@kind("opened", SINGLE)
-class Opened:
-    gross_g: float | None = None
-    tare_after_g: float | None = None
-    stuck_g: float | None = None
-    signs: tuple[str, ...] = ()
-    broken_open: bool = False
-
-
 @kind("gathered", SINGLE)
 class Gathered:
     sources: tuple[Source, ...]
@@ -401,6 +378,7 @@ PYTHON_TYPES: dict[str, Any] = {
     "flag": bool,
     "code": Ulid,
     "thing": Ulid,
+    "list": tuple[str, ...],
 }
 """What a declared field holds in a record; a choice holds one of its values."""
 ROW_TYPES: dict[str, Any] = {"suspected": Suspect, "sources": Source}
@@ -423,11 +401,12 @@ def _type_of(one: Field) -> Any:
         rows: Any = tuple
         return rows[ROW_TYPES[one.name], ...]
     of: Any = Literal[one.values] if one.kind == "choice" else PYTHON_TYPES[one.kind]
-    return of if one.required or one.default is not None else of | None
+    always = one.required or one.default is not None or one.kind == "list"
+    return of if always else of | None
 
 
 def _default_of(one: Field) -> Any:
-    if one.kind == "rows":
+    if one.kind in ("rows", "list"):
         return with_default(default=())
     if one.default is not None:
         return with_default(default=one.default)

@@ -77,8 +77,6 @@ def _of_charge(view: Charge, name: str) -> NextStep | None:
             return step("fire", "Light the furnace", stay.firing, "firing")
         case "in-heat" if stay is not None:
             return step("fire", "In the furnace", stay.firing, "firing")
-        case "cool":
-            return step("open", "Open and weigh out")
     return None
 
 

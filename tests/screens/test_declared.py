@@ -30,6 +30,9 @@ GOOD: dict[str, dict[str, str]] = {
     "swatch.made": {"binder": "gum arabic"},
     "touched": {"surface_c": "20"},
     "lost": {"how": "spill"},
+    "opened": {"fate": "clean"},
+    "crucible.seen": {"condition": "sound"},
+    "jar.assayed": {"before_g": "1000", "after_g": "1000", "at_c": "500"},
 }
 
 
@@ -43,8 +46,8 @@ def on(make: Making, step: Step) -> tuple[str, str]:
     sort = step.on[0]
     if sort == "pigment":
         thing = make.opened(cold_charge(make), None)  # never weighed, so that nothing is more than is left of it
-    elif sort == "charge":
-        thing = cold_charge(make)
+    elif sort in ("charge", "crucible", "jar"):
+        thing = {"charge": lambda: cold_charge(make), "crucible": make.crucible, "jar": make.jar}[sort]()
     else:
         thing = make.batch(lines(("ZnO", 5.0), ("CoO", 2.0)))
         make.weigh(thing, 5.0, 2.0)

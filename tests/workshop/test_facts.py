@@ -26,10 +26,10 @@ def bench_with_all() -> tuple[Builder, dict[str, str]]:
     swatch = b.add("swatch.made", {"pigment": powder, "binder": "gum arabic"}).subject
     firing = b.firing()
     b.placed(charge, firing)
-    jar = b.jar()
+    jar, pot = b.jar(), b.crucible()
     waste = b.add("waste.added", {"container": b.new_id(), "contents": "rinses"}).data["container"]
     made = {"batch": batch, "charge": charge, "firing": firing, "pigment": powder, "swatch": swatch, "jar": jar}
-    return b, made | {"waste": waste}
+    return b, made | {"waste": waste, "crucible": pot}
 
 
 def test_every_declared_fact_is_worked_out_and_no_other() -> None:

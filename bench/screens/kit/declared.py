@@ -74,7 +74,7 @@ def data_of(step: Step, thing: str, typed: Values) -> Values:
         value = FUNCTIONS[work.function](*(value_of(given, typed, look) for given in work.given))
         if value is not UNKNOWN and value is not None:
             found[work.name] = tidy(value) if isinstance(value, float) else value
-    starts = {one.name: one.default for one in step.recorded if one.default is not None}
+    starts = {one.name: one.default for one in step.recorded if one.default is not None and one.kind != "flag"}
     return starts | found
 
 

@@ -8,7 +8,6 @@ PATHS: dict[str, str] = {
     "load": "/batch/{}/load",
     "place": "/charge/{}/place",
     "fire": "/firing/{}",
-    "open": "/charge/{}/open",
     "plan": "/plan",
     "after-checks": "/firing/{}/checks/after-shutdown",
 }
@@ -21,7 +20,6 @@ GLYPHS = {
     "load": "load",
     "place": "load",
     "fire": "flame",
-    "open": "open",
     "plan": "plan",
     "after-checks": "flame",
 }

@@ -6,6 +6,7 @@ from flask import Blueprint, Response
 
 from bench.reckoning.working import Step, step
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.declared import Typed, past_words, read_step, shown_fields
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.issuing import code_entries
@@ -17,6 +18,7 @@ from bench.screens.kit.words import _
 from bench.screens.loading.charge import charge_or_404
 from bench.screens.powders.powder import slug_of
 from bench.screens.records.photo import photo_entry
+from bench.steps.open import STEP
 from bench.workshop.expectation import GAP_FRACTION, HEAVIER, LIGHTER, Gap, gap, source_left
 from bench.workshop.gates import gate_out, stops
 from bench.workshop.kinds import Source
@@ -28,12 +30,6 @@ from bench.workshop.trying import failure_signs
 
 blueprint = Blueprint("opening", __name__)
 
-FATES = (
-    ("clean", _("Clean")),
-    ("stained", _("Stained"), _("never for a pale colour again")),
-    ("cracked", _("Cracked"), _("its last fire")),
-    ("broken", _("Broken")),
-)
 COMMON_SIGNS = (
     "stuck", "sintered hard", "two colours", "specks", "glass", "pale core", "coloured skin", "metal beads",
     "boiled over", "tinted rim",
@@ -64,7 +60,7 @@ def _ask(view: Charge, form: Form) -> Response:
         working=gap_working(view.id, found),
         meanings=(LIGHTER, HEAVIER),
         sources={key: source.title for key, source in here.library.sources.items()},
-        fates=FATES,
+        fields={one.name: one for one in shown_fields(form, STEP, view.id)},
         signs=signs_of(view),
         foot=cautions("open", charge_parts(here.state, view.id), here.library),
     )
@@ -117,11 +113,9 @@ def keep(thing: str) -> Response:
     here, form = bench(), read_form()
     picture = read_photo(form)
     view = charge_or_404(thing)
-    data = _opened(form, view)
-    fate = form.choice("fate", [one[0] for one in FATES])
-    lost = form.number("lost_g", low=0, high=100_000, unit="g", required=False)
-    if fate == "broken" and lost is None and "lost_g" not in form.errors:
-        form.refuse(_("How much was lost with it? 0 if nothing was."), "lost_g")
+    typed = read_step(form, STEP, thing)
+    data = _seen(form, view, typed)
+    fate, lost = typed.fields.get("fate"), typed.fields.get("lost_g")
     if form.ok and not may_record(form, gate_out(here.state, thing, here.library)):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
     if form.ok:
@@ -134,7 +128,7 @@ def keep(thing: str) -> Response:
             entries.append(Entry("lost", thing, {"from": thing, "g": lost, "how": how}))
         photo = photo_entry(form, pigment, picture) if picture is not None else None
         entries += [photo] if photo is not None else []
-        if form.ok and record_all(entries, form=form, say=_("Opened and weighed")):
+        if form.ok and record_all(entries, form=form, say=past_words(STEP, thing, data)):
             return _after(view, pigment)
     return _ask(view, form)
 
@@ -148,15 +142,10 @@ def _after(view: Charge, pigment: str) -> Response:
     return go("pigment.show", thing=pigment)
 
 
-def _opened(form: Form, view: Charge) -> dict[str, Any]:
-    gross = form.number("gross_g", low=0, high=100_000, unit="g", required=False)
-    tare = form.number("tare_after_g", low=0, high=100_000, unit="g", required=False)
-    stuck = form.number("stuck_g", low=0, high=100_000, unit="g", required=False)
-    if gross is not None and tare is not None and tare > gross:
-        form.refuse(_("Empty, it cannot weigh more than full."), "tare_after_g")
+def _seen(form: Form, view: Charge, typed: Typed) -> dict[str, Any]:
+    """What its record holds: the masses as typed, and the signs that were ticked or written."""
     words = {slug: sign for slug, sign, _cause in signs_of(view)}
     signs = [words[one] for one in form.choices("signs", list(words))]
-    more = form.text("more_signs", max_len=400)
-    data: dict[str, Any] = {"signs": signs + ([more] if more else []), "broken_open": form.flag("broken_open")}
-    numbers = {"gross_g": gross, "tare_after_g": tare, "stuck_g": stuck}
-    return data | {name: value for name, value in numbers.items() if value is not None}
+    more = typed.fields.get("more_signs")
+    seen = {"signs": signs + ([more] if more else []), "broken_open": form.flag("broken_open")}
+    return typed.data | seen

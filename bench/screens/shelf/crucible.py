@@ -4,22 +4,21 @@ from typing import Any
 
 from flask import Blueprint, Response
 
-from bench.screens.kit.called import called, ware_name
+from bench.screens.kit.called import called
+from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
 from bench.screens.shelf.crucibles import LIKE, STANDING, condition_words
+from bench.steps.see import STEP
 from bench.workshop.filed import by_time_then_order
 from bench.workshop.records import Record
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import Crucible, crucible, held_elements, held_unread
 
 blueprint = Blueprint("crucible", __name__, url_prefix="/crucible")
-
-CONDITIONS = ("sound", "clean", "stained", "cracked", "broken", "retired")
 
 
 @blueprint.get("/<thing>")
@@ -86,33 +85,16 @@ def _ask(view: Crucible, form: Form) -> Response:
         form=form,
         vessel=view,
         called=called(view.id, here.state, here.library),
-        conditions=[(one, condition_words(one).capitalize(), SECOND.get(one, "")) for one in CONDITIONS],
+        fields=shown_fields(form, STEP, view.id),
         holds=called(view.holds, here.state, here.library) if view.holds else None,
     )
-
-
-SECOND = {
-    "clean": _("washed, and nothing of the last charge in it"),
-    "stained": _("the last charge still shows: clean it, or keep it for that colour"),
-    "cracked": _("it ends here: a crack opens in the heat"),
-    "broken": _("it ends here"),
-    "retired": _("it ends here, of your own choice"),
-}
 
 
 @blueprint.post("/<thing>/seen")
 def keep(thing: str) -> Response:
     """Record how it was seen."""
     view, form = _find(thing), read_form()
-    condition = form.choice("condition", CONDITIONS)
-    data = {
-        "condition": condition,
-        "tare_g": form.number("tare_g", low=0.01, high=50_000, unit="g", required=False),
-        "lid_g": form.number("lid_g", low=0.01, high=50_000, unit="g", required=False),
-    }
-    said = _(
-        "{ware}: {condition}", ware=ware_name(view.added.ware).capitalize(), condition=condition_words(condition or "")
-    )
-    if form.ok and record("crucible.seen", thing, data, form=form, say=said):
+    data = read_step(form, STEP, thing).data
+    if form.ok and record("crucible.seen", thing, data, form=form, say=past_words(STEP, thing, data)):
         return go("crucible.show", thing=thing)
     return _ask(view, form)

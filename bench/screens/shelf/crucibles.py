@@ -11,6 +11,7 @@ from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.tagging import chosen_code
 from bench.screens.kit.words import _
+from bench.steps.see import CONDITIONS
 from bench.workshop.things.crucibles import Crucible, crucible
 
 blueprint = Blueprint("crucibles", __name__, url_prefix="/crucibles")
@@ -54,14 +55,7 @@ def _row(view: Crucible) -> dict[str, object]:
 
 def condition_words(condition: str) -> str:
     """A condition as it is said."""
-    return {
-        "sound": _("sound"),
-        "clean": _("clean"),
-        "stained": _("stained"),
-        "cracked": _("cracked"),
-        "broken": _("broken"),
-        "retired": _("retired"),
-    }.get(condition, condition)
+    return next((_(one.words).lower() for one in CONDITIONS if one.value == condition), condition)
 
 
 @blueprint.get("/new")

@@ -6,6 +6,7 @@ from bench.reckoning.rules import hazard_summary
 from bench.reckoning.working import Step, step
 from bench.science.formulas import pretty
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.declared import read_step, shown_fields
 from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.jar_waters import waters_of_jar
@@ -15,13 +16,12 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.screens.shelf.labels import label_of
+from bench.steps.assay import STEP as ASSAY
 from bench.workshop.assays import JarAssay, fired, jar_assay
 from bench.workshop.digits import readability_g
 from bench.workshop.things.jars import Jar, jar, lost_g
 
 blueprint = Blueprint("jar", __name__, url_prefix="/jar")
-
-HOTTEST_C = 1800.0
 
 
 @blueprint.get("/<thing>")
@@ -83,6 +83,7 @@ def _ask(view: Jar, form: Form) -> Response:
     return page(
         "jar/assay.html",
         form=form,
+        fields=shown_fields(form, ASSAY, view.id),
         jar=view,
         name=label.name,
         formula=pretty(view.opened.formula),
@@ -95,15 +96,13 @@ def _ask(view: Jar, form: Form) -> Response:
 def keep(thing: str) -> Response:
     """Record a fire-assay and show what it says."""
     view, form, here = _find(thing), read_form(), bench()
-    before = form.number("before_g", low=0.001, high=1000, unit="g")
-    after = form.number("after_g", low=0, high=1000, unit="g")
-    at_c = form.number("at_c", low=100, high=HOTTEST_C, unit="°C")
+    data = read_step(form, ASSAY, thing).data
+    before, after = data.get("before_g"), data.get("after_g")
     if before is not None and after is not None and after > 1.5 * before:
         form.refuse(
             _("More than half as much again cannot come out. Is it the sample alone, without its crucible?"), "after_g"
         )
-    if form.ok and before is not None and after is not None and at_c is not None:
-        data = {"before_g": before, "after_g": after, "at_c": at_c}
+    if form.ok and before is not None and after is not None:
         said = _("{pct:.2f} % of {name} stayed", pct=100 * after / before, name=reagent_name(view.name, here.library))
         if record("jar.assayed", thing, data, form=form, say=said):
             return go("jar.show", thing=thing)

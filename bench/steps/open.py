@@ -1,0 +1,65 @@
+"""Open a crucible and weigh out: what came out is a powder of its own."""
+
+from bench.steps.bounds import GRAMS
+from bench.steps.declare import Due, Field, Gate, Need, Option, Say, Step, T, choice, flag, make, number, put, text
+from bench.steps.wording import _
+
+FATES = (
+    Option("clean", _("Clean")),
+    Option("stained", _("Stained"), _("never for a pale colour again")),
+    Option("cracked", _("Cracked"), _("its last fire")),
+    Option("broken", _("Broken")),
+)
+STEP = Step(
+    "open",
+    on=("charge",),
+    record="opened",
+    single="-",
+    title=_("Open and weigh out"),
+    key=_("Record what came out"),
+    past=(Say(_("Opened and weighed")),),
+    kind_words=_("Opened and weighed out"),
+    glyph="open",
+    address=("/charge/{charge}/open",),
+    due=(Due("charge.out & !charge.hot & !charge.ended"),),
+    rules=("open",),
+    fields=(
+        number("gross_g", _("Crucible with its powder"), **GRAMS, required=False, keypad=True),
+        number("tare_after_g", _("Crucible, empty"), **GRAMS, required=False),
+        number("stuck_g", _("Stuck in it"), **GRAMS, required=False),
+        Field("signs", _("Seen"), "list", required=False, place="data"),
+        flag("broken_open", _("Broken open"), default=False),
+        choice("fate", _("The crucible is now"), FATES, place="form"),
+        number(
+            "lost_g",
+            _("Lost of the charge"),
+            **GRAMS,
+            required=False,
+            place="form",
+            hint=_("With a broken crucible, 0 if nothing was lost."),
+        ),
+        text("more_signs", _("Anything else?"), 400, required=False, place="form"),
+    ),
+    needs=(
+        Need("lost_g", _("How much was lost with it? 0 if nothing was."), "fate=broken & !?lost_g"),
+        Need("tare_after_g", _("Empty, it cannot weigh more than full."), "tare_after_g>gross_g"),
+    ),
+    gates=(Gate("charge-ended", "block", _("This charge was opened already."), "charge.ended", sure=True),),
+    effects=(
+        put("charge.ended", True),
+        put("charge.out", False),
+        make(
+            "pigment",
+            {
+                "of": T("charge.of"),
+                "state": "raw",
+                "rinses": 0,
+                "wet": False,
+                "net_g": None,
+                "gone_g": 0.0,
+                "taken_g": 0.0,
+                "swatches": 0,
+            },
+        ),
+    ),
+)

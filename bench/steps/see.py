@@ -1,0 +1,37 @@
+"""Look at a crucible: how it is, and what it weighs empty."""
+
+from bench.steps.bounds import SOME_GRAMS
+from bench.steps.declare import Option, Say, Step, choice, number
+from bench.steps.wording import _
+
+CONDITIONS = (
+    Option("sound", _("Sound")),
+    Option("clean", _("Clean"), _("washed, and nothing of the last charge in it")),
+    Option("stained", _("Stained"), _("the last charge still shows: clean it, or keep it for that colour")),
+    Option("cracked", _("Cracked"), _("it ends here: a crack opens in the heat")),
+    Option("broken", _("Broken"), _("it ends here")),
+    Option("retired", _("Retired"), _("it ends here, of your own choice")),
+)
+STEP = Step(
+    "see",
+    on=("crucible",),
+    record="crucible.seen",
+    title=_("Look at it"),
+    key=_("Record condition"),
+    past=(Say(_("Crucible: {condition}")),),
+    kind_words=_("Crucible looked at"),
+    glyph="look",
+    address=("/crucible/{crucible}/seen",),
+    away=False,
+    fields=(
+        choice("condition", _("Condition"), CONDITIONS),
+        number(
+            "tare_g",
+            _("Weighs, empty"),
+            **SOME_GRAMS,
+            required=False,
+            hint=_("Weigh it again after each use: glaze and stuck flux count as its own."),
+        ),
+        number("lid_g", _("Its lid"), **SOME_GRAMS, required=False),
+    ),
+)
