@@ -7,7 +7,7 @@ fullest of 7 days, of 8 weeks and of each year are kept. Each new one is read ba
 import os
 import re
 import shutil
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import asdict, dataclass, field
 from datetime import date
@@ -58,6 +58,7 @@ class Offer:
     records: int
     newest_ms: int
     gains: int
+    highs: Mapping[str, int] = field(default_factory=dict)
 
 
 class Ground:
@@ -119,7 +120,7 @@ class Backups:
     def offer(self, path: Path, ground: Ground) -> Offer | None:
         """What a file would bring; None where the data file holds all of it."""
         gains, held = self.gains(path, ground), self.holding(path)
-        return Offer(path, held.records, held.newest_ms, gains) if gains else None
+        return Offer(path, held.records, held.newest_ms, gains, held.highs) if gains else None
 
     def holding(self, path: Path) -> Holding:
         """What a backup holds, read again only when the file changed."""

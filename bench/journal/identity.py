@@ -17,8 +17,8 @@ from bench.journal.disk import replace_file
 LETTERS = "0123456789abcdefghjkmnpqrstvwxyz"
 NOTE_EVERY = 256
 RESTORED = (
-    "This data file is older than what was last written here: it ended at number {high}, and the file ends at {found}. "
-    "A newer copy brings the rest: saggar merge FILE. From now on this bench writes as {name}."
+    "The data file ends at number {found} of {old}, and {high} was written here before. "
+    "From now on this bench writes as {name}."
 )
 
 
@@ -54,7 +54,7 @@ class Identity:
             name = fresh_name(name)
         elif found < high or lossy:
             old, name = name, fresh_name(name)
-            say = RESTORED.format(high=high, found=found, name=name) if found < high else None
+            say = RESTORED.format(high=high, found=found, old=old, name=name) if found < high else None
             highs.setdefault(old, found)
         identity = cls(path, name, highs.get(name, 0), highs)
         identity.note()

@@ -1,6 +1,6 @@
 """What the data file does not hold although it was here once, and what brings it back: asked until it is settled."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bench.journal.backups import Backups, Ground, Offer
 from bench.journal.damage import Gone, many, say_gone
@@ -26,13 +26,21 @@ class Shortfall:
         """What a person is told; each names what it is about, so that they can stand alone."""
         told = ["There was no data file, so the bench began an empty one."] if self.new else []
         told += [self._told_of(self.offers[0])] if self.offers else []
-        told += [say_gone(list(self.lacking))] if self.lacking else []
+        told += self._told_of_numbers()
         for one in self.doubtful:
             told.append(
                 f"{many(one.gains, 'record')} could be read, but the check sum did not fit: "
                 "take them in, marked, or leave them."
             )
         return told
+
+    def _told_of_numbers(self) -> list[str]:
+        highs = self.offers[0].highs if self.offers else {}
+        rest = [replace(one, first=max(one.first, highs.get(one.device, 0) + 1)) for one in self.lacking]
+        rest = [one for one in rest if one.count > 0]
+        if not rest:
+            return []
+        return [f"{'No backup holds all of it. ' if self.offers else ''}{say_gone(rest)}"]
 
     def _told_of(self, offer: Offer) -> str:
         kept = f"the backup {offer.path.name} holds {many(offer.records, 'record')}, the newest of {day_of(offer)}"

@@ -128,8 +128,26 @@ def test_a_file_that_holds_less_than_its_backup_is_asked_about(tmp_path: Path, h
         assert question is not None and question.held == there and question.offers[0].gains == 12 - there
         assert [(one.device, one.first, one.last) for one in question.lacking] == [("laptop", there + 1, 12)]
         assert journal.device.startswith("laptop~"), "numbers that were given out are not given out again"
+        assert not any("missing" in say for say in question.sentences), "the backup holds every number"
         journal.safe.take_in(question.offers[0].path)
         assert journal.safe.shortfall is None
+
+
+def test_what_no_backup_holds_is_said_beside_what_one_does(tmp_path: Path) -> None:
+    use(tmp_path, START_MS, 5)
+    with open_journal(tmp_path) as journal:
+        write(journal, 3)
+    lose(tmp_path)
+    with open_journal(tmp_path) as journal:
+        question = journal.safe.shortfall
+        assert question is not None and question.offers[0].records == 5
+        said = (
+            "No backup holds all of it. At least 3 records that were kept here are missing: numbers 6 to 8 of laptop."
+        )
+        assert said in question.sentences
+        journal.safe.take_in(question.offers[0].path)
+        question = journal.safe.shortfall
+        assert question is not None and not question.offers and len(question.lacking) == 1
 
 
 def test_without_a_backup_the_numbers_that_are_missing_are_said_until_settled(tmp_path: Path) -> None:
