@@ -1,7 +1,8 @@
 """The certificate authority of this one bench: made once, kept here alone, and good for nothing but this bench.
 
 A phone that trusts it trusts it for the bench's own names and for private addresses only: the constraint is critical,
-so whoever stole its key could still not speak for any other place (RFC 5280, section 4.2.1.10).
+so whoever stole its key could still not speak for any other place (RFC 5280, section 4.2.1.10). It makes servers and
+nothing else (section 4.2.1.12): no e-mail address and no other kind of name can stand under it.
 """
 
 import ipaddress
@@ -12,7 +13,7 @@ from pathlib import Path
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.x509.oid import NameOID
+from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from bench.serving.addresses import HOME
 from bench.settings import write_secret
@@ -22,6 +23,7 @@ LIFE = timedelta(days=3652)
 SLACK = timedelta(days=1)
 KEY_FILE = "authority.key"
 CERTIFICATE_FILE = "authority.crt"
+NOWHERE = "bench.invalid"  # a name that can never be (RFC 2606): whatever else is named must lie under it
 LOCAL = ("127.0.0.0/8", "::1/128")
 
 
@@ -46,6 +48,15 @@ class Authority:
     def fingerprint(self) -> str:
         """SHA-256 over the certificate, in pairs, to be compared by eye."""
         return self.certificate.fingerprint(hashes.SHA256()).hex(":").upper()
+
+    @property
+    def is_narrow(self) -> bool:
+        """Whether it can make servers alone. One of an earlier version could also stand behind an e-mail address."""
+        try:
+            self.certificate.extensions.get_extension_for_class(x509.ExtendedKeyUsage)
+        except x509.ExtensionNotFound:
+            return False
+        return True
 
 
 def moment(ms: int) -> datetime:
@@ -92,6 +103,7 @@ def make_authority(now_ms: int) -> Authority:
         .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
         .add_extension(_signs_only(), critical=True)
         .add_extension(x509.NameConstraints(_permitted(), None), critical=True)
+        .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
         .add_extension(public, critical=False)
         .sign(key, hashes.SHA256())
     )
@@ -100,7 +112,8 @@ def make_authority(now_ms: int) -> Authority:
 
 def _permitted() -> list[x509.GeneralName]:
     networks = (*map(ipaddress.ip_network, LOCAL), *HOME)
-    names = [x509.DNSName(NAME), x509.DNSName("localhost")]
+    names: list[x509.GeneralName] = [x509.DNSName(NAME), x509.DNSName("localhost")]
+    names += [x509.RFC822Name(f"nobody@{NOWHERE}"), x509.UniformResourceIdentifier(NOWHERE)]
     return [*names, *(x509.IPAddress(network) for network in networks)]
 
 

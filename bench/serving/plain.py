@@ -21,6 +21,8 @@ from bench.serving.bodies import BodyGateway
 HOST = "127.0.0.1"
 PORTS_TRIED = 20
 THREADS = 16
+WAITING_AT_THE_DOOR = 128
+"""So many may knock in one moment. Of those beyond, a system tries again only after a second."""
 # A request's head and body at most; the screens bound each form far more closely, with a sentence.
 HEAD_MAX = 64 * 1024
 BODY_MAX = 40 * 1024 * 1024
@@ -36,6 +38,7 @@ class QuietServer(Server):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
+        self.request_queue_size = WAITING_AT_THE_DOOR
         self.gateway = BodyGateway
 
     def error_log(self, msg: str = "", level: int = logging.INFO, traceback: bool = False) -> None:

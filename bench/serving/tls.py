@@ -9,7 +9,8 @@ from wsgiref.types import WSGIApplication
 
 from cheroot.ssl.builtin import BuiltinSSLAdapter
 
-from bench.serving.plain import BODY_MAX, HEAD_MAX, QuietServer
+from bench.serving.heads import PatientServer
+from bench.serving.plain import BODY_MAX, HEAD_MAX
 
 THREADS = 24
 TIMEOUT_S = 10
@@ -17,34 +18,20 @@ EVERYWHERE = "0.0.0.0"
 
 
 class LateHandshake(BuiltinSSLAdapter):
-    """TLS whose handshake happens in the worker's thread, on its first read, and never where others are let in."""
+    """TLS whose handshake is done piece by piece, as it comes, and never waited for where others are let in."""
 
     def __init__(self, pem: Path) -> None:
         super().__init__(str(pem), str(pem))
         self.context.minimum_version = ssl.TLSVersion.TLSv1_2
 
     def wrap(self, sock: Any) -> tuple[Any, dict[str, str]]:
-        """The socket, to be encrypted when it is first read."""
+        """The socket, its handshake yet to be done."""
         wrapped = self.context.wrap_socket(sock, server_side=True, do_handshake_on_connect=False)
         return wrapped, {"wsgi.url_scheme": "https", "HTTPS": "on"}
 
     def renew(self, pem: Path) -> None:
         """Show another certificate from the next connection on; those that are open stay."""
         self.context.load_cert_chain(str(pem), str(pem))
-
-
-class PatientServer(QuietServer):
-    """A server that gives a new connection a thread only when the client has said something."""
-
-    _connections: Any
-
-    def process_conn(self, conn: Any) -> None:
-        """Wait in the selector for the first byte; from then on as ever."""
-        if getattr(conn, "has_spoken", False):
-            super().process_conn(conn)
-            return
-        conn.has_spoken = True
-        self._connections.put(conn)
 
 
 def make_server(app: WSGIApplication, port: int, pem: Path | None = None, host: str = EVERYWHERE) -> PatientServer:

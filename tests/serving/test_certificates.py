@@ -10,10 +10,13 @@ from pathlib import Path
 
 import pytest
 from cryptography import x509
+from cryptography.hazmat.primitives import hashes, serialization
+from cryptography.hazmat.primitives.asymmetric import ec
+from cryptography.x509.oid import NameOID
 
 from bench.serving import leaf
 from bench.serving.addresses import is_home, own_addresses
-from bench.serving.authority import make_authority, moment, open_authority
+from bench.serving.authority import Authority, make_authority, moment, open_authority
 from bench.settings import Settings
 
 NOW = 1_794_470_400_000
@@ -59,6 +62,58 @@ def test_the_authority_speaks_for_no_other_place(
         monkeypatch.setattr(leaf, "NAME", foreign.value)
         made = leaf.make_leaf(authority, ["127.0.0.1"], NOW)
     assert "permitted subtree violation" in verified(tmp_path, authority.pem, made)
+
+
+@pytest.mark.parametrize(
+    "foreign", [x509.RFC822Name("boss@example.org"), x509.UniformResourceIdentifier("https://example.org/")]
+)
+def test_the_authority_speaks_for_no_address_of_mail_and_no_other_name(
+    tmp_path: Path, foreign: x509.GeneralName
+) -> None:
+    authority = make_authority(NOW)
+    made = signed(authority, foreign)
+    call = ["openssl", "verify", "-attime", str(NOW // 1000), "-CAfile", str(tmp_path / "ca.pem")]
+    verified(tmp_path, authority.pem, made)
+    for purpose in ("any", "smimesign"):
+        done = subprocess.run([*call, "-purpose", purpose, str(tmp_path / "leaf.pem")], capture_output=True, text=True)
+        assert "OK" not in done.stdout, purpose
+
+
+def test_an_authority_without_the_bound_is_told_apart_and_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    folder = keys(tmp_path)
+    assert make_authority(NOW).is_narrow
+    with monkeypatch.context() as before:
+        before.setattr(x509.CertificateBuilder, "add_extension", without_purposes)
+        older = open_authority(folder, NOW)
+    assert not older.is_narrow and open_authority(folder, NOW + DAY).fingerprint == older.fingerprint
+    assert "leaf.pem: OK" in verified(tmp_path, older.pem, leaf.make_leaf(older, ["127.0.0.1"], NOW))
+
+
+ADD = x509.CertificateBuilder.add_extension
+
+
+def without_purposes(
+    builder: x509.CertificateBuilder, value: x509.ExtensionType, critical: bool
+) -> x509.CertificateBuilder:
+    """As an earlier version built it."""
+    return builder if isinstance(value, x509.ExtendedKeyUsage) else ADD(builder, value, critical)
+
+
+def signed(authority: Authority, name: x509.GeneralName) -> bytes:
+    """A certificate for a name of another kind, as a thief of the key would make it."""
+    key = ec.generate_private_key(ec.SECP256R1())
+    builder = (
+        x509.CertificateBuilder()
+        .subject_name(x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, "boss")]))
+        .issuer_name(authority.certificate.subject)
+        .public_key(key.public_key())
+        .serial_number(7)
+        .not_valid_before(moment(NOW - DAY))
+        .not_valid_after(moment(NOW + DAY))
+        .add_extension(x509.SubjectAlternativeName([name]), critical=False)
+        .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
+    )
+    return builder.sign(authority.key, hashes.SHA256()).public_bytes(serialization.Encoding.PEM)
 
 
 def test_the_authority_signs_no_further_authority() -> None:
