@@ -1,11 +1,12 @@
 """`saggar measure`: prints every figure beside its goal."""
 
 import sys
+from argparse import ArgumentTypeError
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from bench.launching.parser import PlainParser, WrongWords
 from tests.measure.figure import Figure
@@ -16,6 +17,8 @@ PARTS: Final = ("store", "screens", "forecast", "reckon", "print", "phone", "cra
 
 LONGER: Final = ("store",)
 """The parts that can do more when they may take long: their `run` takes `long`."""
+FEW: Final = 40
+"""So many mistakes are tried where all parts are measured; `--mutants` alone tries its own usual number."""
 
 
 @dataclass(frozen=True)
@@ -26,6 +29,8 @@ class Asked:
     keep: Path | None = None
     against: Path | None = None
     long: bool = False
+    count: int | None = None
+    seed: int | None = None
 
 
 def main(argv: Sequence[str]) -> int:
@@ -38,7 +43,7 @@ def main(argv: Sequence[str]) -> int:
     except WrongWords as wrong:
         print(wrong, file=sys.stderr)
         return 2
-    found = {part: _measured(part, asked.long) for part in asked.parts}
+    found = {part: _measured(part, asked) for part in asked.parts}
     if before is not None:
         print("\n".join(["against the earlier run", *(f"  {line}" for line in compared(found, before))]))
     if asked.keep is not None:
@@ -59,8 +64,9 @@ def main(argv: Sequence[str]) -> int:
 def read(argv: Sequence[str]) -> Asked:
     """The parts and the files that the arguments name. Errors: WrongWords."""
     asked = parser().parse_args(list(argv))
-    parts = tuple(part for part in PARTS if getattr(asked, part)) or PARTS
-    return Asked(parts, asked.json, asked.against, asked.long)
+    parts = tuple(part for part in PARTS if getattr(asked, part) is not None)
+    count = asked.mutants if parts else FEW
+    return Asked(parts or PARTS, asked.json, asked.against, asked.long, count or None, asked.seed)
 
 
 def parser() -> PlainParser:
@@ -71,13 +77,23 @@ def parser() -> PlainParser:
         allow_abbrev=False,
     )
     for part in PARTS:
-        made.add_argument(f"--{part}", action="store_true")
+        if part != "mutants":
+            made.add_argument(f"--{part}", action="store_const", const=True)
+    tries = "tries so many mistakes against the tests; some seconds each"
+    made.add_argument("--mutants", type=_count, nargs="?", const=0, metavar="N", help=tries)
+    made.add_argument("--seed", type=_count, metavar="S", help="draws other mistakes")
     long = "measures the store at a million records too: some ten minutes, and 3 GB of space on the disk"
     made.add_argument("--long", action="store_true", help=long)
     made.add_argument("--json", type=Path, metavar="FILE", help="keeps the figures")
     against = "compares them with those that were kept before"
     made.add_argument("--against", type=Path, metavar="FILE", help=against)
     return made
+
+
+def _count(word: str) -> int:
+    if not word.isdecimal() or int(word) == 0:
+        raise ArgumentTypeError(f"{word} is no whole number from 1 on")
+    return int(word)
 
 
 def _kept(file: Path | None) -> dict[str, list[Figure]] | None:
@@ -113,8 +129,11 @@ def _beside(figure: Figure) -> str:
     return goal + (f"  ({figure.note})" if figure.note else "")
 
 
-def _measured(part: str, long: bool) -> list[Figure]:
+def _measured(part: str, asked: Asked) -> list[Figure]:
     module = import_module(f"tests.measure.{part}")
-    figures: list[Figure] = module.run(long=True) if long and part in LONGER else module.run()
+    more: dict[str, Any] = {"long": True} if asked.long and part in LONGER else {}
+    if part == "mutants":
+        more = {name: value for name, value in (("count", asked.count), ("seed", asked.seed)) if value is not None}
+    figures: list[Figure] = module.run(**more)
     print(table(module.NAME, figures), flush=True)
     return figures

@@ -27,12 +27,16 @@ def script_files() -> Iterator[Path]:
 
 
 def knowing(step: str, record: str) -> list[str]:
-    """The files that know of a step: that name its module, its record or itself as code does."""
-    names = f"{re.escape(step)}|{re.escape(record)}"
-    known = re.compile(rf"""["'](?:{names})["']|steps\.{step}\b|\b{record.upper()}\b|[/ ]{step}\.(?:py|html)\b""")
+    """The files that know of a step: that name it, its record or its module as code does; of tests, its record."""
+    program = re.compile(rf"""["'](?:{re.escape(step)}|{re.escape(record)})["']|steps\.{step}\b|\b{step}\.html""")
+    tests = re.compile(rf"""["']{re.escape(record)}["']""")
     files = (path for room in ROOMS for path in (ROOT / room).rglob("*") if path.suffix in TEXTS)
     texts = ((path, path.read_text(encoding="utf-8")) for path in files if "measure" not in path.parts)
-    found = [path for path, text in texts if path.stem in (step, f"test_{step}") or known.search(text)]
+    found = [
+        path
+        for path, text in texts
+        if path.stem in (step, f"test_{step}") or (tests if "tests" in path.parts else program).search(text)
+    ]
     return sorted(path.relative_to(ROOT).as_posix() for path in found)
 
 

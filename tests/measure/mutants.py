@@ -1,37 +1,90 @@
-"""`--mutants`: twenty small mistakes in the store, the fold and the gates; each must be found by a test that is named.
+"""`--mutants [N] [--seed S]`: N small mistakes at random, each of which the tests that mirror its module should find.
 
-Each is put into a copy of the program, never into the program itself. A mistake counts as found when its tests run and
-one of them fails; when they cannot run at all it is not. The control: on the unchanged copy the same tests pass.
+Each is put into a copy of the program, never into the program itself. First the tests run that name the module, then,
+where it lives on, all of its room. It counts as found when one of them fails or comes to no end; a mistake with which
+the tests cannot even be read is none, and another is drawn. The control: on the unchanged copy the same tests pass.
 """
 
 import os
+import re
 import shutil
 import subprocess
 import sys
 import tempfile
 from collections.abc import Sequence
+from importlib.util import find_spec
 from pathlib import Path
 
 from tests.measure.figure import Figure
-from tests.measure.mutant_list import MUTANTS, Mutant
+from tests.measure.mutating import Mutant, drawn
 
 NAME = "mutants"
 ROOT = Path(__file__).resolve().parents[2]
 COPIED = ("bench", "tests", "templates", "static", "labels", "pyproject.toml")
-PASSED, FAILED = 0, 1
+MIRRORED = {
+    "bench/science": ("tests/science",),
+    "bench/workshop/things": ("tests/workshop",),
+    "bench/steps": ("tests/steps", "tests/workshop"),
+    "bench/journal": ("tests/journal",),
+}
+"""The rooms into which mistakes are put, and where the tests of each lie."""
+SLOW = ("test_kills.py",)
+COUNT, SEED, LEAST = 200, 1, 0.7
+PASSED, FAILED, UNREADABLE = 0, 1, 2
+LONGEST_S = 300
 
 
-def run(mutants: Sequence[Mutant] = MUTANTS) -> list[Figure]:
-    """Tries every mistake; some minutes."""
+def run(count: int = COUNT, seed: int = SEED) -> list[Figure]:
+    """Tries so many mistakes; some seconds each."""
+    if find_spec("cosmic_ray") is None:
+        note = "Cosmic Ray is missing: .venv/bin/python -m pip install cosmic-ray"
+        return [Figure("mistakes found", None, "%", f"at least {100 * LEAST:g}", None, note)]
     with tempfile.TemporaryDirectory(prefix="saggar-mutants-", ignore_cleanup_errors=True) as folder:
         copy = copied(Path(folder))
-        files = sorted({mutant.tests for mutant in mutants})
-        sound = tested(copy, files) == PASSED
-        figures = [found(mutant, tried(copy, mutant)) for mutant in mutants]
-    killed = sum(figure.met is True for figure in figures)
-    control = Figure("unchanged, the same tests pass", float(sound), "", "1", sound, "control")
-    total = Figure(f"found, of {len(mutants)} mistakes", killed, "", str(len(mutants)), killed == len(mutants))
-    return [*figures, control, total]
+        sound = tested(copy, sorted({room for rooms in MIRRORED.values() for room in rooms})) == PASSED
+        found = tries(copy, count, seed)
+    survived = [mutant for mutant, killed in found if not killed]
+    share = (len(found) - len(survived)) / len(found)
+    goal, name = f"at least {100 * LEAST:g}", f"found, of {count} mistakes"
+    return [
+        Figure("unchanged, the same tests pass", float(sound), "", "1", sound, "control"),
+        *(Figure(f"lived on: {mutant.words}", 0, "") for mutant in survived),
+        Figure(name, 100 * share, "%", goal, share >= LEAST, f"seed {seed}"),
+    ]
+
+
+def tries(copy: Path, count: int, seed: int) -> list[tuple[Mutant, bool]]:
+    """Each mistake, and whether it was found. Told as it goes, since it takes long."""
+    found: list[tuple[Mutant, bool]] = []
+    for mutant in drawn(ROOT, modules(), seed):
+        if len(found) == count:
+            break
+        code = tried(copy, mutant)
+        if code != UNREADABLE:
+            found.append((mutant, code != PASSED))
+            said = "found" if code != PASSED else "LIVES"
+            print(f"{len(found):>4} {said}  {mutant.words}", file=sys.stderr, flush=True)
+    return found
+
+
+def modules() -> list[str]:
+    """The modules into which mistakes are put."""
+    files = (path for room in MIRRORED for path in sorted((ROOT / room).glob("*.py")) if path.name != "__init__.py")
+    return [path.relative_to(ROOT).as_posix() for path in files]
+
+
+def mirrors(file: str) -> tuple[list[str], list[str]]:
+    """The test files that name a module, and all others of its room."""
+    room, stem = file.rpartition("/")[0], Path(file).stem
+    named = re.compile(rf"{re.escape(room.replace('/', '.'))}(\.| import .*\b){stem}\b")
+    near: list[str] = []
+    far: list[str] = []
+    for path in (path for place in MIRRORED[room] for path in sorted((ROOT / place).rglob("test_*.py"))):
+        if path.name in SLOW:
+            continue
+        mirrored = path.name == f"test_{stem}.py" or named.search(path.read_text(encoding="utf-8"))
+        (near if mirrored else far).append(path.relative_to(ROOT).as_posix())
+    return near, far
 
 
 def copied(folder: Path) -> Path:
@@ -45,14 +98,13 @@ def copied(folder: Path) -> Path:
 
 
 def tried(copy: Path, mutant: Mutant) -> int:
-    """What the tests answer to a mistake: the exit code of pytest. ValueError where its place is not there once."""
+    """What the tests answer to a mistake: the exit code of pytest."""
     file = copy / mutant.file
     sound = file.read_text("utf-8")
-    if sound.count(mutant.was) != 1:
-        raise ValueError(f"{mutant.file} does not hold this once: {mutant.was}")
-    file.write_text(sound.replace(mutant.was, mutant.put), "utf-8")
+    file.write_text(mutant.text, "utf-8")
     try:
-        return tested(copy, [mutant.tests])
+        codes = (tested(copy, files) for files in mirrors(mutant.file) if files)
+        return next((code for code in codes if code != PASSED), PASSED)
     finally:
         file.write_text(sound, "utf-8")
 
@@ -60,12 +112,8 @@ def tried(copy: Path, mutant: Mutant) -> int:
 def tested(copy: Path, files: Sequence[str]) -> int:
     """Runs test files on the copy until the first failure, and gives pytest's exit code."""
     call = [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", "-p", "no:xdist", *files]
-    environment = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1", "PYTHONPATH": str(copy)}
-    return subprocess.run(call, cwd=copy, env=environment, capture_output=True).returncode
-
-
-def found(mutant: Mutant, code: int) -> Figure:
-    """One mistake in words."""
-    said = {PASSED: f"survived {mutant.tests}", FAILED: f"found by {mutant.tests}"}
-    note = said.get(code, f"{mutant.tests} could not run ({code})")
-    return Figure(mutant.name, float(code == FAILED), "", "1", code == FAILED, note)
+    environment = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1", "PYTHONPATH": str(copy), "CI": "1"}
+    try:
+        return subprocess.run(call, cwd=copy, env=environment, capture_output=True, timeout=LONGEST_S).returncode
+    except subprocess.TimeoutExpired:
+        return FAILED

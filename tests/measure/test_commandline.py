@@ -40,14 +40,33 @@ def test_every_part_is_a_module_of_its_name() -> None:
 
 
 def test_no_option_means_all_parts() -> None:
-    assert commandline.read([]) == commandline.Asked(commandline.PARTS)
+    assert commandline.read([]) == commandline.Asked(commandline.PARTS, count=commandline.FEW)
     assert commandline.read(["--reckon", "--store"]).parts == ("store", "reckon")
     asked = commandline.read(["--json", "out.json", "--forecast", "--against", "old.json"])
     assert asked == commandline.Asked(("forecast",), Path("out.json"), Path("old.json"))
     assert commandline.read(["--long", "--store"]) == commandline.Asked(("store",), long=True)
+    assert commandline.read(["--mutants"]) == commandline.Asked(("mutants",))
+    asked = commandline.read(["--mutants", "60", "--seed", "3"])
+    assert asked == commandline.Asked(("mutants",), count=60, seed=3)
 
 
-@pytest.mark.parametrize("argv", [["--speed"], ["reckon"], ["--json"], ["--json", "--store"], ["--against"]])
+def test_so_many_mistakes_of_that_seed_are_tried(monkeypatch: pytest.MonkeyPatch) -> None:
+    called: list[dict[str, int]] = []
+
+    class Mutants(Part):
+        @staticmethod
+        def run(**more: int) -> list[Figure]:
+            called.append(more)
+            return []
+
+    monkeypatch.setattr(commandline, "import_module", lambda name: Mutants)
+    assert commandline.main(["--mutants", "60", "--seed", "3"]) == commandline.main(["--mutants"]) == 0
+    assert called == [{"count": 60, "seed": 3}, {}]
+
+
+@pytest.mark.parametrize(
+    "argv", [["--speed"], ["reckon"], ["--json"], ["--json", "--store"], ["--against"], ["--mutants", "x"]]
+)
 def test_what_is_asked_wrongly_gets_a_sentence(argv: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     assert commandline.main(argv) == 2
     assert "`saggar measure --help` shows what can be given" in capsys.readouterr().err
