@@ -5,7 +5,7 @@ from typing import Any
 
 from bench.exporting.cells import Column, Table
 from bench.reference import Library
-from bench.workshop.again import fired
+from bench.workshop.again import REPEATS, fired
 from bench.workshop.assays import jar_assay
 from bench.workshop.costing import CURRENCY, batch_cost
 from bench.workshop.lineage import offspring
@@ -82,10 +82,12 @@ def batches(state: State, library: Library) -> Table:
         view, cost = batch(state, thing), batch_cost(state, thing)
         if view is None or cost is None:
             continue
+        made = state.slot(thing, "batch.planned").record
         p, done = view.plan, fired(state, view.charges)
         rows.append([
-            thing, view.code, p.name, when(state.slot(thing, "batch.planned").record), p.target, p.target_formula,
-            p.again, p.series, p.level, sum(line.target_g for line in view.lines), view.weighed_g, view.state,
+            thing, view.code, p.name, when(made), p.target, p.target_formula,
+            made.also.get(REPEATS) if made else None, p.series, p.level,
+            sum(line.target_g for line in view.lines), view.weighed_g, view.state,
             p.fired_g, p.washed_g, done.fires, done.peak_c, done.soak_c, done.soak_min,
             done.climb_c_per_h, done.cooling_c_per_h, cost.known if cost.whole else None, cost.per_g, p.notes,
         ])  # fmt: skip

@@ -27,6 +27,9 @@ SAME_FRACTION = 5e-4
 COOLED_TO_C = 500.0
 """The cooling is told down to here: below it nothing sets any more in the usual targets (project default)."""
 
+REPEATS = "repeats"
+"""Under this name the plan of a batch that is made again names the batch that it repeats."""
+
 How = Literal["same-jar", "other-jar", "no-jar", "none-left"]
 
 

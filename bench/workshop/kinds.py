@@ -215,7 +215,6 @@ class BatchPlanned:
     atmosphere: Literal["oxidising", "neutral", "reducing", "airless", "unknown"] = "unknown"
     library_rev: str | None = None
     notes: str | None = None
-    again: Ulid | None = None  # the batch that it repeats
 
 
 @kind("weighed", SINGLE, key="line")
@@ -335,11 +334,41 @@ class Gathered:
     sources: tuple[Source, ...]
 
 
-@kind("swatch.measured")
+@dataclass(frozen=True)
+class Patch:
+    """One patch of a card: its colour by whoever measured it."""
+
+    name: str
+    lab: tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Area:
+    """An area that was marked on a photo: its corners in thousandths of the width, x and y in turn."""
+
+    what: Literal["card", "swatch"]
+    corners: tuple[float, ...]
+
+
+@kind("colour.card", SINGLE)
+class ColourCard:
+    name: str
+    patches: tuple[Patch, ...]
+    columns: int = 1
+    white: Literal["D65", "D50"] = "D50"
+    source: str | None = None
+
+
+@kind("swatch.measured", version=2)
 class SwatchMeasured:
-    lab: tuple[float, float, float]  # CIELAB L*, a*, b*
+    lab: tuple[float, float, float]  # CIELAB L*, a*, b*, for D65
     se: tuple[float, float, float] | None = None  # the standard error of each
     method: str = "by eye"
+    photo: Ulid | None = None
+    areas: tuple[Area, ...] = ()
+    illuminant: Literal["D65", "D50"] = "D65"  # for which it was given; `lab` is for D65 all the same
+    card: Ulid | None = None
+    residual: float | None = None  # mean ΔE00 of the card's patches after the correction
 
 
 @kind("waste.added")
@@ -438,6 +467,7 @@ MAKERS: dict[str, str] = {
     "swatch.made": "swatch",
     "waste.added": "waste",
     "card.changed": "card",
+    "colour.card": "colour-card",
 }
 """The kinds that make a thing: its ULID is the id of the first such record. `opened` has the charge as its subject and
 makes a pigment; `waste.added` makes the container when it names itself as one."""

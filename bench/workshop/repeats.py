@@ -7,6 +7,7 @@ from math import sqrt
 from statistics import fmean, stdev
 
 from bench.science.colour import Lab
+from bench.workshop.again import REPEATS
 from bench.workshop.kinds import BatchPlanned
 from bench.workshop.lineage import offspring
 from bench.workshop.state import State
@@ -75,9 +76,9 @@ def family_of(state: State, thing: str) -> list[str]:
     ahead = [thing]
     while ahead:
         one = ahead.pop()
-        body = state.slot(one, "batch.planned").body
-        near = [r.subject for r in state.rows(one, "batch.planned") if r.body.again == one]
-        near += [body.again] if body is not None and body.again else []
+        record = state.slot(one, "batch.planned").record
+        near = [r.subject for r in state.rows(one, "batch.planned") if r.also.get(REPEATS) == one]
+        near += [record.also[REPEATS]] if record is not None and REPEATS in record.also else []
         for other in near:
             if other not in found and state.exists(other) and _alike_plans(state, thing, other, made_again=True):
                 found[other] = None

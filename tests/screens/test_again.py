@@ -26,7 +26,11 @@ def test_one_tap_from_the_powder_to_the_plan(app: Flask, client: FlaskClient, se
     done = send(f"/pigment/{thing}/again")
     assert done.status_code == 303
     plan = make.state.slot(last(done.location), "batch.planned").body
-    assert plan.again == batch and plan.name == "tan" and plan.lines[0].target_g == 5.04053
+    assert (
+        make.state.records[last(done.location)].also == {"repeats": batch}
+        and plan.name == "tan"
+        and plan.lines[0].target_g == 5.04053
+    )
     assert make.state.code_of(last(done.location))
 
 

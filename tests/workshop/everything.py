@@ -33,6 +33,7 @@ NAMES: dict[str, int] = {
     "swatch": 2,
     "waste": 2,
     "card": 1,
+    "colour-card": 1,
 }
 POOL: dict[str, list[str]] = {
     what: [ulid(100 * n + k + 1) for k in range(count)] for n, (what, count) in enumerate(NAMES.items(), 1)

@@ -10,7 +10,7 @@ from typing import Any, get_args, get_origin
 
 import pytest
 
-from bench.workshop.kinds import KINDS, MAKERS, MANY, SINGLE, Line, Segment, Source, Suspect
+from bench.workshop.kinds import KINDS, MAKERS, MANY, SINGLE, Area, Line, Patch, Segment, Source, Suspect
 from bench.workshop.schema import json_name
 
 # kind: slot, what tells the slots of one subject apart, the fields
@@ -61,7 +61,8 @@ TABLE: dict[str, tuple[str, str | None, str]] = {
     "sieved": ("M", None, "mesh_um oversize_g oversize"),
     "dry.weighed": ("S", None, "net_g"),
     "swatch.made": ("S", None, "pigment binder oil_g white_per_pigment film_um"),
-    "swatch.measured": ("M", None, "lab se method"),
+    "swatch.measured": ("M", None, "lab se method photo areas illuminant card residual"),
+    "colour.card": ("S", None, "name patches source"),
     "judged": ("M", None, "verdict words suspected"),
     "lost": ("M", None, "from g how"),
     "waste.added": ("M", None, "container from volume_ml mass_g contents capacity_ml"),
@@ -72,16 +73,19 @@ TABLE: dict[str, tuple[str, str | None, str]] = {
 MORE: dict[str, str] = {
     "furnace.described": "name blower blower_l_per_s lid_switch cut_out rcd notes",
     "burner.described": "name fuel",
-    "batch.planned": "name target cooling_basis hot_pull liquid binder packing atmosphere notes again",
+    "batch.planned": "name target cooling_basis hot_pull liquid binder packing atmosphere notes",
     "firing.planned": "name",
     "fire.off": "words",
+    "colour.card": "columns white",
 }
-VERSIONS = {"check.answered": 2}
+VERSIONS = {"check.answered": 2, "swatch.measured": 2}
 LAPTOP_ONLY = {"code.issued", "card.changed", "series.planned", "batch.planned"}
 PARTS: dict[type, tuple[str, str]] = {
     Line: ("line jar formula target_g fate", "name assay_pct"),
     Source: ("batch pigment jar charge g", ""),
     Suspect: ("cause certainty", ""),
+    Patch: ("name lab", ""),
+    Area: ("what corners", ""),
     Segment: ("to_c rate_c_per_h hold_min", "atmosphere"),
 }
 CHOICES: dict[tuple[str, str], set[str]] = {
@@ -167,7 +171,8 @@ def test_every_number_says_its_unit_in_its_name(kind: str) -> None:
     units = ("_g", "_ml", "_l", "_m3", "_c", "_um", "_pct", "_min", "_per_h", "_per_s")
     units += ("_factor", "_per_pigment", "minutes")
     # Plain for other reasons: c is °C itself, `raw` has its unit beside it, `price` is in the maker's own money.
-    plain = {"c", "g", "raw", "price", "lab", "se"}
+    # Colours and what is left of them are in CIELAB and ΔE00, corners in thousandths of a picture's width.
+    plain = {"c", "g", "raw", "price", "lab", "se", "residual", "corners"}
     for name, hint in typing.get_type_hints(KINDS[kind].data).items():
         if float in leaves(hint):
             assert name.rstrip("_") in plain or name.endswith(units), name

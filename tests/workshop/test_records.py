@@ -250,7 +250,7 @@ def test_what_is_no_object_is_refused() -> None:
     ],
 )
 def test_malformed_data_names_its_field(kind: str, data: dict[str, Any], field: str) -> None:
-    refused = refusal(good(kind=kind, data=data))
+    refused = refusal(good(kind=kind, v=KINDS[kind].version, data=data))
     assert refused.field == field
     assert refused.say.endswith(".") and refused.say.isprintable()
 

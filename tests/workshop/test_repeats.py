@@ -29,7 +29,9 @@ def test_the_spread_between_and_within() -> None:
 def test_a_recipe_is_told_by_its_shares_and_by_what_was_made_again() -> None:
     b = Builder()
     first = b.batch(TAN, schedule=[{"to_c": 1000.0, "hold_min": 60.0}])
-    again = b.batch(TAN, again=first, schedule=[{"to_c": 960.0, "hold_min": 60.0}])
+    heat = {"schedule": [{"to_c": 960.0, "hold_min": 60.0}]}
+    plan = {"name": "tan", "from": "grams", "lines": TAN, **heat}
+    again = b.add("batch.planned", plan, also={"repeats": first}).id
     twice = b.batch(lines(("ZnO", 10.0), ("Fe2O3", 20.0)), schedule=[{"to_c": 1005.0, "hold_min": 60.0}])
     b.batch(lines(("ZnO", 6.0), ("Fe2O3", 10.0)), schedule=[{"to_c": 1000.0, "hold_min": 60.0}])
     b.batch(TAN, schedule=[{"to_c": 900.0, "hold_min": 60.0}])

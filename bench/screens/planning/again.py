@@ -21,7 +21,7 @@ from bench.screens.kit.words import _
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.again_rows import Row, heat_rows, notes_of, ware_rows
 from bench.screens.planning.copying_factors import Factor, factors, reckon_again
-from bench.workshop.again import Dose, Fired, Ware, doses, fired, ground, schedule_done, ware
+from bench.workshop.again import REPEATS, Dose, Fired, Ware, doses, fired, ground, schedule_done, ware
 from bench.workshop.gates import gate_plan, stops
 from bench.workshop.kinds import BatchPlanned
 from bench.workshop.lineage import offspring
@@ -120,7 +120,6 @@ def _data(view: Batch, taken: list[Dose], done: Fired, stood: Ware | None) -> di
     for name in ("series", "level"):
         data.pop(name, None)
     data |= {
-        "again": view.id,
         "lines": [_line(dose) for dose in taken],
         "schedule": [write(segment) for segment in schedule_done(view.plan.schedule, done)],
         "library_rev": bench().library.revision,
@@ -261,7 +260,11 @@ def _keep(found: Again, back: str) -> Response:
     choice = decided(form, _findings(plan), form.record_id)
     if stops(choice.still) and not repeated(form):
         form.refuse(_("Not planned: the plan is stopped, for the reasons below."))
-    entries = [Entry("batch.planned", None, found.data), *code_entries(bench().state, form), *choice.entries]
+    entries = [
+        Entry("batch.planned", None, found.data, {REPEATS: found.view.id}),
+        *code_entries(bench().state, form),
+        *choice.entries,
+    ]
     if form.ok and record_all(entries, form=form, say=_("Planned: {name}", name=found.data["name"])):
         return go("batch.show", thing=form.record_id)
     return _show(found, back, form, 422)

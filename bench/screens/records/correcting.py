@@ -27,7 +27,10 @@ NOT_CORRECTED = frozenset(
     {"withdrawn", "code.issued", "photo.kept", "setting.changed", "card.changed", "timer.set", "series.planned"}
 )
 """Kinds that are withdrawn, or said anew, but not corrected field by field."""
-FIXED = frozenset({"thing", "of", "rule", "step", "list", "item", "line", "from_", "container"})
+FIXED = frozenset(
+    {"thing", "of", "rule", "step", "list", "item", "line", "from_", "container"}
+    | {"photo", "areas", "card", "illuminant", "residual"}
+)
 THINGS = {
     "jar": "jar", "crucible": "crucible", "furnace": "furnace", "burner": "burner", "firing": "firing",
     "charge": "charge", "batch": "batch", "pigment": "pigment", "series": "series", "waste": "waste",

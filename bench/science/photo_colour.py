@@ -1,0 +1,337 @@
+"""The colour of areas of a photo, by patches of known colour in the same light, with its standard error.
+
+All in linear light of the sRGB primaries (IEC 61966-2-1). A phone sees three broad bands, so a result is relative, by
+camera: never a measurement of the pigment's own reflectance.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from math import hypot, sqrt
+from typing import TYPE_CHECKING, Any, Final
+
+from bench.science.camera import FEWEST_PATCHES
+from bench.science.colour import SPACES, Lab, White, _colour
+from bench.science.refusal import Refusal
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+COVERAGE: Final = 2.0
+CLIPPED_SHARE: Final = 0.02
+"""An area of which more is clipped tells nothing (project default)."""
+TRIM: Final = 0.1
+INSET: Final = 0.2
+"""Of an area its outer fifth on each side is not used: edges, shadows, neighbours."""
+BLOCKS: Final = 4
+GLOSS: Final = 0.35
+UNEVEN: Final = 0.12
+"""An area is glossy where its brightest hundredth is this much over its middle, and uneven where its quarters differ
+by more than this share of it (project defaults)."""
+GREY_SE: Final = ((0.9, 0.044), (1.3, 0.140), (1.3, 0.175))
+"""What a single grey leaves unknown, for L*, a*, b*: a part of its own, and a share of the chroma, since a camera mixes
+its bands. From simulated cameras (computed)."""
+FLOOR_SE: Final[Lab] = (0.25, 0.25, 0.25)
+T_975: Final = (
+    12.706,
+    4.303,
+    3.182,
+    2.776,
+    2.571,
+    2.447,
+    2.365,
+    2.306,
+    2.262,
+    2.228,
+    2.201,
+    2.179,
+    2.160,
+    2.145,
+    2.131,
+)
+"""Student's t for 95 %, two-sided, from one degree of freedom on (standard table, from memory)."""
+
+Corners = Sequence[tuple[float, float]]
+
+
+@dataclass(frozen=True)
+class Sample:
+    """What was seen of an area: linear light of each channel, its standard error, and what is wrong with it."""
+
+    light: tuple[float, float, float]
+    se: tuple[float, float, float]
+    pixels: int
+    flags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Correction:
+    """How linear light as seen becomes true: a 3 × 3 matrix, and what it leaves unknown.
+
+    `spread` is that of the patches about it, of each channel, at unit weight; `inverse` that of the fit; `free` its
+    degrees of freedom, 0 for a single grey; `residual_de` the mean ΔE00 of the patches after it.
+    """
+
+    matrix: tuple[tuple[float, float, float], ...]
+    spread: tuple[float, float, float]
+    inverse: tuple[tuple[float, float, float], ...]
+    free: int
+    residual_de: float
+
+    @property
+    def by_grey(self) -> bool:
+        return self.free == 0
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A colour with its standard error, of each axis, and the shares of its variance: the area, and the card."""
+
+    lab: Lab
+    se: Lab
+    of_area: float
+    of_card: float
+
+
+def linear_light(pixels: "NDArray[Any]", display_p3: bool = False) -> "Floats":
+    """Linear light, sRGB primaries, of an array of 8-bit channels."""
+    import numpy as np
+
+    value = np.asarray(pixels, dtype=np.float64) / 255
+    light = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
+    return light @ np.array(_p3_to_srgb()).T if display_p3 else light
+
+
+@cache
+def _p3_to_srgb() -> list[list[float]]:
+    columns = [
+        _colour("display-p3-linear", axis).convert("srgb-linear").coords() for axis in ((1, 0, 0), (0, 1, 0), (0, 0, 1))
+    ]
+    return [[float(columns[n][row]) for n in range(3)] for row in range(3)]
+
+
+def cells(corners: Corners, columns: int, rows: int) -> list[list[tuple[float, float]]]:
+    """The corners of each cell of a card, row by row; the card's own are given clockwise from the top left."""
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
+
+    def at(u: float, v: float) -> tuple[float, float]:
+        x = (1 - v) * ((1 - u) * ax + u * bx) + v * ((1 - u) * dx + u * cx)
+        y = (1 - v) * ((1 - u) * ay + u * by) + v * ((1 - u) * dy + u * cy)
+        return x, y
+
+    found = []
+    for r in range(rows):
+        for c in range(columns):
+            u0, u1, v0, v1 = c / columns, (c + 1) / columns, r / rows, (r + 1) / rows
+            found.append([at(u0, v0), at(u1, v0), at(u1, v1), at(u0, v1)])
+    return found
+
+
+def sample(pixels: "NDArray[Any]", corners: Corners, display_p3: bool = False, name: str = "area") -> Sample:
+    """What is seen of an area of a picture. Corners in pixels. Refusal where it is too small or clipped."""
+    import numpy as np
+
+    raw = _inside(pixels, corners, name)
+    flat = raw.reshape(-1, 3)
+    clipped = float(np.mean(np.any((flat >= 254) | (flat <= 1), axis=1)))
+    if clipped > CLIPPED_SHARE:
+        raise Refusal(f"{name}: it is over- or underexposed in this photo. Take another.", "photo")
+    light = linear_light(raw, display_p3)
+    mean = _trimmed(light.reshape(-1, 3))
+    blocks = np.array([_trimmed(one.reshape(-1, 3)) for one in _blocks(light)])
+    se = blocks.std(axis=0, ddof=1) / sqrt(len(blocks))
+    bright = light.mean(axis=2)
+    middle = float(np.median(bright))
+    flags = []
+    if float(np.quantile(bright, 0.99)) > middle * (1 + GLOSS):
+        flags.append("glossy")
+    if float(np.ptp(blocks.mean(axis=1))) > UNEVEN * middle:
+        flags.append("uneven")
+    r, g, b = (float(one) for one in mean)
+    sr, sg, sb = (float(one) for one in se)
+    return Sample((r, g, b), (sr, sg, sb), len(flat), tuple(flags))
+
+
+def _inside(pixels: "NDArray[Any]", corners: Corners, name: str) -> "NDArray[Any]":
+    """The upright rectangle well inside the corners."""
+    xs, ys = sorted(x for x, _y in corners), sorted(y for _x, y in corners)
+    left, right, top, bottom = (xs[1] if len(xs) > 2 else xs[0]), (xs[-2] if len(xs) > 2 else xs[-1]), 0.0, 0.0
+    top, bottom = (ys[1] if len(ys) > 2 else ys[0]), (ys[-2] if len(ys) > 2 else ys[-1])
+    wide, high = right - left, bottom - top
+    x0, x1 = round(left + INSET * wide), round(right - INSET * wide)
+    y0, y1 = round(top + INSET * high), round(bottom - INSET * high)
+    part = pixels[max(0, y0) : max(0, y1), max(0, x0) : max(0, x1)]
+    if part.shape[0] < 2 * BLOCKS or part.shape[1] < 2 * BLOCKS:
+        raise Refusal(f"{name}: it is too small in this photo. Mark a larger area.", "photo")
+    return part
+
+
+def _blocks(light: "Floats") -> "list[Floats]":
+    import numpy as np
+
+    return [one for strip in np.array_split(light, BLOCKS, axis=0) for one in np.array_split(strip, BLOCKS, axis=1)]
+
+
+def _trimmed(light: "Floats") -> "Floats":
+    """The mean of each channel without its darkest and brightest tenth."""
+    import numpy as np
+
+    ordered = np.sort(light, axis=0)
+    cut = int(TRIM * len(ordered))
+    found: Floats = ordered[cut : len(ordered) - cut].mean(axis=0)
+    return found
+
+
+def light_of(lab: Lab, white: White = "D65") -> tuple[float, float, float]:
+    """Linear light of a CIELAB colour of the given white, adapted to that of sRGB."""
+    r, g, b = _colour(SPACES[white], lab).convert("srgb-linear").coords()
+    return float(r), float(g), float(b)
+
+
+def lab_of(light: Sequence[float], white: White = "D65") -> Lab:
+    """CIELAB of linear light."""
+    lightness, a, b = _colour("srgb-linear", light).convert(SPACES[white]).coords()
+    return float(lightness), float(a), float(b)
+
+
+def fit(seen: Sequence[Sample], true: Sequence[Lab], white: White = "D65") -> Correction:
+    """The correction by patches of known colour: a matrix from six on, a gain a channel from a single grey.
+
+    Each patch counts by how finely the eye tells its lightness, so that dark ones are not lost beside bright ones.
+    Refusal for two to five patches, which fit a matrix and may be far off.
+    """
+    import numpy as np
+
+    if len(seen) == 1:
+        return _by_grey(seen[0], light_of(true[0], white))
+    if len(seen) < FEWEST_PATCHES:
+        raise Refusal(f"A card has one grey patch, or {FEWEST_PATCHES} and more.", "card")
+    x = np.array([one.light for one in seen])
+    y = np.array([light_of(one, white) for one in true])
+    weight = _weight(y @ np.array(LUMINANCE))[:, None]
+    solution, _, rank, _ = np.linalg.lstsq(x * weight, y * weight, rcond=1e-6)
+    if rank < 3:
+        raise Refusal("The patches are too much alike: take a card with red, green, blue and greys.", "card")
+    free = len(seen) - 3
+    off = (y - x @ solution) * weight
+    spread = np.sqrt((off**2).sum(axis=0) / free)
+    inverse = np.linalg.inv((x * weight).T @ (x * weight))
+    made = Correction(_rows(solution.T), _three(spread), _rows(inverse), free, 0.0)
+    return Correction(**{**made.__dict__, "residual_de": _residual(made, seen, true, white)})
+
+
+@dataclass(frozen=True)
+class Card:
+    """A card: its patches' colours, row by row, for a white, in so many columns."""
+
+    labs: tuple[Lab, ...]
+    columns: int
+    white: White = "D65"
+
+    @property
+    def rows(self) -> int:
+        return -(-len(self.labs) // self.columns)
+
+
+def by_card(
+    pixels: "NDArray[Any]", corners: Corners, card: Card, display_p3: bool = False
+) -> tuple[Correction, tuple[str, ...]]:
+    """The correction by a card in a picture, and what is wrong with its patches. Clipped ones are left out."""
+    seen: list[Sample] = []
+    true: list[Lab] = []
+    flags: list[str] = []
+    for n, (area, lab) in enumerate(zip(cells(corners, card.columns, card.rows), card.labs, strict=False), 1):
+        try:
+            one = sample(pixels, area, display_p3, f"Patch {n} of the card")
+        except Refusal:
+            if len(card.labs) - n + len(seen) < min(FEWEST_PATCHES, len(card.labs)):
+                raise
+            continue
+        seen.append(one)
+        true.append(lab)
+        flags += list(one.flags)
+    return fit(seen, true, card.white), tuple(dict.fromkeys(flags))
+
+
+LUMINANCE: Final = (0.2126, 0.7152, 0.0722)
+
+
+def _weight(luminance: "Floats") -> "Floats":
+    """The slope of lightness: 1 over the two thirds' power, and no more than that of a hundredth."""
+    import numpy as np
+
+    found: Floats = 1 / np.maximum(luminance, 0.01) ** (2 / 3)
+    return found
+
+
+def _by_grey(seen: Sample, true: tuple[float, float, float]) -> Correction:
+    gains = [known / light for known, light in zip(true, seen.light, strict=True)]
+    matrix = tuple(tuple(gain if row == n else 0.0 for n in range(3)) for row, gain in enumerate(gains))
+    zero = (0.0, 0.0, 0.0)
+    return Correction(matrix, zero, (zero, zero, zero), 0, 0.0)  # type: ignore[arg-type]
+
+
+def _residual(made: Correction, seen: Sequence[Sample], true: Sequence[Lab], white: White) -> float:
+    from bench.science.colour import de00
+
+    at_d65 = [lab_of(light_of(one, white)) for one in true]
+    found = [lab_of(_turned(made, one.light)) for one in seen]
+    return sum(de00(one, two) for one, two in zip(found, at_d65, strict=True)) / len(seen)
+
+
+def _turned(made: Correction, light: Sequence[float]) -> list[float]:
+    return [sum(weight * value for weight, value in zip(row, light, strict=True)) for row in made.matrix]
+
+
+def measure(area: Sample, made: Correction) -> Measured:
+    """The colour of an area, CIELAB D65. Its error: of the area, of the fit, and of what the camera sees otherwise."""
+    import numpy as np
+
+    seen = _turned(made, area.light)
+    light = np.array(seen)
+    slope = _slope(light)
+    matrix = np.array(made.matrix)
+    of_area = slope @ matrix @ np.diag(np.array(area.se) ** 2) @ matrix.T @ slope.T
+    if made.by_grey:
+        _l, a, b = lab_of(seen)
+        of_card = np.diag([(own + share * hypot(a, b)) ** 2 for own, share in GREY_SE])
+        scale = 1.0
+    else:
+        x = np.array(area.light)
+        near = 1 / _weight(np.array([max(1e-4, float(light @ np.array(LUMINANCE)))]))[0]
+        apart = float(x @ np.array(made.inverse) @ x) + near**2
+        of_card = slope @ np.diag(np.array(made.spread) ** 2 * apart) @ slope.T
+        scale = T_975[min(made.free, len(T_975)) - 1] / COVERAGE
+    both = np.diag(of_area) + np.diag(of_card) * scale**2 + np.array(FLOOR_SE) ** 2
+    whole = float(both.sum()) or 1.0
+    return Measured(
+        lab_of(seen), _three(np.sqrt(both)), float(np.diag(of_area).sum()) / whole,
+        float(np.diag(of_card).sum()) * scale**2 / whole,
+    )  # fmt: skip
+
+
+def _slope(light: "Floats") -> "Floats":
+    """How CIELAB moves with linear light, by small steps to both sides."""
+    import numpy as np
+
+    step = np.maximum(1e-4, 0.01 * np.abs(light))
+    columns = []
+    for n in range(3):
+        up, down = light.copy(), light.copy()
+        up[n] += step[n]
+        down[n] -= step[n]
+        high, low = np.array(lab_of(up.tolist())), np.array(lab_of(down.tolist()))
+        columns.append((high - low) / (2 * step[n]))
+    return np.array(columns).T
+
+
+def _three(values: "NDArray[Any]") -> tuple[float, float, float]:
+    first, second, third = (float(one) for one in values)
+    return first, second, third
+
+
+def _rows(values: "NDArray[Any]") -> tuple[tuple[float, float, float], ...]:
+    return tuple(_three(row) for row in values)
