@@ -66,6 +66,9 @@ class _Checked:
         for sort in (*step.on, *(one.of for one in self.fields.values() if one.of)):
             if sort not in self.sorts:
                 raise self.wrong(f"there is no sort of thing “{sort}”.")
+        for part in (part for address in step.address for part in PLACE.findall(address)):
+            if part not in (*step.on, *self.fields):
+                raise self.wrong(f"its address names “{part}”, which is neither its thing nor a field of it.")
         if step.single not in ("", "-", *self.fields):
             raise self.wrong(f"its slot is told by “{step.single}”, which is no field of it.")
         for one in (*self.fields.values(), *self.rows.values()):

@@ -281,6 +281,11 @@ class Step:
     kind_words: str = ""
     version: int = 1
 
+    def field(self, name: str) -> Field:
+        """The field of this name that its form asks, else the one that only its record holds."""
+        found = [one for one in (*self.asked, *self.recorded) if one.name == name]
+        return found[0]
+
     @property
     def asked(self) -> tuple[Field, ...]:
         """The fields that its form asks, in their order."""

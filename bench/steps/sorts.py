@@ -56,6 +56,8 @@ CHARGE = Sort(
         "source_damp": Fact("flag", words="damp when it was filled"),
         "masses_g": LIST,
         "firing": Fact("thing", "firing", "where it was placed last; none while it was not"),
+        "firings": Fact("list", words="every firing in which it has a place or was"),
+        "rated_c": Fact("number", words="of its crucible; none where that is not known"),
         "was_hot": FLAG,
         "out": Fact("flag", words="out of the heat, and not opened yet"),
         "surface_c": Fact("number", words="read on itself since it was last in the heat; none while it was not"),
@@ -69,7 +71,7 @@ CHARGE = Sort(
 FIRING = Sort(
     "firing",
     "{firing.name}",
-    facts={"name": TEXT, "lit_ms": NUMBER, "off_ms": NUMBER, "closed": FLAG},
+    facts={"name": TEXT, "lit_ms": NUMBER, "off_ms": NUMBER, "closed": FLAG, "last_c": NUMBER},
     derived={"burns": "?firing.lit_ms & !?firing.off_ms"},
 )
 SWATCH = Sort(

@@ -83,6 +83,7 @@ def _charge(state: State, thing: str) -> Facts | None:
     view = charge(state, thing)
     if view is None:
         return None
+    vessel = crucible(state, view.crucible)
     return {
         "of": names_of(state, view.batches),
         "code": view.crucible_code,
@@ -91,6 +92,8 @@ def _charge(state: State, thing: str) -> Facts | None:
         "source_damp": view.damp,
         "masses_g": masses_since(state, thing, None),
         "firing": view.stay.firing if view.stay is not None else None,
+        "firings": [stay.firing for stay in view.stays],
+        "rated_c": vessel.rated_c if vessel is not None else None,
         "was_hot": view.was_hot,
         "out": view.state in ("out-hot", "cool"),
         "surface_c": view.surface_c,
@@ -127,6 +130,7 @@ def _firing(state: State, thing: str) -> Facts | None:
         "lit_ms": to_ms(lit) if lit is not None else None,
         "off_ms": to_ms(off) if off is not None else None,
         "closed": view.closed,
+        "last_c": view.last_reading.body.c if view.last_reading is not None else None,
     }
 
 

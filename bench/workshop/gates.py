@@ -38,7 +38,8 @@ STAYS_IN_FIRE = ("line", "target")
 """Roles of the parts that a fired powder is still made of. Liquids and binders have left."""
 GONE_IN_FIRE = ("paste_solvent", "damp", "undried", "lid")
 """Conditions of a charge that say nothing of the powder that came out of it."""
-DAMP_IN_HEAT = "It is not recorded as dry: steam bursts a crucible in the heat."
+NO_PLACE = ("charge-ended", "charge-elsewhere", "firing-closed")
+"""Rules for which no place of a firing is better than another."""
 DECLARED_AS = {"mix": "grind"}
 """The steps of the rules that are parts of a declared step."""
 OFF_PLAN_C = 25.0
@@ -143,20 +144,14 @@ def gate_place(
     view, fire = charge(state, thing), firing(state, firing_id)
     if view is None or fire is None:
         return [reason("no-such-thing", "There is no such charge or firing on this bench.", "load")]
-    if view.state in ("opened", "lost"):
-        return [reason("charge-ended", "This charge is no longer in its crucible.", "load")]
-    if view.state == "in-heat" and view.stay is not None and view.stay.firing != firing_id:
-        return [reason("charge-elsewhere", "This charge is in another furnace now.", "load")]
-    if fire.closed:
-        return [reason("firing-closed", "This firing is closed: plan a new one.", "load")]
+    order = declared(state, "place", thing, "load", {"firing": firing_id})
+    if any(one.rule in NO_PLACE for one in order):
+        return order
     own = _chamber_hot(state, fire)
     there = occupied(state, firing_id).get(place)
     if there is not None and there != thing:
         own.append(reason("place-taken", "Another crucible stands at this place already.", "load"))
-    if fire.burning and view.damp and view.state != "in-heat":
-        # A place in a furnace that burns is in the heat at once.
-        own.append(reason("damp", DAMP_IN_HEAT, "load"))
-    return own
+    return own + order
 
 
 def _chamber_hot(state: State, fire: Firing) -> Findings:

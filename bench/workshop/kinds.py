@@ -243,15 +243,6 @@ class Charged:
     packing: str | None = None
 
 
-@kind("placed", SINGLE, key="firing")
-class Placed:
-    firing: Ulid
-    tier: int = 1
-    row: int | None = None
-    column: int | None = None
-    clock: int | None = None
-
-
 @kind("firing.planned", SINGLE)
 class FiringPlanned:
     furnace: Ulid
@@ -312,21 +303,6 @@ class TimerSet:
     purpose: str
     ends_at: When
     known_to_laptop: bool = True
-
-
-@kind("went.in")
-class WentIn:
-    firing: Ulid
-    charge: Ulid | None = None
-    all: bool = False
-
-
-@kind("came.out")
-class CameOut:
-    firing: Ulid
-    charge: Ulid | None = None
-    rest_place: str | None = None
-    all: bool = False
 
 
 @kind("gathered", SINGLE)

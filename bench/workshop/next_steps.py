@@ -71,8 +71,6 @@ def _of_charge(view: Charge, name: str) -> NextStep | None:
 
     stay = view.stay
     match view.state:
-        case "dry":
-            return step("place", "Place it for a firing")
         case "placed" if stay is not None:
             return step("fire", "Light the furnace", stay.firing, "firing")
         case "in-heat" if stay is not None:

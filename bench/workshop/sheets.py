@@ -11,6 +11,7 @@ from bench.reference import Library
 from bench.reference.cautions import ASK
 from bench.science.formulas import pretty
 from bench.steps import BY_RECORD
+from bench.steps.declare import Field
 from bench.workshop.asked import listed
 from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.state import State
@@ -135,20 +136,18 @@ BLANK_KINDS: dict[str, BlankKind] = {
 def declared_row(no: str, record: str, thing: str) -> Row:
     """A row of a declared step: those of its fields that have words on a sheet."""
     step = BY_RECORD[record]
-    blanks = tuple(
-        Blank(
-            name=one.name,
-            words=one.sheet,
-            unit=one.unit,
-            kind=BLANK_KINDS[one.kind],
-            options=tuple(value for value in one.values if value != one.default),
-            low=one.low,
-            high=one.high,
-        )
-        for one in step.recorded
-        if one.sheet
-    )
+    blanks = tuple(_blank(one, one.sheet) for one in step.recorded if one.sheet)
     return Row(no, record, step.row, blanks, thing)
+
+
+def blank_of(record: str, name: str, words: str) -> Blank:
+    """One blank of a row that is more than its step: of the declared field, under words of its own."""
+    return _blank(BY_RECORD[record].field(name), words)
+
+
+def _blank(one: Field, words: str) -> Blank:
+    options = tuple(value for value in one.values if value != one.default)
+    return Blank(one.name, words, one.unit, BLANK_KINDS[one.kind], options, one.low, one.high)
 
 
 def _note(no: str, thing: str) -> Row:
@@ -213,7 +212,7 @@ def _crucible_words(state: State, thing: str) -> str:
 
 
 def _outs(state: State, firing_id: str, charges: tuple[str, ...]) -> tuple[Row, ...]:
-    blanks = (Blank("rest_place", "rest place", kind="words"), Blank("surface_c", "surface", "°C", high=1500))
+    blanks = (blank_of("came.out", "rest_place", "rest place"), blank_of("touched", "surface_c", "surface"))
     return tuple(
         Row(f"5.{n}", "came.out", _crucible_words(state, c), blanks, c, firing_id) for n, c in enumerate(charges, 1)
     )
@@ -221,9 +220,9 @@ def _outs(state: State, firing_id: str, charges: tuple[str, ...]) -> tuple[Row, 
 
 def _openings(state: State, charges: tuple[str, ...]) -> tuple[Row, ...]:
     blanks = (
-        Blank("gross_g", "with its powder", "g"),
-        Blank("tare_after_g", "empty", "g"),
-        Blank("stuck_g", "stuck", "g"),
+        blank_of("opened", "gross_g", "with its powder"),
+        blank_of("opened", "tare_after_g", "empty"),
+        blank_of("opened", "stuck_g", "stuck"),
         Blank("signs", "seen", kind="words"),
         Blank("broken", "broken", kind="tick"),
     )

@@ -63,6 +63,7 @@ WRONG: list[tuple[dict[str, Any], str]] = [
     ({"gates": (Gate("n", "flag", Plural("pigment.rinsed", "one", "many"), "net_g>1"),)}, "pigment.rinsed"),
     ({"on": ("pigment", "batch"), "gates": (Gate("damp", "block", "Damp.", "batch.damp"),)}, "batch.damp"),
     ({"on": ("powder",)}, "powder"),
+    ({"address": ("/pigmnt/{pigmnt}/sample",)}, "pigmnt"),
     ({"due": (Due("pigment.done"),)}, "pigment.done"),
     ({"due": (Due("pigment.wet", "{pigment.round}"),)}, "pigment.round"),
     ({"needs": (Need("gross_g", "Say it.", "!?net_g"),)}, "gross_g"),

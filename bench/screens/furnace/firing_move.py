@@ -8,6 +8,7 @@ from flask import Blueprint, Response, request
 from bench.screens.furnace.firing_view import firing_or_404, inside, stay_in
 from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.declared import past_words, read_field
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
@@ -17,6 +18,8 @@ from bench.screens.kit.recording import Entry, record, record_all
 from bench.screens.kit.repeats import from_now
 from bench.screens.kit.words import _, many
 from bench.screens.loading.charge import COOLINGS, SURE
+from bench.steps.come_out import STEP as OUT
+from bench.steps.go_in import STEP as IN
 from bench.workshop.gates import gate_out, stops
 from bench.workshop.going_in import gate_in
 from bench.workshop.moments import to_ms
@@ -42,7 +45,7 @@ def go_in(thing: str) -> Response:
         if form.ok and not may_record(form, findings, _("It is in already")):
             form.refuse(_("Not recorded: see what stands against it. If it is in already, say so."))
         data = {"firing": thing, "charge": one}
-        if form.ok and record("went.in", one, data, form=form, say=_("In"), also={"firing": thing}):
+        if form.ok and record("went.in", one, data, form=form, say=past_words(IN, one, data), also={"firing": thing}):
             return go("firing.show", thing=thing)
     view = charge(state, one) if one else None
     return _move(fire, form, "in", view, findings)
@@ -57,11 +60,11 @@ def out(thing: str) -> Response:
     form = read_form() if request.method == "POST" else blank(**asked)
     one = _charge_of(form, fire) if form.posted or asked["charge"] or asked["code"] else None
     findings = gate_out(here.state, one, here.library) if one else []
-    place = form.text("rest_place", max_len=120)
+    place = read_field(form, OUT.field("rest_place"), required=False)
     if form.posted and one is not None:
         if form.ok and not may_record(form, findings, _("It is out already")):
             form.refuse(_("It stays in, for the reasons below. If it is out in fact, say so."))
-        if form.ok and record_all(_out_entries(form, fire, one, place), form=form, say=_("Out")):
+        if form.ok and record_all(_out_entries(form, fire, one, place), form=form, say=past_words(OUT, one, {})):
             return go("cool.show", thing=one)
     if one is not None and not form.posted:
         form.typed["charge"] = one

@@ -12,14 +12,12 @@ WHOLE_NAMES = {"minutes": "min", "g": "g", "c": "°C"}
 WORDS = {
     "after_g": _("After"),
     "air_changes_per_h": _("Air changes"),
-    "all": _("All of them"),
     "assay_pct": _("Assay by formula"),
     "assay_sd_pct": _("Give or take"),
     "balance_d_g": _("Last digit of the balance"),
     "before_g": _("Before"),
     "c": _("Temperature"),
     "ceiling_c": _("Goes up to"),
-    "clock": _("Place on the clock"),
     "code": _("Code"),
     "cold_junction_c": _("Cold junction"),
     "cooling_basis": _("Ground of the cooling"),
@@ -53,7 +51,6 @@ WORDS = {
     "rated_c": _("Rated to"),
     "raw": _("As read"),
     "raw_unit": _("Unit as read"),
-    "rest_place": _("Set down at"),
     "room_m3": _("Room"),
     "se": _("Standard errors"),
     "tare_g": _("Weighs, empty"),
@@ -72,7 +69,6 @@ WORDS = {
 KIND_WORDS = {
     "batch.planned": _("Batch planned"),
     "burner.described": _("Burner described"),
-    "came.out": _("Taken out"),
     "card.changed": _("Row of your own"),
     "charged": _("Crucible filled"),
     "check.answered": _("Check answered"),
@@ -88,7 +84,6 @@ KIND_WORDS = {
     "lit": _("Lit"),
     "noted": _("Noted"),
     "photo.kept": _("Photo"),
-    "placed": _("Placed"),
     "reading": _("Reading"),
     "rescaled": _("Made larger"),
     "rule.overridden": _("Decided in spite of a rule"),
@@ -99,7 +94,6 @@ KIND_WORDS = {
     "waste.added": _("Put into waste"),
     "waste.collected": _("Waste collected"),
     "weighed": _("Weighed"),
-    "went.in": _("Put in"),
     "withdrawn": _("Withdrawn"),
 }
 

@@ -6,7 +6,6 @@ from bench.workshop.next_steps import NextStep
 PATHS: dict[str, str] = {
     "weigh": "/batch/{}/weigh",
     "load": "/batch/{}/load",
-    "place": "/charge/{}/place",
     "fire": "/firing/{}",
     "plan": "/plan",
     "after-checks": "/firing/{}/checks/after-shutdown",
@@ -18,7 +17,6 @@ ELSEWHERE: dict[tuple[str, str], str] = {
 GLYPHS = {
     "weigh": "balance",
     "load": "load",
-    "place": "load",
     "fire": "flame",
     "plan": "plan",
     "after-checks": "flame",

@@ -6,9 +6,9 @@ now* takes out whatever is in; what is told apart later counts before it.
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from bench.workshop.filed import by_time_then_order
-from bench.workshop.kinds import Placed
 from bench.workshop.records import Record
 from bench.workshop.state import State
 from bench.workshop.things.firings import fire_off, move_of
@@ -22,7 +22,7 @@ class Stay:
     """
 
     firing: str
-    placed: Placed | None
+    placed: Any
     went_in: datetime | None
     came_out: datetime | None
     rest_place: str | None
