@@ -1,7 +1,7 @@
 // The large keypad: shown when there is a finger, and then the phone's own keyboard stays away.
 
 function press(field, key) {
-  const typed = field.value;
+  const typed = field.closest(".offered") ? "" : field.value; // what was only offered is typed over
   if (key === "del") field.value = typed.slice(0, -1);
   else if (key !== ".") field.value = typed + key;
   else if (!/[.,]/.test(typed)) field.value = (typed || "0") + ".";

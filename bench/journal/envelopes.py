@@ -70,6 +70,7 @@ def drafted(draft: Draft, identity: str, clock: Timekeeper) -> Record:
         "entered_on": draft.entered_on,
         "also": dict(draft.also or {}),
         "corrects": list(draft.corrects),
+        "assumed": list(draft.assumed),
     }
     Record.from_dict(raw)
     try:

@@ -27,6 +27,7 @@ class Draft:
     happened_at: str | None = None
     how: Literal["live", "late", "import"] = "live"
     entered_on: str | None = None
+    assumed: Sequence[str] = ()
 
 
 @dataclass(frozen=True)

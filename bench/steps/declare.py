@@ -54,7 +54,8 @@ class Field:
     the condition under which it is asked at all. `fixed` tells the slot or the thing, so a correction leaves it alone.
     `alias` are names under which pages of an earlier version send it. `start` is a literal, or T(path); `default` is
     what a record holds that does not say it. `sheet` are its words on a run sheet, `missing` what is said where it was
-    left empty there.
+    left empty there. `as_last`: a habit, offered as it was the last time, and recorded as assumed while nobody touches
+    it. What is read off the work is never one, nor what decides about a hazard.
     """
 
     name: str
@@ -81,6 +82,7 @@ class Field:
     compare: "Compare | None" = None
     sheet: str = ""
     missing: str = ""
+    as_last: bool = False
 
     @property
     def values(self) -> tuple[str, ...]:

@@ -36,8 +36,8 @@ STEP = Step(
         choice("where", _("Where"), WHERE, place="data", fixed=True),
         choice("way", _("Where it dries"), WAYS, start="oven", place="form"),
         NO_FLAME,
-        number("c", _("Temperature"), **DRYING_C, required=False, sheet=_("at")),
-        number("minutes", _("Time"), **MINUTES, required=False, sheet=_("for")),
+        number("c", _("Temperature"), **DRYING_C, required=False, as_last=True, sheet=_("at")),
+        number("minutes", _("Time"), **MINUTES, required=False, as_last=True, sheet=_("for")),
         number("gross_g", _("Mass now, with its vessel"), **SOME_GRAMS, required=False, place="form", keypad=True),
         number(
             "tare_g",

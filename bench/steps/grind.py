@@ -26,7 +26,16 @@ STEP = Step(
     row=_("Ground and mixed"),
     fields=(
         *medium(_("dry it before lighting"), start=T("batch.liquid")),
-        number("minutes", _("Time"), **MINUTES, required=False, keypad=True, sheet=_("for"), compare=GROUND_BEFORE),
+        number(
+            "minutes",
+            _("Time"),
+            **MINUTES,
+            required=False,
+            keypad=True,
+            as_last=True,
+            sheet=_("for"),
+            compare=GROUND_BEFORE,
+        ),
         choice("streak", _("Streak on white paper"), STREAKS, required=False, default="not-looked", sheet=_("streak")),
     ),
     work_out=(SAID_MEDIUM,),

@@ -93,7 +93,8 @@ def _batch_facts(state: State, thing: str) -> dict[str, Fact]:
     found = {f"{name}{SHARE}": Fact(share, "%", SHARE_PCT) for name, share in _shares(view).items() if share > 0}
     mixed = state.by_time(thing, "mixed")
     if mixed:
-        found |= {"ground before in": Fact(mixed[-1].body.medium), "streak": Fact(mixed[-1].body.streak)}
+        said = {"ground before in": mixed[-1].read("medium"), "streak": mixed[-1].read("streak")}
+        found |= {name: Fact(value) for name, value in said.items() if value is not None}
     found |= declared_facts(state, thing, "batch")
     return found | {"cooling planned": Fact(view.plan.cooling_mode.replace("-", " "))}
 
@@ -110,11 +111,12 @@ def _shares(view: Batch) -> dict[str, float]:
 
 def _charge_facts(state: State, thing: str) -> dict[str, Fact]:
     view = charge(state, thing)
-    if view is None:
+    filled = state.slot(thing, "charged").record
+    if view is None or filled is None:
         return {}
     return {
-        "lid": Fact(view.charged.lid),
-        "in the crucible": Fact(view.dry_g, "g", CHARGE_G),
+        **({"lid": Fact(view.charged.lid)} if "lid" not in filled.assumed else {}),
+        **({"in the crucible": Fact(view.dry_g, "g", CHARGE_G)} if "sources" not in filled.assumed else {}),
         **({"packed in": Fact(view.charged.packing)} if view.charged.packing else {}),
     }
 
@@ -186,7 +188,8 @@ def declared_facts(state: State, thing: str, sort: str) -> dict[str, Fact]:
     values: dict[str, tuple[Compare, str, list[float]]] = {}
     for step in (one for one in STEPS if sort in one.on and one.record is not None):
         for field in (one for one in step.recorded if one.compare is not None):
-            rows = (record.data.get(field.name) for record in state.by_time(thing, str(step.record)))
+            done = [one for one in state.by_time(thing, str(step.record)) if field.name not in one.assumed]
+            rows = (record.data.get(field.name) for record in done)
             how = cast(Compare, field.compare)
             values.setdefault(how.words, (how, field.unit, []))[2].extend(one for one in rows if one)
     return {

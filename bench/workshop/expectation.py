@@ -36,6 +36,8 @@ class Gap:
     found_g: float | None
     why_not: str | None
     span_g: Span | None = None
+    assumed: bool = False
+    """Nobody weighed what went in: the gap then proves nothing."""
 
     @property
     def gap_g(self) -> float | None:
@@ -48,7 +50,7 @@ class Gap:
     @property
     def inside(self) -> bool:
         """Whether it is off the middle of theory, but inside what the water of the jars allows."""
-        agrees = self.gap_g is not None and self.meaning is None
+        agrees = self.gap_g is not None and self.meaning is None and not self.assumed
         return agrees and self.span_g is not None and self._counts((self.found_g or 0.0) - (self.expected_g or 0.0))
 
     def _counts(self, g: float) -> bool:
@@ -58,7 +60,7 @@ class Gap:
     def meaning(self) -> str | None:
         """What the gap usually means (common practice), or None when the masses agree or cannot be compared."""
         gap = self.gap_g
-        if gap is None or not self._counts(gap):
+        if gap is None or self.assumed or not self._counts(gap):
             return None
         if gap < 0:
             return LIGHTER
@@ -194,4 +196,10 @@ def gap(state: State, thing: str, library: Library) -> Gap | None:
             return Gap(view.dry_g, None, found, why)
         left.append(one)
     g, low, high = (fsum(getattr(one, name) for one in left) - view.lost_g for name in ("g", "low_g", "high_g"))
-    return Gap(view.dry_g, g, found, None, (low, high) if high - low > 1e-9 else None)
+    return Gap(view.dry_g, g, found, None, (low, high) if high - low > 1e-9 else None, fill_assumed(state, thing))
+
+
+def fill_assumed(state: State, thing: str) -> bool:
+    """Whether what went into a crucible was taken over from an offer, and weighed by nobody."""
+    filled = state.slot(thing, "charged").record
+    return filled is not None and "sources" in filled.assumed

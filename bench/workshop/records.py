@@ -41,6 +41,8 @@ class Record:
     entered_on: str | None = None
     also: Mapping[str, str] = field(default_factory=dict)
     corrects: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+    """The fields of `data` that were offered and taken over unread: no calculation takes them for measured."""
 
     @property
     def order(self) -> tuple[Hlc, str]:
@@ -65,10 +67,15 @@ class Record:
         known = KINDS.get(self.kind)
         return schema.read(known.data, self.data) if known and self.v == known.version else None
 
+    def read(self, name: str) -> Any:
+        """A field of its data that somebody read or chose; None where it was offered and taken over unread."""
+        return None if name in self.assumed else getattr(self.body, name)
+
     @property
     def content(self) -> tuple[Any, ...]:
         """What makes two records with one id the same record: everything but who counted it and when it was sent."""
-        return (self.kind, self.v, self.subject, self.how, self.happened_at, self.data, self.also, self.corrects)
+        same = (self.kind, self.v, self.subject, self.how, self.happened_at, self.data, self.also, self.corrects)
+        return (*same, self.assumed)
 
     def to_dict(self) -> dict[str, Any]:
         """The record as JSON, optional fields left out when they hold nothing."""
@@ -90,6 +97,7 @@ class Record:
             "entered_on": self.entered_on,
             "also": dict(self.also),
             "corrects": list(self.corrects),
+            "assumed": list(self.assumed),
         }
         return raw | {k: v for k, v in optional.items() if v} | {"data": dict(self.data)}
 
@@ -132,6 +140,7 @@ class Record:
             entered_on=raw.get("entered_on"),
             also=raw.get("also") or {},
             corrects=tuple(raw.get("corrects") or ()),
+            assumed=tuple(raw.get("assumed") or ()),
         )
         return made
 
@@ -156,6 +165,7 @@ class Envelope:
     entered_on: str | None = None
     also: dict[str, schema.Ulid] = field(default_factory=dict)
     corrects: tuple[schema.Ulid, ...] = ()
+    assumed: tuple[str, ...] = ()
 
 
 def _check(envelope: Envelope) -> None:
@@ -179,6 +189,8 @@ def _check(envelope: Envelope) -> None:
         raise Refusal("What is entered late needs the time when it happened.", "happened_at")
     if envelope.id in envelope.corrects:
         raise Refusal("A record cannot correct itself.", "corrects")
+    if isinstance(envelope.data, Mapping) and not set(envelope.assumed) <= set(envelope.data):
+        raise Refusal("Only fields of its data can be assumed.", "assumed")
 
 
 def _device(name: object) -> bool:

@@ -14,7 +14,7 @@ from bench.science.evolution import GAS_G_MOL
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
 from bench.workshop.assays import jar_assay
-from bench.workshop.expectation import GAP_FRACTION
+from bench.workshop.expectation import GAP_FRACTION, fill_assumed
 from bench.workshop.jar_water import line_ask, water
 from bench.workshop.kinds import Line
 from bench.workshop.state import State
@@ -125,6 +125,8 @@ def _charge_g(state: State, thing: str) -> float | None:
     view = charge(state, thing)
     opened = state.slot(thing, "opened").body
     if view is None or opened is None or view.pigment is None or view.lost_g or opened.stuck_g or opened.broken_open:
+        return None
+    if fill_assumed(state, thing):
         return None
     if len(view.charged.sources) != 1 or LOSING & {sign.casefold() for sign in opened.signs}:
         return None

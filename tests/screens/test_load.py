@@ -52,7 +52,8 @@ def test_the_checks_come_first_and_damp_is_not_asked(make: Making, vessels: list
                                                         send: Any) -> None:  # fmt: skip
     """A crucible that did not pass holds the loading; whether it is damp the bench knows, and holds the lighting."""
     thing = ready(make, checked=False)
-    said = client.get(f"/batch/{thing}/load").text
+    assert client.get(f"/batch/{thing}/load").text.count('value="not-done"') == 1
+    said = client.get(f"/batch/{thing}/load?checks=1").text
     assert (
         "Since its last fire each crucible rang clear and showed no crack" in said
         and 'name="answer.load-dry"' not in said
@@ -60,7 +61,7 @@ def test_the_checks_come_first_and_damp_is_not_asked(make: Making, vessels: list
     asked = ("load-isolator", "load-crucible-sound", "weigh-mask", "weigh-dust-control")
     sent = {f"answer.{one}": "done" for one in asked} | {"part": "checks"}
     assert send(f"/batch/{thing}/load", sent).status_code == 303
-    assert "Code on the crucible" in client.get(f"/batch/{thing}/load").text
+    assert "code on the crucible" in client.get(f"/batch/{thing}/load").text
     send(f"/batch/{thing}/load", {"part": "checks", "answer.load-crucible-sound": "not-done"})
     refused = send(f"/batch/{thing}/load", code=CODES[0], g="7.2", lid="loose")
     assert refused.status_code == 422 and "answered with not done" in refused.text and not charges(make)

@@ -41,7 +41,6 @@ def fire(app: Flask, keeper: Any, *read: float, every_min: float = 6.0) -> str:
         ((300, 340), 10, "35"),  # a climb: 4 °C a minute, five minutes ago, and a little less of it
         ((930, 920), 5, "91"),  # a fall of 2 °C a minute
         ((500,), 5, "50"),
-        ((), 5, "2"),
     ],
 )
 def test_the_tens_are_those_of_the_last_reading_in_a_hold_and_follow_a_climb(
@@ -50,6 +49,19 @@ def test_the_tens_are_those_of_the_last_reading_in_a_hold_and_follow_a_climb(
     page = client.get(f"/firing/{fire(app, keeper, *read, every_min=every_min)}/reading").get_data(as_text=True)
     assert CHOSEN.findall(page) == [ten]
     assert FIGURES.findall(page) == TENS.findall(page) and len(TENS.findall(page)) <= 5
+
+
+@pytest.mark.parametrize(("read", "hours", "tens"), [((), 1, [36, 35, 34, 33, 32]), ((900, 880), 9, [4, 3, 2, 1, 0])])
+def test_where_nothing_near_was_read_keys_are_offered_and_none_is_chosen(
+    app: Flask, client: FlaskClient, keeper: Any, read: tuple[float, ...], hours: float, tens: list[int]
+) -> None:
+    """65 min after lighting a middling climb of 300 °C/h is at 20 + 300 × 65 / 60 = 345 °C; at night it is cold."""
+    thing = fire(app, keeper, *read, every_min=6)
+    if read:
+        Making(app, keeper).add("fire.off", {"reason": "reached"}, subject=thing)
+    keeper.turn(60 * hours)
+    page = client.get(f"/firing/{thing}/reading").get_data(as_text=True)
+    assert not CHOSEN.findall(page) and [int(ten) for ten in TENS.findall(page)] == tens
 
 
 def test_the_figure_is_shown_as_it_is_composed_without_any_script(chromium: Any, live: Any) -> None:

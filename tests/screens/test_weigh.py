@@ -59,7 +59,8 @@ def test_the_checks_come_first(make: Making, client: FlaskClient, send: Any) -> 
     """Nothing is weighed before the list was answered; a mask that leaks holds the step, dust control is recorded."""
     thing = make.batch(lines(("CoCO3", 5.0), ("ZnO", 4.0)))
     assert client.get(at(thing, 1)).location == f"/batch/{thing}/weigh"
-    said = client.get(f"/batch/{thing}/weigh").text
+    assert client.get(f"/batch/{thing}/weigh").text.count('value="not-done"') == 1
+    said = client.get(f"/batch/{thing}/weigh?checks=1").text
     assert "My P3 or P100 mask is on and passed its seal check now" in said and "the SDS of your jar" in said
     sent = {"answer.weigh-mask": "not-done", "answer.weigh-dust-control": "not-done"}
     assert send(f"/batch/{thing}/weigh", sent).status_code == 303
@@ -283,7 +284,7 @@ def test_by_jar_a_mortar_a_screen(make: Making, client: FlaskClient, send: Any, 
         planned = lines(("CaCO3", 5.0 + level), ("SiO2", 9.0))
         planned[0]["jar"] = jars[0]
         make.batch(planned, name=f"Soda {level}", series=series, level=level)
-    asked = client.get(f"/weigh/jar/{jars[0]}").text
+    asked = client.get(f"/weigh/jar/{jars[0]}?checks=1").text
     assert "My P3 or P100 mask is on and passed its seal check now" in asked
     names = ("weigh-sheet-read", "weigh-mask", "weigh-dust-control")
     assert asked.count('value="not-done"') == len(names)

@@ -2,7 +2,9 @@
 
 from flask import Blueprint, Response
 
+from bench.screens.furnace.firing_end import AFTER, HOUR, HOUR_MIN
 from bench.screens.furnace.firing_view import (
+    Inside,
     drawn,
     firing_or_404,
     fuel_of,
@@ -16,7 +18,7 @@ from bench.screens.furnace.firing_view import (
 from bench.screens.furnace.load_air import summed
 from bench.screens.furnace.outlook import outlook
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.checking import checks, stopped, tally
+from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
 from bench.screens.kit.paging import A_PAGE, paged
@@ -24,13 +26,13 @@ from bench.screens.kit.words import _
 from bench.workshop.alarms import alarms, next_due
 from bench.workshop.checked import probe_due
 from bench.workshop.flags import Flag, broken_with
-from bench.workshop.gates import gate_light, stops
+from bench.workshop.gates import gate_light, gate_out, stops
 from bench.workshop.load_gas import load_gas
 from bench.workshop.mixups import mixups
 from bench.workshop.moments import to_ms
 from bench.workshop.neighbours import bad_neighbours
 from bench.workshop.schedules import check_schedule
-from bench.workshop.soaking import soaking
+from bench.workshop.soaking import Soaking, soaking
 from bench.workshop.state import State
 from bench.workshop.stretches import air_to_change, stretch_now
 from bench.workshop.things.charges import charge
@@ -156,6 +158,7 @@ def show(thing: str) -> Response:
         untold=any(one.untold for one in load),
         alarms=alarms(state, fire, now(), library),
         lists={phase: (PHASES[phase], tally(items), stopped(items)) for phase, items in lists.items()},
+        following=next_key(fire, load, soak) if fire.lit_at is not None and not fire.closed else None,
         findings=findings,
         gas_fire=fuel == "gas",
         blocked=bool(stops(findings)),
@@ -170,6 +173,31 @@ def show(thing: str) -> Response:
         sources={key: source.title for key, source in library.sources.items()},
         foot=cautions("light" if fire.lit_at is None else "fire" if fire.burning else "open", [], library),
     )
+
+
+def next_key(fire: Firing, load: list[Inside], soak: Soaking) -> tuple[str, str, str]:
+    """The step that comes next in a lit firing: words, address, glyph."""
+    home = f"/firing/{fire.id}"
+    if fire.burning:
+        ends = (_("End firing"), f"{home}/off?reason=reached", "flame")
+        over = soak.done or (soak.ends is not None and soak.ends <= now())
+        return ends if over else (_("Reading"), f"{home}/reading", "probe")
+    if _due_after(fire):
+        return (_("Checks after the fire"), f"{home}/checks/{AFTER}?one=1", "flame")
+    left = [one.charge for one in load if not one.out]
+    if not left:
+        return (_("Close firing"), f"{home}/close", "done")
+    if stops(gate_out(bench().state, left[0], bench().library)):
+        return (_("Reading"), f"{home}/reading", "probe")
+    return (_("Unload"), f"{home}/out", "outof")
+
+
+def _due_after(fire: Firing) -> list[Check]:
+    """The checks after the fire that can be answered by now."""
+    here = bench()
+    found = checks(here.state, here.library, AFTER, fire.id)
+    early = fire.off_at is None or (now() - fire.off_at).total_seconds() < HOUR_MIN * 60
+    return [one for one in (*unanswered(found), *stopped(found)) if not (early and one.slug == HOUR)]
 
 
 def broken_in(state: State, fire: Firing) -> list[Flag]:

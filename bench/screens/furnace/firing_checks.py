@@ -5,7 +5,19 @@ from flask import Blueprint, Response, abort, request
 from bench.screens.furnace.firing import PHASES
 from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.checking import Check, asks, checks, due, lines, read_checks, stopped, tally, turned, unanswered
+from bench.screens.kit.checking import (
+    Check,
+    alone,
+    asks,
+    checks,
+    due,
+    lines,
+    read_checks,
+    stopped,
+    tally,
+    turned,
+    unanswered,
+)
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record, repeated
 from bench.screens.kit.joined import bench
@@ -19,6 +31,7 @@ from bench.workshop.records import BENCH
 blueprint = Blueprint("firing_checks", __name__)
 
 MISSED = "did not light"
+CO_ALARM = "light-co-alarm"
 FEET = {"before-lighting": "light", "firing": "fire"}
 
 
@@ -38,7 +51,7 @@ def check_list(thing: str, phase: str) -> Response:
             if left and form.flag("one"):
                 return go("firing_checks.check_list", thing=thing, phase=phase, one=1)
             return go("firing.show", thing=thing)
-    one = form.flag("one") if form.posted else bool(request.args.get("one"))
+    one = alone(found, form.flag("one") if form.posted else bool(request.args.get("one")))
     return page(
         "firing/checks.html",
         form=form,
@@ -50,7 +63,7 @@ def check_list(thing: str, phase: str) -> Response:
         one=one,
         said=tally(found),
         asked=bool(asks(found)),
-        asks_date=_asks_date(found),
+        asks_date=_asks_date(found) and not (one and due(found)[0].slug != CO_ALARM),
         stops=stopped(found),
         foot=cautions(FEET.get(phase, "open"), [], here.library),
     )

@@ -43,7 +43,7 @@ def off(thing: str) -> Response:
         why = form.choice("reason", [name for name, _words in REASONS])
         words = form.text("words", max_len=400, lines=True)
         if form.ok and record("fire.off", thing, {"reason": why, "words": words}, form=form, say=_("Fire off")):
-            return go("firing_checks.check_list", thing=thing, phase=AFTER)
+            return go("firing_checks.check_list", thing=thing, phase=AFTER, one=1)
     return page("firing/off.html", form=form, fire=fire, reasons=REASONS, foot=cautions("fire", [], bench().library))
 
 

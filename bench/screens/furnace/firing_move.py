@@ -12,6 +12,7 @@ from bench.screens.kit.declared import past_words, read_field
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
+from bench.screens.kit.last import last_said
 from bench.screens.kit.moments import clock_text
 from bench.screens.kit.page import code_text, go, page
 from bench.screens.kit.recording import Entry, record, record_all
@@ -56,8 +57,9 @@ def out(thing: str) -> Response:
     """A crucible comes out: first what its cooling says, then where it was put."""
     fire = firing_or_404(thing)
     here = bench()
-    asked = {"charge": request.args.get("charge", "")[:26], "code": request.args.get("code", "")[:20]}
+    asked = {"charge": request.args.get("charge", "")[:26] or _only(fire), "code": request.args.get("code", "")[:20]}
     form = read_form() if request.method == "POST" else blank(**asked)
+    form.offer(rest_place=last_said(here.state, "charge", "came.out", "rest_place"))
     one = _charge_of(form, fire) if form.posted or asked["charge"] or asked["code"] else None
     findings = gate_out(here.state, one, here.library) if one else []
     place = read_field(form, OUT.field("rest_place"), required=False)
@@ -69,6 +71,12 @@ def out(thing: str) -> Response:
     if one is not None and not form.posted:
         form.typed["charge"] = one
     return _move(fire, form, "out", charge(here.state, one) if one else None, findings)
+
+
+def _only(fire: Firing) -> str:
+    """The one charge that is still in this furnace; nothing where there are more or none."""
+    left = [one.charge for one in inside(fire) if not one.out]
+    return left[0] if len(left) == 1 and not request.args.get("code") else ""
 
 
 def _out_entries(form: Form, fire: Firing, thing: str, place: str | None) -> list[Entry]:

@@ -9,6 +9,7 @@ from flask import Blueprint, Response, request
 
 from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f, temperature_c
+from bench.screens.furnace.curves import planned_points
 from bench.screens.furnace.firing_view import firing_or_404, now
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
@@ -23,6 +24,8 @@ blueprint = Blueprint("firing_reading", __name__)
 
 UNITS = (("C", "°C"), ("F", "°F"), ("mV", "mV"))
 COLD_C = 20.0
+COOLED_MIN = 240.0
+"""So long after its last reading a furnace that is off may be cold: the keys for that are offered (our own default)."""
 LONGEST_MIN = 20.0
 SLOWING = 0.85
 LEAST_SLOWING = 0.4
@@ -41,7 +44,8 @@ def ask(thing: str) -> Response:
 
 
 def _ask(fire: Firing, form: Form) -> Response:
-    ten = max(0, int(expected_c(fire, now()) // 10))
+    guess = guessed_c(fire, now())
+    ten = max(0, int((expected_c(fire, now()) if guess is None else guess) // 10))
     other = bool(request.args.get("other")) or bool(form.errors)
     hours = probe_hours(bench().state, fire.plan.furnace) if other else 0.0
     return page(
@@ -49,13 +53,34 @@ def _ask(fire: Firing, form: Form) -> Response:
         form=form,
         fire=fire,
         tens=list(dict.fromkeys(max(0, ten + by) for by in (2, 1, 0, -1, -2))),
-        ten=ten,
+        ten=ten if guess is None else None,
         units=UNITS,
         other=other,
         letter=letter_of(fire),
         probe_overdue=probe_due(bench().state, fire.plan.furnace, now()),
         worn=hours if hours >= WORN_H else None,
     )
+
+
+def guessed_c(fire: Firing, moment: datetime) -> float | None:
+    """Where nothing near was read: about what the schedule or a cold furnace would show. It offers keys, none chosen.
+
+    None where the last reading is near enough to go on from.
+    """
+    last = fire.last_reading
+    if last is None and fire.lit_at is not None:
+        return _planned_c(fire, (moment - fire.lit_at).total_seconds() * 1000)
+    if last is not None and not fire.burning and (moment - last.when).total_seconds() / 60 > COOLED_MIN:
+        return COLD_C
+    return None
+
+
+def _planned_c(fire: Firing, since_ms: float) -> float:
+    points = planned_points(fire.plan.segments, 0.0)
+    for (early, low), (late, high) in pairwise(points):
+        if early <= since_ms < late:
+            return low + (high - low) * (since_ms - early) / (late - early)
+    return points[-1][1]
 
 
 def expected_c(fire: Firing, moment: datetime) -> float:

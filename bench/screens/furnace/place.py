@@ -11,7 +11,7 @@ from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import code_text, go, page
-from bench.screens.kit.recording import record
+from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.screens.loading.charge import charge_or_404
 from bench.workshop.gates import gate_place, last_fire, stops
@@ -35,18 +35,25 @@ def ask(thing: str) -> Response:
     view = charge_or_404(thing)
     named = request.args.get("firing")
     choices = open_firings()
+    if named is None and not choices:
+        return go("firing_new.ask", charge=thing)
     if named is None and len(choices) != 1:
         names = [called(one.id, bench().state, bench().library) for one in choices]
         return page("charge/firings.html", view=view, choices=list(zip(choices, names, strict=True)))
     fire = choices[0] if named is None else firing(bench().state, named)
     if fire is None:
         abort(404)
-    return _show_map(view, fire, blank(place=_placed_at(view, fire)))
+    here, free = _placed_at(view, fire), _first_free(fire)
+    return _show_map(view, fire, blank(place=here) if here else blank().offer(place=free))
 
 
 def _placed_at(view: Charge, fire: Firing) -> str:
     found = spots(bench().state, fire)
     return next((spot.value for spot in found if spot.charge == view.id), "")
+
+
+def _first_free(fire: Firing) -> str:
+    return next((spot.value for spot in spots(bench().state, fire) if spot.charge is None), "")
 
 
 @blueprint.post("/charge/<thing>/place")
@@ -71,7 +78,8 @@ def keep(thing: str) -> Response:
     before = bench().state.slot(thing, "placed", fire.id).heads
     corrects = [r.id for r in before if r.id != form.record_id] or _corrected_by(form.record_id)
     said = _("{code} at {place}", code=code_text(view.crucible_code), place=spot.name)
-    if record("placed", thing, data, form=form, say=said, corrects=corrects):
+    entry = Entry("placed", thing, data, corrects=corrects, assumed=list(data)[1:] if "place" in form.unread() else [])
+    if record_all([entry], form=form, say=said):
         return go("charge.show", thing=thing)
     return _show_map(view, fire, form)
 

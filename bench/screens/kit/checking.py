@@ -113,6 +113,11 @@ def due(found: Sequence[Check]) -> list[Check]:
     return [*unanswered(asked), *stopped(asked)][:1] or asked
 
 
+def alone(found: Sequence[Check], wanted: bool) -> bool:
+    """Whether one item stands on its screen: that was wished, and one is left to answer."""
+    return wanted and len(due(found)) == 1 and not due(found)[0].asked.good
+
+
 def _ground(item: ChecklistItem, library: Library) -> str:
     titles = [library.sources[key].title if key in library.sources else key for key in item.sources]
     marks = {

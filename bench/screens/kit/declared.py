@@ -8,8 +8,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from bench.screens.kit.forms import Form
+from bench.screens.kit.forms import Form, blank
 from bench.screens.kit.joined import bench
+from bench.screens.kit.last import last_of
 from bench.screens.kit.page import grams
 from bench.screens.kit.words import _
 from bench.steps.conditions import UNKNOWN, holds, names, parse
@@ -34,6 +35,18 @@ def start_of(step: Step, thing: str) -> dict[str, Any]:
     """What stands in the form of a step before anything is typed."""
     look = look_on(bench().state, thing)
     return {one.name: _first_option(one, value_of(one.start, {}, look)) for one in step.asked}
+
+
+def form_of(step: Step, thing: str, **start: Any) -> Form:
+    """The form of a step before anything is typed: what is known of the thing, and habits as they were last time."""
+    state = bench().state
+    form = blank(**start_of(step, thing) | start)
+    sort = state.kind_of.get(thing, "")
+    last = last_of(state, sort, step.record) if step.record else None
+    for one in step.asked:
+        if one.as_last and last is not None:
+            form.offer(**{one.name: getattr(last.body, one.name, None)})
+    return form
 
 
 def _first_option(one: Field, value: Any) -> Any:

@@ -20,6 +20,7 @@ from bench.screens.kit.words import _
 NOTE_MAX = 4_000
 KEEP_MAX = 200_000
 MOST_ROWS = 200
+OFFERED = "offered."
 YES = frozenset({"1", "on", "yes", "true"})
 Seen = str | int | float | bool | None
 
@@ -30,6 +31,7 @@ class Form:
     `fields` maps names to what was typed; `now_ms` and `zone_min` are the time now, for late entry. Each reader returns
     the value, or None where the field is empty and not required, or where it was refused: then `errors[name]` holds the
     sentence. `ok` is true while there is no error. `typed` gives back what was typed, for showing the form again.
+    `offered` is what stood in a field before anybody touched it, such as the value of last time.
     """
 
     def __init__(
@@ -43,6 +45,7 @@ class Form:
         self.posted = fields is not None
         shown = {name: "" if value is None else str(value) for name, value in (start or {}).items()}
         self.typed: dict[str, str] = shown | {name: value[:KEEP_MAX] for name, value in (fields or {}).items()}
+        self.offered = {n.removeprefix(OFFERED): self.typed[n] for n in self.typed if n.startswith(OFFERED)}
         self.errors: dict[str, str] = {}
         self.offers: dict[str, tuple[str, ...]] = {}
         self.drawn = ""
@@ -50,6 +53,17 @@ class Form:
         given = self.typed.get("record_id", "")
         self.record_id = given if is_ulid(given) else fresh(now_ms)
         self.happened_ms = self.time("happened", required=False)
+
+    def offer(self, **values: Seen) -> "Form":
+        """Put values in that nobody read now, drawn lighter until they are touched; what was typed is left alone."""
+        for name, value in values.items():
+            if not self.posted and value not in (None, "") and not self.typed.get(name):
+                self.typed[name] = self.offered[name] = f"{value:g}" if isinstance(value, float) else str(value)
+        return self
+
+    def unread(self) -> set[str]:
+        """The fields that still hold what was offered: the page takes an offer out as soon as its field is touched."""
+        return {name for name, value in self.offered.items() if self.typed.get(name) == value}
 
     @property
     def ok(self) -> bool:

@@ -24,7 +24,7 @@ class Entry:
     """One record of a submit that makes several. `subject` None: this record makes the thing, its id is the thing's.
 
     `happened_ms` is when this one happened, where the entries of a submit happened at different times; `imported` says
-    that it was read from a file.
+    that it was read from a file. `assumed` names fields of `data` that were offered under another name in the form.
     """
 
     kind: str
@@ -34,6 +34,7 @@ class Entry:
     corrects: Sequence[str] = ()
     happened_ms: int | None = None
     imported: bool = False
+    assumed: Sequence[str] = ()
 
 
 class Conflict(Exception):
@@ -95,10 +96,12 @@ def _draft(entry: Entry, form: Form, identity: str) -> Draft:
     # A correction says what was so then: it keeps the time of what it corrects, and is no late entry for that.
     first = bench().state.record(entry.corrects[0]) if entry.corrects and happened is None else None
     then = to_ms(first.when) if first is not None else happened
+    data = {name: value for name, value in entry.data.items() if value is not None}
     return Draft(
         kind=entry.kind,
         subject=entry.subject,
-        data={name: value for name, value in entry.data.items() if value is not None},
+        data=data,
+        assumed=sorted({*entry.assumed, *form.unread()} & data.keys()),
         also=dict(entry.also),
         id=identity,
         corrects=tuple(entry.corrects),

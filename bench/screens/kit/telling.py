@@ -135,7 +135,10 @@ def facts_of(record: Record, state: State, library: Library) -> Facts:
     for name, value in record.data.items():
         if value is None or name in HIDDEN or value == [] or _says_nothing_more(name, record):
             continue
-        found.append((field_words(name, record.kind), _value(name, value, record, state, library)))
+        text = _value(name, value, record, state, library)
+        found.append(
+            (field_words(name, record.kind), _("{value}, assumed", value=text) if name in record.assumed else text)
+        )
     return found
 
 

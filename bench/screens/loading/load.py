@@ -6,11 +6,12 @@ from flask import Blueprint, Response, abort, request
 
 from bench.reckoning.rules import Finding, Part
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.checking import Check, checks, due, holding, lines, read_checks, tally, turned, unanswered
+from bench.screens.kit.checking import Check, alone, checks, due, holding, lines, read_checks, tally, turned, unanswered
 from bench.screens.kit.deciding import Decided, decided
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
+from bench.screens.kit.last import last_said
 from bench.screens.kit.page import code_text, go, grams, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
@@ -82,7 +83,8 @@ def _ask(main: Main) -> Response:
     share = request.args.get("share", "1")
     parts = int(share) if share.isascii() and share.isdecimal() and 1 <= int(share[:2]) <= MOST_SHARES else 1
     g = None if main.left_g is None or main.wet else round(max(main.left_g, 0.0) / parts, 2)
-    return _show(main, blank(g=f"{g:g}" if g else "", lid="loose"))
+    lid = last_said(bench().state, "charge", "charged", "lid") or "loose"
+    return _show(main, blank().offer(g=g, lid=lid))
 
 
 def _keep(main: Main) -> Response:
@@ -93,6 +95,9 @@ def _keep(main: Main) -> Response:
             more = {"checks": 1, "one": 1} if form.flag("one") and unanswered(_list(main)) else {}
             return go(f"load.ask_{main.sort}", thing=main.id, **more)
         return _show_checks(main, form)
+    if form.flag("all_of_it") and main.left_g:
+        form.typed["g"] = f"{main.left_g:g}"
+        form.offered.pop("g", None)
     filled = read_filling(form, main)
     if filled is None:
         return _show(main, form)
@@ -104,7 +109,8 @@ def _keep(main: Main) -> Response:
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show(main, form, filled, full, choice)
     also = {"crucible": filled.vessel.id, main.sort: main.id}
-    entries = [Entry("charged", None, filled.data(), also=also), *choice.entries]
+    assumed = ["sources"] if "g" in form.unread() else []
+    entries = [Entry("charged", None, filled.data(), also=also, assumed=assumed), *choice.entries]
     if record_all(entries, form=form, say=_said(filled)):
         return go("charge.show", thing=form.record_id)
     return _show(main, form, filled, full, choice)
@@ -138,7 +144,8 @@ def _stands_against(main: Main, filled: Filled, full: Fit) -> list[Finding]:
 
 def _show_checks(main: Main, form: Form) -> Response:
     found = _list(main)
-    one = form.flag("one") if form.posted else bool(request.args.get("one"))
+    whole = request.args.get("checks") and not request.args.get("one")
+    one = alone(found, form.flag("one") if form.posted else not whole)
     return page(
         "load/checks.html",
         form=form,

@@ -24,12 +24,14 @@ from bench.screens.planning.showing import Shown, ratio_words, shown
 from bench.screens.planning.sums import SUMS, read_total
 from bench.screens.planning.targets import Wanted, near, read_target, wanted
 from bench.workshop.gates import stops
+from bench.workshop.things.batches import batch
 
 blueprint = Blueprint("plan", __name__, url_prefix="/plan")
 
 PRODUCT_G = 10.0
 AMOUNTS = {"target": "fixed", "grams": "g", "parts": "parts"}
 TITLES = {"target": _("From a target"), "grams": _("From grams"), "parts": _("From parts")}
+MOST_AGAIN = 4
 PICK = "pick:"
 TAKE = "take:"
 
@@ -37,7 +39,9 @@ TAKE = "take:"
 @blueprint.get("")
 def home() -> Response:
     """Which way to plan."""
-    return page("plan/home.html")
+    here = bench()
+    made = [one for thing in here.state.things("batch")[::-1] if (one := batch(here.state, thing)) is not None]
+    return page("plan/home.html", made=made[:MOST_AGAIN])
 
 
 @blueprint.get("/<any(target, grams, parts):way>")

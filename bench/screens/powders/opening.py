@@ -41,15 +41,14 @@ COMMON_SIGNS = (
 def ask(thing: str) -> Response:
     """Before it is opened: may it be, and what it should weigh."""
     view = charge_or_404(thing)
-    vessel = crucible(bench().state, view.crucible)
-    tare = vessel.tare_g if vessel is not None else None
-    return _ask(view, blank(tare_after_g="" if tare is None else f"{tare:g}", fate="clean"))
+    return _ask(view, blank().offer(fate="clean"))
 
 
 def _ask(view: Charge, form: Form) -> Response:
     here = bench()
     found = gap(here.state, view.id, here.library)
     findings = gate_out(here.state, view.id, here.library)
+    vessel = crucible(here.state, view.crucible)
     return page(
         "opening/ask.html",
         form=form,
@@ -60,6 +59,7 @@ def _ask(view: Charge, form: Form) -> Response:
         working=gap_working(view.id, found),
         meanings=(LIGHTER, HEAVIER),
         sources={key: source.title for key, source in here.library.sources.items()},
+        tare_g=vessel.tare_g if vessel is not None else None,
         fields={one.name: one for one in shown_fields(form, STEP, view.id)},
         signs=signs_of(view),
         foot=cautions("open", charge_parts(here.state, view.id), here.library),
@@ -122,7 +122,9 @@ def keep(thing: str) -> Response:
         pigment = entry_id(form, 0)
         seen = {"condition": fate} | ({} if fate == "broken" else {"tare_g": data.get("tare_after_g")})
         entries = [Entry("opened", thing, data), *code_entries(here.state, form, thing=pigment)]
-        entries.append(Entry("crucible.seen", view.crucible, seen))
+        entries.append(
+            Entry("crucible.seen", view.crucible, seen, assumed=["condition"] if "fate" in form.unread() else [])
+        )
         if lost:
             how = "breakage" if fate in ("broken", "cracked") or data["broken_open"] else "spill"
             entries.append(Entry("lost", thing, {"from": thing, "g": lost, "how": how}))

@@ -5,7 +5,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.reference.cautions import Advice
-from bench.screens.kit.declared import past_words, read_step, shown_fields, start_of
+from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields, start_of
 from bench.screens.kit.dusty import dust, read_dust
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
@@ -25,7 +25,7 @@ GRIND_ADVICE = ("crush-sieve", "wet-mortar", "stop-egyptian", "stop-zircon", "st
 @blueprint.get("/<thing>/grind")
 def ask_grind(thing: str) -> Response:
     """What it is ground in."""
-    return _show_grind(powder_or_404(thing), blank(**start_of(GRIND, thing)), "water")
+    return _show_grind(powder_or_404(thing), form_of(GRIND, thing), "water")
 
 
 def _show_grind(view: Pigment, form: Form, medium: str) -> Response:

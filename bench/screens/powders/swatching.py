@@ -2,11 +2,12 @@
 
 from flask import Blueprint, Response
 
-from bench.screens.kit.declared import past_words, read_step, shown_fields, start_of
+from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.dusty import dust, read_dust
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
+from bench.screens.kit.last import last_said
 from bench.screens.kit.page import go
 from bench.screens.kit.recording import Entry, entry_id, record_all
 from bench.screens.kit.uploads import read_photo
@@ -26,16 +27,13 @@ ADVICE = ("swatch-recipe", "tint-recipe", "camera", "oil-spinel", "oil-iron")
 def ask(thing: str) -> Response:
     """How it is painted out; like the last swatch of this powder where there is one."""
     view = powder_or_404(thing)
-    last = swatch(bench().state, view.swatches[-1]) if view.swatches else None
-    start = start_of(STEP, thing)
+    state = bench().state
+    last = swatch(state, view.swatches[-1]) if view.swatches else None
+    binder = last.made.binder if last is not None else last_said(state, "swatch", "swatch.made", "binder")
+    form = blank().offer(binder=binder or USUAL_BINDER)
     if last is not None:
-        start = {"binder": last.made.binder, "oil_g": _typed(last.made.oil_g)}
-        start["film_um"] = _typed(last.made.film_um)
-    return _show(view, blank(**start), str(start["binder"]))
-
-
-def _typed(number: float | None) -> str:
-    return "" if number is None else f"{number:g}"
+        form.offer(oil_g=last.made.oil_g, film_um=last.made.film_um)
+    return _show(view, form, form.typed["binder"])
 
 
 def _show(view: Pigment, form: Form, binder: str) -> Response:

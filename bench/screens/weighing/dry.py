@@ -9,9 +9,9 @@ from flask import Blueprint, Response, make_response, redirect
 from bench.reckoning.rules import Finding, Part
 from bench.reckoning.working import Step, step
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.declared import past_words, read_step, shown_fields
+from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields
 from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.forms import Form, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import code_text, grams, page
@@ -46,6 +46,11 @@ class Drying:
     @property
     def masses_g(self) -> list[float]:
         return [r.body.mass_g for r in self.rows if r.body.mass_g is not None]
+
+    @property
+    def same_g(self) -> float | None:
+        """What the balance shows if nothing has changed: the last mass with its vessel; None where it is not known."""
+        return self.masses_g[-1] + self.tare_g if self.masses_g and self.tare_g is not None else None
 
     @property
     def steady(self) -> bool:
@@ -113,11 +118,13 @@ def keep_crucible(thing: str) -> Response:
 def _ask(view: Drying) -> Response:
     tare = None if view.tare_g is None else f"{view.tare_g:g}"
     way = "open-air" if stops(view.against("oven")) else "oven"
-    return _show(view, blank(way=way, tare_g=tare))
+    return _show(view, form_of(STEP, view.thing, way=way, tare_g=tare))
 
 
 def _keep(view: Drying) -> Response:
     form = read_form()
+    if form.typed.get("same") and view.same_g is not None:
+        form.typed["gross_g"] = f"{view.same_g:.6g}"
     typed = read_step(form, STEP, view.thing)
     if not form.ok:
         return _show(view, form)

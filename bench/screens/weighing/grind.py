@@ -6,10 +6,10 @@ from flask import Blueprint, Response
 
 from bench.reckoning.rules import Finding
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.declared import past_words, read_step, shown_fields, start_of
+from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields
 from bench.screens.kit.dusty import dust, read_dust
 from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.forms import Form, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
@@ -31,7 +31,7 @@ def _batch_or_404(thing: str) -> Batch:
 def ask(thing: str) -> Response:
     """What it is ground in."""
     view = _batch_or_404(thing)
-    return _show(view, blank(**start_of(STEP, thing)), "")
+    return _show(view, form_of(STEP, thing), "")
 
 
 @blueprint.post("/batch/<thing>/grind")

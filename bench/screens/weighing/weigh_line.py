@@ -8,7 +8,7 @@ from flask import Response, make_response, redirect, request
 from bench.reckoning.rules import Finding, Part
 from bench.reference.cautions import ASK
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.checking import Check, checks, due, holding, lines, read_checks, tally, turned, unanswered
+from bench.screens.kit.checking import Check, alone, checks, due, holding, lines, read_checks, tally, turned, unanswered
 from bench.screens.kit.forms import Form, read_form
 from bench.screens.kit.gating import may_record, repeated
 from bench.screens.kit.joined import bench
@@ -81,7 +81,8 @@ def show_checks(views: list[Batch], form: Form, action: str) -> Response:
     found = _of_all(views)
     parts = [part for view in views for part in _parts(view)]
     foot = cautions("weigh", parts, bench().library)
-    one = form.flag("one") if form.posted else bool(request.args.get("one"))
+    whole = request.args.get("checks") and not request.args.get("one")
+    one = alone(found, form.flag("one") if form.posted else not whole)
     return page(
         "weigh/checks.html",
         form=form,

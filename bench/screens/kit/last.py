@@ -1,0 +1,24 @@
+"""What was said the last time a step was done on this bench: what a form may offer, never what it takes for read."""
+
+from typing import Any
+
+from bench.workshop.records import Record
+from bench.workshop.state import State
+
+MOST_LOOKED_AT = 20
+"""Of so many things, the newest, the last record of a kind is looked for."""
+
+
+def last_of(state: State, sort: str, kind: str) -> Record | None:
+    """The last record of a kind on the newest thing of a sort that has one."""
+    for thing in reversed(state.things(sort)[-MOST_LOOKED_AT:]):
+        found = state.own(thing, kind)
+        if found:
+            return found[-1]
+    return None
+
+
+def last_said(state: State, sort: str, kind: str, name: str) -> Any:
+    """A field of that record; None where there is none."""
+    found = last_of(state, sort, kind)
+    return getattr(found.body, name, None) if found is not None else None
