@@ -8,11 +8,13 @@ import { ask, list } from "./timers.js";
 const ASK_MS = 15_000;
 const JUMP_MS = 5_000;
 const SHOWN_MS = 60 * 60_000;
+const SILENCE_MS = 2 * 60_000;
 const KEPT = 60;
 const box = document.querySelector("[data-bell]");
 const onPhone = Boolean(document.querySelector("meta[name=bench-device]"));
 let timers = [];
 
+const silent = () => JSON.parse(localStorage.getItem("saggar-silent") ?? "{}");
 const heard = () => JSON.parse(localStorage.getItem("saggar-heard") ?? "[]");
 const two = (n) => String(n).padStart(2, "0");
 
@@ -30,8 +32,12 @@ function element(name, look, text) {
   return made;
 }
 
-function stop(ids) {
+/** A timer that ended was heard for good; a reading that is due falls silent for a while. */
+function stop(due) {
+  const ids = due.filter((one) => !one.reminder).map((one) => one.id);
   localStorage.setItem("saggar-heard", JSON.stringify([...heard(), ...ids].slice(-KEPT)));
+  const later = Object.fromEntries(due.filter((one) => one.reminder).map((one) => [one.id, now() + SILENCE_MS]));
+  localStorage.setItem("saggar-silent", JSON.stringify(later));
   hush();
   check();
 }
@@ -47,18 +53,22 @@ function show(due) {
   if (box.dataset.says === words) return ring();
   box.dataset.says = words;
   const p = element("p");
-  p.append(element("b", "", due.every((one) => one.reminder) ? box.dataset.due : box.dataset.over), element("span", "", words));
+  const reading = due.every((one) => one.reminder);
+  const said = element(reading ? "a" : "span", "", words);
+  if (reading) said.href = `/firing/${due[0].of}/reading`;
+  p.append(element("b", "", reading ? box.dataset.due : box.dataset.over), said);
   if (!canSound()) p.append(element("span", "", box.dataset.silent));
   const key = element("button", "plain", box.dataset.heard);
   key.type = "button";
-  key.addEventListener("click", () => stop(due.map((one) => one.id)));
+  key.addEventListener("click", () => stop(due));
   box.replaceChildren(p, key);
   return ring();
 }
 
 function check() {
   const known = heard();
-  show(timers.filter((one) => one.endsMs <= now() && one.endsMs > now() - SHOWN_MS && !known.includes(one.id)));
+  const quiet = (one) => known.includes(one.id) || silent()[one.id] > now();
+  show(timers.filter((one) => one.endsMs <= now() && one.endsMs > now() - SHOWN_MS && !quiet(one)));
 }
 
 /** Into the phone's calendar: from the laptop while it knows of the timer and is in reach, else made here. */

@@ -101,6 +101,24 @@ def test_what_is_no_picture_is_refused_beside_it_and_the_rest_is_kept(make: Maki
     assert not make.state.own(thing, "opened")
 
 
+def test_a_refused_opening_keeps_its_photo_until_it_is_recorded_or_dropped(
+    app: Flask, make: Making, send: Any, keeper: Any
+) -> None:
+    """Broken, and no loss named: refused. The photo goes with the next try, is dropped, or waited too long."""
+    for say, photos in (({}, 1), ({"photo_dropped": "1"}, 0), (None, 0)):
+        thing = cold_charge(make)
+        refused = send(f"/charge/{thing}/open", {**FIELDS, "fate": "broken", "photo": (a_photo()[0], "pot.jpg")})
+        text = refused.get_data(as_text=True)
+        assert refused.status_code == 422 and "Photo kept: pot.jpg" in text
+        mark = text.split('name="photo_held" value="')[1].split('"')[0]
+        if say is None:
+            keeper.turn(31)
+        sent = {**FIELDS, "fate": "broken", "lost_g": "0", "photo_held": mark, **(say or {})}
+        made = last(send(f"/charge/{thing}/open", sent).headers["Location"])
+        assert len(make.state.own(made, "photo.kept")) == photos
+    assert not app.extensions["held_photos"]
+
+
 def test_strangers_and_wrong_methods(client: FlaskClient, send: Any) -> None:
     assert client.get("/charge/01KJM6JM00000000000000ABCD/open").status_code == 404
     assert send("/charge/nobody/open", FIELDS).status_code == 404

@@ -115,9 +115,11 @@ def test_a_full_disk_is_a_sentence(app: Flask, send, monkeypatch: pytest.MonkeyP
 
 def test_undo_withdraws_and_says_so(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
     """The next screen offers Undo; it adds a record that withdraws, and deletes nothing."""
-    shown = send("/probe", record_id=ID, name="place", value="the yard", follow=True).get_data(as_text=True)
+    shown = send("/probe", record_id=ID, name="place", value="the yard", from_page="/looks/", follow=True).get_data(
+        as_text=True
+    )
     assert "the yard" in shown and f'value="{ID}"' in shown
-    after = send("/undo", ids=ID, back="/probe", follow=True).get_data(as_text=True)
+    after = send("/undo", ids=ID, back="/looks/", follow=True).get_data(as_text=True)
     assert "withdrawn" in after and kept(app) == ["the yard"]
     keeper.turn(31)
     assert "the yard" not in client.get("/looks/").get_data(as_text=True)

@@ -10,6 +10,7 @@ from flask import request
 
 from bench.science.codes import is_valid, normalised
 from bench.science.refusal import Refusal
+from bench.screens.kit.crumbs import typed_again
 from bench.screens.kit.ids import fresh, is_ulid
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import is_date, read_moment
@@ -234,4 +235,4 @@ def read_form() -> Form:
 
 def blank(**start: Seen) -> Form:
     """An empty form to ask with; `start` puts values in to begin with."""
-    return Form(now_ms=bench().now_ms(), zone_min=bench().zone_min(), start=start)
+    return Form(now_ms=bench().now_ms(), zone_min=bench().zone_min(), start=start | typed_again())

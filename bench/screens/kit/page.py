@@ -4,9 +4,9 @@ import hashlib
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
-from flask import Flask, Response, g, make_response, redirect, render_template, request, session, url_for
+from flask import Flask, Response, g, make_response, redirect, render_template, request, url_for
 from jinja2 import Environment
 from markupsafe import escape
 
@@ -14,9 +14,11 @@ from bench.science.formulas import pretty
 from bench.screens import drawing
 from bench.screens.kit import modules, moments, styles, taste
 from bench.screens.kit.ahead import is_ahead
+from bench.screens.kit.crumbs import recorded_here
 from bench.screens.kit.door import device, door
 from bench.screens.kit.forms import Form, blank
 from bench.screens.kit.guard import token
+from bench.screens.kit.held_photos import held_photo
 from bench.screens.kit.ids import fresh
 from bench.screens.kit.joined import bench
 from bench.screens.kit.step_words import listed_words, option_words
@@ -24,7 +26,6 @@ from bench.screens.kit.words import _, many
 from bench.workshop.digits import error_text, grams_text, readability_g
 
 PARTS = "parts/"
-SHOWN_MS = 30 * 60_000
 
 
 class Kit:
@@ -58,24 +59,6 @@ class Kit:
                     raise ValueError(f"The macro {name} stands in two parts.")
                 found[name] = macro
         return found
-
-
-class Crumb(NamedTuple):
-    """The last thing recorded from this browser, shown with *Undo* on the next screens for half an hour."""
-
-    ids: list[str]
-    say: str
-    ms: int
-    undone: bool
-
-
-def last_recorded() -> Crumb | None:
-    """What this browser recorded last, or None where that is long ago."""
-    try:
-        last = Crumb(**session["last"])
-    except (KeyError, TypeError):
-        return None
-    return last if 0 <= bench().now_ms() - last.ms < SHOWN_MS else None
 
 
 def here() -> str:
@@ -189,7 +172,8 @@ def prepare(app: Flask) -> None:
         "fresh_id": lambda: fresh(bench().now_ms()),
         "bench": bench,
         "here": here,
-        "last_recorded": last_recorded,
+        "recorded_here": recorded_here,
+        "held_photo": held_photo,
         "theme": taste.theme,
         "hand": taste.hand,
         "is_ahead": is_ahead,

@@ -4,12 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from flask import session
+from flask import request
 
 from bench.journal.receipts import Draft, Receipt
 from bench.journal.trouble import Trouble
 from bench.science.refusal import Refusal
+from bench.screens.kit.crumbs import keep_typed, remember
 from bench.screens.kit.forms import Form
+from bench.screens.kit.held_photos import release
 from bench.screens.kit.ids import derived
 from bench.screens.kit.joined import bench
 from bench.screens.kit.sending import sender
@@ -82,7 +84,12 @@ def record_all(entries: Sequence[Entry], *, form: Form, say: str) -> bool:
             raise Conflict(receipt)
     if form.errors:
         return False
-    remember([draft.id or "" for draft in drafts], say)
+    about = [one for draft in drafts for one in (draft.subject or draft.id or "", *(draft.also or {}).values())]
+    page = form.typed.get("from_page") or request.full_path.rstrip("?")
+    remember([draft.id or "" for draft in drafts], say, things=about, page=page)
+    release(form.typed.get("photo_held", ""))
+    if entries and entries[0].subject is None:
+        keep_typed(form.record_id, form.typed)
     return True
 
 
@@ -108,8 +115,3 @@ def _draft(entry: Entry, form: Form, identity: str) -> Draft:
         happened_at=utc_text(then) if then is not None else None,
         how="import" if entry.imported else "late" if happened is not None else "live",
     )
-
-
-def remember(ids: Sequence[str], say: str, undone: bool = False) -> None:
-    """Keep in this browser's cookie what was recorded last, for the line with *Undo*."""
-    session["last"] = {"ids": list(ids)[:40], "say": say[:120], "ms": bench().now_ms(), "undone": undone}

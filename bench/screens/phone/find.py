@@ -71,7 +71,7 @@ def _ask(form: Form, spare: str | None = None) -> Response:
 def photo() -> Response:
     """Read the code off a photo. Nothing is recorded and the photo is not kept."""
     form = read_form()
-    picture = read_photo(form, "photo", required=True)
+    picture = read_photo(form, "photo", required=True, holds=False)
     if picture is None:
         return _ask(form)
     try:

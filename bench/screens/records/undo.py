@@ -1,14 +1,17 @@
 """Undo: a record that withdraws what was recorded last. Nothing is deleted; the withdrawn record stays in sight."""
 
 from collections.abc import Iterator
+from urllib.parse import urlsplit
 
-from flask import Blueprint, Response, make_response, redirect
+from flask import Blueprint, Response, current_app, make_response, redirect
+from werkzeug.exceptions import HTTPException
 
+from bench.screens.kit.crumbs import AGAIN, Crumb, crumbs, remember
 from bench.screens.kit.forms import read_form
 from bench.screens.kit.ids import derived, is_ulid
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
-from bench.screens.kit.recording import Entry, record_all, remember
+from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.ways import own_path
 from bench.screens.kit.words import _
 from bench.workshop.schema import MOST_ITEMS
@@ -28,10 +31,11 @@ def keep() -> Response:
     ids = whole_submits(ids)
     why = form.text("why", max_len=400) or _("undone at once")
     back = own_path(form.typed.get("back", "/"))
-    said = _last_said(ids)
-    if form.ok and record_all(_entries(ids, why), form=form, say=said):
-        remember(ids, said, undone=True)
-        return make_response(redirect(back, 303))
+    made = next((one for one in crumbs() if ids and one.id == ids[0]), None)
+    if form.ok and record_all(_entries(ids, why), form=form, say=made.say if made else _("One record")):
+        if made is not None:
+            remember(ids, made.say, things=made.things, page=made.page, undone=True)
+        return make_response(redirect(_after(ids, back, made), 303))
     if ids:
         return page("undo/ask.html", form=form, ids=ids, back=back)
     return page(
@@ -61,8 +65,19 @@ def _entries(ids: list[str], why: str) -> list[Entry]:
     return [Entry("withdrawn", part[0], {"ids": part, "why": why}) for part in parts]
 
 
-def _last_said(ids: list[str]) -> str:
-    from bench.screens.kit.page import last_recorded
+def _after(ids: list[str], back: str, made: Crumb | None) -> str:
+    """Where *Undo* was tapped; where that page went with what was made, the form that made it, with what was typed."""
+    gone = [one for one in ids if one in back and not bench().state.exists(one)]
+    if not gone:
+        return back
+    page = own_path(made.page) if made is not None else "/"
+    if page == "/" or not _is_page(page):
+        return "/"
+    return f"{page}{'&' if '?' in page else '?'}{AGAIN}={ids[0]}"
 
-    last = last_recorded()
-    return last.say if last and last.ids == ids[: len(last.ids)] else _("One record")
+
+def _is_page(path: str) -> bool:
+    try:
+        return bool(current_app.url_map.bind("").match(urlsplit(path).path, method="GET"))
+    except HTTPException:
+        return False
