@@ -177,7 +177,7 @@ class ByForms(Maker):
             put(named, str(value))
 
     def asks_checks(self) -> bool:
-        return any(one.get("value") == "done" for one in self.sheet.root.iter("input"))
+        return any(one.get("value") == "done" for one in self.sheet.root.iter())
 
     def offers(self, name: str, value: object) -> bool:
         """Whether a control of the page brings this value."""
@@ -224,6 +224,12 @@ class ByForms(Maker):
         self._tick(lambda one: any("check" in outer.get("class", "").split() for outer in self.sheet.within(one)))
 
     def ticks_all(self) -> str:
+        alone = [one for one in self.sheet.root.iter("button") if one.get("value") == "done"]
+        if alone:
+            while alone:
+                self._send(alone[0])
+                alone = [one for one in self.sheet.root.iter("button") if one.get("value") == "done"]
+            return self.path
         self._tick(lambda one: one.get("type") == "radio")
         return self.press()
 

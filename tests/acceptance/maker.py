@@ -46,7 +46,7 @@ class Maker:
 
     def asks_checks(self) -> bool:
         """Whether the page has a checklist to answer."""
-        return bool(self.page.locator('input[value="done"]').count())
+        return bool(self.page.locator('[value="done"]').count())
 
     def photo(self, name: str, content: bytes) -> None:
         """Choose a photo for a field."""
@@ -86,7 +86,13 @@ class Maker:
         self.page.evaluate("() => document.querySelectorAll('.check input[value=done]').forEach(e => e.click())")
 
     def ticks_all(self) -> str:
-        """Answer every item of a checklist with *done*."""
+        """Answer every item of a checklist with *done*, whether they come all at once or one to a screen."""
+        alone = self.page.locator(".answer-keys [value=done]")
+        if alone.count():
+            while alone.count():
+                with self.page.expect_navigation():
+                    alone.first.click()
+            return self.path
         self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=done]').forEach(e => e.click())")
         return self.press()
 
