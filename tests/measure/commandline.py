@@ -12,7 +12,19 @@ from bench.launching.parser import PlainParser, WrongWords
 from tests.measure.figure import Figure
 from tests.measure.keeping import compared, keep, kept
 
-PARTS: Final = ("store", "screens", "forecast", "reckon", "print", "phone", "pace", "crash", "crowd", "house", "mutants")
+PARTS: Final = (
+    "store",
+    "screens",
+    "forecast",
+    "reckon",
+    "print",
+    "phone",
+    "pace",
+    "crash",
+    "crowd",
+    "house",
+    "mutants",
+)
 """The parts, each a module in this package with `NAME` and `run() -> list[Figure]`; a new part is one more name."""
 
 LONGER: Final = ("store",)
