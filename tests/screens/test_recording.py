@@ -128,8 +128,8 @@ def test_undo_withdraws_and_says_so(app: Flask, client: FlaskClient, send, keepe
 
 
 def test_undo_of_a_form_with_many_records_withdraws_them_all(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
-    """A full sheet is forty; the key of the next page names each."""
-    send("/two", record_id=ID, value="yard", count="40")
+    """A full sheet is forty; the key of the next page names the first, and the others follow from it."""
+    send("/two", record_id=ID, value="yard", count="40", from_page="/looks/")
     offered = re.search(r'name="ids" value="([^"]+)"', client.get("/looks/").get_data(as_text=True))
     assert offered
     send("/undo", ids=offered[1], back="/probe")
