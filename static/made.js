@@ -6,9 +6,12 @@ const words = (await fact("words").catch(() => null)) ?? {};
 
 const SVG = "http://www.w3.org/2000/svg";
 
+/** Whether the words of a name came along to this phone. */
+export const knows = (name) => Object.hasOwn(words, name);
+
 /** The words of a name, with what stands in their braces. */
 export const say = (name, values = {}) =>
-  Object.entries(values).reduce((text, [key, value]) => text.replace(`{${key}}`, String(value)), words[name] ?? name);
+  Object.entries(values).reduce((text, [key, value]) => text.replace(`{${key}}`, () => String(value)), words[name] ?? name);
 
 export function make(name, { look = "", text, ...more } = {}, ...inside) {
   const made = document.createElement(name);

@@ -33,9 +33,7 @@ Translate = Callable[[str], str]
 TEXTS = frozenset({"label", "title", "key", "past", "say", "after", "hint", "text", "words", "why", "one", "other"})
 """The attributes that a person reads."""
 CONDITIONS = frozenset({"when", "unless"})
-LAPTOP_ONLY = frozenset(
-    {"rules", "row", "sheet", "compare", "kind_words", "version", "missing", "dust", "terms", "facts", "says"}
-)
+LAPTOP_ONLY = frozenset({"rules", "row", "sheet", "compare", "kind_words", "version", "missing", "dust", "terms"})
 """What only the laptop has a use for; what a step brings to its things stands with the things."""
 
 
@@ -72,13 +70,18 @@ def _plain_object(one: Any, say: Translate) -> dict[str, Any]:
     for field in fields(one):
         value = getattr(one, field.name)
         default = field.default_factory() if field.default_factory is not MISSING else field.default
-        if field.name not in LAPTOP_ONLY and value != default:
+        if field.name not in LAPTOP_ONLY and value != default and not _is_brought(one, field.name):
             kept[field.name] = _value(field.name, value, say)
     if isinstance(one, Sort):
         kept["derived"] = {
             name: parse(how) if isinstance(how, str) else plain(how, say) for name, how in one.derived.items()
         }
     return kept
+
+
+def _is_brought(one: Any, name: str) -> bool:
+    """What a step brings to its things stands with the things."""
+    return isinstance(one, Step) and name in ("facts", "says")
 
 
 def _value(name: str, value: Any, say: Translate) -> Any:

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from tests.vectors.files import alike, read
+from tests.vectors.write_numbers import words
 
 
 @pytest.fixture
@@ -170,3 +171,18 @@ def test_a_stored_firing_says_that_it_stands_still(run: Any) -> None:
     assert fact[1][1].startswith("not-risen") and fact[2][1] == "look-first" and "noted-flame-sooty" in fact[3][1]
     assert [one[2] for one in fact[4:6]] == ["/firing/F/note", "/firing/F/off?reason=stalled"]
     assert fact[6][1] == "possible why-steam" and proved[-1][1] == "stalled stalled_why"
+
+
+def test_numbers_as_they_are_typed(run: Any) -> None:
+    found = run(
+        "numbers",
+        "const { readNumber } = await import('/static/numbers.js');"
+        "return cases.map((one) => { const { value, ...no } = readNumber(one.typed, one.bounds);"
+        "  return value === undefined ? no : { value }; });",
+    )
+    for case, got in zip(read("numbers"), found, strict=True):
+        if "value" in case:
+            assert got == {"value": case["value"]}, case
+            continue
+        said = words()[f"no-{got.pop('no')}"]
+        assert said.format(**got) == case["say"], case

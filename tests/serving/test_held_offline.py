@@ -90,7 +90,16 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
     page.goto(f"/batch/{batch}/load?checks=1")
     walk.answers()
     page.goto(f"/batch/{batch}/load?late=1")
-    walk.fill(g="9", lid="loose")
+    walk.fill(g="warm", lid="loose")
+    walk.code(FREE)
+    page.locator(".actionbar .plate").click()
+    expect(page.locator("[data-outbox-complaint]")).to_have_text(
+        "“warm” is not a number. Type digits alone, the unit is known."
+    )
+    expect(page.locator('#ask [name="g"]')).to_be_focused()
+    expect(page.locator('#ask [name="code"]')).to_have_value(FREE)
+    waits(page, 1)
+    walk.fill(g="9")
     walk.code(FULL)
     expect(walk.held(f"{FULL_SAID} holds Wrong B already")).to_have_text("It was done already")
     walk.code(JAR)

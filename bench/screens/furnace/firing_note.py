@@ -1,5 +1,7 @@
 """Notes on a fire in one tap, and timers with an absolute end."""
 
+from functools import partial
+
 from flask import Blueprint, Response
 
 from bench.screens.furnace.firing import NOTE_WORDS, NOTES, ONLY
@@ -67,7 +69,7 @@ def _ask_timer(fire: Firing, form: Form) -> Response:
     running = [r for r in here.state.by_time(fire.id, "timer.set") if r.body.ends_at >= utc_text(here.now_ms())]
     return page(
         "firing/timer.html",
-        form=form,
+        form=form.learn(partial(_ends_ms, fire=fire)),
         fire=fire,
         soak=soak,
         soak_ends=to_ms(soak.ends) if soak.ends else None,

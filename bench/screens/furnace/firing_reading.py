@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import datetime
+from functools import partial
 from itertools import pairwise
 from typing import Any
 
@@ -50,7 +51,7 @@ def _ask(fire: Firing, form: Form) -> Response:
     hours = probe_hours(bench().state, fire.plan.furnace) if other else 0.0
     return page(
         "firing/reading.html",
-        form=form,
+        form=form.learn(partial(read_reading, fire=fire)),
         fire=fire,
         tens=list(dict.fromkeys(max(0, ten + by) for by in (2, 1, 0, -1, -2))),
         ten=ten if guess is None else None,

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from bench.screens.kit.forms import Form, blank
+from bench.screens.kit.forms import Asked, Form, blank
 from bench.screens.kit.joined import bench
 from bench.screens.kit.last import last_of
 from bench.screens.kit.page import grams
@@ -121,6 +121,10 @@ def shown_fields(form: Form, step: Step, thing: str) -> list[Field]:
     asked no more, where an older page sent something in it that is refused.
     """
     own = {one.name for one in step.asked}
+    for one in step.asked:
+        if one.kind in ("number", "whole"):
+            required = one.required and not one.when
+            form.asks[one.name] = Asked(one.low, one.high, one.unit, one.kind == "whole", required)
     now = [one for one in step.asked if _may_be_asked(one, own, thing) or form.errors.get(one.name)]
     return now + [one for one in step.old if form.errors.get(one.name)]
 

@@ -2,8 +2,9 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import date
 
 from flask import request
@@ -14,7 +15,7 @@ from bench.screens.kit.crumbs import typed_again
 from bench.screens.kit.ids import fresh, is_ulid
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import is_date, read_moment
-from bench.screens.kit.numbers import read_number, show_number, thousands_mark
+from bench.screens.kit.numbers import SAID, read_number, show_number, thousands_mark
 from bench.screens.kit.sending import sending
 from bench.screens.kit.words import _
 
@@ -22,8 +23,28 @@ NOTE_MAX = 4_000
 KEEP_MAX = 200_000
 MOST_ROWS = 200
 OFFERED = "offered."
+REFUSED = {
+    "empty-text": _("Write something here."),
+    "empty-code": _("Type the six characters of the code."),
+    "choose": _("Choose one of these."),
+    "control": _("There is a control character in the text. Delete it, or type the text again."),
+    "too-long": _("That is {n} characters; at most {most} fit here. Shorten it."),
+    "code": _("This code has a slip in it: one character is wrong, or two are swapped. Look at the tag again."),
+}
+"""What is said of words, codes and choices, by name. The phones say the same while the laptop is away."""
 YES = frozenset({"1", "on", "yes", "true"})
 Seen = str | int | float | bool | None
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a number may be: its page carries it, so that a phone judges the field as the laptop does."""
+
+    low: float
+    high: float
+    unit: str
+    whole: bool
+    required: bool
 
 
 class Form:
@@ -49,6 +70,7 @@ class Form:
         self.offered = {n.removeprefix(OFFERED): self.typed[n] for n in self.typed if n.startswith(OFFERED)}
         self.errors: dict[str, str] = {}
         self.offers: dict[str, tuple[str, ...]] = {}
+        self.asks: dict[str, Asked] = {}
         self.drawn = ""
         self.now_ms, self.zone_min = now_ms, zone_min
         given = self.typed.get("record_id", "")
@@ -86,6 +108,13 @@ class Form:
         except Refusal as refusal:
             self.refuse(refusal, field)
 
+    def learn(self, reader: Callable[["Form"], object], **flags: str) -> "Form":
+        """Let the reader of this form's numbers say what each may be, from nothing but these flags; gives the form."""
+        probe = Form(flags, now_ms=self.now_ms, zone_min=self.zone_min)
+        reader(probe)
+        self.asks = probe.asks | self.asks
+        return self
+
     def takes_focus(self, name: str) -> bool:
         """Whether it is the first refused field that this page shows; asked as each is drawn."""
         self.drawn = self.drawn or name
@@ -101,7 +130,8 @@ class Form:
         self, name: str, low: float = 0.0, high: float = 1e6, unit: str = "", required: bool = True
     ) -> float | None:
         """A number between `low` and `high` in `unit`, as typed: one comma alone is the decimal mark."""
-        raw = self._raw(name, required, _("Type a number here."))
+        self.asks[name] = Asked(low, high, unit, False, required)
+        raw = self._raw(name, required, _(SAID["empty"]))
         if raw is None:
             return None
         with self.beside(name):
@@ -117,7 +147,8 @@ class Form:
         self, name: str, low: int = 0, high: int = 1_000_000, unit: str = "", required: bool = True
     ) -> int | None:
         """A whole number between `low` and `high`."""
-        raw = self._raw(name, required, _("Type a whole number here."))
+        self.asks[name] = Asked(low, high, unit, True, required)
+        raw = self._raw(name, required, _(SAID["empty-whole"]))
         if raw is None:
             return None
         with self.beside(name):
@@ -126,26 +157,26 @@ class Form:
 
     def text(self, name: str, max_len: int = NOTE_MAX, required: bool = False, lines: bool = False) -> str | None:
         """Words of at most `max_len` characters; several lines only where `lines` says so."""
-        raw = self._raw(name, required, _("Write something here."))
+        raw = self._raw(name, required, _(REFUSED["empty-text"]))
         if raw is None:
             return None
         said = unicodedata.normalize("NFC", raw.replace("\r\n", "\n").replace("\r", "\n"))
         allowed = "\n\t" if lines else ""
         if any(unicodedata.category(c) in ("Cc", "Cs") and c not in allowed for c in said):
-            self.refuse(_("There is a control character in the text. Delete it, or type the text again."), name)
+            self.refuse(_(REFUSED["control"]), name)
         elif len(said) > max_len:
             many_, most = f"{len(said):,}".replace(",", " "), f"{max_len:,}".replace(",", " ")
-            self.refuse(_("That is {n} characters; at most {most} fit here. Shorten it.", n=many_, most=most), name)
+            self.refuse(_(REFUSED["too-long"], n=many_, most=most), name)
         else:
             return said
         return None
 
     def choice(self, name: str, options: Iterable[str], required: bool = True) -> str | None:
         """One of `options`."""
-        raw = self._raw(name, required, _("Choose one of these."))
+        raw = self._raw(name, required, _(REFUSED["choose"]))
         if raw is None or raw in set(options):
             return raw
-        self.refuse(_("Choose one of these."), name)
+        self.refuse(_(REFUSED["choose"]), name)
         return None
 
     def choices(self, name: str, options: Iterable[str], required: bool = False) -> list[str]:
@@ -157,7 +188,7 @@ class Form:
 
     def code(self, name: str, required: bool = True) -> str | None:
         """A six-character code whose check character is right, in capitals without its dash. Not yet looked up."""
-        raw = self._raw(name, required, _("Type the six characters of the code."))
+        raw = self._raw(name, required, _(REFUSED["empty-code"]))
         if raw is None:
             return None
         with self.beside(name):
@@ -199,7 +230,7 @@ class Form:
 
     def ulid(self, name: str, required: bool = True) -> str | None:
         """The id of a thing or a record, as a list or a hidden field brings it."""
-        raw = self._raw(name, required, _("Choose one of these."))
+        raw = self._raw(name, required, _(REFUSED["choose"]))
         if raw is None or is_ulid(raw):
             return raw
         self.refuse(_("This is not one of the bench’s things. Go back and choose it again."), name)
@@ -218,9 +249,7 @@ def read_code(text: str) -> str:
     """
     code = normalised(text[:64])
     if not is_valid(code):
-        raise Refusal(
-            _("This code has a slip in it: one character is wrong, or two are swapped. Look at the tag again.")
-        )
+        raise Refusal(_(REFUSED["code"]))
     return code
 
 

@@ -11,6 +11,24 @@ MINUS = "-−–"
 NEAR = 0.1
 THOUSANDS = re.compile(r"(\d{1,3})[.,](\d{3})")
 PLAIN = re.compile(r"\d*\.?\d*")
+SAID = {
+    "empty": _("Type a number here."),
+    "empty-whole": _("Type a whole number here."),
+    "invisible": _("There is an invisible character in the number. Delete it all and type it again."),
+    "long": _("That is too long for a number. Type the digits alone."),
+    "minuses": _("There is more than one minus sign. Type the number with one or with none."),
+    "two-marks": _("There is a comma and a full stop. Type it with one decimal mark only, such as {so}."),
+    "marks": _("There is more than one decimal mark. Type it with one, or with none."),
+    "space": _("There is a space inside the number. Type it without."),
+    "plus": _("Leave the plus sign out."),
+    "no-number": _("“{typed}” is not a number. Type digits alone, the unit is known."),
+    "no-digit": _("There is no digit in it. Type the number."),
+    "below-nothing": _("It cannot be less than nothing. Leave the minus sign out."),
+    "least": _("The least that goes here is {low}."),
+    "most": _("The most that goes here is {high}."),
+    "not-whole": _("Type a whole number."),
+}
+"""What is said of a number that cannot be used, by name. The phones say the same of it while the laptop is away."""
 
 
 def read_number(text: str, *, low: float, high: float, unit: str = "", whole: bool = False) -> float:
@@ -21,12 +39,12 @@ def read_number(text: str, *, low: float, high: float, unit: str = "", whole: bo
     """
     typed = text.strip()
     if any(unicodedata.category(c) in ("Cc", "Cf", "Cs", "Co") for c in typed):
-        raise Refusal(_("There is an invisible character in the number. Delete it all and type it again."))
+        raise Refusal(_(SAID["invisible"]))
     if len(typed) > LONGEST:
-        raise Refusal(_("That is too long for a number. Type the digits alone."))
+        raise Refusal(_(SAID["long"]))
     negative, digits = typed[:1] in tuple(MINUS), typed.lstrip(MINUS)
     if len(typed) - len(digits) > 1:
-        raise Refusal(_("There is more than one minus sign. Type the number with one or with none."))
+        raise Refusal(_(SAID["minuses"]))
     value = _value(_with_point(digits), typed)
     return _within(-value if negative and value else value, low, high, unit, whole)
 
@@ -37,23 +55,21 @@ def _with_point(digits: str) -> str:
     if commas and stops:
         last = max(digits.rfind(","), digits.rfind("."))
         joined = re.sub(r"[.,]", "", digits[:last]) + "." + re.sub(r"[.,]", "", digits[last:])
-        raise Refusal(
-            _("There is a comma and a full stop. Type it with one decimal mark only, such as {so}.", so=joined)
-        )
+        raise Refusal(_(SAID["two-marks"], so=joined))
     if commas + stops > 1:
-        raise Refusal(_("There is more than one decimal mark. Type it with one, or with none."))
+        raise Refusal(_(SAID["marks"]))
     return digits.replace(",", ".")
 
 
 def _value(point: str, typed: str) -> float:
     if re.search(r"\s", point):
-        raise Refusal(_("There is a space inside the number. Type it without."))
+        raise Refusal(_(SAID["space"]))
     if typed.startswith("+"):
-        raise Refusal(_("Leave the plus sign out."))
+        raise Refusal(_(SAID["plus"]))
     if not PLAIN.fullmatch(point) or not point.isascii():
-        raise Refusal(_("“{typed}” is not a number. Type digits alone, the unit is known.", typed=typed))
+        raise Refusal(_(SAID["no-number"], typed=typed))
     if point in ("", "."):
-        raise Refusal(_("There is no digit in it. Type the number."))
+        raise Refusal(_(SAID["no-digit"]))
     return float(point)
 
 
@@ -61,12 +77,12 @@ def _within(value: float, low: float, high: float, unit: str, whole: bool) -> fl
     tail = f" {unit}" if unit else ""
     if value < low:
         if value < 0 <= low:
-            raise Refusal(_("It cannot be less than nothing. Leave the minus sign out."))
-        raise Refusal(_("The least that goes here is {low}.", low=show_number(low) + tail))
+            raise Refusal(_(SAID["below-nothing"]))
+        raise Refusal(_(SAID["least"], low=show_number(low) + tail))
     if value > high:
-        raise Refusal(_("The most that goes here is {high}.", high=show_number(high) + tail))
+        raise Refusal(_(SAID["most"], high=show_number(high) + tail))
     if whole and value != int(value):
-        raise Refusal(_("Type a whole number."))
+        raise Refusal(_(SAID["not-whole"]))
     return value
 
 

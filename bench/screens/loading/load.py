@@ -1,5 +1,6 @@
 """Loading: a crucible by its code or from the list, what goes in, under which lid, and whether it fits."""
 
+from functools import partial
 from typing import Any
 
 from flask import Blueprint, Response, abort, request
@@ -171,7 +172,7 @@ def _show(
     listed = fits(bench().state, g, mixture, library)
     return page(
         "load/ask.html",
-        form=form,
+        form=form.learn(partial(read_filling, main=main)),
         main=main,
         findings=list(choice.still) if choice is not None else [],
         full=full,

@@ -3,6 +3,8 @@
 from bench.screens.furnace.firing import AIR_WORDS, NOTE_SAID
 from bench.screens.furnace.firing_view import AIR_SAID
 from bench.screens.furnace.outlook import REASONS
+from bench.screens.kit.forms import REFUSED
+from bench.screens.kit.numbers import SAID
 from bench.screens.kit.words import _
 
 
@@ -11,6 +13,7 @@ def away_words() -> dict[str, str]:
     said = {f"air-{air}": words for air, words in AIR_SAID.items()}
     said |= {f"change-{air}": words for air, words in AIR_WORDS.items()}
     said |= {f"noted-{what}-{value}": words for (what, value), words in NOTE_SAID.items()}
+    said |= {f"no-{name}": _(words) for name, words in (SAID | REFUSED).items()}
     said |= {f"why-{call}": words for call, words in REASONS.items()}
     return said | {
         "since": _("Since then, on this phone"),

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import partial
 
 from flask import Response, make_response, redirect, request
 
@@ -172,9 +173,10 @@ def show_line(aim: Aim, way: Way, form: Form) -> Response:
     plan = aim.line.plan
     part = Part(plan.formula, aim.name, slug=_slug(plan), g=plan.target_g)
     slot = state.slot(aim.batch.id, "weighed", aim.number)
+    numbers = partial(read_weighing, aim=aim)
     return page(
         "weigh/line.html",
-        form=form,
+        form=form.learn(numbers).learn(numbers, adding="1"),
         aim=aim,
         way=way,
         findings=found,
