@@ -47,6 +47,7 @@ class Tile:
     sort: tuple[int, float, str]
     code: str | None
     second: str
+    photo: str | None = None
 
 
 @dataclass(frozen=True)
@@ -127,6 +128,7 @@ def _tile(one: Swatch, others: list[Swatch], picked: bool) -> Tile | None:
         sort=(0, number, "") if number is not None else (1, 0.0, name),
         code=one.code,
         second=_verdict(one),
+        photo=next(iter(one.photos[::-1]), None) if not one.measured else None,
     )
 
 

@@ -5,6 +5,9 @@ For any screen with a photo field: `read_photo(form)` comes first and gives the 
 form is right.
 """
 
+import io
+from functools import lru_cache
+
 from flask import Blueprint, Response, abort, make_response, redirect, request
 
 from bench.journal.photos import find_photo, keep_photo
@@ -22,6 +25,7 @@ from bench.screens.kit.words import _
 
 blueprint = Blueprint("photo", __name__)
 
+SMALL_PX = 240
 YEAR_S = 31_536_000
 
 
@@ -67,6 +71,34 @@ def keep(thing: str) -> Response:
     if entry is not None and record_all([entry], form=form, say=_("A photo of {name}", name=name)):
         return make_response(redirect(own_path(form.typed.get("back") or f"/thing/{thing}"), 303))
     return _ask(thing, form)
+
+
+@blueprint.get("/photo/<photo>/small")
+def small(photo: str) -> Response:
+    """The same at the size of a patch on the wall."""
+    path = find_photo(bench().settings.photos, photo) if is_ulid(photo) else None
+    if path is None:
+        abort(404)
+    try:
+        data = thumbnail(str(path))
+    except OSError:
+        abort(404)
+    answer = Response(data, mimetype="image/jpeg")
+    answer.headers["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
+    return answer
+
+
+@lru_cache(maxsize=400)
+def thumbnail(path: str) -> bytes:
+    """A picture as a small JPEG, upright. A photo never changes, so it is made once. OSError where it is none."""
+    from PIL import Image, ImageOps
+
+    image = Image.open(path, formats=("JPEG", "PNG", "WEBP"))
+    image.draft("RGB", (SMALL_PX * 2, SMALL_PX * 2))
+    upright = ImageOps.fit(ImageOps.exif_transpose(image).convert("RGB"), (SMALL_PX, SMALL_PX))
+    kept = io.BytesIO()
+    upright.save(kept, "JPEG", quality=80)
+    return kept.getvalue()
 
 
 @blueprint.get("/photo/<photo>")

@@ -1,0 +1,81 @@
+"""The wall of swatches: each by its measured colour or its photo, in the order that was asked for."""
+
+from typing import Any
+from urllib.parse import urlencode
+
+from flask import Blueprint, Response, request
+
+from bench.science.colour import lab_to_srgb_hex
+from bench.science.element_names import ELEMENT_NAMES
+from bench.screens.kit.called import pigment_name
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.screens.kit.paging import paged
+from bench.screens.kit.words import _
+from bench.workshop.wall import ORDERS, Spot, ordered, spots
+
+blueprint = Blueprint("wall", __name__)
+
+ORDER_WORDS = {"hue": _("Hue"), "value": _("Value"), "date": _("Newest")}
+A_WALL = 48
+
+
+@blueprint.get("/swatches/wall")
+def show() -> Response:
+    """A page of the wall."""
+    state = bench().state
+    by = request.args.get("by", "hue")
+    by = by if by in ORDERS else "hue"
+    element = request.args.get("element", "")
+    element = element if element in ELEMENT_NAMES else ""
+    part = paged(ordered(spots(state, element), by), A_WALL)
+    return page(
+        "swatch/wall.html",
+        part=part,
+        chips=[_chip(one) for one in part.found],
+        orders=[(order, words, _path(by=order, element=element)) for order, words in ORDER_WORDS.items()],
+        by=by,
+        element=element,
+        elements=[(symbol, name) for symbol, name in ELEMENT_NAMES.items() if symbol in _held()],
+        onward=[(words, _path(by=by, element=element, **{"from": str(at)})) for words, at in _ways(part)],
+    )
+
+
+def _path(**asked: str) -> str:
+    return f"/swatches/wall?{urlencode({name: value for name, value in asked.items() if value})}"
+
+
+def _ways(part: Any) -> list[tuple[str, int]]:
+    found = [(_("Before"), part.later), (_("More"), part.earlier)]
+    return [(words, at) for words, at in found if at is not None]
+
+
+def _held() -> set[str]:
+    """The elements that the jars and the plans of this bench hold."""
+    stock: set[str] = bench().state.once("wall-elements", _elements)
+    return stock
+
+
+def _elements() -> set[str]:
+    from bench.science.formulas import parse
+    from bench.science.refusal import Refusal
+
+    state = bench().state
+    plans = (state.slot(thing, "batch.planned").body for thing in state.things("batch"))
+    found: set[str] = set()
+    for formula in {line.formula for plan in plans if plan is not None for line in plan.lines}:
+        try:
+            found |= set(parse(formula).counts)
+        except Refusal:
+            continue
+    return found - {"H", "C", "N", "O"}
+
+
+def _chip(one: Spot) -> dict[str, Any]:
+    name = pigment_name(one.pigment, bench().state) or _("Swatch")
+    return {
+        "id": one.id,
+        "name": _("{name}, tint", name=name) if one.tint else name,
+        "fill": lab_to_srgb_hex(one.lab).hex if one.lab is not None else None,
+        "photo": one.photo,
+    }
