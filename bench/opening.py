@@ -1,5 +1,6 @@
 """Opens the bench: reads how it was asked for, joins the data with the app, and serves it until Ctrl-C."""
 
+import logging
 import sys
 import tempfile
 import threading
@@ -13,11 +14,15 @@ from flask import Flask
 
 from bench.journal import Trouble
 from bench.journal.tending import Tending
+from bench.launching.words import version
+from bench.logbook import written
 from bench.science.refusal import Refusal
 from bench.screens.kit.joined import Bench
 from bench.serving import plain
 from bench.serving.network import Network, Workshop
 from bench.settings import DEFAULT_PORT, Settings, default_data_folder, make_folders
+
+log = logging.getLogger("bench")
 
 
 @dataclass(frozen=True)
@@ -72,7 +77,7 @@ def run(asked: Asked, data: Path, wanted: int | None) -> int:
     port = plain.free_port(DEFAULT_PORT if wanted is None else wanted, only=wanted is not None)
     settings = Settings(data=data, port=port, plain=asked.plain, open_browser=not asked.no_browser, demo=asked.demo)
     prepare(settings)
-    with joined(settings) as app:
+    with written(settings.data), joined(settings) as app:
         try:
             server = plain.make_server(app, port)
         except OSError:
@@ -115,6 +120,7 @@ def joined(settings: Settings) -> Iterator[Flask]:
     """The app over the opened data; the data file is closed at the end."""
     from bench.app import create_app
 
+    log.info("Saggar " + version() + " opens")
     app = create_app(settings)
     bench = app.extensions["bench"]
     try:
@@ -131,6 +137,7 @@ def joined(settings: Settings) -> Iterator[Flask]:
     finally:
         app.extensions["listening"].stop()
         bench.journal.close()
+        log.info("closed")
 
 
 def fill_demo(bench: Bench) -> None:

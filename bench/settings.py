@@ -58,12 +58,12 @@ def default_data_folder() -> Path:
 
 
 def make_folders(settings: Settings) -> None:
-    """Make the data folder and the folders in it; the one for keys is closed to other people.
+    """Make the data folder and the folders in it, closed to other people.
 
     Errors: OSError where the disk or its rights do not allow it.
     """
     for folder in (settings.data, settings.photos, settings.backups):
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     settings.keys.mkdir(mode=0o700, exist_ok=True)
 
 

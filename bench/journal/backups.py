@@ -20,6 +20,7 @@ from bench.journal.disk import free_name, replace_file, sync_folder
 from bench.journal.lines import HEAD, TAIL
 from bench.journal.marks import highest
 from bench.journal.places import Layers, Places, is_usual
+from bench.journal.rights import private
 from bench.journal.scanning import BLOCK, Counts, block_sums, scan
 from bench.journal.survey import survey
 
@@ -226,7 +227,8 @@ class Backups:
             return
         beside = self.folder / f"{INDEX}.new"
         with suppress(OSError):
-            beside.write_bytes(orjson.dumps({n: asdict(h) for n, h in self._known().items() if n in here}))
+            with open(beside, "wb", opener=private) as file:
+                file.write(orjson.dumps({n: asdict(h) for n, h in self._known().items() if n in here}))
             beside.replace(self.folder / INDEX)
 
 

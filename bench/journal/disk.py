@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
 
+from bench.journal.rights import private
+
 UNKNOWN_REQUEST = frozenset({errno.ENOTSUP, errno.EOPNOTSUPP, errno.EINVAL, errno.ENOTTY})
 """What a volume answers that does not know the stronger request. Any other error is the disk's own."""
 
@@ -103,7 +105,7 @@ def replace_file(path: Path, data: bytes | Iterable[bytes], suffix: str = ".new"
     """
     beside = path.with_name(path.name + suffix)
     try:
-        with beside.open("wb") as file:
+        with open(beside, "wb", opener=private) as file:
             file.writelines([data] if isinstance(data, bytes) else data)
             file.flush()
             full_sync(file.fileno())

@@ -1,5 +1,6 @@
 """The journal: the one way to the data file, and to the state that its records fold to."""
 
+import logging
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from pathlib import Path
@@ -20,6 +21,7 @@ from bench.journal.marks import highest, note_closed, note_missing, noted_marks
 from bench.journal.merging import FILE, merge_into
 from bench.journal.receipts import Conflict, Draft, Merged, Receipt, Sender
 from bench.journal.restoring import restore_ordered
+from bench.journal.rights import close_to_others
 from bench.journal.safekeeping import Safekeeping
 from bench.journal.snapshot import SNAPSHOT
 from bench.journal.table import RecordBase, RecordTable
@@ -30,6 +32,8 @@ from bench.journal.writing import Writer
 from bench.workshop.moments import utc_text
 from bench.workshop.records import Record
 from bench.workshop.state import State
+
+log = logging.getLogger("bench")
 
 
 class Journal:
@@ -46,6 +50,7 @@ class Journal:
     def __init__(self, folder: Path, lock: FolderLock, clock: Timekeeper, device: str, disk: Disk) -> None:
         self.folder, self._lock, self._clock, self._closed = folder, lock, clock, False
         self.backups, self.photos = folder / "backups", folder / "photos"
+        close_to_others(folder)
         stamp = utc_text(clock.now_ms())[:19].replace(":", "")
         put_back = restore_ordered(folder, folder / FILE, stamp)
         kept = KeptSnapshot.read(folder / SNAPSHOT, folder / FILE)
@@ -81,6 +86,7 @@ class Journal:
             self.safe.go_on_without()
         self.safe.look(storage.new)
         self.safe.opened()
+        log.info("data file opened: %d records, %d things to say", len(storage.lines), len(self._report))
 
     def _expected(self) -> Mapping[str, int]:
         return highest(noted_marks(self.folder), Backups(self.backups).highs())
@@ -106,8 +112,9 @@ class Journal:
     @property
     def report(self) -> list[str]:
         """What a person should know of this data folder, in sentences; empty when there is nothing."""
-        with self._view.reading():
-            return self._report + ([self.safe.trouble] if self.safe.trouble else []) + self._view.unfolded
+        with self._view.reading() as state:
+            now = [self.safe.trouble] if self.safe.trouble else []
+            return [*self._report, *_of_newer(state), *now, *self._view.unfolded]
 
     def _tell(self, *sentences: str | None) -> None:
         self._report += [say for say in sentences if say]
@@ -247,6 +254,14 @@ class Journal:
 
     def __exit__(self, *_: object) -> None:
         self.close()
+
+
+def _of_newer(state: State) -> list[str]:
+    kinds = sorted({f"{record.kind}, version {record.v}" for record in state.unknown})
+    if not kinds:
+        return []
+    count = f"{len(state.unknown)} record{'' if len(state.unknown) == 1 else 's'}"
+    return [f"A newer Saggar wrote {count} here ({'; '.join(kinds[:5])}): kept, but not counted. Update Saggar."]
 
 
 def _behind(hlc: HybridClock) -> str | None:

@@ -28,6 +28,22 @@ MARK_LENGTH = len(b',"crc":"00000000"}')
 TWIN = "~"
 
 
+LAYOUT = 1
+NEWER = re.compile(rb'\s*\{\s*"saggar"\s*:\s*(\d{1,6})\b')
+"""How a file of another layout begins, should there ever be one: `{"saggar":2,…`. This layout names no number."""
+
+
+def newer_layout(raw: bytes) -> str | None:
+    """A sentence where a file is of a layout that this program does not know; it must then be left alone."""
+    found = NEWER.match(raw[:64].removeprefix(b"\xef\xbb\xbf"))
+    if found is None or int(found[1]) <= LAYOUT:
+        return None
+    return (
+        f"was written by a newer Saggar (layout {int(found[1])}; this one knows {LAYOUT}). "
+        "Update Saggar, then open it again. Nothing was changed."
+    )
+
+
 class BadLine(ValueError):
     """A line that is not as this program wrote it: torn, filled with zeros, or altered."""
 

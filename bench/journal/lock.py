@@ -24,7 +24,7 @@ class FolderLock:
         self._note = folder / "saggar.holder"
         self._lock = FileLock(str(folder / "saggar.lock"), timeout=0, thread_local=False)
         try:
-            folder.mkdir(parents=True, exist_ok=True)
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             self._lock.acquire()
             self._folder = _lock_folder(folder)
         except BlockingIOError:

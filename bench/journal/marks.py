@@ -11,6 +11,7 @@ from pathlib import Path
 
 from bench.journal.disk import replace_file
 from bench.journal.identity import read_note
+from bench.journal.rights import private
 from bench.journal.snapshot import SNAPSHOT, highs_beside
 
 KEYS = "keys"
@@ -35,7 +36,8 @@ def note_closed(folder: Path, marks: Mapping[str, int]) -> None:
     with suppress(OSError):
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         beside = path.with_suffix(".new")
-        beside.write_bytes(_text(marks))
+        with open(beside, "wb", opener=private) as file:
+            file.write(_text(marks))
         beside.replace(path)
 
 

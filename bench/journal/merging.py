@@ -8,10 +8,10 @@ from typing import Any
 import orjson
 
 from bench.journal.damage import describe
-from bench.journal.lines import doc_of, record_id
+from bench.journal.lines import doc_of, newer_layout, record_id
 from bench.journal.photos import copy_photos
 from bench.journal.receipts import Merged, Receipt
-from bench.journal.survey import survey
+from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
 from bench.journal.writing import Writer, same_record
 
@@ -49,14 +49,21 @@ def data_file(path: Path) -> Path:
     return path / FILE if path.is_dir() else path
 
 
-def read_envelopes(path: Path, sentences: list[str]) -> list[dict[str, Any]]:
-    """Every readable record of a data file as envelopes; what is wrong with it is added to `sentences`."""
-    file = data_file(path)
+def read_file(file: Path) -> Survey:
+    """What a data file holds. Unusable when it cannot be read, or a newer program wrote it."""
     try:
-        found = survey(file.read_bytes())
+        raw = file.read_bytes()
     except OSError as error:
         raise Unusable(f"{file.name} cannot be read: {error.strerror}.") from error
-    sentences += [f"In {file.name}: {say}" for say in describe(found)]
+    if (say := newer_layout(raw)) is not None:
+        raise Unusable(f"{file.name} {say}")
+    return survey(raw)
+
+
+def read_envelopes(path: Path, sentences: list[str]) -> list[dict[str, Any]]:
+    """Every readable record of a data file as envelopes; what is wrong with it is added to `sentences`."""
+    found = read_file(data_file(path))
+    sentences += [f"In {data_file(path).name}: {say}" for say in describe(found)]
     return [{"id": record_id(key), **doc_of(line)} for key, line in found.lines.items()]
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from bench.journal.damage import describe, gone, highs_of, many, say_gone
 from bench.journal.disk import replace_file, set_aside
-from bench.journal.lines import HEAD, TAIL, body_of, render
+from bench.journal.lines import HEAD, TAIL, body_of, newer_layout, render
 from bench.journal.marks import highest
 from bench.journal.places import Layers, Places
 from bench.journal.refilling import DOUBTFUL, doubtful_file, missing_from, refill
@@ -57,6 +57,8 @@ def open_file(
         if layers is not None:
             return Opened(layers, counts, as_known=before is not None)
         raw = path.read_bytes()
+        if (say := newer_layout(raw)) is not None:
+            raise Unusable(f"{path.name} {say}")
         if before is not None and (cut := _cut_off(path, raw, before, counts, aside, stamp, expected)):
             return cut
     except OSError as error:

@@ -21,7 +21,7 @@ def keep_photo(folder: Path, photo: str, picture: Picture) -> str:
     The same bytes under the same name are kept once. Errors: NotKept when the disk refuses.
     """
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         replace_file(folder / f"{photo}.{picture.ending}", picture.data)
     except OSError as error:
         raise NotKept(f"The photo could not be stored: {error.strerror}. Nothing of this was recorded.") from error
@@ -38,7 +38,7 @@ def copy_photos(source: Path, target: Path, sentences: list[str]) -> int:
     """Copies the photos that `target` lacks and answers how many. The same name with other bytes is kept beside it."""
     if not source.is_dir() or source.resolve() == target.resolve():
         return 0
-    target.mkdir(parents=True, exist_ok=True)
+    target.mkdir(mode=0o700, parents=True, exist_ok=True)
     copied = 0
     for path in sorted(p for p in source.iterdir() if p.is_file() and p.suffix != ".new"):
         try:

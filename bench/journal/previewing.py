@@ -6,9 +6,8 @@ from pathlib import Path
 
 from bench.journal.damage import describe, many
 from bench.journal.envelopes import read_line
-from bench.journal.merging import data_file
+from bench.journal.merging import data_file, read_file
 from bench.journal.scanning import Counts
-from bench.journal.survey import survey
 from bench.journal.table import Lines
 from bench.journal.trouble import Unusable
 from bench.journal.writing import same_record
@@ -41,10 +40,7 @@ class Preview:
 def preview(source: Path, ours: Lines) -> Preview:
     """Compares a file, or the one in a folder, with the open data file. Unusable when it cannot be read or is none."""
     file = data_file(source)
-    try:
-        found = survey(file.read_bytes())
-    except OSError as error:
-        raise Unusable(f"{file.name} cannot be read: {error.strerror}.") from error
+    found = read_file(file)
     if not found.lines and not found.clean:
         raise Unusable(describe(found, name=file.name)[0])
     counts, new, differ = Counts(), 0, 0

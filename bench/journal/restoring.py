@@ -7,7 +7,7 @@ from pathlib import Path
 
 from bench.journal.disk import replace_file, set_aside
 from bench.journal.lines import render
-from bench.journal.survey import survey
+from bench.journal.merging import read_file
 from bench.journal.trouble import Unusable
 
 ORDER = "restore.txt"
@@ -37,11 +37,10 @@ def restore_ordered(folder: Path, file: Path, stamp: str) -> str | None:
     if source is None:
         return None
     try:
-        raw = source.read_bytes()
-    except OSError as error:
+        found = read_file(source)
+    except Unusable as trouble:
         order_restore(folder, None)
-        return f"Nothing was put back: {source.name} cannot be read ({error.strerror})."
-    found = survey(raw)
+        return f"Nothing was put back. {trouble.say}"
     if not found.lines:
         order_restore(folder, None)
         return f"Nothing was put back: {source.name} holds no record of this bench."

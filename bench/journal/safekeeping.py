@@ -1,5 +1,6 @@
 """Looks after the copies of an open data file: when one is made, what is asked when something is missing."""
 
+import logging
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
@@ -19,6 +20,7 @@ from bench.journal.table import AppendStorage
 from bench.journal.trouble import Unusable
 from bench.workshop.moments import utc_text
 
+log = logging.getLogger("bench")
 MANY_NEW, HOUR_MS = 200, 3_600_000
 BEFORE = ".before"
 """The ending of a copy that was made before something was taken in or put back; it undoes that."""
@@ -65,11 +67,14 @@ class Safekeeping:
                 note_missing(self.folder, {})
             before = self._shortfall is not None and self._shortfall.new
             self._shortfall = look(self.backups, self._ground, lacking, new or before)
+            if self._shortfall is not None:
+                log.warning("records are missing: %d backups hold more", len(self._shortfall.offers))
 
     def take_in(self, path: Path) -> Merged:
         """Takes in what a file holds; what the bench held before is kept aside. Unusable, NotKept as a merge."""
         self.set_aside()
         merged = self._merge(path)
+        log.info("taken in: %d new, %d disagree, %d refused", merged.new, merged.conflicts, len(merged.refused))
         if path.suffix == DOUBTFUL and path.parent == self.backups.folder:
             path.replace(path.with_suffix(".taken"))
         self.look()
@@ -178,10 +183,13 @@ class Safekeeping:
         try:
             self._keep_in(backups)
             self.trouble = None
+            log.info("backup made of %d records", len(self._storage.lines))
         except OSError as error:
             self.trouble = f"Today's backup could not be made: {error.strerror or error}."
+            log.warning("no backup could be made", exc_info=error)
         except Unusable as trouble:
             self.trouble = trouble.say
+            log.warning("no backup was made for want of room")
 
     def _keep_in(self, backups: Backups) -> Path:
         size = self._storage.end

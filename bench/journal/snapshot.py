@@ -16,25 +16,37 @@ from zlib import crc32
 import numpy as np
 import orjson
 
-import bench.journal
 import bench.workshop
+from bench.journal.rights import private
 from bench.journal.scanning import block_sums
 
 SNAPSHOT = "saggar.snapshot"
 MAGIC = b"saggar snapshot 1\n"
 
 
+PROGRAM = Path(bench.workshop.__file__ or "").parents[1]
+ROOMS = ("science", "reference", "reckoning", "steps", "workshop", "journal")
+"""Every room whose text or tables decide what records come to: a kept value of any of them is as old as its digest."""
+
+
 @cache
 def rules_digest() -> str | None:
-    """A digest of the program that folds records; None where its text cannot be read."""
+    """A digest of the program that folds records and works values out of them; None where it cannot be read."""
+    return digest_of(PROGRAM)
+
+
+def digest_of(program: Path) -> str | None:
+    """The digest of the rooms in a folder, their tables among them."""
     digest = hashlib.blake2b(np.__version__.encode(), digest_size=16)
-    for room in (bench.workshop, bench.journal):
-        for path in sorted(Path(str(room.__file__)).parent.glob("**/*.py")):
+    for room in ROOMS:
+        for path in sorted((program / room).rglob("*")):
+            if not path.is_file() or "__pycache__" in path.parts:
+                continue
             try:
                 text = path.read_bytes()
             except OSError:
                 return None
-            digest.update(b"%s %d\n" % (path.name.encode(), len(text)) + text)
+            digest.update(b"%s %d\n" % (path.relative_to(program).as_posix().encode(), len(text)) + text)
     return digest.hexdigest()
 
 
@@ -59,7 +71,7 @@ def save(
         head = {"rules": rules, "end": end, "sums": sums, "arrays": about, "plain": [len(text), crc32(text)]}
         head["highs"] = plain.get("highs", {})
         front = orjson.dumps(head)
-        with beside.open("wb") as file:
+        with open(beside, "wb", opener=private) as file:
             file.write(MAGIC + b"%08x %d\n" % (crc32(front), len(front)) + front)
             for part in parts.values():
                 file.write(part.view(np.uint8))

@@ -11,7 +11,7 @@ from bench.journal.backups import Backups
 from bench.journal.damage import describe, many
 from bench.journal.envelopes import read_line
 from bench.journal.marks import highest, noted_marks
-from bench.journal.merging import FILE, data_file
+from bench.journal.merging import FILE, data_file, read_file
 from bench.journal.photos import photo_gaps
 from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
@@ -105,9 +105,9 @@ def _device(name: str, counted: Counter[int]) -> Device:
 
 
 def _read(file: Path) -> Survey:
+    found = read_file(file)
     try:
         raw = file.read_bytes()
-        found = survey(raw)
         for _ in range(TRIES):
             if found.clean:
                 break

@@ -237,16 +237,21 @@ def test_another_program_makes_it_anew(copied: tuple[Path, dict[str, Any]], monk
     assert reopened(path) == before and not (path / SNAPSHOT).exists()
 
 
-def test_the_digest_follows_the_program(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    snapshot.rules_digest.cache_clear()
-    first = snapshot.rules_digest()
-    (tmp_path / "__init__.py").write_text("# other rules\n", "utf-8")
-    with monkeypatch.context() as patch:
-        patch.setattr(snapshot.bench.workshop, "__file__", str(tmp_path / "__init__.py"))
-        snapshot.rules_digest.cache_clear()
-        assert snapshot.rules_digest() != first
-    snapshot.rules_digest.cache_clear()
-    assert snapshot.rules_digest() == first and first is not None
+def test_the_digest_follows_every_room_that_decides_what_records_come_to(tmp_path: Path) -> None:
+    program = tmp_path / "bench"
+    shutil.copytree(snapshot.PROGRAM, program, ignore=shutil.ignore_patterns("__pycache__"))
+    first = snapshot.digest_of(program)
+    assert first == snapshot.rules_digest() is not None
+    for changed in (
+        "science/heat_work.py", "reference/data/targets.csv", "reckoning/__init__.py", "workshop/state.py",
+        "journal/view.py",
+    ):  # fmt: skip
+        text = (program / changed).read_bytes()
+        (program / changed).write_bytes(text + b"\n")
+        assert snapshot.digest_of(program) != first, changed
+        (program / changed).write_bytes(text)
+    (program / "screens" / "__init__.py").write_text("# a page changes no number\n")
+    assert snapshot.digest_of(program) == first
 
 
 def test_a_full_disk_only_costs_the_snapshot(

@@ -23,7 +23,9 @@ ROOMS = (
 )
 PURE = ("science", "reckoning", "steps", "workshop")
 # Beside the rooms: what joins them, and what is handed in. The launcher knows the commands and the clock, no more.
-JOINING = ("app", "by_hand", "cli", "demo", "opening", "selfcheck", "commands", "launching", "clock", "settings")
+JOINING = (
+    "app", "by_hand", "cli", "demo", "logbook", "opening", "selfcheck", "commands", "launching", "clock", "settings",
+)  # fmt: skip
 HANDED_IN = {"clock": ("journal", "printing", "screens", "serving"), "settings": ("printing", "screens", "serving")}
 WEB = {"flask", "werkzeug", "jinja2", "cheroot", "socket", "ssl", "urllib", "http", "asyncio"}
 FILES = {"os", "io", "pathlib", "shutil", "tempfile", "glob", "subprocess", "tinydb", "filelock", "platformdirs"}
