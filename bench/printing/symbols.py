@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from qrcode.constants import ERROR_CORRECT_H, ERROR_CORRECT_M
+from qrcode.constants import ERROR_CORRECT_H, ERROR_CORRECT_L, ERROR_CORRECT_M
 from qrcode.main import QRCode
+from qrcode.util import MODE_ALPHA_NUM, QRData
 
 DOTS_PER_MM = 300 / 25.4
 QUIET = 4
@@ -55,3 +56,28 @@ def _path(rows: list[list[bool]]) -> str:
                 parts.append(f"M{x + QUIET} {y + QUIET}h{run}v1h-{run}z")
             x += max(run, 1)
     return "".join(parts)
+
+
+@dataclass(frozen=True)
+class Text:
+    """A long text as a symbol: its version, its side in modules with the quiet zone, and its dark modules' path."""
+
+    version: int
+    modules: int
+    path: str
+
+
+MOST_M = 15
+"""Up to this version the symbol is of error correction M; a larger one of L, whose modules are then larger on paper."""
+
+
+def alphanumeric(text: str) -> Text:
+    """A text of capitals, figures and base45's signs as a symbol, in the mode that packs those closest."""
+    for level in (ERROR_CORRECT_M, ERROR_CORRECT_L):
+        qr = QRCode(error_correction=level, border=0)
+        qr.add_data(QRData(text, mode=MODE_ALPHA_NUM))
+        qr.make(fit=True)
+        if qr.version <= MOST_M:
+            break
+    rows = qr.get_matrix()
+    return Text(qr.version, len(rows) + 2 * QUIET, _path(rows))
