@@ -12,8 +12,10 @@ from bench.steps.looking import House
 from bench.steps.sorts import PLAIN_SORTS, with_brought
 
 ORDER = (
+    "weigh",
     "grind",
     "dry",
+    "load",
     "place",
     "go_in",
     "come_out",
@@ -26,6 +28,8 @@ ORDER = (
     "judge",
     "sieve",
     "cut",
+    "gather",
+    "fill_waste",
     "lost",
     "see",
     "assay",

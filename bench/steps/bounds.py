@@ -8,7 +8,8 @@ GRAMS: dict[str, Any] = {"unit": "g", "low": 0.0, "high": 100_000.0}
 """What a bench balance carries, and what nothing weighs."""
 SOME_GRAMS: dict[str, Any] = {"unit": "g", "low": 0.0001, "high": 100_000.0}
 """A mass of something: at least what an analytical balance shows."""
-MILLILITRES: dict[str, Any] = {"unit": "mL", "low": 0.0, "high": 100_000.0}
+MILLILITRES: dict[str, Any] = {"unit": "mL", "low": 0.0, "high": 1_000_000.0}
+"""Up to a tank of a cubic metre."""
 WATER_C: dict[str, Any] = {"unit": "°C", "low": 0.0, "high": 100.0}
 DRYING_C: dict[str, Any] = {"unit": "°C", "low": -20.0, "high": 400.0}
 """From frost drying to a hot plate: what is hotter is a firing."""

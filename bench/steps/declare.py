@@ -44,6 +44,7 @@ class Option:
     value: str
     words: str
     why: str = ""
+    on_paper: bool = True  # a run sheet leaves it out where an empty box says the same
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from bench.steps.wording import _
 STREAKS = (
     Option("even", _("Even"), _("one colour from end to end")),
     Option("specks", _("Specks"), _("grind on")),
-    Option("not-looked", _("Not looked")),
+    Option("not-looked", _("Not looked"), on_paper=False),
 )
 GROUND_BEFORE = Compare("ground before", "sum", 1.0, 0)
 STEP = Step(

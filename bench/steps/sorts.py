@@ -27,6 +27,8 @@ BATCH = Sort(
     },
     derived={
         "missing": Derived("list", "open_rows", (".lines", "weighed_g", "name")),
+        "lines_n": Derived("number", "size", (".lines",)),
+        "next_line_n": Derived("number", "minus", (".lines_n", ".missing_n", -1)),
         "first_missing": Derived("text", "first", (".missing",)),
         "missing_n": Derived("number", "size", (".missing",)),
         "weighed_g": Derived("number", "total", (".lines", "weighed_g")),
@@ -77,7 +79,15 @@ FIRING = Sort(
 SWATCH = Sort(
     "swatch", "{swatch.pigment.of}", facts={"pigment": Fact("thing", "pigment"), "binder": TEXT, "judged": FLAG}
 )
-CRUCIBLE = Sort("crucible", "{crucible.code:code}", facts={"code": TEXT, "condition": TEXT})
+CRUCIBLE = Sort(
+    "crucible",
+    "{crucible.code:code}",
+    facts={
+        "code": TEXT,
+        "condition": TEXT,
+        "standing": Fact("text", values=("free", "holding", "to-clean", "ended")),
+    },
+)
 JAR = Sort("jar", "{jar.name}", facts={"name": TEXT, "formula": TEXT})
 PIGMENT = Sort(
     "pigment",
@@ -94,6 +104,7 @@ PIGMENT = Sort(
         "gone_g": Fact("number", words="used, gathered into others, or lost"),
         "taken_g": Fact("number", words="taken off by a step since it was last weighed"),
         "swatches": NUMBER,
+        "used_up": Fact("flag", words="nothing worth loading is left of it"),
     },
     derived={
         "next_rinse": Derived("number", "minus", (".rinses", -1)),
@@ -107,7 +118,12 @@ PIGMENT = Sort(
         Say(_("{pigment.left_g:mass} g dry"), "?pigment.net_g & !pigment.damp"),
     ),
 )
-WASTE = Sort("waste", "{waste.contents}", facts={"contents": TEXT, "volume_ml": NUMBER})
+WASTE = Sort(
+    "waste",
+    "{waste.contents}",
+    facts={"contents": TEXT, "volume_ml": NUMBER, "capacity_ml": NUMBER},
+    derived={"room_ml": Derived("number", "minus", (".capacity_ml", ".volume_ml"))},
+)
 PLAIN_SORTS = (BATCH, CHARGE, FIRING, PIGMENT, SWATCH, WASTE, JAR, CRUCIBLE)
 
 

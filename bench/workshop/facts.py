@@ -16,7 +16,7 @@ from bench.workshop.things.batches import batch, masses_since, wets
 from bench.workshop.things.charges import batches_of, charge, powder_is_damp
 from bench.workshop.things.crucibles import crucible, earlier_charges
 from bench.workshop.things.firings import firing
-from bench.workshop.things.pigments import mass_g, pigment
+from bench.workshop.things.pigments import is_used_up, mass_g, pigment
 from bench.workshop.things.swatches import swatch
 from bench.workshop.things.waste import waste
 
@@ -45,9 +45,9 @@ def _brought(state: State, thing: str, sort: str) -> Facts:
     return {name: told[thing][name] for step in steps for name in step.facts}
 
 
-def look_on(state: State, thing: str, fields: Facts | None = None) -> Look:
+def look_on(state: State, thing: str | None, fields: Facts | None = None) -> Look:
     """A function from a name of a declaration to its value, for a step on this thing with these fields of its form."""
-    named = [thing, *(value for value in (fields or {}).values() if isinstance(value, str))]
+    named = [one for one in (thing, *(fields or {}).values()) if isinstance(one, str)]
     things = {one: told for one in named if (told := facts(state, one)) is not None}
     return HOUSE.look(things, thing, fields or {})
 
@@ -117,6 +117,7 @@ def _pigment(state: State, thing: str) -> Facts | None:
         "gone_g": view.used_g + view.lost_g,
         "taken_g": view.taken_g,
         "swatches": len(view.swatches),
+        "used_up": is_used_up(view),
     }
 
 
@@ -148,12 +149,28 @@ def _jar(state: State, thing: str) -> Facts | None:
 
 def _crucible(state: State, thing: str) -> Facts | None:
     view = crucible(state, thing)
-    return None if view is None else {"code": view.code, "condition": view.condition}
+    return (
+        None
+        if view is None
+        else {
+            "code": view.code,
+            "condition": view.condition,
+            "standing": view.standing,
+        }
+    )
 
 
 def _waste(state: State, thing: str) -> Facts | None:
     view = waste(state, thing)
-    return None if view is None else {"contents": view.added[0].contents, "volume_ml": view.volume_ml}
+    return (
+        None
+        if view is None
+        else {
+            "contents": view.added[0].contents,
+            "volume_ml": view.volume_ml,
+            "capacity_ml": view.capacity_ml,
+        }
+    )
 
 
 OF: dict[str | None, Callable[[State, str], Facts | None]] = {

@@ -51,7 +51,9 @@ def reason(rule: str, say: str, step: str, effect: str = "block", because: tuple
     return Finding(rule, effect, say, (), "project default", "none", because, step)
 
 
-def declared(state: State, verb: str, thing: str, step: str = "", fields: dict[str, Any] | None = None) -> Findings:
+def declared(
+    state: State, verb: str, thing: str | None, step: str = "", fields: dict[str, Any] | None = None
+) -> Findings:
     """What a declared step has against it in the order of the work, with what its form says; nothing for another."""
     if verb not in BY_VERB:
         return []
@@ -104,11 +106,9 @@ def gate_load(
     view = crucible(state, vessel)
     if view is None:
         return [reason("no-such-thing", "There is no such crucible on this bench.", "load")]
-    own = _vessel_reasons(view.standing, view.condition) + _not_reckoned(held_unread(state, vessel))
-    for source in sources:
-        found = batch(state, source.batch) if source.batch else None
-        if found is not None and found.state in ("planned", "weighing"):
-            own.append(reason("weigh-first", f"{found.name} is not weighed yet.", "load"))
+    own = declared(state, "load", None, fields={"crucible": vessel}) + _not_reckoned(held_unread(state, vessel))
+    for source in (one.batch for one in sources if one.batch is not None):
+        own += [one for one in declared(state, "load", source) if one.rule == "weigh-first"]
     # A fired powder is fired again as its batches were planned: its plan still says how hot.
     batches = [b for s in sources for c in charges_before(state, s) for b in batches_of(state, c)]
     batches += [s.batch for s in sources if s.batch]
@@ -117,17 +117,6 @@ def gate_load(
     parts = source_parts(state, sources) + ([Part(None, packing, role="packing")] if packing else [])
     own += attacks(library.ware.get(view.added.ware), parts, terms.get("peak_c"))
     return own + _judge("load", parts, terms | {"lid": lid} | more, state, library, None)
-
-
-def _vessel_reasons(standing: str, condition: str) -> Findings:
-    if standing == "ended":
-        return [reason("crucible-ended", f"This crucible is {condition}: take another.", "load")]
-    if standing == "holding":
-        return [reason("crucible-occupied", "This crucible still holds a charge: open that first.", "load")]
-    if standing == "to-clean":
-        say = "This crucible is not marked clean since it was last used."
-        return [reason("crucible-to-clean", say, "load", effect="flag")]
-    return []
 
 
 def _not_reckoned(unread: tuple[str, ...]) -> Findings:

@@ -47,7 +47,6 @@ def kind(
 
 Cooling = Literal["in-furnace", "slow", "fast", "controlled", "either", "quench-water", "unknown"]
 Fate = Literal["reacts", "washed-out", "burns-out", "stays"]
-Lid = Literal["none", "loose", "vented", "sealed"]
 Place = Literal["outdoors", "roofed", "indoors", "unknown"]
 
 
@@ -217,30 +216,10 @@ class BatchPlanned:
     notes: str | None = None
 
 
-@kind("weighed", SINGLE, key="line")
-class Weighed:
-    line: int
-    net_g: float
-    jar: Ulid | None = None
-    before_g: float | None = None
-    after_g: float | None = None
-    balance_d_g: float = 0.01
-
-
 @kind("rescaled")
 class Rescaled:
     product_factor: float
     targets_g: tuple[float, ...]
-
-
-@kind("charged", SINGLE)
-class Charged:
-    crucible: Ulid
-    sources: tuple[Source, ...]
-    lid: Lid = "loose"
-    wet_g: float | None = None
-    gross_g: float | None = None
-    packing: str | None = None
 
 
 @kind("firing.planned", SINGLE)
@@ -305,11 +284,6 @@ class TimerSet:
     known_to_laptop: bool = True
 
 
-@kind("gathered", SINGLE)
-class Gathered:
-    sources: tuple[Source, ...]
-
-
 @dataclass(frozen=True)
 class Patch:
     """One patch of a card: its colour by whoever measured it."""
@@ -345,16 +319,6 @@ class SwatchMeasured:
     illuminant: Literal["D65", "D50"] = "D65"  # for which it was given; `lab` is for D65 all the same
     card: Ulid | None = None
     residual: float | None = None  # mean ΔE00 of the card's patches after the correction
-
-
-@kind("waste.added")
-class WasteAdded:
-    container: Ulid
-    contents: str
-    from_: Ulid | None = None
-    volume_ml: float | None = None
-    mass_g: float | None = None
-    capacity_ml: float | None = None
 
 
 @kind("waste.collected", SINGLE)
@@ -412,7 +376,7 @@ def _type_of(one: Field) -> Any:
 
 def _default_of(one: Field) -> Any:
     if one.kind in ("rows", "list"):
-        return with_default(default=())
+        return with_default() if one.required else with_default(default=())
     if one.default is not None:
         return with_default(default=one.default)
     return with_default() if one.required else with_default(default=None)

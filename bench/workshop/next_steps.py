@@ -6,7 +6,7 @@ from bench.steps import STEPS
 from bench.steps.judging import due, fill
 from bench.workshop.facts import look_on
 from bench.workshop.state import State
-from bench.workshop.things.batches import EMPTY_FRACTION, Batch, batch
+from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing
 from bench.workshop.things.pigments import Pigment, pigment
@@ -27,7 +27,7 @@ class NextStep:
 def batch_step(state: State, thing: str) -> NextStep | None:
     """The next step of a batch itself; None when nothing is left to be done with it."""
     view = batch(state, thing)
-    return None if view is None else _declared(state, thing, view.name, view.code) or _of_batch(view)
+    return None if view is None else _declared(state, thing, view.name, view.code)
 
 
 def _declared(state: State, thing: str, name: str, code: str | None) -> NextStep | None:
@@ -39,16 +39,6 @@ def _all_declared(state: State, thing: str, name: str, code: str | None, optiona
     sort, look = state.kind_of[thing], look_on(state, thing)
     found = due(STEPS, sort, look, optional)
     return [NextStep(step.verb, thing, sort, fill(title, look), name, code) for step, title in found]
-
-
-def _of_batch(view: Batch) -> NextStep | None:
-    def step(verb: str, title: str) -> NextStep:
-        return NextStep(verb, view.id, "batch", title, view.name, view.code)
-
-    if view.state in ("planned", "weighing"):
-        done = sum(line.weighed is not None for line in view.lines)
-        return step("weigh", f"Weigh, {done + 1} of {len(view.lines)}")
-    return step("load", "Load a crucible") if view.state == "mixed" else None
 
 
 def charge_step(state: State, thing: str) -> NextStep | None:
@@ -97,19 +87,11 @@ def _pigment_name(state: State, view: Pigment) -> str:
     return next((_charge_name(state, v) for v in views if v is not None), "Pigment")
 
 
-def is_used_up(view: Pigment) -> bool:
-    """Whether nothing worth loading is left of a powder. What was never weighed counts as used once any of it was."""
-    left = view.left_g
-    return view.used_g > 0 and (left is None or left <= max(0.02, EMPTY_FRACTION * view.used_g))
-
-
 def _of_pigment(view: Pigment, name: str) -> NextStep | None:
     def step(verb: str, title: str, thing: str = view.id, what: str = "pigment") -> NextStep:
         return NextStep(verb, thing, what, title, name, view.code)
 
     match view.state:
-        case "refire" if not is_used_up(view):
-            return step("load", "Load it again")
         case "make-up":
             return step("plan", "Plan the make-up")
     return None

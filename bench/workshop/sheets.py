@@ -4,7 +4,7 @@ The printed page and the screen that it is entered on share this. A row has a nu
 is the fallback at the bench: everything is optional on it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from bench.reference import Library
@@ -23,7 +23,7 @@ BlankKind = Literal["number", "words", "choice", "tick", "code"]
 LOAD_ROWS = 6
 READING_ROWS = 27
 NOTE_ROWS = 6
-LIDS = ("loose", "vented", "sealed", "none")
+LOAD_BLANKS = ("wet_g", "gross_g", "lid")
 OFF_REASONS = ("reached", "stalled", "out-of-gas", "fault", "emergency")
 OPTION_WORDS = {
     "out-of-gas": "out of gas or power",
@@ -85,15 +85,13 @@ class Section:
     columns: int = 1
 
 
-GRAMS = Blank("g", "net", "g")
-
-
 def batch_sheet(state: State, thing: str) -> list[Section]:
     """The sheet of a batch, from the weighing to the filled crucibles; no sections when there is no such batch."""
     view = batch(state, thing)
     if view is None:
         return []
     weigh = []
+    grams = replace(blank_of("weighed", "net_g"), name="g")
     d_g = readability_g(state)
     for n, line in enumerate(view.lines, 1):
         code = state.code_of(line.plan.jar) if line.plan.jar else None
@@ -102,15 +100,13 @@ def batch_sheet(state: State, thing: str) -> list[Section]:
         done = None if line.weighed_g is None else f"{grams_text(line.weighed_g, d_g)} g"
         done_id = line.weighed.id if line.weighed else None
         said = f"{words}{jar}: {grams_text(line.target_g, d_g)} g"
-        weigh.append(Row(f"1.{n}", "weighed", said, (GRAMS,), thing, str(line.plan.line), done, done_id))
+        weigh.append(Row(f"1.{n}", "weighed", said, (grams,), thing, str(line.plan.line), done, done_id))
     mix = declared_row("2.1", "mixed", thing)
     drying = [declared_row(f"3.{n}", "dried", thing) for n in (1, 2, 3)]
     fill = (
         Blank("code", "crucible", kind="code"),
-        Blank("g", "of the batch", "g"),
-        Blank("wet_g", "wet", "g"),
-        Blank("gross_g", "all together", "g"),
-        Blank("lid", "lid", kind="choice", options=LIDS),
+        blank_of("charged", "g", "of the batch"),
+        *(blank_of("charged", name) for name in LOAD_BLANKS),
     )
     loads = [Row(f"4.{n}", "charged", f"Crucible {n}", fill, thing) for n in range(1, LOAD_ROWS + 1)]
     rest = [declared_row("5.1", "lost", thing), _note("5.2", thing), _note("5.3", thing)]
@@ -140,13 +136,14 @@ def declared_row(no: str, record: str, thing: str) -> Row:
     return Row(no, record, step.row, blanks, thing)
 
 
-def blank_of(record: str, name: str, words: str) -> Blank:
+def blank_of(record: str, name: str, words: str = "") -> Blank:
     """One blank of a row that is more than its step: of the declared field, under words of its own."""
-    return _blank(BY_RECORD[record].field(name), words)
+    one = BY_RECORD[record].field(name)
+    return _blank(one, words or one.sheet)
 
 
 def _blank(one: Field, words: str) -> Blank:
-    options = tuple(value for value in one.values if value != one.default)
+    options = tuple(each.value for each in one.options if each.on_paper)
     return Blank(one.name, words, one.unit, BLANK_KINDS[one.kind], options, one.low, one.high)
 
 

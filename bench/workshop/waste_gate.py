@@ -7,11 +7,11 @@ from bench.reckoning.rules.cards import known
 from bench.reference import Library
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
-from bench.workshop.gates import reason
+from bench.workshop.gates import declared, reason
 from bench.workshop.parts import charge_parts
 from bench.workshop.state import State
 from bench.workshop.things.crucibles import earlier_charges
-from bench.workshop.things.waste import Waste, waste
+from bench.workshop.things.waste import waste
 
 Put = tuple[str, str | None]
 """What went in: its words, and the powder that it came from."""
@@ -27,7 +27,8 @@ def gate_waste(
     if view is None:
         return [reason("no-such-thing", "There is no such container on this bench.", "waste")]
     inside = [(one.contents, one.from_) for one in view.added]
-    return [*_full(view, volume_ml), *_clashes(state, inside, (contents, from_), library)]
+    full = declared(state, "fill-waste", thing, "waste", {"volume_ml": volume_ml or 0.0})
+    return [*full, *_clashes(state, inside, (contents, from_), library)]
 
 
 def clashes_in_fact(state: State, thing: str, library: Library) -> list[tuple[int, Finding]]:
@@ -59,10 +60,3 @@ def _is_formula(word: str) -> bool:
         return len(parse(word).counts) > 1
     except Refusal:
         return False
-
-
-def _full(view: Waste, volume_ml: float | None) -> list[Finding]:
-    if view.capacity_ml is None or view.volume_ml + (volume_ml or 0.0) <= view.capacity_ml:
-        return []
-    say = f"It would overflow: this container holds {view.capacity_ml:g} mL. Use another one."
-    return [reason("waste-full", say, "waste")]

@@ -109,7 +109,7 @@ def read_field(form: Form, one: Field, required: bool) -> Any:
     return form.text(one.name, max_len=one.most, required=required, lines=one.lines)
 
 
-def past_words(step: Step, thing: str, data: Mapping[str, Any]) -> str:
+def past_words(step: Step, thing: str | None, data: Mapping[str, Any]) -> str:
     """What was done, as the next screens say it beside *Undo*."""
     return past(step, look_on(bench().state, thing, dict(data)), _, grams)
 

@@ -10,12 +10,9 @@ UNITS = (
 )  # fmt: skip
 WHOLE_NAMES = {"minutes": "min", "g": "g", "c": "°C"}
 WORDS = {
-    "after_g": _("After"),
     "air_changes_per_h": _("Air changes"),
     "assay_pct": _("Assay by formula"),
     "assay_sd_pct": _("Give or take"),
-    "balance_d_g": _("Last digit of the balance"),
-    "before_g": _("Before"),
     "c": _("Temperature"),
     "ceiling_c": _("Goes up to"),
     "code": _("Code"),
@@ -33,7 +30,6 @@ WORDS = {
     "rcd": _("RCD"),
     "from": _("From"),
     "g": _("Mass"),
-    "gross_g": _("With its crucible"),
     "hold_min": _("Held"),
     "hot_pull": _("Pulled hot"),
     "how": _("How"),
@@ -59,9 +55,7 @@ WORDS = {
     "to_c": _("To"),
     "volume_l": _("Chamber"),
     "volume_ml": _("Volume"),
-    "capacity_ml": _("Holds"),
     "washed_g": _("Washed mass"),
-    "wet_g": _("Wet"),
     "what": _("What"),
     "who": _("Who"),
     "why": _("Why"),
@@ -70,7 +64,6 @@ KIND_WORDS = {
     "batch.planned": _("Batch planned"),
     "burner.described": _("Burner described"),
     "card.changed": _("Row of your own"),
-    "charged": _("Crucible filled"),
     "check.answered": _("Check answered"),
     "closed": _("Closed"),
     "code.assigned": _("Code given"),
@@ -79,7 +72,6 @@ KIND_WORDS = {
     "fire.off": _("Fire off"),
     "firing.planned": _("Firing planned"),
     "furnace.described": _("Furnace described"),
-    "gathered": _("Gathered"),
     "jar.opened": _("Jar added"),
     "lit": _("Lit"),
     "noted": _("Noted"),
@@ -91,9 +83,7 @@ KIND_WORDS = {
     "setting.changed": _("Setting changed"),
     "swatch.measured": _("Swatch measured"),
     "timer.set": _("Timer set"),
-    "waste.added": _("Put into waste"),
     "waste.collected": _("Waste collected"),
-    "weighed": _("Weighed"),
     "withdrawn": _("Withdrawn"),
 }
 

@@ -1,22 +1,18 @@
 """Where each next step is done, and its glyph: as it is declared, else by the one map from a verb to its screen."""
 
 from bench.steps import BY_VERB
+from bench.steps.judging import PLACE
 from bench.workshop.next_steps import NextStep
 
 PATHS: dict[str, str] = {
-    "weigh": "/batch/{}/weigh",
-    "load": "/batch/{}/load",
     "fire": "/firing/{}",
     "plan": "/plan",
     "after-checks": "/firing/{}/checks/after-shutdown",
 }
 ELSEWHERE: dict[tuple[str, str], str] = {
-    ("load", "pigment"): "/pigment/{}/refire",
     ("plan", "pigment"): "/pigment/{}/make-up",
 }
 GLYPHS = {
-    "weigh": "balance",
-    "load": "load",
     "fire": "flame",
     "plan": "plan",
     "after-checks": "flame",
@@ -40,7 +36,7 @@ def step_path(step: NextStep) -> str:
     """The screen on which a next step is done."""
     declared = BY_VERB.get(step.verb)
     for address in declared.address if declared is not None else ():
-        if f"{{{step.what}}}" in address:
+        if set(PLACE.findall(address)) == {step.what}:
             return address.format(**{step.what: step.thing})
     template = ELSEWHERE.get((step.verb, step.what)) or PATHS.get(step.verb) or PAGES[step.what]
     return template.format(step.thing)

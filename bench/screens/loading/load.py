@@ -9,6 +9,7 @@ from bench.reckoning.rules import Finding, Part
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, alone, checks, due, holding, lines, read_checks, tally, turned, unanswered
 from bench.screens.kit.deciding import Decided, decided
+from bench.screens.kit.declared import shown_fields
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.joined import bench
@@ -18,6 +19,7 @@ from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.screens.loading.filling import Fit, fit, fits, loose
 from bench.screens.loading.loading import MORE_ROWS, Filled, Main, of_batch, of_pigment, read_filling
+from bench.steps.load import STEP
 from bench.workshop.gates import gate_load, reason
 from bench.workshop.parts import source_parts
 
@@ -25,7 +27,6 @@ blueprint = Blueprint("load", __name__)
 
 PHASE = "before-loading"
 MOST_SHARES = 6
-PACKINGS = (_("alumina powder"), _("sand"), _("charcoal"))
 
 
 def _batch_or_404(thing: str) -> Main:
@@ -181,7 +182,7 @@ def _show(
         rows=range(MORE_ROWS),
         more_open=main.sort == "pigment" or _more_typed(form),
         shares=range(1, MOST_SHARES + 1),
-        packings=PACKINGS,
+        fields={one.name: one for one in shown_fields(form, STEP, main.id)},
         sources={key: source.title for key, source in library.sources.items()},
         list_said=tally(_list(main)),
         foot=cautions("load", _parts(main, filled), library),

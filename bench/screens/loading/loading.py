@@ -1,14 +1,16 @@
 """What goes into a crucible: the batch or the powder it comes from, what else, and what its form says."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from bench.reckoning.rules import Part
 from bench.screens.kit.called import pigment_name
+from bench.screens.kit.declared import read_field
 from bench.screens.kit.forms import Form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import grams
 from bench.screens.kit.words import _
+from bench.steps.load import STEP
 from bench.workshop.kinds import Source
 from bench.workshop.parts import source_parts
 from bench.workshop.schema import Ulid
@@ -18,12 +20,10 @@ from bench.workshop.things.charges import powder_is_damp
 from bench.workshop.things.crucibles import Crucible, crucible
 from bench.workshop.things.pigments import pigment
 
-MOST_G = 100_000.0
 MORE_ROWS = 3
 OVER = 1.01
 """A filling may take this much more than is reckoned to be left, for what stuck to a spoon before (project default)."""
 SLACK_G = 0.05
-LIDS = ("none", "loose", "vented", "sealed")
 SORTS = ("batch", "pigment", "jar")
 
 
@@ -98,10 +98,8 @@ class Filled:
 def read_filling(form: Form, main: Main) -> Filled | None:
     """What the form says, or None where something was refused beside its field."""
     vessel = read_crucible(form)
-    lid = form.choice("lid", LIDS)
-    wet = form.number("wet_g", low=0.001, high=MOST_G, unit="g", required=False)
-    gross = form.number("gross_g", low=0.001, high=MOST_G, unit="g", required=False)
-    packing = form.text("packing", max_len=120)
+    lid = read_field(form, STEP.field("lid"), required=True)
+    wet, gross, packing = (read_field(form, STEP.field(one), False) for one in ("wet_g", "gross_g", "packing"))
     left = _left_g(form, main)
     g = _main_g(form, left, vessel, wet, gross)
     more = [one for one in (_more(form, n) for n in range(MORE_ROWS)) if one is not None]
@@ -127,8 +125,8 @@ def _main_g(
     form: Form, left: float | None, vessel: Crucible | None, wet: float | None, gross: float | None
 ) -> float | None:
     """Grams of it, reckoned dry: as typed, else its share of the paste, else what the balance shows in the crucible."""
-    typed = form.number("g", low=0.001, high=MOST_G, unit="g", required=False)
-    paste = form.number("paste_g", low=0.001, high=MOST_G, unit="g", required=False)
+    typed: float | None = read_field(form, STEP.field("g"), required=False)
+    paste: float | None = read_field(form, STEP.field("paste_g"), required=False)
     if "g" in form.errors or "paste_g" in form.errors or typed is not None:
         return typed
     if wet is not None and paste is not None and left is not None:
@@ -181,7 +179,7 @@ def _more(form: Form, n: int) -> Source | None:
     """One further source by its code, with its grams."""
     code_name, g_name = f"more_code.{n}", f"more_g.{n}"
     code = form.code(code_name, required=False)
-    g = form.number(g_name, low=0.001, high=MOST_G, unit="g", required=code is not None)
+    g = read_field(form, replace(STEP.field("g"), name=g_name), required=code is not None)
     if code is None:
         if g is not None and code_name not in form.errors:
             form.refuse(_("Type the code of what this is."), code_name)

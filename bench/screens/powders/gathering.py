@@ -1,20 +1,25 @@
 """Gather: parts of charges or powders, swept together after a breakage, become a powder of their own."""
 
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, Response, request
 
+from bench.screens.kit.declared import past_words, read_field
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
+from bench.steps.gather import STEP
+from bench.steps.sources import SOURCES
 from bench.workshop.things.crucibles import held_charge
 
 blueprint = Blueprint("gathering", __name__)
 
 ROWS = 6
+GRAMS = SOURCES.rows[0]
 
 
 @blueprint.route("/gather", methods=["GET", "POST"])
@@ -27,14 +32,14 @@ def gather() -> Response:
             form.refuse(_("Type the code of what it came from."), "code.0")
         if form.ok:
             entries = [Entry("gathered", None, {"sources": sources}), *code_entries(bench().state, form)]
-            if record_all(entries, form=form, say=_("Gathered")):
+            if record_all(entries, form=form, say=past_words(STEP, None, {})):
                 return go("pigment.show", thing=form.record_id)
     return page("pigment/gather.html", form=form, rows=range(ROWS))
 
 
 def _source(form: Form, n: int) -> dict[str, Any] | None:
     code = form.code(f"code.{n}", required=False)
-    g = form.number(f"g.{n}", low=0.001, high=100_000, unit="g", required=code is not None)
+    g = read_field(form, replace(GRAMS, name=f"g.{n}"), required=code is not None)
     if code is None:
         if g is not None:
             form.refuse(_("Type the code of what it came from."), f"code.{n}")

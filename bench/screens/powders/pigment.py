@@ -19,9 +19,9 @@ from bench.steps.conditions import holds, parse
 from bench.steps.judging import fill
 from bench.workshop.expectation import Gap, gap
 from bench.workshop.facts import look_on
-from bench.workshop.next_steps import is_used_up, optional_steps, pigment_step
+from bench.workshop.next_steps import optional_steps, pigment_step
 from bench.workshop.things.charges import batches_of
-from bench.workshop.things.pigments import Pigment, cut_from
+from bench.workshop.things.pigments import Pigment, cut_from, is_used_up
 from bench.workshop.things.swatches import photos_of
 from bench.workshop.trying import advice_for_verdict, next_tries, signs_seen
 

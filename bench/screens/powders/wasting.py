@@ -10,6 +10,7 @@ from bench.reckoning.rules import Finding
 from bench.reference.cautions import Advice
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.declared import past_words, read_field, read_step, shown_fields
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.ids import is_ulid
@@ -20,6 +21,7 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import Entry, record, record_all
 from bench.screens.kit.words import _
+from bench.steps.fill_waste import STEP
 from bench.workshop.flags import flags_of
 from bench.workshop.gates import stops
 from bench.workshop.things.waste import Waste, waste
@@ -28,7 +30,6 @@ from bench.workshop.waste_gate import gate_waste
 blueprint = Blueprint("wasting", __name__, url_prefix="/waste")
 
 IS_IN = _("It is in already")
-MOST_ML, MOST_G = 1_000_000.0, 1_000_000.0
 
 
 @dataclass(frozen=True)
@@ -100,8 +101,8 @@ def keep_new() -> Response:
     form = read_form()
     data = {
         "container": form.record_id,
-        "contents": form.text("contents", max_len=200, required=True),
-        "capacity_ml": form.number("capacity_ml", low=1, high=MOST_ML, unit="mL", required=False),
+        "contents": read_field(form, STEP.field("contents"), required=True),
+        "capacity_ml": read_field(form, STEP.field("capacity_ml"), required=False),
     }
     entries = [Entry("waste.added", None, data), *code_entries(bench().state, form)]
     if form.ok and record_all(entries, form=form, say=_("A waste container")):
@@ -120,6 +121,7 @@ def _show(view: Waste, form: Form) -> Response:
     return page(
         "waste/show.html",
         form=form,
+        fields=shown_fields(form, STEP, view.id),
         view=view,
         rows=contents(view),
         findings=_against(view, form) if form.errors else [],
@@ -131,7 +133,7 @@ def _show(view: Waste, form: Form) -> Response:
 def _against(view: Waste, form: Form) -> list[Finding]:
     """What stands against what the form says going into this container."""
     here = bench()
-    volume = form.number("volume_ml", high=MOST_ML, unit="mL", required=False)
+    volume = read_field(form, STEP.field("volume_ml"), required=False)
     return gate_waste(here.state, view.id, form.typed.get("contents", "")[:200], here.library, volume_ml=volume)
 
 
@@ -148,15 +150,10 @@ def add(thing: str) -> Response:
     """Record what went into a container."""
     view = waste_or_404(thing)
     form = read_form()
-    data: dict[str, Any] = {
-        "container": thing,
-        "contents": form.text("contents", max_len=200, required=True),
-        "volume_ml": form.number("volume_ml", high=MOST_ML, unit="mL", required=False),
-        "mass_g": form.number("mass_g", high=MOST_G, unit="g", required=False),
-    }
+    data = read_step(form, STEP, thing).data
     if form.ok and holds_back(form, _against(view, form)):
         return _show(view, form)
-    if form.ok and record("waste.added", thing, data, form=form, say=_("Into the waste")):
+    if form.ok and record("waste.added", thing, data, form=form, say=past_words(STEP, thing, data)):
         return go("wasting.show", thing=thing)
     return _show(view, form)
 

@@ -1,18 +1,19 @@
 """Reads a weighing from its form: the mass as typed or by difference, and the jar whose tag was read."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bench.science.formulas import pretty
+from bench.screens.kit.declared import read_field
 from bench.screens.kit.forms import Form
 from bench.screens.kit.ids import is_ulid
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.words import _
 from bench.screens.weighing.weighing import Aim
+from bench.steps.declare import Field
+from bench.steps.weigh import STEP
 from bench.workshop.state import State
 from bench.workshop.things.jars import Jar, jar
-
-MOST_G = 100_000.0
 
 
 @dataclass(frozen=True)
@@ -33,15 +34,19 @@ def read_weighing(form: Form, aim: Aim) -> Read | None:
     corrects = read_corrects(form, aim)
     if form.flag("adding"):
         return _topped_up(form, aim, taken, corrects)
-    before = form.number("before_g", low=0, high=MOST_G, unit="g", required=False)
-    after = form.number("after_g", low=0, high=MOST_G, unit="g", required=False)
+    before, after = (read_field(form, STEP.field(one), False) for one in ("before_g", "after_g"))
     by_difference = bool(form.typed.get("before_g", "").strip() or form.typed.get("after_g", "").strip())
-    net = form.number("net_g", low=aim.d_g / 10, high=MOST_G, unit="g", required=not by_difference)
+    net = read_field(form, _seen("net_g", aim), required=not by_difference)
     if by_difference:
         net = _difference(form, aim, net, before, after)
     if not form.ok or net is None:
         return None
     return Read(net, before, after, taken, corrects)
+
+
+def _seen(name: str, aim: Aim) -> Field:
+    """A mass that the balance can show: at least a tenth of its last digit."""
+    return replace(STEP.field(name), low=aim.d_g / 10)
 
 
 def _difference(form: Form, aim: Aim, typed: float | None, before: float | None, after: float | None) -> float | None:
@@ -61,7 +66,7 @@ def _difference(form: Form, aim: Aim, typed: float | None, before: float | None,
 
 
 def _topped_up(form: Form, aim: Aim, taken: str | None, corrects: tuple[str, ...]) -> Read | None:
-    added = form.number("added_g", low=aim.d_g / 10, high=MOST_G, unit="g")
+    added = read_field(form, _seen("added_g", aim), required=True)
     before = aim.line.weighed_g
     if before is None:
         form.refuse(_("Nothing of this was weighed before, so weigh it as a whole."), "added_g")

@@ -2,10 +2,9 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
+from typing import Any, Literal
 
 from bench.workshop.filed import by_time_then_order
-from bench.workshop.kinds import Charged
 from bench.workshop.records import Record
 from bench.workshop.state import State
 from bench.workshop.things.batches import is_damp, is_steady, masses_since, wets
@@ -26,7 +25,7 @@ class Charge:
     id: str
     crucible: str
     crucible_code: str | None
-    charged: Charged
+    charged: Any
     state: ChargeState
     damp: bool
     dry_g: float
@@ -93,7 +92,7 @@ def _powder(state: State, thing: str, opened: Record | None) -> str | None:
     return next((r.subject for r in state.gatherings(thing)), None)
 
 
-def charge_is_damp(state: State, thing: str, charged: Charged) -> bool:
+def charge_is_damp(state: State, thing: str, charged: Any) -> bool:
     """Whether a charge must be taken as damp: not dried in its crucible, and filled wet or from what was damp then."""
     if is_steady(masses_since(state, thing, None)):
         return False

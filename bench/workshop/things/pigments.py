@@ -6,6 +6,7 @@ from typing import Any, Literal, cast
 from bench.steps import STEPS
 from bench.steps.folding import added
 from bench.steps.judge import AFTER
+from bench.steps.named import EMPTY_FRACTION, EMPTY_G
 from bench.workshop.filed import by_time_then_order
 from bench.workshop.records import Record
 from bench.workshop.state import State
@@ -37,6 +38,12 @@ class Pigment:
     def left_g(self) -> float | None:
         start = self.dry_g if self.dry_g is not None else self.raw_g
         return None if start is None else start - self.used_g - self.lost_g - self.taken_g
+
+
+def is_used_up(view: Pigment) -> bool:
+    """Whether nothing worth loading is left of a powder. What was never weighed counts as used once any of it was."""
+    left = view.left_g
+    return view.used_g > 0 and (left is None or left <= max(EMPTY_G, EMPTY_FRACTION * view.used_g))
 
 
 def pigment(state: State, thing: str) -> Pigment | None:

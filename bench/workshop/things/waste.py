@@ -1,8 +1,9 @@
 """A waste container: what went into it and whether it was collected."""
 
 from dataclasses import dataclass
+from typing import Any
 
-from bench.workshop.kinds import WasteAdded, WasteCollected
+from bench.workshop.kinds import WasteCollected
 from bench.workshop.state import State
 
 
@@ -12,7 +13,7 @@ class Waste:
 
     id: str
     code: str | None
-    added: tuple[WasteAdded, ...]
+    added: tuple[Any, ...]
     collected: WasteCollected | None
 
     @property

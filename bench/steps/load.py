@@ -1,0 +1,99 @@
+"""Fill a crucible from a batch or from a fired powder; more may come from other things."""
+
+from bench.steps.bounds import SOME_GRAMS
+from bench.steps.declare import Due, F, Gate, Option, Say, Step, T, add, choice, code, each, make, number, text
+from bench.steps.sources import SOURCES
+from bench.steps.wording import _
+
+LIDS = (
+    Option("loose", _("Loose"), _("lies on, lets gas out")),
+    Option("vented", _("Vented"), _("luted, with a hole")),
+    Option("none", _("No lid")),
+    Option("sealed", _("Sealed"), _("only where nothing gives off gas")),
+)
+PACKINGS = (_("alumina powder"), _("sand"), _("charcoal"))
+READY = "batch.missing_n=0 & batch.mixed & !batch.ended & !batch.used_up"
+FRESH = {
+    "ended": False,
+    "in_heat": False,
+    "masses_g": [],
+    "firing": None,
+    "firings": [],
+    "was_hot": False,
+    "out": False,
+    "surface_c": None,
+}
+"""The facts of a charge that was filled just now."""
+STEP = Step(
+    "load",
+    on=("batch", "pigment"),
+    record="charged",
+    single="-",
+    makes="charge",
+    title=_("Load a crucible"),
+    key=_("Loaded"),
+    past=(Say(_("{g:mass} g loaded")),),
+    kind_words=_("Crucible filled"),
+    glyph="load",
+    address=("/batch/{batch}/load", "/pigment/{pigment}/refire"),
+    due=(
+        Due(f"{READY} & (batch.dry | batch.charges>0)"),
+        Due("pigment.state=refire & !pigment.used_up", _("Load it again")),
+    ),
+    rules=("load",),
+    fields=(
+        code("crucible", _("Crucible"), "crucible", alias=("code",)),
+        SOURCES,
+        number("g", _("Goes in, dry"), **SOME_GRAMS, required=False, place="form", keypad=True),
+        choice("lid", _("Lid"), LIDS, default="loose", start="loose", sheet=_("lid")),
+        number("wet_g", _("Paste as it goes in"), **SOME_GRAMS, required=False, sheet=_("wet")),
+        number(
+            "paste_g",
+            _("All of the paste"),
+            **SOME_GRAMS,
+            required=False,
+            place="form",
+            hint=_("With both, its dry share is reckoned: leave “goes in” empty."),
+        ),
+        number("gross_g", _("Full, without its lid"), **SOME_GRAMS, required=False, sheet=_("all together")),
+        text(
+            "packing",
+            _("Packed in"),
+            120,
+            required=False,
+            listed=PACKINGS,
+            hint=_("What surrounds it inside a larger vessel."),
+        ),
+    ),
+    gates=(
+        Gate("batch-closed", "block", _("This batch is closed."), "batch.ended", sure=True),
+        Gate(
+            "crucible-ended",
+            "block",
+            _("This crucible is {crucible.condition}: take another."),
+            "crucible.standing=ended",
+            sure=True,
+        ),
+        Gate(
+            "crucible-occupied",
+            "block",
+            _("This crucible still holds a charge: open that first."),
+            "crucible.standing=holding",
+            sure=True,
+        ),
+        Gate(
+            "crucible-to-clean",
+            "flag",
+            _("This crucible is not marked clean since it was last used."),
+            "crucible.standing=to-clean",
+            sure=True,
+        ),
+        Gate("weigh-first", "block", _("{batch.name} is not weighed yet."), "batch.missing_n>0", sure=True),
+    ),
+    effects=(
+        each("sources", (add("row.batch.gone_g", F("row.g")), add("row.batch.charges", 1))),
+        each("sources", (add("row.pigment.gone_g", F("row.g")),)),
+        make("charge", {**FRESH, "of": T("batch.name"), "source_damp": T("batch.damp")}, when="?batch.name"),
+        make("charge", {**FRESH, "of": T("pigment.of"), "source_damp": T("pigment.damp")}, when="?pigment.state"),
+    ),
+)
