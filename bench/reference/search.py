@@ -188,6 +188,12 @@ def formula_score(typed: Composition | None, entry: Entry) -> float:
     return max(scores)
 
 
+def near_text(word: str, words: Iterable[str]) -> bool:
+    """Whether a typed word stands among others: as it is, as a part of one, or a slip or two away."""
+    among = set(words)
+    return word in among or any(word in each for each in among if len(word) >= 3) or any(close(word, e) for e in among)
+
+
 def near_words(typed: tuple[str, ...], listed: list[Entry]) -> dict[str, frozenset[str]]:
     """For each typed word that stands nowhere, the known words that are a slip or two away; nothing for the others."""
     known = {word for entry in listed for phrase in entry.phrases for word in phrase.words}

@@ -6,19 +6,24 @@ from flask import Blueprint, Response
 
 from bench.screens.drawing import Curve, curve
 from bench.screens.furnace.curves import planned_points, read_points, thinned
-from bench.screens.kit.called import called
+from bench.screens.furnace.firing_end import AFTER
+from bench.screens.kit.called import Called, called
+from bench.screens.kit.checking import checks, unanswered
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import local
 from bench.screens.kit.page import page
 from bench.screens.kit.steps import glyph_of, step_path, thing_path
 from bench.screens.kit.words import _
 from bench.workshop.moments import to_ms
+from bench.workshop.next_steps import NextStep
+from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, firing
 from bench.workshop.today import today
 
 blueprint = Blueprint("today", __name__)
 
 MOST_STEPS = 40
+MOST_KEPT, MOST_LOOKED_AT = 3, 60
 WEEKDAYS = (_("Monday"), _("Tuesday"), _("Wednesday"), _("Thursday"), _("Friday"), _("Saturday"), _("Sunday"))
 MONTHS = (
     _("January"), _("February"), _("March"), _("April"), _("May"), _("June"), _("July"), _("August"), _("September"),
@@ -33,19 +38,45 @@ def home() -> Response:
     state = here.state
     now = here.now_ms()
     found = today(state, datetime.fromtimestamp(now / 1000, UTC))
+    steps = [step for step in found.steps if not _is_done(step)]
     return page(
         "today/home.html",
         day=_day(now),
         found=found,
         differ=[called(thing, state, here.library) for thing in found.differ],
         fires=[(fire, _small_curve(fire)) for fire in found.firings],
-        steps=[(step, step_path(step), glyph_of(step)) for step in found.steps[:MOST_STEPS]],
-        more=max(0, len(found.steps) - MOST_STEPS),
+        steps=[(step, step_path(step), glyph_of(step)) for step in steps[:MOST_STEPS]],
+        more=max(0, len(steps) - MOST_STEPS),
         timers=[(timer, thing_path(state.sort_of(timer.thing), timer.thing)) for timer in found.timers],
+        kept=_kept(),
         empty=not (found.firings or found.hot or found.steps or state.has_any("batch")),
         reports=here.journal.report,
         question=here.journal.safe.shortfall,
     )
+
+
+def _is_done(step: NextStep) -> bool:
+    """Whether a firing that is off has no check left to answer, and nothing in it."""
+    here = bench()
+    if step.verb != "after-checks":
+        return False
+    fire = firing(here.state, step.thing)
+    if fire is None or unanswered(checks(here.state, here.library, AFTER, step.thing)):
+        return fire is None
+    views = [charge(here.state, one) for one in fire.charges]
+    return not any(view is not None and view.state == "in-heat" for view in views)
+
+
+def _kept() -> list[tuple[Called, str]]:
+    """The powders that were kept last, with their day."""
+    here = bench()
+    found = []
+    for thing in reversed(here.state.things("pigment")[-MOST_LOOKED_AT:]):
+        judged = here.state.by_time(thing, "judged")
+        if judged and judged[-1].body.verdict == "keep":
+            found.append((judged[-1].when, thing, judged[-1].local.strftime("%Y-%m-%d")))
+    newest = sorted(found, reverse=True)[:MOST_KEPT]
+    return [(called(thing, here.state, here.library), when) for _moment, thing, when in newest]
 
 
 def _day(now_ms: int) -> str:

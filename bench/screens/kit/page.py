@@ -24,6 +24,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.step_words import listed_words, option_words
 from bench.screens.kit.words import _, many
 from bench.workshop.digits import error_text, grams_text, readability_g
+from bench.workshop.today import today
 
 PARTS = "parts/"
 
@@ -59,6 +60,12 @@ class Kit:
                     raise ValueError(f"The macro {name} stands in two parts.")
                 found[name] = macro
         return found
+
+
+def is_dangerous() -> bool:
+    """Whether anything burns or is hot: *Emergency* then holds the same corner of every page."""
+    found = today(bench().state, bench().now())
+    return bool(found.firings or found.hot)
 
 
 def here() -> str:
@@ -174,6 +181,7 @@ def prepare(app: Flask) -> None:
         "here": here,
         "recorded_here": recorded_here,
         "held_photo": held_photo,
+        "is_dangerous": is_dangerous,
         "theme": taste.theme,
         "hand": taste.hand,
         "is_ahead": is_ahead,
