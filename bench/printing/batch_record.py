@@ -13,7 +13,7 @@ from bench.printing.symbols import Symbol, symbol
 ROOMY = ((8.4, 40, 24), (7.6, 40, 24), (7.0, 40, 16), (6.4, 30, 12), (6.0, 20, 8), (5.6, 12, 6))
 """Letters in points, and the most lines that tell what was done, on this page and on that of the firing."""
 NOT_TRUE = "Printed patches are not colour-true. The box beside each is for a paint-out."
-NO_FIRING: dict[str, Any] = {"text_pt": ROOMY[0][0], "words": ""}
+NO_FIRING: dict[str, Any] = {"text_pt": ROOMY[0][0], "words": "", "floors": ()}
 
 
 @dataclass(frozen=True)
