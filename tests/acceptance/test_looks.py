@@ -39,6 +39,7 @@ BARE = "page-has-heading-one"
 @pytest.mark.parametrize("half", [0, 1])
 def test_every_page_can_be_read_and_hit(browser_page: Any, live: Any, half: int) -> None:
     fill(live.app.extensions["bench"])
+    browser_page.add_init_script(looking.AUDITOR)  # once for all pages
     complaints: list[str] = []
     browser_page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
     browser_page.on("pageerror", lambda error: complaints.append(str(error)))

@@ -6,9 +6,10 @@ from html import unescape
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
 
-from bench.demo import fill
 from tests.acceptance.addresses import addresses, few
+from tests.acceptance.desk import Desk
 from tests.acceptance.fuller import more
 from tests.acceptance.machine_words import machine_words, met
 
@@ -20,12 +21,20 @@ PAPER = "/print/"
 """Sheets for the printer carry their own style, under a policy of their own."""
 
 
-def test_no_page_fails_and_nothing_is_inline(app: Flask, client: FlaskClient) -> None:
-    fill(app.extensions["bench"])
-    found = addresses(app)
+Pages = dict[str, TestResponse]
+
+
+@pytest.fixture(scope="module")
+def pages(here: Desk) -> Pages:
+    """Every page of the demo's records and some more, up to 25 of a make, asked for once for all tests here."""
+    more(here.app.extensions["bench"])
+    found = addresses(here.app)
     assert len(found) > 90
-    for path in (path for paths in found.values() for path in few(paths, 25)):
-        answer = client.get(path)
+    return {path: here.get(path) for paths in found.values() for path in few(paths, 25)}
+
+
+def test_no_page_fails_and_nothing_is_inline(pages: Pages) -> None:
+    for path, answer in pages.items():
         # What cannot be lost or closed has no page for it; that no link goes there is proved below.
         ended = path.endswith(("/lost", "/close")) and answer.status_code == 404
         assert answer.status_code in (200, 302, 303) or ended, path
@@ -41,16 +50,14 @@ def test_no_page_fails_and_nothing_is_inline(app: Flask, client: FlaskClient) ->
             assert f"script-src 'self'{compiles};" in policy and "unsafe" not in policy.replace(compiles, ""), path
 
 
-def test_no_page_and_no_paper_says_a_slug_or_the_name_of_a_field(app: Flask, client: FlaskClient) -> None:
-    fill(app.extensions["bench"])
-    more(app.extensions["bench"])
-    library = app.extensions["bench"].library
+def test_no_page_and_no_paper_says_a_slug_or_the_name_of_a_field(here: Desk, pages: Pages) -> None:
+    library = here.app.extensions["bench"].library
     words = machine_words(library)
     assert {"zinc-iron-tan", "out-of-gas", "balance_d_g", "batch.planned", "dry_handling"} <= words
     names = " ".join(row.name for row in (*library.reagents.values(), *library.targets.values()))
     found: list[str] = []
-    for path in (path for paths in addresses(app).values() for path in few(paths, 9)):
-        answer = client.get(path)
+    for path in (path for paths in addresses(here.app).values() for path in few(paths, 9)):
+        answer = pages.get(path) or here.get(path)
         if answer.mimetype == "text/html" and not path.startswith("/look"):
             found += [f"{path}: {one}" for one in met(answer.get_data(as_text=True), words, names)]
     assert not found, "\n".join(found)
@@ -72,19 +79,19 @@ def test_what_a_machine_would_say_is_noticed(app: Flask, html: str, said: bool) 
     assert bool(met(html, machine_words(app.extensions["bench"].library), "alpha-alumina, calcined")) is said
 
 
-def test_every_link_leads_somewhere(app: Flask, client: FlaskClient) -> None:
+def test_every_link_leads_somewhere(here: Desk, pages: Pages) -> None:
     """Every link of every page, a few of each make."""
-    fill(app.extensions["bench"])
     links: dict[str, dict[str, str]] = {}
-    for path in (path for paths in addresses(app).values() for path in few(paths, 8)):
-        for link in LINK.findall(client.get(path).data.decode("utf-8", "replace")):
+    for path, answer in pages.items():
+        for link in LINK.findall(answer.data.decode("utf-8", "replace")):
             links.setdefault(ULID.sub("…", link), {})[unescape(link)] = path
     assert len(links) > 100
     links.pop("/trust/ca.crt")  # there is no certificate where no phone comes in, as here
     links.pop("/trust/ca.mobileconfig", None)
     for some in links.values():
         for link in few(sorted(some), 4):
-            assert client.get(link).status_code in (200, 302, 303), f"{some[link]} leads to {link}"
+            known = pages.get(link) or here.get(link)
+            assert known.status_code in (200, 302, 303), f"{some[link]} leads to {link}"
 
 
 STRANGE = ["x", "0" * 26, "01K9V0000000000000000000A1", "../../etc", "%00", "<script>", "1" * 300, "ü", "-1"]
