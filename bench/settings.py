@@ -10,6 +10,8 @@ YARD_PORT = 8441
 TLS_PORT = 8443
 PACKAGE = Path(__file__).resolve().parent
 ASSETS = ("templates", "static", "labels")
+LOCALE = PACKAGE / "locale"
+"""The catalogues of other languages: `<language>/LC_MESSAGES/saggar.mo`."""
 
 
 @dataclass(frozen=True)
@@ -18,7 +20,7 @@ class Settings:
 
     `data` is the folder of everything kept; `port` is asked for on localhost (0: any free one); `plain` means on this
     computer alone; else phones come in at `tls_port`, encrypted, and at `yard_port`, plain. `demo` means: the folder
-    is a throwaway copy of the demo data.
+    is a throwaway copy of the demo data. `language` is that of the texts; what the bench is set to without it.
     """
 
     data: Path
@@ -26,6 +28,7 @@ class Settings:
     plain: bool = True
     open_browser: bool = True
     demo: bool = False
+    language: str = ""
     tls_port: int = TLS_PORT
     yard_port: int = YARD_PORT
 

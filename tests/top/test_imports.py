@@ -25,8 +25,13 @@ PURE = ("science", "reckoning", "steps", "workshop")
 # Beside the rooms: what joins them, and what is handed in. The launcher knows the commands and the clock, no more.
 JOINING = (
     "app", "by_hand", "cli", "demo", "logbook", "opening", "selfcheck", "commands", "launching", "clock", "settings",
+    "translation",
 )  # fmt: skip
-HANDED_IN = {"clock": ("journal", "printing", "screens", "serving"), "settings": ("printing", "screens", "serving")}
+HANDED_IN = {
+    "clock": ("journal", "printing", "screens", "serving"),
+    "settings": ("printing", "screens", "serving"),
+    "translation": ROOMS,
+}
 WEB = {"flask", "werkzeug", "jinja2", "cheroot", "socket", "ssl", "urllib", "http", "asyncio"}
 FILES = {"os", "io", "pathlib", "shutil", "tempfile", "glob", "subprocess", "tinydb", "filelock", "platformdirs"}
 NOT_PURE = WEB | FILES | {"time", "threading", "weasyprint"}

@@ -9,7 +9,7 @@ from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _, many
+from bench.screens.kit.words import LANGUAGE, _, language, languages, many
 from bench.workshop.conditions import CO_EXPIRES
 from bench.workshop.costing import CURRENCY
 from bench.workshop.records import BENCH
@@ -32,7 +32,7 @@ def show() -> Response:
     """All settings, as they stand."""
     state = bench().state
     kept = state.settings()
-    start = {name: kept.get(name) for name in (*NUMBERS, "place")}
+    start = {name: kept.get(name) for name in (*NUMBERS, "place")} | {LANGUAGE: language()}
     start[CURRENCY] = kept.get(CURRENCY)
     start[CO_EXPIRES] = kept.get(CO_EXPIRES)
     start |= {name: _text(kept.get(name)) for name in ("airflow", "room_m3", "balance_d_g")}
@@ -65,6 +65,7 @@ def read_settings(form: Form) -> dict[str, Any]:
     asked: dict[str, Any] = {name: _number(form, name) for name in NUMBERS}
     asked[CO_EXPIRES] = form.day(CO_EXPIRES)
     asked[CURRENCY] = form.text(CURRENCY, max_len=CURRENCY_MAX)
+    asked[LANGUAGE] = form.choice(LANGUAGE, languages(), required=False)
     asked["place"] = form.choice("place", PLACES, required=False)
     asked["airflow"] = form.number("airflow", low=0, high=1000, unit=_("an hour"), required=False)
     asked["room_m3"] = form.number("room_m3", low=1, high=100_000, unit="m³", required=False)
@@ -97,4 +98,5 @@ def _show(form: Form) -> Response:
         theme_words=THEMES[taste.theme()],
         hand_words=HANDS[taste.hand()],
         conflicts=journal.conflicts,
+        languages=languages(),
     )

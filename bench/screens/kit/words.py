@@ -1,32 +1,56 @@
-"""Every text on a screen goes through here, so that a translation has one door.
+"""The door of the texts (`bench/translation.py`) as the screens use it, and the catalogues that can be laid over them.
 
-English stands in the code. A catalogue `bench/locale/<language>/LC_MESSAGES/saggar.mo` is laid over it where it exists.
-Values are named in braces: `_("Reagent {n} of {total}", n=2, total=4)`.
+A catalogue is `bench/locale/<language>/LC_MESSAGES/saggar.mo`, as the standard library's `gettext` reads it. Which one
+is used is a setting of the bench. The text "English" is translated as the name of the catalogue's own language.
 """
 
 import gettext
+from functools import cache
 from pathlib import Path
 
-LOCALE = Path(__file__).resolve().parent.parent / "locale"
+from flask import Flask
+
+from bench import settings
+from bench.screens.kit.joined import bench
+from bench.translation import Catalogue, English, _, lay, many
+
+__all__ = ["LANGUAGE", "_", "follow", "language", "languages", "many"]
+LANGUAGE = "language"
+"""The name of the setting."""
+ENGLISH = "en"
+FILE = "*/LC_MESSAGES/saggar.mo"
 
 
-class _Chosen:
-    """The catalogue in use; one a process, set by `speak` when the app is made."""
+def follow(app: Flask) -> None:
+    """Let every request be answered in the language that the bench is set to."""
 
-    catalogue: gettext.NullTranslations = gettext.NullTranslations()
+    def speak() -> None:
+        lay(catalogue(settings.LOCALE, language()))
 
-
-def speak(language: str) -> None:
-    """Lay the catalogue of this language over the English; English stays where there is none."""
-    _Chosen.catalogue = gettext.translation("saggar", LOCALE, [language], fallback=True)
-
-
-def _(text: str, **values: object) -> str:
-    """This text in the reader's language, with the named values put in."""
-    said = _Chosen.catalogue.gettext(text)
-    return said.format(**values) if values else said
+    app.before_request(speak)
+    app.jinja_env.globals[LANGUAGE] = language
 
 
-def many(one: str, more: str, n: int, **values: object) -> str:
-    """The form of a text that fits the number `n`: `many("{n} record", "{n} records", 3)`."""
-    return _Chosen.catalogue.ngettext(one, more, n).format(n=n, **values)
+def language() -> str:
+    """The language that the bench was opened in, or is set to; English where there is no catalogue of it."""
+    here = bench()
+    asked = here.settings.language or here.state.setting(LANGUAGE)
+    return asked if asked in languages() else ENGLISH
+
+
+def languages() -> dict[str, str]:
+    """The languages that this bench can speak, each with its own name for itself."""
+    return _languages(settings.LOCALE)
+
+
+@cache
+def _languages(folder: Path) -> dict[str, str]:
+    there = sorted(path.parent.parent.name for path in folder.glob(FILE))
+    return {ENGLISH: "English"} | {name: catalogue(folder, name).gettext("English") for name in there}
+
+
+@cache
+def catalogue(folder: Path, language: str) -> Catalogue:
+    """The catalogue of a language in a folder; English as it stands in the code where there is none."""
+    found = gettext.find("saggar", folder, [language])
+    return English() if found is None else gettext.translation("saggar", folder, [language])

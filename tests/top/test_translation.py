@@ -1,0 +1,119 @@
+"""The door of the texts: a table speaks the language of the moment; a catalogue lies where it says."""
+
+import pickle
+import struct
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from jinja2 import Environment
+from markupsafe import escape
+
+from bench import settings, translation
+from bench.screens.kit import words
+from bench.screens.kit.field_words import KIND_WORDS
+from bench.translation import Later, _, many
+
+TEXTS = {"English": "Anders", "Settings": "Einstellungen", "Weighed": "Gewogen", "{n} left": "{n} übrig"}
+
+
+class Marked:
+    """A catalogue in which every text stands between marks, so that what did not come through it is seen."""
+
+    def gettext(self, message: str, /) -> str:
+        """The text between marks."""
+        return f"«{message}»"
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int, /) -> str:
+        """One or more, between marks."""
+        return f"«{msgid1 if n == 1 else msgid2}»"
+
+
+@pytest.fixture
+def marked() -> Iterator[None]:
+    """All texts between marks."""
+    translation.lay(Marked())
+    yield
+    translation.lay(translation.English())
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder of catalogues with one of a language that is called xx."""
+    file = tmp_path / "xx" / "LC_MESSAGES" / "saggar.mo"
+    file.parent.mkdir(parents=True)
+    file.write_bytes(catalogue({"": "Content-Type: text/plain; charset=UTF-8\n"} | TEXTS))
+    monkeypatch.setattr(settings, "LOCALE", tmp_path)
+    return tmp_path
+
+
+def catalogue(texts: dict[str, str]) -> bytes:
+    """A catalogue as gettext's own tools write it: two tables of lengths and places, then the texts."""
+    pairs = sorted((one.encode(), other.encode()) for one, other in texts.items())
+    columns = [[pair[0] for pair in pairs], [pair[1] for pair in pairs]]
+    at = 28 + 16 * len(pairs)
+    tables, body = b"", b""
+    for column in columns:
+        for text in column:
+            tables += struct.pack("<II", len(text), at + len(body))
+            body += text + b"\0"
+    head = struct.pack("<7I", 0x950412DE, 0, len(pairs), 28, 28 + 8 * len(pairs), 0, at)
+    return head + tables + body
+
+
+def test_a_text_of_a_table_is_said_in_the_language_of_the_moment(marked: None) -> None:
+    text, said = Later("Dry it"), "«Dry it»"
+    assert [str(text), f"{text}", "{}".format(text), "%s" % text] == [said] * 4  # noqa: UP031, UP032
+    assert [f"{text:>10}", text + ".", "· " + text] == [f"  {said}", f"{said}.", f"· {said}"]
+    assert [text.upper(), text.replace("Dry", "Wet"), text[:4], len(text)] == ["«DRY IT»", "«Wet it»", "«Dry", 8]
+    assert str(escape(text)) == said == Environment(autoescape=True).from_string("{{ t }}").render(t=text)
+    assert pickle.loads(pickle.dumps(text)) == said, "what is set in another process says the same"
+
+
+def test_as_a_key_a_text_of_a_table_stays_what_it_is(marked: None) -> None:
+    assert Later("Dry it") == "Dry it" and hash(Later("Dry it")) == hash("Dry it")
+    assert {"Dry it": 1}[Later("Dry it")] == 1
+
+
+def test_values_and_numbers_are_put_in_after_the_text_is_found(marked: None) -> None:
+    assert _("{g:.1f} g left", g=2.04) == "«2.0 g left»"
+    assert many("{n} jar", "{n} jars", 1) == "«1 jar»" and many("{n} jar", "{n} jars", 2) == "«2 jars»"
+
+
+def test_the_tables_of_the_screens_are_said_later(marked: None) -> None:
+    """They are made when their module is read, before anybody has chosen a language."""
+    assert isinstance(KIND_WORDS["weighed"], Later)
+    assert f"{KIND_WORDS['weighed']}".startswith("«")
+
+
+def test_the_folder_of_the_catalogues_is_the_one_that_is_told() -> None:
+    assert Path(settings.__file__).parent / "locale" == settings.LOCALE
+    assert "`bench/locale/<language>/LC_MESSAGES/saggar.mo`" in str(words.__doc__)
+
+
+def test_a_catalogue_in_the_folder_is_offered_and_used(
+    folder: Path, app: Flask, client: FlaskClient, send: Any
+) -> None:
+    assert 'value="xx"' in client.get("/settings").text
+    assert "Anders" in client.get("/settings").text
+    assert "<title>Settings" in client.get("/settings").text
+    assert send("/settings", {"language": "xx"}).status_code == 303
+    said = client.get("/settings").text
+    assert "<title>Einstellungen" in said and '<html lang="xx"' in said
+    assert 'value="xx" checked' in said
+    assert send("/settings", {"language": "en"}).status_code == 303
+    assert "<title>Settings" in client.get("/settings").text
+    assert send("/settings", {"language": "../xx"}).status_code == 422
+
+
+def test_without_a_catalogue_no_language_is_asked_for(client: FlaskClient) -> None:
+    said = client.get("/settings").text
+    assert 'name="language"' not in said and '<html lang="en"' in said
+
+
+def test_a_language_whose_catalogue_is_gone_is_english(folder: Path, app: Flask, client: FlaskClient) -> None:
+    app.extensions["bench"].journal.write("setting.changed", None, {"name": "language", "value": "yy"})
+    assert "<title>Settings" in client.get("/settings").text
