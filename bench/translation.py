@@ -2,10 +2,16 @@
 
 English stands in the code. Values are named in braces: `_("Reagent {n} of {total}", n=2, total=4)`. What is asked while
 a module is being read, as in its tables, is said later: in the language of the moment that it is shown in.
+
+A catalogue is `<language>/LC_MESSAGES/saggar.mo` in the folder that is handed in, as the standard library's `gettext`
+reads it.
 """
 
+import gettext
 import sys
 from collections.abc import Callable
+from functools import cache
+from pathlib import Path
 from typing import Any, Protocol
 
 
@@ -31,23 +37,41 @@ class English:
         return msgid1 if n == 1 else msgid2
 
 
+ENGLISH = "en"
+Spoken = tuple[Path | None, str]
+"""A folder of catalogues and a language, which is all that another process needs to say the same."""
+
+
 class _Chosen:
     """The catalogue in use: one a process."""
 
     catalogue: Catalogue = English()
+    spoken: Spoken = None, ENGLISH
 
 
-def lay(catalogue: Catalogue) -> None:
-    """Lay this catalogue over the English."""
-    _Chosen.catalogue = catalogue
+def speak(folder: Path | None, language: str) -> None:
+    """Lay the catalogue of this language over the English."""
+    _Chosen.catalogue, _Chosen.spoken = catalogue(folder, language), (folder, language)
 
 
-def chosen() -> Catalogue:
-    """The catalogue that lies over the English now."""
-    return _Chosen.catalogue
+def spoken() -> Spoken:
+    """What `speak` was told last."""
+    return _Chosen.spoken
 
 
-def _(text: str, **values: object) -> str:
+def language() -> str:
+    """The language that is spoken."""
+    return _Chosen.spoken[1]
+
+
+@cache
+def catalogue(folder: Path | None, language: str) -> Catalogue:
+    """The catalogue of a language in a folder; English as it stands in the code where there is none."""
+    found = gettext.find("saggar", folder, [language]) if folder is not None else None
+    return English() if found is None else gettext.translation("saggar", folder, [language])
+
+
+def _(text: str, /, **values: object) -> str:
     """This text in the reader's language, with the named values put in."""
     if getattr(sys._getframe(1).f_globals.get("__spec__"), "_initializing", False) and not values:
         return Later(text)
@@ -55,7 +79,7 @@ def _(text: str, **values: object) -> str:
     return said.format(**values) if values else said
 
 
-def many(one: str, more: str, n: int, **values: object) -> str:
+def many(one: str, more: str, n: int, /, **values: object) -> str:
     """The form of a text that fits the number `n`: `many("{n} record", "{n} records", 3)`."""
     return _Chosen.catalogue.ngettext(one, more, n).format(n=n, **values)
 

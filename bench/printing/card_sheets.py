@@ -12,6 +12,7 @@ from bench.printing.pictograms import sign
 from bench.printing.sheets import Sheet, lay_out
 from bench.printing.symbols import symbol
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 CARDS = Sheet("cards", "Load cards", 210.0, 297.0, 2, 4, 0.0, 0.0, 105.0, 74.25, 105.0, 74.25, 1, 7)
 PAD_MM = 5.0
@@ -27,7 +28,7 @@ SIZES_PT = (9.0, 8.0, 7.0, 6.0)
 def card_content(cards: Sequence[LoadCard], sprite: Path) -> dict[str, Any]:
     """What `load_cards.html` needs. `sprite` holds the signs."""
     return {
-        "title": "Load cards",
+        "title": _("Load cards"),
         "sheet": CARDS,
         "pages": lay_out(CARDS, list(cards)),
         "pad": PAD_MM,
@@ -55,7 +56,8 @@ def fitted(cards: Sequence[LoadCard], folder: Path, sprite: Path) -> list[LoadCa
     card = done[left[0]]
     name = " + ".join(card.names)
     name = name if len(name) <= 60 else name[:59] + "…"
-    raise Refusal(f"What is to stand on the load card {card.words} has no room on it: shorten its name, {name}.")
+    say = _("What is to stand on the load card {code} has no room on it: shorten its name, {name}.", code=card.words, name=name)
+    raise Refusal(say)
 
 
 def _over(page: str) -> list[bool]:

@@ -12,6 +12,7 @@ from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.waste import waste
+from bench.translation import _
 
 
 @dataclass(frozen=True)
@@ -43,11 +44,11 @@ def jar_label(state: State, thing: str, library: Library) -> JarLabel | None:
     opened = record.body
     row = library.reagents.get(opened.reagent)
     name = row.name if row else opened.reagent
-    facts = [f"opened {record.local:%Y-%m-%d}"]
-    facts += [f"lot {opened.lot}"] if opened.lot else []
+    facts = [_("opened {day}", day=f"{record.local:%Y-%m-%d}")]
+    facts += [_("lot {lot}", lot=opened.lot)] if opened.lot else []
     facts += [f"CAS {row.cas}"] if row and row.cas else []
-    facts += [f"assay {opened.assay_pct:.4g} %"]
-    facts += [] if opened.hydrate_known else ["water of crystals not known"]
+    facts += [_("assay {pct:.4g} %", pct=opened.assay_pct)]
+    facts += [] if opened.hydrate_known else [_("water of crystals not known")]
     part = Part(opened.formula, name, slug=row.slug if row else None)
     return _label(state, thing, name, opened.formula, facts, [part], library)
 
@@ -61,11 +62,12 @@ def pigment_label(state: State, thing: str, library: Library) -> JarLabel | None
     plans = [p for p in (state.slot(b, "batch.planned").body for b in batches) if p is not None]
     made = next((r for r in state.everything_about(thing) if r.kind in ("opened", "gathered")), None)
     codes = [code for code in (state.code_of(b) for b in batches) if code]
-    facts = [f"batch {', '.join(f'{c[:5]}-{c[5:]}' for c in codes)}"] if codes else []
-    facts += [f"fired, opened {made.local:%Y-%m-%d}"] if made else []
+    shown = ", ".join(f"{c[:5]}-{c[5:]}" for c in codes)
+    facts = [_("batch {codes}", codes=shown)] if codes else []
+    facts += [_("fired, opened {day}", day=f"{made.local:%Y-%m-%d}")] if made else []
     targets = [Part(p.target_formula, p.name, slug=p.target, role="target") for p in plans if p.target_formula]
     raw = [part for c in charges for part in charge_parts(state, c)]
-    name = " + ".join(p.name for p in plans) or "Pigment"
+    name = " + ".join(p.name for p in plans) or _("Pigment")
     formula = " + ".join(dict.fromkeys(p.target_formula for p in plans if p.target_formula))
     return _label(state, thing, name, formula, facts, targets or raw, library)
 
@@ -80,7 +82,7 @@ def waste_label(state: State, thing: str, library: Library) -> JarLabel | None:
     charges = [c for s in sources for c in earlier_charges(state, s)]
     parts = [part for c in dict.fromkeys(charges) for part in charge_parts(state, c)]
     facts = [*contents, f"{view.volume_ml:g} mL", f"{grams_text(view.mass_g, readability_g(state))} g"]
-    return _label(state, thing, "Waste: never down the drain", "", facts, parts, library)
+    return _label(state, thing, _("Waste: never down the drain"), "", facts, parts, library)
 
 
 def _label(

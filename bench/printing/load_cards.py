@@ -11,17 +11,19 @@ from bench.workshop.parts import charge_parts
 from bench.workshop.state import State
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import firing
+from bench.translation import _
 
 COOLING_WORDS = {
-    "in-furnace": "Leave it in the furnace to cool",
-    "slow": "Cool slowly, in the furnace",
-    "fast": "Out and cool fast",
-    "controlled": "Controlled cooling: follow the plan",
-    "either": "In the furnace",
-    "quench-water": "Quench in water, as planned",
-    "unknown": "It stays in",
+    "in-furnace": _("Leave it in the furnace to cool"),
+    "slow": _("Cool slowly, in the furnace"),
+    "fast": _("Out and cool fast"),
+    "controlled": _("Controlled cooling: follow the plan"),
+    "either": _("In the furnace"),
+    "quench-water": _("Quench in water, as planned"),
+    "unknown": _("It stays in"),
 }
 """What a card says of each planned cooling. `either` means in the furnace: nobody needs to open it hot."""
+LID_WORDS = {"none": _("no lid"), "loose": _("lid loose"), "vented": _("lid vented"), "sealed": _("lid sealed")}
 ASKS_TO_OPEN_HOT = ("fast", "quench-water")
 
 
@@ -60,21 +62,26 @@ def load_card(state: State, thing: str, library: Library) -> LoadCard | None:
     peaks = sorted({max(s.to_c for s in p.schedule) for p in plans if p.schedule})
     code = view.crucible_code or ""
     return LoadCard(
-        code=code or "no code",
+        code=code or _("no code"),
         symbol=symbol(code, 1, 7) if code else None,
         date=f"{filled.local:%Y-%m-%d}",
-        names=tuple(p.name for p in plans) or ("Charge",),
+        names=tuple(p.name for p in plans) or (_("Charge"),),
         formula=" + ".join(dict.fromkeys(pretty(p.target_formula) for p in plans if p.target_formula)),
         cooling=_cooling(view),
         cooling_note=_cooling_note(view),
-        soak="soak at " + " and ".join(f"{c:.0f} °C" for c in peaks) if peaks else "",
+        soak=_soak(peaks),
         where=_where(state, view),
         signal_word=hazards.signal_word,
         pictograms=hazards.pictograms,
         no_card=f"{NO_CARD} ({', '.join(hazards.without_card)})" if hazards.without_card else "",
-        lid=f"lid {view.charged.lid}",
-        mass=f"{grams_text(view.dry_g, readability_g(state))} g dry",
+        lid=LID_WORDS[view.charged.lid],
+        mass=_("{g} g dry", g=grams_text(view.dry_g, readability_g(state))),
     )
+
+
+def _soak(peaks: list[float]) -> str:
+    held = [f"{c:.0f} °C" for c in peaks]
+    return _("soak at {c}", c=_(" and ").join(held)) if held else ""
 
 
 def _cooling(view: Charge) -> str:
@@ -85,20 +92,21 @@ def _cooling(view: Charge) -> str:
 
 def _cooling_note(view: Charge) -> str:
     if view.cooling_mode in ASKS_TO_OPEN_HOT and _cooling(view) == COOLING_WORDS["unknown"]:
-        return "No hot pull was planned for it."
+        return _("No hot pull was planned for it.")
     if view.cooling_mode == "unknown":
-        return "No cooling is planned."
-    return "" if view.cooling_basis in ("read", "planned") else "known from memory only"
+        return _("No cooling is planned.")
+    return "" if view.cooling_basis in ("read", "planned") else _("known from memory only")
 
 
 def _where(state: State, view: Charge) -> str:
     stay = view.stay
     if stay is None:
-        return "not placed yet"
+        return _("not placed yet")
     fire = firing(state, stay.firing)
     place = stay.placed
     if place is None:
         return fire.name if fire else ""
-    spot = f"{place.clock} o’clock" if place.clock else f"row {place.row}, column {place.column}" if place.row else ""
-    tier = f"tier {place.tier}" if place.tier > 1 else ""
+    spot = _("row {row}, column {column}", row=place.row, column=place.column) if place.row else ""
+    spot = _("{n} o’clock", n=place.clock) if place.clock else spot
+    tier = _("tier {n}", n=place.tier) if place.tier > 1 else ""
     return ", ".join(part for part in (fire.name if fire else "", spot, tier) if part)

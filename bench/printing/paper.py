@@ -8,6 +8,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoes
 from markupsafe import Markup
 
 from bench.science.refusal import Refusal
+from bench.translation import _, language, many
 
 FONTS = Markup('"Roboto", "Segoe UI", "Helvetica Neue", "DejaVu Sans Condensed", "DejaVu Sans", sans-serif')
 
@@ -22,7 +23,7 @@ def _templates(folder: Path) -> Environment:
         lstrip_blocks=True,
     )
     made.filters["mm"] = lambda value: f"{value:.3f}".rstrip("0").rstrip(".") + "mm"
-    made.globals["FONTS"] = FONTS
+    made.globals |= {"FONTS": FONTS, "_": _, "many": many, "language": language}
     return made
 
 
@@ -43,7 +44,7 @@ def can_set() -> bool:
 def rendered(page: str) -> Any:
     """The page as it is set, before it is PDF. Refusal where this computer has no Pango, with the way round it."""
     if not can_set():
-        say = "This computer lacks Pango, so it cannot make a PDF. Print the page from the browser instead."
+        say = _("This computer lacks Pango, so it cannot make a PDF. Print the page from the browser instead.")
         raise Refusal(say)
     from weasyprint import HTML
 

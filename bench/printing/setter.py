@@ -14,12 +14,13 @@ from concurrent.futures.process import BrokenProcessPool
 from typing import Any, TypeVar, cast
 
 from bench.science.refusal import Refusal
+from bench.translation import Spoken, _, speak, spoken
 
 T = TypeVar("T")
 MOST_MB, MOST_S, CALLS = 1500, 60, 200
 """Memory and seconds for one call, and how many calls a process does before it is begun again."""
 LOOK_S = 1.0
-TOO_MUCH = "Setting this page took too long or too much memory. Print fewer at once."
+TOO_MUCH = _("Setting this page took too long or too much memory. Print fewer at once.")
 
 
 def _begin(parent: int) -> None:
@@ -37,7 +38,8 @@ def _begin(parent: int) -> None:
         os.nice(5)
 
 
-def _called(function: Callable[..., Any], about: tuple[Any, ...], too_much: str) -> tuple[Any, str]:
+def _called(function: Callable[..., Any], about: tuple[Any, ...], too_much: str, said: Spoken) -> tuple[Any, str]:
+    speak(*said)
     try:
         return function(*about), ""
     except Refusal as refusal:
@@ -60,10 +62,10 @@ class Setter:
         """
         pool = self._started()
         try:
-            made, say = pool.submit(_called, function, about, self._too_much).result(self._most_s)
+            made, say = pool.submit(_called, function, about, self._too_much, spoken()).result(self._most_s)
         except (BrokenProcessPool, TooLong):
             self._drop(pool)
-            raise Refusal(self._too_much) from None
+            raise Refusal(str(self._too_much)) from None
         if say:
             raise Refusal(say)
         return cast(T, made)

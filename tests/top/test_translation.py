@@ -33,11 +33,13 @@ class Marked:
 
 
 @pytest.fixture
-def marked() -> Iterator[None]:
+def marked(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """All texts between marks."""
-    translation.lay(Marked())
-    yield
-    translation.lay(translation.English())
+    with monkeypatch.context() as patched:
+        patched.setattr(translation, "catalogue", lambda *_about: Marked())
+        translation.speak(None, "xx")
+        yield
+    translation.speak(None, translation.ENGLISH)
 
 
 @pytest.fixture

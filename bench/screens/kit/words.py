@@ -1,34 +1,28 @@
-"""The door of the texts (`bench/translation.py`) as the screens use it, and the catalogues that can be laid over them.
+"""The door of the texts (`bench/translation.py`) as the screens use it, and the languages that the bench can speak.
 
-A catalogue is `bench/locale/<language>/LC_MESSAGES/saggar.mo`, as the standard library's `gettext` reads it. Which one
-is used is a setting of the bench. The text "English" is translated as the name of the catalogue's own language.
+A catalogue is `bench/locale/<language>/LC_MESSAGES/saggar.mo`; which one is used is a setting of the bench. The text
+"English" is translated as the name of the catalogue's own language.
 """
 
-import gettext
 from functools import cache
 from pathlib import Path
 
 from flask import Flask
 
-from bench import settings
+from bench import settings, translation
 from bench.screens.kit.joined import bench
-from bench.translation import Catalogue, English, _, lay, many
+from bench.translation import ENGLISH, _, many
 
 __all__ = ["LANGUAGE", "_", "follow", "language", "languages", "many"]
 LANGUAGE = "language"
 """The name of the setting."""
-ENGLISH = "en"
 FILE = "*/LC_MESSAGES/saggar.mo"
 
 
 def follow(app: Flask) -> None:
     """Let every request be answered in the language that the bench is set to."""
-
-    def speak() -> None:
-        lay(catalogue(settings.LOCALE, language()))
-
-    app.before_request(speak)
-    app.jinja_env.globals[LANGUAGE] = language
+    app.before_request(lambda: translation.speak(settings.LOCALE, language()))
+    app.jinja_env.globals[LANGUAGE] = translation.language
 
 
 def language() -> str:
@@ -46,11 +40,4 @@ def languages() -> dict[str, str]:
 @cache
 def _languages(folder: Path) -> dict[str, str]:
     there = sorted(path.parent.parent.name for path in folder.glob(FILE))
-    return {ENGLISH: "English"} | {name: catalogue(folder, name).gettext("English") for name in there}
-
-
-@cache
-def catalogue(folder: Path, language: str) -> Catalogue:
-    """The catalogue of a language in a folder; English as it stands in the code where there is none."""
-    found = gettext.find("saggar", folder, [language])
-    return English() if found is None else gettext.translation("saggar", folder, [language])
+    return {ENGLISH: "English"} | {name: translation.catalogue(folder, name).gettext("English") for name in there}

@@ -16,7 +16,8 @@ DECODER = "zxingcpp"
 SIDE = 2400
 SMALL = 2_000_000
 """So many pixels are unpacked here and now; a larger picture in a process of its own, with bounds."""
-READER = Setter(most_s=20, too_much="That photo takes too long to read. Take a smaller one, or type the code.")
+TOO_LONG = _("That photo takes too long to read. Take a smaller one, or type the code.")
+READER = Setter(most_s=20, too_much=TOO_LONG)
 
 
 def can_read() -> bool:
