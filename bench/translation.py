@@ -73,8 +73,8 @@ def catalogue(folder: Path | None, language: str) -> Catalogue:
 
 def _(text: str, /, **values: object) -> str:
     """This text in the reader's language, with the named values put in."""
-    if getattr(sys._getframe(1).f_globals.get("__spec__"), "_initializing", False) and not values:
-        return Later(text)
+    if getattr(sys._getframe(1).f_globals.get("__spec__"), "_initializing", False):
+        return Later(text, **values)
     said = _Chosen.catalogue.gettext(text)
     return said.format(**values) if values else said
 
@@ -91,10 +91,19 @@ class Later(str):
     Ask for `str(text)` there.
     """
 
-    __slots__ = ()
+    text: str
+    values: dict[str, object]
+
+    def __new__(cls, text: str, /, **values: object) -> "Later":
+        """The text with these values, which is its English."""
+        english = {name: str.__str__(value) if isinstance(value, Later) else value for name, value in values.items()}
+        made = super().__new__(cls, text.format(**english) if values else text)
+        made.text, made.values = text, values
+        return made
 
     def __str__(self) -> str:
-        return _Chosen.catalogue.gettext(str.__str__(self))
+        said = _Chosen.catalogue.gettext(self.text)
+        return said.format(**self.values) if self.values else said
 
     def __format__(self, spec: str) -> str:
         return format(str(self), spec)

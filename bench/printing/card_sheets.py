@@ -56,7 +56,11 @@ def fitted(cards: Sequence[LoadCard], folder: Path, sprite: Path) -> list[LoadCa
     card = done[left[0]]
     name = " + ".join(card.names)
     name = name if len(name) <= 60 else name[:59] + "…"
-    say = _("What is to stand on the load card {code} has no room on it: shorten its name, {name}.", code=card.words, name=name)
+    say = _(
+        "What is to stand on the load card {code} has no room on it: shorten its name, {name}.",
+        code=card.words,
+        name=name,
+    )
     raise Refusal(say)
 
 

@@ -8,6 +8,7 @@ from bench.reckoning.rules import judge
 from bench.reference import Library
 from bench.reference.surroundings import Ware
 from bench.science.slope_line import line
+from bench.translation import _
 from bench.workshop import conditions
 from bench.workshop.heat import curve_of
 from bench.workshop.soaking import Soaking, soaking
@@ -66,9 +67,14 @@ def _by_slip(fire: Firing) -> Iterator[Alarm]:
     within_min = (newer.when - older.when).total_seconds() / 60
     if before <= 0 or abs(c - before) <= LEAPS_C_MIN * within_min:
         return
-    for factor, words in ((TENFOLD, "ten times"), (1 / TENFOLD, "a tenth of")):
+    for factor, words in ((TENFOLD, _("ten times")), (1 / TENFOLD, _("a tenth of"))):
         if abs(c / before / factor - 1) <= NEAR:
-            say = f"{c:.0f} °C is {words} the {before:.0f} °C before. Typed wrong? Undo it."
+            say = _(
+                "{c:.0f} °C is {words} the {before:.0f} °C before. Typed wrong? Undo it.",
+                c=c,
+                words=words,
+                before=before,
+            )
             yield Alarm("slipped", say, grave=True)
 
 
@@ -78,17 +84,23 @@ def _by_heat(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:
         return
     c = last.body.c
     if c > fire.peak_c + OVER_C:
-        yield Alarm("over-plan", f"{c - fire.peak_c:.0f} °C over the plan: turn it down.", grave=True)
+        yield Alarm("over-plan", _("{c:.0f} °C over the plan: turn it down.", c=c - fire.peak_c), grave=True)
     furnace = fire.furnace
     limits = (furnace.ceiling_c, furnace.lining_rated_c) if furnace is not None else ()
     limit = min((one for one in limits if one is not None), default=None)
     if limit is not None and c > limit:
-        yield Alarm("over-furnace", f"{c:.0f} °C: this furnace is made for {limit:g} °C.", grave=True)
+        yield Alarm(
+            "over-furnace", _("{c:.0f} °C: this furnace is made for {limit:g} °C.", c=c, limit=limit), grave=True
+        )
     vessels = list(vessels_in(state, fire))
     for vessel in vessels:
         if vessel.rated_c is not None and c > vessel.rated_c:
             code = _read_out(vessel.code)
-            yield Alarm("over-rating", f"Over the rating of {code}: {vessel.rated_c:g} °C.", grave=True)
+            yield Alarm(
+                "over-rating",
+                _("Over the rating of {code}: {rated_c:g} °C.", code=code, rated_c=vessel.rated_c),
+                grave=True,
+            )
     yield from _by_slope(fire, soaking(state, fire), vessels, library)
 
 
@@ -107,18 +119,27 @@ def _by_slope(fire: Firing, soak: Soaking, vessels: list[Crucible], library: Lib
     newest = line(curve, len(curve) - 1) if curve else None
     if soak.start is not None:
         if not soak.holds and not soak.done:
-            say = f"It has left the soak: {curve[-1][1]:.0f} °C, under {soak.to_c - BAND_C:g}. The soak's clock stands."
+            say = _(
+                "It has left the soak: {curve:.0f} °C, under {to_c:g}. The soak's clock stands.",
+                curve=curve[-1][1],
+                to_c=soak.to_c - BAND_C,
+            )
             yield Alarm("falling", say)
         return
     if newest is None:
         return
     if newest.falls:
-        yield Alarm("falling", f"It is falling by {-newest.slope_c_min:.1f} °C a minute.")
+        yield Alarm("falling", _("It is falling by {rate:.1f} °C a minute.", rate=-newest.slope_c_min))
     for ware in {vessel.added.ware: library.ware.get(vessel.added.ware) for vessel in vessels}.values():
         limit = ramp_limit(ware, curve[-1][1])
         if ware is not None and limit is not None and newest.slope_c_min - 2 * newest.slope_error > limit:
             name = ware.slug.replace("-", " ")
-            say = f"It climbs {newest.slope_c_min:.1f} °C a minute; {name} takes {limit:g} at most here (from memory)."
+            say = _(
+                "It climbs {slope_c_min:.1f} °C a minute; {name} takes {limit:g} at most here (from memory).",
+                slope_c_min=newest.slope_c_min,
+                name=name,
+                limit=limit,
+            )
             yield Alarm("too-fast", say)
 
 
@@ -150,7 +171,7 @@ def _by_time(fire: Firing, now: datetime) -> Iterator[Alarm]:
         return
     age = step + (now - due).total_seconds() / 60
     if age > LATE * step:
-        yield Alarm("no-reading", f"No reading for {_span(age)}: one is due every {step:g} min.")
+        yield Alarm("no-reading", _("No reading for {age}: one is due every {step:g} min.", age=_span(age), step=step))
 
 
 def _span(minutes: float) -> str:

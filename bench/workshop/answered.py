@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
 
 from bench.reference import Library
+from bench.translation import _
 from bench.workshop.records import Record
 from bench.workshop.state import State
 
@@ -15,7 +16,7 @@ MOST_LOOKED_AT = 40
 OF_ITS_OWN = ("weigh-sheet-read",)
 """What is answered for the jars of one batch, and says nothing of those of another."""
 PURGE = "light-purge"
-IN_WORDS = {"peak": "the peak", "rating": "the lowest rating", "purge": "four chamber volumes"}
+IN_WORDS = {"peak": _("the peak"), "rating": _("the lowest rating"), "purge": _("four chamber volumes")}
 """What stands for the figures of an item where no firing is at hand."""
 WAIT = timedelta(minutes=5)
 """So long after a burner that did not light the purge begins at the earliest."""

@@ -8,6 +8,7 @@ from bench.reckoning.fire_assay import FLOOR_SD_PCT, FireAssay, fire_assay
 from bench.reckoning.working import Step, step
 from bench.reference import Library
 from bench.science.refusal import Refusal
+from bench.translation import _
 from bench.workshop.records import Record
 from bench.workshop.state import State
 from bench.workshop.things.jars import jar
@@ -71,7 +72,9 @@ def jar_assay(state: State, thing: str, library: Library, balance_d_g: float = 0
         return _by_fire(opened.formula, told)
     by: Literal["label", "wide"] = "label" if opened.hydrate_known else "wide"
     say = (
-        "As it stands on the label" if opened.hydrate_known else "Its water is not known: anything in a range is right"
+        _("As it stands on the label")
+        if opened.hydrate_known
+        else _("Its water is not known: anything in a range is right")
     )
     return JarAssay(opened.formula, opened.assay_pct, opened.assay_sd_pct, by, (step(say, opened.assay_pct, "%"),))
 
@@ -84,5 +87,5 @@ def _by_fire(formula: str, told: list[FireAssay]) -> JarAssay:
     sd = max(own, statistics.stdev(values)) if len(values) > 1 else own
     steps = told[-1].working
     if len(values) > 1:
-        steps = (*steps, step(f"Mean of {len(values)} fire-assays", mean, "%"))
-    return JarAssay(formula, mean, sd, "fire", (*steps, step("Its standard deviation", sd, "%")))
+        steps = (*steps, step(_("Mean of {values} fire-assays", values=len(values)), mean, "%"))
+    return JarAssay(formula, mean, sd, "fire", (*steps, step(_("Its standard deviation"), sd, "%")))

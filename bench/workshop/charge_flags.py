@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from functools import partial
 
+from bench.translation import _
 from bench.workshop.filed import by_time_then_order
 from bench.workshop.records import Record
 from bench.workshop.state import State
@@ -18,7 +19,7 @@ Told = tuple[str, datetime | None, str | None]
 def against_order(state: State, view: Charge, only: str | None = None) -> Iterator[Told]:
     """What was broken with a charge; with `only`, what this firing had a part in."""
     if view.was_hot and view.damp and only in (None, _first_hot(view).firing):
-        yield "went into the heat without being recorded dry.", _first_hot(view).went_in, None
+        yield _("went into the heat without being recorded dry."), _first_hot(view).went_in, None
     for stay in view.stays:
         if only in (None, stay.firing):
             yield from _of_stay(state, view, stay)
@@ -32,10 +33,10 @@ def _first_hot(view: Charge) -> Stay:
 def _of_stay(state: State, view: Charge, stay: Stay) -> Iterator[Told]:
     own = [r for r in state.rows(view.id, "went.in") if r.body.firing == stay.firing and move_of(r) == view.id]
     if own and stay.placed is None:
-        yield "went into a firing in which it was not placed.", own[0].when, own[0].id
+        yield _("went into a firing in which it was not placed."), own[0].when, own[0].id
     for one in own:
         if _is_in_already(state, view, stay, one):
-            yield "was recorded as going in while it was in the heat.", one.when, one.id
+            yield _("was recorded as going in while it was in the heat."), one.when, one.id
 
 
 def _is_in_already(state: State, view: Charge, stay: Stay, one: Record) -> bool:
@@ -63,7 +64,7 @@ def _shared(state: State, view: Charge) -> Iterator[Told]:
     """Another charge that was in its crucible when it was filled."""
     filled = state.slot(view.id, "charged").record
     if filled is not None and view.id in state.worked_out(view.crucible, "overfilled", partial(_late, state, view)):
-        yield "was filled while it held another charge.", filled.when, filled.id
+        yield _("was filled while it held another charge."), filled.when, filled.id
 
 
 def _late(state: State, view: Charge) -> list[str]:

@@ -6,6 +6,7 @@ from datetime import datetime
 from functools import partial
 
 from bench.reference import Library
+from bench.translation import _
 from bench.workshop.answered import answers, item_words
 from bench.workshop.charge_flags import against_order
 from bench.workshop.conditions import ALONE
@@ -46,7 +47,12 @@ def _decisions(state: State, thing: str, library: Library) -> Iterator[Flag]:
     for record in state.own(thing, "rule.overridden"):
         rule = library.rules.get(record.body.rule)
         reason = rule.in_general if rule is not None else record.body.rule
-        say = f"Gone on in spite of: {reason} Decided by {record.body.who}: {record.body.why}"
+        say = _(
+            "Gone on in spite of: {reason} Decided by {who}: {why}",
+            reason=reason,
+            who=record.body.who,
+            why=record.body.why,
+        )
         yield Flag(say, record.when, record.id)
 
 
@@ -56,7 +62,7 @@ def _not_done(state: State, thing: str, library: Library) -> Iterator[Flag]:
         return
     for item, record in answers(state, thing, library).items():
         if record.body.answer == "not-done" and record.body.list in PHASES:
-            yield Flag(f"Not done: {item_words(item, library)}", record.when, record.id)
+            yield Flag(_("Not done: {item}", item=item_words(item, library)), record.when, record.id)
 
 
 def _firing(state: State, thing: str) -> Iterator[Flag]:
@@ -65,14 +71,14 @@ def _firing(state: State, thing: str) -> Iterator[Flag]:
         return
     lit = state.slot(thing, "lit").record
     for words in view.deviations:
-        yield Flag(f"Lit although: {words}", view.lit_at, lit.id if lit is not None else None)
+        yield Flag(_("Lit although: {words}", words=words), view.lit_at, lit.id if lit is not None else None)
     for record in state.own(thing, "noted"):
         if record.body.what == "watch" and record.body.value == ALONE:
-            yield Flag("It was left burning with nobody beside it.", record.when, record.id)
+            yield Flag(_("It was left burning with nobody beside it."), record.when, record.id)
     lining = view.furnace.lining_rated_c if view.furnace is not None else None
     hottest = _hottest(state, thing)
     if lining is not None and hottest is not None and hottest[1] > lining:
-        say = f"It read {hottest[1]:g} °C; its lining is rated to {lining:g} °C."
+        say = _("It read {hottest:g} °C; its lining is rated to {lining:g} °C.", hottest=hottest[1], lining=lining)
         yield Flag(say, hottest[0])
     for one in charges_in(state, thing):
         yield from (flag for flag in _charge(state, one, thing))
@@ -96,10 +102,18 @@ def _charge(state: State, thing: str, only: str | None = None) -> Iterator[Flag]
             continue
         hottest = _hottest(state, stay.firing)
         if hottest is not None and rated is not None and hottest[1] > rated:
-            yield Flag(f"{code} is rated to {rated:g} °C; the furnace read {hottest[1]:g} °C.", hottest[0])
+            yield Flag(
+                _(
+                    "{code} is rated to {rated:g} °C; the furnace read {hottest:g} °C.",
+                    code=code,
+                    rated=rated,
+                    hottest=hottest[1],
+                ),
+                hottest[0],
+            )
     if only is None:
         for text in charge_unread(state, thing):
-            yield Flag(f"Not reckoned: {text}. Its formula cannot be read, so its elements are not known.")
+            yield Flag(_("Not reckoned: {text}. Its formula cannot be read, so its elements are not known.", text=text))
         yield from _opened(state, view, code)
 
 
@@ -110,7 +124,7 @@ def broken_with(state: State, view: Charge, only: str | None = None) -> Iterator
 
 
 def _read_out(code: str | None) -> str:
-    return f"{code[:5]}-{code[5:]}" if code else "Its crucible"
+    return f"{code[:5]}-{code[5:]}" if code else _("Its crucible")
 
 
 def _opened(state: State, view: Charge, code: str) -> Iterator[Flag]:
@@ -121,7 +135,11 @@ def _opened(state: State, view: Charge, code: str) -> Iterator[Flag]:
         r.body.surface_c for r in state.rows(view.id, "touched") if r.body.thing == view.id and r.when <= opened.when
     ]
     if not any(c < COOL_C for c in read):
-        yield Flag(f"{code} was opened before it was itself read below {COOL_C:g} °C.", opened.when, opened.id)
+        yield Flag(
+            _("{code} was opened before it was itself read below {cool_c:g} °C.", code=code, cool_c=COOL_C),
+            opened.when,
+            opened.id,
+        )
 
 
 def _pigment(state: State, thing: str) -> Iterator[Flag]:
@@ -132,23 +150,25 @@ def _pigment(state: State, thing: str) -> Iterator[Flag]:
 def _crucible(state: State, thing: str) -> Iterator[Flag]:
     fills = [r for r in state.in_force(thing, "charged") if r.body.crucible == thing]
     for text in held_unread(state, thing):
-        yield Flag(f"Not reckoned: it held {text}, whose formula cannot be read.")
+        yield Flag(_("Not reckoned: it held {text}, whose formula cannot be read.", text=text))
     still = [r for r in fills if not state.emptied(r.subject)]
     if len(still) > 1:
-        yield Flag(f"{len(still)} charges are recorded in it at the same time.", still[-1].when, still[-1].id)
+        yield Flag(_("{n} charges are recorded in it at the same time.", n=len(still)), still[-1].when, still[-1].id)
     ends = [r for r in state.by_time(thing, "crucible.seen") if r.body.condition in ENDS]
     for fill in fills:
         if ends and fill.when > ends[0].when:
-            yield Flag(f"It was filled after it was seen {ends[0].body.condition}.", fill.when, fill.id)
+            yield Flag(
+                _("It was filled after it was seen {condition}.", condition=ends[0].body.condition), fill.when, fill.id
+            )
 
 
 def _waste(library: Library, state: State, thing: str) -> Iterator[Flag]:
     added = [r for r in state.rows(thing, "waste.added") if r.body.container == thing]
     for place, found in clashes_in_fact(state, thing, library):
-        yield Flag(f"Went in although: {found.say}", added[place].when, added[place].id)
+        yield Flag(_("Went in although: {say}", say=found.say), added[place].when, added[place].id)
 
 
 def _jar(state: State, thing: str) -> Iterator[Flag]:
     view = jar(state, thing)
     if view is not None and view.left_g is not None and view.left_g < 0:
-        yield Flag(f"{grams_text(-view.left_g, readability_g(state))} g more came out of it than it held.")
+        yield Flag(_("{g} g more came out of it than it held.", g=grams_text(-view.left_g, readability_g(state))))

@@ -2,6 +2,7 @@
 
 from bench.reckoning.rules import Finding
 from bench.reference import Library
+from bench.translation import _
 from bench.workshop.alarms import ramp_limit
 from bench.workshop.gates import Findings, declared, reason
 from bench.workshop.state import State
@@ -18,7 +19,7 @@ def gate_in(state: State, thing: str, firing_id: str, library: Library) -> Findi
     """What stands against it: ended, in a furnace already, damp, not placed, over its rating, too sudden a step."""
     view, fire = charge(state, thing), firing(state, firing_id)
     if view is None or fire is None:
-        return [reason("no-such-thing", "There is no such charge or firing on this bench.", "fire")]
+        return [reason("no-such-thing", _("There is no such charge or firing on this bench."), "fire")]
     order = declared(state, "go-in", thing, "fire", {"firing": firing_id})
     return [*order, *_shock(state, view, fire, library)]
 
@@ -31,5 +32,5 @@ def _shock(state: State, view: Charge, fire: Firing, library: Library) -> list[F
     step = SHOCK_C.get(vessel.added.ware)
     if step is None or c <= ROOM_C + step or ramp_limit(ware, c) is None:
         return []
-    say = f"A sudden step of {step:g} °C cracks it (from memory): warm it first."
+    say = _("A sudden step of {step:g} °C cracks it (from memory): warm it first.", step=step)
     return [reason("shock", say, "fire", effect="flag")]

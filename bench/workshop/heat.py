@@ -11,6 +11,7 @@ from bench.reckoning.working import Step, step
 from bench.science.curve import Curve
 from bench.science.heat_work import Readings, equivalent_soak_min, min_above, peak_c, temperature_at, window
 from bench.science.refusal import Refusal
+from bench.translation import _
 from bench.workshop.state import State
 from bench.workshop.things.firings import BAND_C, Firing, firing
 from bench.workshop.things.stays import Stay, stays_of
@@ -57,21 +58,37 @@ class Heat:
     def working(self) -> list[Step]:
         """How the figures came about."""
         if self.read_from is None or self.read_to is None:
-            return [step("There are no two readings from the time when it was in.")]
+            return [step(_("There are no two readings from the time when it was in."))]
         steps = [
-            step(f"The furnace at its probe from {self.read_from:.0f} to {self.read_to:.0f} min after lighting"),
-            step(f"Minutes at or over {self.above_c:g} °C, straight between the readings", self.above_min, "min"),
-            step("Highest reading", self.peak_c, "°C"),
+            step(
+                _(
+                    "The furnace at its probe from {read_from:.0f} to {read_to:.0f} min after lighting",
+                    read_from=self.read_from,
+                    read_to=self.read_to,
+                )
+            ),
+            step(
+                _("Minutes at or over {above_c:g} °C, straight between the readings", above_c=self.above_c),
+                self.above_min,
+                "min",
+            ),
+            step(_("Highest reading"), self.peak_c, "°C"),
         ]
         if self.work_min is not None:
             e = f"E {ACTIVATION_KJ_MOL:g} kJ/mol"
-            say = f"Heat work: ∫exp(-E/R·(1/T - 1/Tref))dt with {e} and Tref {self.soak_c:g} °C"
+            say = _("Heat work: ∫exp(-E/R·(1/T - 1/Tref))dt with {e} and Tref {soak_c:g} °C", e=e, soak_c=self.soak_c)
             steps.append(step(say, self.work_min, "min", "arrhenius-soak"))
             for by, found in ((-SPREAD_KJ_MOL, self.work_low_min), (SPREAD_KJ_MOL, self.work_high_min)):
-                steps.append(step(f"The same with E {ACTIVATION_KJ_MOL + by:g} kJ/mol", found, "min"))
+                steps.append(
+                    step(
+                        _("The same with E {activation_kj_mol:g} kJ/mol", activation_kj_mol=ACTIVATION_KJ_MOL + by),
+                        found,
+                        "min",
+                    )
+                )
         if not self.whole:
-            steps.append(step("It was in longer than there are readings: that time is not counted."))
-        return [*steps, step("A charge in its crucible lags behind the probe; that is not counted here.")]
+            steps.append(step(_("It was in longer than there are readings: that time is not counted.")))
+        return [*steps, step(_("A charge in its crucible lags behind the probe; that is not counted here."))]
 
 
 def curve_of(fire: Firing) -> Curve:

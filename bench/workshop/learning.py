@@ -18,6 +18,7 @@ from bench.science.forecast import thinned
 from bench.science.heat_work import min_above
 from bench.science.plateau import fit
 from bench.science.slope_bound import SLOWEST_TAU_MIN
+from bench.translation import _
 from bench.workshop.heat import curve_of
 from bench.workshop.state import State
 from bench.workshop.things.firings import Firing, fire_off, firing, minutes_since
@@ -88,17 +89,22 @@ class Learnt:
     @property
     def working(self) -> list[Step]:
         if self.spread_min is None:
-            return [step("No past climb here tells its time constant: the usual one", SLOWEST_TAU_MIN, "min")]
+            return [step(_("No past climb here tells its time constant: the usual one"), SLOWEST_TAU_MIN, "min")]
         low, high = self.spread_min
-        say = f"Time constant of {self.fires} past climbs, the middle one (they allow {low:.0f} to {high:.0f})"
+        say = _(
+            "Time constant of {fires} past climbs, the middle one (they allow {low:.0f} to {high:.0f})",
+            fires=self.fires,
+            low=low,
+            high=high,
+        )
         steps = [step(say, self.middle_min, "min", "own-forecast")]
         if self.controlled and self.slowest_min == SLOWEST_TAU_MIN:
-            why = "A controller makes these climbs, so they lower nothing: the usual slowest one is kept"
+            why = _("A controller makes these climbs, so they lower nothing: the usual slowest one is kept")
             return [*steps, step(why, SLOWEST_TAU_MIN, "min", "own-forecast")]
         if self.slowest_min == SLOWEST_TAU_MIN:
-            why = "Fewer than three climbs at one rate, and none slower: the usual slowest one is kept"
+            why = _("Fewer than three climbs at one rate, and none slower: the usual slowest one is kept")
             return [*steps, step(why, SLOWEST_TAU_MIN, "min", "own-forecast")]
-        why = "Slowest to calculate with: twice what they allow"
+        why = _("Slowest to calculate with: twice what they allow")
         return [*steps, step(why, self.slowest_min, "min", "own-forecast")]
 
 

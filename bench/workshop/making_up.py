@@ -7,6 +7,7 @@ from bench.reckoning import reckon
 from bench.reckoning.working import Step, step
 from bench.reference import Library
 from bench.science.refusal import Refusal
+from bench.translation import _
 from bench.workshop.contents import Held, held
 from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
@@ -57,7 +58,7 @@ def make_up(state: State, thing: str, library: Library) -> MakeUp:
     share = _share(state, thing, left)
     reacting = [one for one in held(state, thing) if one.fate == "reacts" and one.g > 0]
     if target is None or not reacting:
-        why = "Its plan names no target." if target is None else "Nothing that was weighed for it is on record."
+        why = _("Its plan names no target.") if target is None else _("Nothing that was weighed for it is on record.")
         return MakeUp(target, slug, left, (), (), why)
     try:
         told = _one_gram(reacting, target, library)
@@ -68,9 +69,9 @@ def make_up(state: State, thing: str, library: Library) -> MakeUp:
     lines = tuple(_lack(one, one.g * share, need * product) for one, need in zip(reacting, needs, strict=True))
     steps = [
         *told["working"],
-        step("The part of the powder that is left", share),
-        step("Grams of the target for which the reagent there is most of suffices", product, "g"),
-        step("Of each other reagent: that much target times its grams for 1 g, less what the powder holds"),
+        step(_("The part of the powder that is left"), share),
+        step(_("Grams of the target for which the reagent there is most of suffices"), product, "g"),
+        step(_("Of each other reagent: that much target times its grams for 1 g, less what the powder holds")),
     ]
     return MakeUp(target, slug, left, lines, tuple(steps))
 

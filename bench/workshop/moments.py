@@ -4,6 +4,7 @@ import re
 from datetime import UTC, datetime, timedelta
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 WHEN = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,6})?Z")
 FIRST_YEAR, LAST_YEAR = 1971, 2199
@@ -13,13 +14,15 @@ EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 def instant(text: object, name: str = "at") -> datetime:
     """The UTC moment that `2026-03-01T12:00:00Z` names; Refusal for anything else."""
     if not isinstance(text, str) or not WHEN.fullmatch(text):
-        raise Refusal("A time should look like 2026-03-01T12:00:00Z.", name)
+        raise Refusal(_("A time should look like 2026-03-01T12:00:00Z."), name)
     try:
         moment = datetime.fromisoformat(text[:-1] + "+00:00")
     except ValueError:
-        raise Refusal("There is no such date or time.", name) from None
+        raise Refusal(_("There is no such date or time."), name) from None
     if not FIRST_YEAR <= moment.year <= LAST_YEAR:
-        raise Refusal(f"The year should be from {FIRST_YEAR} to {LAST_YEAR}.", name)
+        raise Refusal(
+            _("The year should be from {first_year} to {last_year}.", first_year=FIRST_YEAR, last_year=LAST_YEAR), name
+        )
     return moment
 
 

@@ -5,6 +5,7 @@ from itertools import combinations
 
 from bench.reckoning.rules import Facts, Finding, Part, facts_of
 from bench.reference import Library
+from bench.translation import _
 from bench.workshop.parts import charge_parts
 from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
@@ -78,7 +79,13 @@ def _pair(state: State, shy: str, other: str, library: Library) -> list[Finding]
     if not bringing:
         return []
     codes = (_read_out(state, shy), _read_out(state, other))
-    say = f"{codes[0]} ({name}) stands beside {codes[1]}, which brings {' and '.join(bringing)}: move one away."
+    say = _(
+        "{one} ({name}) stands beside {other}, which brings {bringing}: move one away.",
+        one=codes[0],
+        name=name,
+        other=codes[1],
+        bringing=" and ".join(bringing),
+    )
     return [Finding("bad-neighbours", "flag", say, ("common-practice",), "memory", "none", codes, "load")]
 
 
@@ -107,4 +114,4 @@ def _zinc_share(facts: list[tuple[Part, Facts]]) -> float:
 
 def _read_out(state: State, thing: str) -> str:
     code = state.code_of(state.slot(thing, "charged").body.crucible)
-    return f"{code[:5]}-{code[5:]}" if code else "one crucible"
+    return f"{code[:5]}-{code[5:]}" if code else _("one crucible")

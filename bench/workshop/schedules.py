@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from bench.reckoning.rules import Finding
 from bench.reference import Library
 from bench.reference.things import Target
+from bench.translation import _
 from bench.workshop.alarms import HALVED_C, ramp_limit
 from bench.workshop.kinds import FurnaceDescribed, Segment
 from bench.workshop.load_gas import load_gas
@@ -59,10 +60,16 @@ def _of_furnace(segments: Sequence[Segment], furnace: FurnaceDescribed | None) -
     if furnace is None:
         return
     if furnace.ceiling_c is not None and peak > furnace.ceiling_c:
-        say = f"It goes to {peak:g} °C; this furnace goes to {furnace.ceiling_c:g} °C."
+        say = _(
+            "It goes to {peak:g} °C; this furnace goes to {ceiling_c:g} °C.", peak=peak, ceiling_c=furnace.ceiling_c
+        )
         yield _finding("over-ceiling", say, effect="block", basis="own")
     if furnace.lining_rated_c is not None and peak > furnace.lining_rated_c:
-        say = f"It goes to {peak:g} °C; the lining is rated to {furnace.lining_rated_c:g} °C."
+        say = _(
+            "It goes to {peak:g} °C; the lining is rated to {lining_rated_c:g} °C.",
+            peak=peak,
+            lining_rated_c=furnace.lining_rated_c,
+        )
         yield _finding("over-lining", say, basis="own")
 
 
@@ -71,7 +78,11 @@ def _of_watch(segments: Sequence[Segment], library: Library) -> Iterator[Finding
     hours = planned_min(segments) / 60
     rule = library.rules.get("unattended")
     if hours > LONG_WATCH_H and rule is not None:
-        say = f"It is planned to burn {hours:.0f} h or more. {rule.in_general} Say now who takes over."
+        say = _(
+            "It is planned to burn {hours:.0f} h or more. {in_general} Say now who takes over.",
+            hours=hours,
+            in_general=rule.in_general,
+        )
         yield Finding("long-watch", "flag", say, rule.sources, "project default", "none", (), "light")
 
 
@@ -96,7 +107,12 @@ def _of_crucibles(segments: Sequence[Segment], load: list[str], state: State, li
         code = f"{vessel.code[:5]}-{vessel.code[5:]}" if vessel.code else "a crucible"
         wares.setdefault(vessel.added.ware, []).append(code)
         if vessel.rated_c is not None and _peak_c(segments) > vessel.rated_c:
-            say = f"It goes to {_peak_c(segments):g} °C; {code} is rated to {vessel.rated_c:g} °C."
+            say = _(
+                "It goes to {peak:g} °C; {code} is rated to {rated_c:g} °C.",
+                peak=_peak_c(segments),
+                code=code,
+                rated_c=vessel.rated_c,
+            )
             yield _finding("over-rating", say, (code,), basis="own")
     for slug, codes in wares.items():
         say = ramp_words(segments, slug, library)
@@ -117,7 +133,14 @@ def ramp_words(segments: Sequence[Segment], slug: str, library: Library) -> str:
                 if limit is not None and rate / limit > worst[0]:
                     name = slug.replace("-", " ")
                     where = f" through {c:g} °C" if limit != ware.max_ramp_c_per_min else ""
-                    say = f"Stretch {n} climbs {rate:.1f} °C a minute; {name} takes {limit:g} at most{where}."
+                    say = _(
+                        "Stretch {n} climbs {rate:.1f} °C a minute; {name} takes {limit:g} at most{where}.",
+                        n=n,
+                        rate=rate,
+                        name=name,
+                        limit=limit,
+                        where=where,
+                    )
                     worst = (rate / limit, say)
         before = one.to_c
     return worst[1]
@@ -146,22 +169,65 @@ def target_words(segments: Sequence[Segment], target: Target) -> Iterator[tuple[
     soak = max(held, key=lambda s: s.to_c)
     low, high = target.soak_low_c, target.soak_high_c
     if low is not None and soak.to_c < low - WINDOW_SLACK_C:
-        yield "under-window", f"The soak is at {soak.to_c:g} °C; {target.name} wants {_between(low, high)} °C."
+        yield (
+            "under-window",
+            _(
+                "The soak is at {to_c:g} °C; {name} wants {span} °C.",
+                to_c=soak.to_c,
+                name=target.name,
+                span=_between(low, high),
+            ),
+        )
     if high is not None and soak.to_c > high + WINDOW_SLACK_C:
-        yield "over-window", f"The soak is at {soak.to_c:g} °C; {target.name} wants {_between(low, high)} °C."
+        yield (
+            "over-window",
+            _(
+                "The soak is at {to_c:g} °C; {name} wants {span} °C.",
+                to_c=soak.to_c,
+                name=target.name,
+                span=_between(low, high),
+            ),
+        )
     short, long = target.soak_min_minutes, target.soak_max_minutes
     if short is not None and soak.hold_min < short:
-        yield "short-soak", f"It is held {soak.hold_min:g} min; {target.name} wants {_between(short, long)} min."
+        yield (
+            "short-soak",
+            _(
+                "It is held {hold_min:g} min; {name} wants {span} min.",
+                hold_min=soak.hold_min,
+                name=target.name,
+                span=_between(short, long),
+            ),
+        )
     if long is not None and soak.hold_min > long:
-        yield "long-soak", f"It is held {soak.hold_min:g} min; {target.name} wants {_between(short, long)} min."
+        yield (
+            "long-soak",
+            _(
+                "It is held {hold_min:g} min; {name} wants {span} min.",
+                hold_min=soak.hold_min,
+                name=target.name,
+                span=_between(short, long),
+            ),
+        )
     limit = target.decomposes_above_c
     if limit is not None and _peak_c(segments) > limit:
-        yield "decomposes", f"It goes to {_peak_c(segments):g} °C; {target.name} falls apart over {limit:g} °C."
+        yield (
+            "decomposes",
+            _(
+                "It goes to {peak:g} °C; {name} falls apart over {limit:g} °C.",
+                peak=_peak_c(segments),
+                name=target.name,
+                limit=limit,
+            ),
+        )
     said = {s.atmosphere for s in segments} - {"unknown"}
     if said and target.atmosphere not in ("unknown", *said):
         words = " then ".join(dict.fromkeys(s.atmosphere for s in segments if s.atmosphere != "unknown"))
         wanted = target.atmosphere_words or target.atmosphere
-        yield "atmosphere", f"The schedule says {words}; {target.name} wants {wanted}."
+        yield (
+            "atmosphere",
+            _("The schedule says {words}; {name} wants {wanted}.", words=words, name=target.name, wanted=wanted),
+        )
 
 
 def _between(low: float | None, high: float | None) -> str:
@@ -179,6 +245,12 @@ def _of_gases(segments: Sequence[Segment], load: list[str], state: State, librar
             continue
         if not any(s.hold_min >= HOLD_MIN and low - NEAR_C <= s.to_c <= high + NEAR_C for s in segments):
             most = "Up to " if gas in found.bounds else ""
-            window = f"{low:g} and {high:g} °C{' (from memory)' if gas in found.remembered else ''}"
-            say = f"{most}{g:.2g} g {gas} leaves between {window}, and nothing is held there: 30 to 60 min."
+            window = f"{low:g} and {high:g} °C{_(' (from memory)') if gas in found.remembered else ''}"
+            say = _(
+                "{most}{g:.2g} g {gas} leaves between {window}, and nothing is held there: 30 to 60 min.",
+                most=most,
+                g=g,
+                gas=gas,
+                window=window,
+            )
             yield _finding("no-gas-hold", say, (gas,))

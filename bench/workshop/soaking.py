@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from bench.reckoning.working import Step, step
 from bench.science.curve import Curve
 from bench.science.heat_work import min_above
+from bench.translation import _
 from bench.workshop.heat import curve_of
 from bench.workshop.state import State
 from bench.workshop.things.charges import charge
@@ -47,13 +48,17 @@ class Soaking:
     @property
     def working(self) -> list[Step]:
         """How the end came about."""
-        band = f"Held at or over {self.to_c - BAND_C:g} °C so far, straight between the readings"
-        lag = f"The charge catches up: {LAG_MIN_PER_100_G:g} min for each 100 g, heaviest {self.heaviest_g:.0f} g"
+        band = _("Held at or over {to_c:g} °C so far, straight between the readings", to_c=self.to_c - BAND_C)
+        lag = _(
+            "The charge catches up: {lag_min_per_100_g:g} min for each 100 g, heaviest {heaviest_g:.0f} g",
+            lag_min_per_100_g=LAG_MIN_PER_100_G,
+            heaviest_g=self.heaviest_g,
+        )
         return [
-            step("Planned to be held", self.hold_min, "min"),
+            step(_("Planned to be held"), self.hold_min, "min"),
             step(lag, self.lag_min, "min", "common-practice"),
             step(band, self.held_min, "min"),
-            step("Still to hold", max(0.0, self.needs_min - self.held_min), "min"),
+            step(_("Still to hold"), max(0.0, self.needs_min - self.held_min), "min"),
         ]
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from bench.reference import Library
 from bench.reference.things import Sign
+from bench.translation import _
 from bench.workshop.expectation import gap
 from bench.workshop.kinds import SeriesPlanned
 from bench.workshop.lineage import offspring
@@ -89,7 +90,7 @@ def next_tries(state: State, thing: str, library: Library) -> tuple[Try, ...]:
     gaps = [found_gap for c in view.charges if (found_gap := gap(state, c, library)) is not None]
     found += [_of_gap(one.meaning) for one in gaps if one.meaning is not None]
     if not found and view.generation == 1:
-        found += _advice(("compare-second-fire",), library, "it was fired once")
+        found += _advice(("compare-second-fire",), library, _("it was fired once"))
     found += _advice(("compare-peak", "control-in-each"), library, "") if len(found) < 2 else []
     kept: dict[str, Try] = {}
     for one in found:
@@ -122,7 +123,7 @@ def _advice(slugs: tuple[str, ...], library: Library, why: str) -> list[Try]:
 
 
 def _of_gap(meaning: str) -> Try:
-    return Try(meaning, "the mass that came out", "memory", (COMMON,))
+    return Try(meaning, _("the mass that came out"), "memory", (COMMON,))
 
 
 def _from_series(state: State, charges: tuple[str, ...]) -> list[Try]:
@@ -178,7 +179,7 @@ def between_levels(series: SeriesPlanned, verdicts: dict[float, str]) -> list[Tr
     for low, high in pairwise(levels):
         if (verdicts[low] in KEEPERS) != (verdicts[high] in KEEPERS):
             good, bad = (low, high) if verdicts[low] in KEEPERS else (high, low)
-            between = f"between {good:g}, which was kept, and {bad:g}, which was not."
+            between = _("between {good:g}, which was kept, and {bad:g}, which was not.", good=good, bad=bad)
             say = f"{series.factor} {(low + high) / 2:g}{unit}: {between}"
-            found.append(Try(say, "the series", "computed", (), (low + high) / 2, series.unit or ""))
+            found.append(Try(say, _("the series"), "computed", (), (low + high) / 2, series.unit or ""))
     return found

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from bench.reckoning.rules import Facts, Finding, Part, facts_of
 from bench.reference.surroundings import Ware
+from bench.translation import _
 
 Test = Callable[[Facts], bool]
 ALKALI = frozenset({"Li", "Na", "K", "Rb", "Cs"})
@@ -79,5 +80,5 @@ def attacks(ware: Ware | None, parts: Sequence[Part], peak_c: float | None = Non
 
 def _flag(ware: Ware, word: str, bringing: tuple[str, ...]) -> Finding:
     name = ware.slug.replace("-", " ").capitalize()
-    say = f"{name} suffers from this ({word.replace('-', ' ')}): it may crack, stick or leak."
+    say = _("{name} suffers from this ({what}): it may crack, stick or leak.", name=name, what=word.replace("-", " "))
     return Finding("ware-attacked", "flag", say, ware.sources, ware.basis, "none", bringing, "load")

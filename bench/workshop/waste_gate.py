@@ -7,6 +7,7 @@ from bench.reckoning.rules.cards import known
 from bench.reference import Library
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
+from bench.translation import _
 from bench.workshop.gates import declared, reason
 from bench.workshop.parts import charge_parts
 from bench.workshop.state import State
@@ -25,7 +26,7 @@ def gate_waste(
     """What stands against these contents going into this container now; `from_` is the powder that they come from."""
     view = waste(state, thing)
     if view is None:
-        return [reason("no-such-thing", "There is no such container on this bench.", "waste")]
+        return [reason("no-such-thing", _("There is no such container on this bench."), "waste")]
     inside = [(one.contents, one.from_) for one in view.added]
     full = declared(state, "fill-waste", thing, "waste", {"volume_ml": volume_ml or 0.0})
     return [*full, *_clashes(state, inside, (contents, from_), library)]

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from bench.reckoning.rules import Finding, judge, overridden
 from bench.reference import Library
+from bench.translation import _
 from bench.workshop import conditions
 from bench.workshop.gates import decisions, once, reason
 from bench.workshop.parts import charge_parts
@@ -38,7 +39,7 @@ def gate_leave(state: State, thing: str, library: Library) -> list[Finding]:
     """What stands against leaving a fire with nobody beside it; nothing once it is out."""
     fire = firing(state, thing)
     if fire is None:
-        return [reason("no-such-thing", "There is no such firing on this bench.", "fire")]
+        return [reason("no-such-thing", _("There is no such firing on this bench."), "fire")]
     told = {**conditions.of_firing(state, thing, library), "leave": True}
     found = judge("fire", [], told, library)
     return [replace(one, because=()) for one in found if one.rule == "unattended" and one.sure]

@@ -75,6 +75,11 @@ def test_a_text_of_a_table_is_said_in_the_language_of_the_moment(marked: None) -
     assert pickle.loads(pickle.dumps(text)) == said, "what is set in another process says the same"
 
 
+def test_a_text_of_a_table_with_values_in_it_is_said_later_too(marked: None) -> None:
+    text = Later("{n} of {what}", n=2, what=Later("ten"))
+    assert text == "2 of ten" and f"{text}" == "«2 of «ten»»"
+
+
 def test_as_a_key_a_text_of_a_table_stays_what_it_is(marked: None) -> None:
     assert Later("Dry it") == "Dry it" and hash(Later("Dry it")) == hash("Dry it")
     assert {"Dry it": 1}[Later("Dry it")] == 1

@@ -4,9 +4,11 @@ decide."""
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-DEFER = (
-    "Guidance only: the SDS of your jar, local law and permits, a licensed gas fitter or electrician, "
-    "and the fire service decide."
+from bench.translation import _
+
+DEFER = _(
+    "Guidance only: the SDS of your jar, local law and permits, a licensed gas fitter or "
+    "electrician, and the fire service decide."
 )
 """Stands in sight wherever a caution, a limit or an estimate is shown."""
 
@@ -30,100 +32,104 @@ def _own(say: str, *sources: str) -> Caution:
     return Caution(say, "project-default", sources or (OWN,))
 
 
-MASK = _read("P3 or P100 half mask, seal checked, on a shaven face. It stops dust, never a gas.", "P7", "P8")
-GLOVES = Caution("Closed goggles and nitrile gloves. Nitrile gloves never near heat.")
-WET_CLEANING = _read("Wipe up wet or with an H-class vacuum: no brush, no air line, no fan.", "A1", "H2")
-TIMER = _own("A timer does not watch a fire. Somebody stays.", "K2", OWN)
-EMPTY_HANDED = _read("No food or drink here, and separate clothes for this work.", "A1")
+MASK = _read(_("P3 or P100 half mask, seal checked, on a shaven face. It stops dust, never a gas."), "P7", "P8")
+GLOVES = Caution(_("Closed goggles and nitrile gloves. Nitrile gloves never near heat."))
+WET_CLEANING = _read(_("Wipe up wet or with an H-class vacuum: no brush, no air line, no fan."), "A1", "H2")
+TIMER = _own(_("A timer does not watch a fire. Somebody stays."), "K2", OWN)
+EMPTY_HANDED = _read(_("No food or drink here, and separate clothes for this work."), "A1")
 
 BY_STEP: Mapping[str, tuple[Caution, ...]] = {
     "plan": (
-        Caution("Read the SDS of every jar before you buy or open it."),
-        _own("The gas estimate is a screen: finding nothing does not show that it is safe.", "own-exposure"),
+        Caution(_("Read the SDS of every jar before you buy or open it.")),
+        _own(_("The gas estimate is a screen: finding nothing does not show that it is safe."), "own-exposure"),
     ),
     "weigh": (
         MASK,
-        _read("Work under extraction or in still air, and put each lid back at once.", "A1", "H2"),
+        _read(_("Work under extraction or in still air, and put each lid back at once."), "A1", "H2"),
         GLOVES,
-        Caution("Powder into water, not water onto powder."),
+        Caution(_("Powder into water, not water onto powder.")),
         WET_CLEANING,
         EMPTY_HANDED,
     ),
     "mix": (
         MASK,
         Caution(
-            "Never an oxidiser with anything that burns: no charcoal, sulfur, sugar, oil, solvent or paper near it."
+            _("Never an oxidiser with anything that burns: no charcoal, sulfur, sugar, oil, solvent or paper near it.")
         ),
         GLOVES,
         WET_CLEANING,
     ),
     "grind": (
         MASK,
-        Caution("Grind wet where you can; dry only in a closed vessel."),
-        Caution("Let a milling jar vent before you open it."),
+        Caution(_("Grind wet where you can; dry only in a closed vessel.")),
+        Caution(_("Let a milling jar vent before you open it.")),
         Caution(
-            "Solvent paste: no flame and nothing hot within 10 m, and air that moves it away from you.",
+            _("Solvent paste: no flame and nothing hot within 10 m, and air that moves it away from you."),
             "project-default",
         ),
         WET_CLEANING,
     ),
     "dry": (
-        Caution("Dry at 105 to 120 °C until two weighings agree."),
-        Caution("No solvent in an oven. Let it leave in the open air first."),
-        Caution("Keep nitrates far from paper and cloth."),
+        Caution(_("Dry at 105 to 120 °C until two weighings agree.")),
+        Caution(_("No solvent in an oven. Let it leave in the open air first.")),
+        Caution(_("Keep nitrates far from paper and cloth.")),
     ),
     "load": (
-        Caution("Chamber cold, power or gas shut off."),
-        _own("Fill to two thirds at most; carbonates half; what froths one fifth; alum one tenth."),
-        Caution("Lid on, but vented. A cracked or dull-ringing crucible stays out."),
+        Caution(_("Chamber cold, power or gas shut off.")),
+        _own(_("Fill to two thirds at most; carbonates half; what froths one fifth; alum one tenth.")),
+        Caution(_("Lid on, but vented. A cracked or dull-ringing crucible stays out.")),
         MASK,
     ),
     "light": (
-        _read("Purge at least four chamber volumes before any flame.", "L5", "L6"),
-        _read("Flame first, then gas, slowly; face and body aside.", "L5"),
-        _own("It did not light: gas off, wait 5 minutes, purge again.", "L5", OWN),
+        _read(_("Purge at least four chamber volumes before any flame."), "L5", "L6"),
+        _read(_("Flame first, then gas, slowly; face and body aside."), "L5"),
+        _own(_("It did not light: gas off, wait 5 minutes, purge again."), "L5", OWN),
         TIMER,
     ),
     "fire": (
         TIMER,
-        Caution("Go slowly through the heats where gas leaves; nobody downwind; keep two ways out clear."),
+        Caution(_("Go slowly through the heats where gas leaves; nobody downwind; keep two ways out clear.")),
         Caution(
-            "Look in for seconds only, through an infrared filter (EN 171 code 4-, or EN ISO 16321). "
-            "About 1200 °C suggests shade 4-3 or 4-4."
+            _(
+                "Look in for seconds only, through an infrared filter (EN 171 code 4-, or EN ISO 16321). "
+                "About 1200 °C suggests shade 4-3 or 4-4."
+            )
         ),
-        _read("Infrared clouds the lens of the eye over years.", "IRcat"),
-        _read("Weld filters (EN 169) and didymium glass are not infrared filters.", "P6", "P4"),
-        _read("Headache, dizziness, sickness or sleepiness is CO until shown otherwise: out, everyone.", "C3"),
+        _read(_("Infrared clouds the lens of the eye over years."), "IRcat"),
+        _read(_("Weld filters (EN 169) and didymium glass are not infrared filters."), "P6", "P4"),
+        _read(_("Headache, dizziness, sickness or sleepiness is CO until shown otherwise: out, everyone."), "C3"),
     ),
     "open": (
-        _own("Let the furnace cool below 100 °C unless a hot pull was planned."),
+        _own(_("Let the furnace cool below 100 °C unless a hot pull was planned.")),
         Caution(
-            "Hot pull: matched tongs, face shield, leather, dry gloves. "
-            "Gloves do not hold 1200 °C: tongs do the gripping."
+            _(
+                "Hot pull: matched tongs, face shield, leather, dry gloves. Gloves do not hold 1200 °C: "
+                "tongs do the gripping."
+            )
         ),
-        _read("Gloves are classed for contact heat by EN 407.", "P1"),
-        Caution("A wet or damp glove turns to steam and scalds."),
-        Caution("Set ware on dry firebrick or sand; never on concrete, metal, wood or damp ground."),
+        _read(_("Gloves are classed for contact heat by EN 407."), "P1"),
+        Caution(_("A wet or damp glove turns to steam and scalds.")),
+        Caution(_("Set ware on dry firebrick or sand; never on concrete, metal, wood or damp ground.")),
     ),
     "quench": (
-        Caution("Water on a melt, on glass, porcelain or hot brick bursts it. Residues with burnt lime boil."),
-        Caution("Small amounts of powder only, shield on, at arm's length with tongs."),
+        Caution(_("Water on a melt, on glass, porcelain or hot brick bursts it. Residues with burnt lime boil.")),
+        Caution(_("Small amounts of powder only, shield on, at arm's length with tongs.")),
     ),
     "wash": (
-        Caution("Wash cold. Collect the first rinses apart."),
-        Caution("Test the rinse for cobalt and for chromium(VI) before you think of it as water."),
-        Caution("Settle, filter, keep; nothing with metals goes down the drain."),
-        _read("US leach limits in mg/L: As 5, Ba 100, Cd 1, Cr 5, Pb 5, Hg 0.2, Se 1.", "TCLP", "TCLP2"),
+        Caution(_("Wash cold. Collect the first rinses apart.")),
+        Caution(_("Test the rinse for cobalt and for chromium(VI) before you think of it as water.")),
+        Caution(_("Settle, filter, keep; nothing with metals goes down the drain.")),
+        _read(_("US leach limits in mg/L: As 5, Ba 100, Cd 1, Cr 5, Pb 5, Hg 0.2, Se 1."), "TCLP", "TCLP2"),
         GLOVES,
     ),
     "waste": (
-        Caution("Acids, sulfides, fluorides, bleach, cyanides, nitrates and solvents each in their own container."),
-        Caution("Leave room at the top, and a lid that lets gas out.", "project-default"),
+        Caution(_("Acids, sulfides, fluorides, bleach, cyanides, nitrates and solvents each in their own container.")),
+        Caution(_("Leave room at the top, and a lid that lets gas out."), "project-default"),
         GLOVES,
-        Caution("Local rules on hazardous waste decide."),
+        Caution(_("Local rules on hazardous waste decide.")),
     ),
     "swatch": (
-        _read("Oily rags light themselves: spread flat outdoors, or under water in a lidded metal can.", "Oil1"),
+        _read(_("Oily rags light themselves: spread flat outdoors, or under water in a lidded metal can."), "Oil1"),
         MASK,
         GLOVES,
     ),
@@ -131,8 +137,10 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
 """Cautions for each step that the rules know, the ones that count most first."""
 
 OLD_LINING = Caution(
-    "Old fibre lining is brittle and may hold cristobalite; some of it is suspected of causing cancer. "
-    "Wet it, P3 mask, bag it.",
+    _(
+        "Old fibre lining is brittle and may hold cristobalite; some of it is suspected of "
+        "causing cancer. Wet it, P3 mask, bag it."
+    ),
     "read",
     ("RCF", "H1"),
 )

@@ -12,9 +12,10 @@ from bench.reckoning.rules.substances import Part
 from bench.reference.cautions import NO_CARD, HazardCard
 from bench.reference.labelling import text_for
 from bench.reference.library import Library
+from bench.translation import _
 
-ASSUMED = f"{NO_CARD} The worst of its elements is assumed."
-NOTHING_KNOWN = f"{NO_CARD} Nothing is known of its elements: treat it as poisonous."
+ASSUMED = _("{no_card} The worst of its elements is assumed.", no_card=NO_CARD)
+NOTHING_KNOWN = _("{no_card} Nothing is known of its elements: treat it as poisonous.", no_card=NO_CARD)
 SIGNALS = ("Danger", "Warning")
 FLAGS = ("ok", "caution", "avoid", "refuse")
 
