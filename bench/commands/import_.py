@@ -27,7 +27,7 @@ def run(file: str, data: "str | None", recipes: bool, column: "list[str] | None"
     from bench.journal import Journal, Trouble
     from bench.reference import load_library, over
     from bench.science.refusal import Refusal
-    from bench.screens.shelf.bringing import READERS
+    from bench.screens.planning.bringing import READERS
     from bench.settings import Settings, default_data_folder, make_folders
 
     what = "recipes" if recipes else "jars"

@@ -14,7 +14,7 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, entry_id, record_all
 from bench.screens.kit.sent_files import sent_file, sent_files
 from bench.screens.kit.words import _, many
-from bench.screens.shelf.bringing import MOST_ROWS, READERS, Brought
+from bench.screens.planning.bringing import MOST_ROWS, READERS, Brought
 from bench.workshop.records import BENCH
 
 blueprint = Blueprint("importing", __name__, url_prefix="/import")
