@@ -92,8 +92,8 @@ def test_values_and_numbers_are_put_in_after_the_text_is_found(marked: None) -> 
 
 def test_the_tables_of_the_screens_are_said_later(marked: None) -> None:
     """They are made when their module is read, before anybody has chosen a language."""
-    assert isinstance(KIND_WORDS["weighed"], Later)
-    assert f"{KIND_WORDS['weighed']}".startswith("«")
+    assert isinstance(KIND_WORDS["setting.changed"], Later)
+    assert f"{KIND_WORDS['setting.changed']}".startswith("«")
 
 
 def test_the_folder_of_the_catalogues_is_the_one_that_is_told() -> None:
