@@ -3,6 +3,7 @@
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from threading import Event
 
 from bench import clock
 from bench.journal.backups import Backups
@@ -13,11 +14,14 @@ from bench.journal.marks import highest, noted_marks
 from bench.journal.merging import FILE, data_file
 from bench.journal.opening import open_file
 from bench.journal.restoring import ordered_restore
+from bench.journal.shared_folder import SharedFolder
+from bench.journal.syncing import Difference
 from bench.journal.trouble import Trouble, Unusable
 from bench.journal.verify import verify
 from bench.settings import default_data_folder
 from bench.workshop.moments import utc_text
 
+WATCH_S = 20.0
 NOTHING_DONE = "Nothing was changed. Add --yes to do it."
 
 
@@ -73,6 +77,41 @@ def put_back(journal: Journal, source: Path, yes: bool) -> int:
         return _left()
     journal.safe.order_restore(data_file(source))
     return 0
+
+
+def bring_together(journal: Journal, folder: Path, yes: bool, once: bool, join: bool) -> int:
+    """Says what each side lacks, and brings it there: once, or whenever something is new, until Ctrl-C."""
+    if not folder.is_dir():
+        raise Unusable(f"There is no folder {folder}. Plug the stick in, or make it first.")
+    carrier = SharedFolder(folder, journal.device)
+    seen = journal.syncing.preview(carrier)
+    _say(*told_of(seen), *seen.sentences)
+    if seen.strange and not join:
+        _say("Nothing was changed. Add --join where both are your own.")
+        return 1
+    if not yes:
+        return _left()
+    while True:
+        done = journal.syncing.sync(carrier)
+        if once or done.moved:
+            here = f"{many(done.new_here, 'record')}, {many(done.photos_here, 'photo')}"
+            there = f"{many(done.new_there, 'record')}, {many(done.photos_there, 'photo')}"
+            _say(f"Brought here: {here}. Brought there: {there}.", *done.sentences)
+        if once:
+            return 0
+        Event().wait(WATCH_S)
+
+
+def told_of(seen: Difference) -> list[str]:
+    """What bringing both together would do, in words."""
+    told = [
+        f"New here: {many(len(seen.new_here), 'record')}, {many(len(seen.photos_here), 'photo')}. "
+        f"New there: {many(len(seen.new_there), 'record')}, {many(len(seen.photos_there), 'photo')}.",
+        f"Records that disagree: {seen.differ:,}.",
+    ]
+    if seen.strange:
+        told.append("Both sides hold records and none in common: that folder may be another workshop's.")
+    return told
 
 
 def put_right(path: Path, yes: bool) -> int:

@@ -129,7 +129,7 @@ def joined(settings: Settings) -> Iterator[Flask]:
             print(f"Note: {sentence}", file=sys.stderr, flush=True)
         if settings.demo:
             fill_demo(bench)
-        tending = Tending(bench.journal.safe)
+        tending = Tending(bench.journal)
         try:
             yield app
         finally:

@@ -23,7 +23,9 @@ from bench.journal.receipts import Conflict, Draft, Merged, Receipt, Sender
 from bench.journal.restoring import restore_ordered
 from bench.journal.rights import close_to_others
 from bench.journal.safekeeping import Safekeeping
+from bench.journal.shared_folder import SharedFolder
 from bench.journal.snapshot import SNAPSHOT
+from bench.journal.syncing import Synced, Syncing
 from bench.journal.table import RecordBase, RecordTable
 from bench.journal.trouble import Trouble, Unusable
 from bench.journal.turn import Turn
@@ -80,6 +82,7 @@ class Journal:
         self._view.settled = self._keep_snapshot
         self._tell(put_back, say, _behind(hlc), cloud_warning(folder), *self._take_back())
         self.safe = Safekeeping(folder, storage, clock.now_ms, self._second_folder, self.merge)
+        self.syncing = Syncing(folder, storage.lines, self.merge, self.by, lambda: self.device)
         if lacking:
             note_missing(folder, lacking)
         if put_back:
@@ -92,8 +95,32 @@ class Journal:
         return highest(noted_marks(self.folder), Backups(self.backups).highs())
 
     def _second_folder(self) -> str | None:
+        return self._folder_set("backup_folder")
+
+    def shared_folder(self) -> Path | None:
+        """The folder that this bench shares with others, where one is set."""
+        named = self._folder_set("shared_folder")
+        return Path(named).expanduser() if named else None
+
+    def sync_shared(self) -> Synced | None:
+        """Brings this bench and the shared folder together; None where none is there or it may be a stranger's.
+
+        Do not call it while the state is held still. OSError, NotKept as far as it came.
+        """
+        folder = self.shared_folder()
+        if folder is None or not folder.is_dir():
+            return None
+        carrier = SharedFolder(folder, self.device)
+        if self.syncing.preview(carrier).strange:
+            return None
+        done = self.syncing.sync(carrier)
+        if done.new_here:
+            self.safe.look()
+        return done
+
+    def _folder_set(self, name: str) -> str | None:
         with self._view.reading() as state:
-            named = state.setting("backup_folder")
+            named = state.setting(name)
         return named if isinstance(named, str) else None
 
     @classmethod

@@ -1,28 +1,42 @@
-"""Makes the backups that fall due while the bench is open, beside everything else."""
+"""Does what falls due while the bench is open, beside everything else: backups, and the shared folder."""
 
+import logging
 from threading import Event, Thread
 
-from bench.journal.safekeeping import Safekeeping
+from bench.journal.journal import Journal
+from bench.journal.trouble import Trouble
 
 EVERY_S = 60.0
+log = logging.getLogger("bench")
 
 
 class Tending:
-    """Looks once a minute, from a thread of its own, until it is stopped; then once more."""
+    """Looks once a minute, from a thread of its own, until it is stopped; then makes the last backup."""
 
-    def __init__(self, safe: Safekeeping, every_s: float = EVERY_S) -> None:
-        self._safe, self._every_s = safe, every_s
+    def __init__(self, journal: Journal, every_s: float = EVERY_S) -> None:
+        self._journal, self._every_s = journal, every_s
         self._stopped = Event()
-        self._thread = Thread(target=self._run, name="bench-backups", daemon=True)
+        self._thread = Thread(target=self._run, name="bench-tending", daemon=True)
         self._thread.start()
 
     def stop(self) -> None:
-        """Waits for a backup under way, and makes the last one."""
+        """Waits for what is under way, and makes the last backup."""
         self._stopped.set()
         self._thread.join()
-        self._safe.tend(closing=True)
+        self._journal.safe.tend(closing=True)
 
     def _run(self) -> None:
-        self._safe.tend()
-        while not self._stopped.wait(self._every_s):
-            self._safe.tend()
+        while True:
+            self._journal.safe.tend()
+            self._share()
+            if self._stopped.wait(self._every_s):
+                return
+
+    def _share(self) -> None:
+        try:
+            done = self._journal.sync_shared()
+        except (OSError, Trouble) as error:
+            log.warning("the shared folder could not be read or written", exc_info=error)
+            return
+        if done is not None and (done.new_here or done.new_there):
+            log.info("shared: %d records came, %d went", done.new_here, done.new_there)

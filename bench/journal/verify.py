@@ -137,11 +137,11 @@ def _records(found: Survey, verdict: Verdict) -> list[Record]:
 def _tell_devices(verdict: Verdict, records: list[Record]) -> None:
     verdict.devices = devices_of(records)
     for device in verdict.devices:
-        gaps = f"missing: {_ranges(device.missing)}" if device.missing else "none missing"
+        gaps = f"missing: {ranges(device.missing)}" if device.missing else "none missing"
         verdict.sentences.append(f"{device.name}: {many(device.count, 'record')}, numbers 1 to {device.high}, {gaps}.")
         if device.twice:
             verdict.sentences.append(
-                f"{device.name}: {_ranges(tuple((n, n) for n in device.twice))} used by two records each. "
+                f"{device.name}: {ranges(tuple((n, n) for n in device.twice))} used by two records each. "
                 "Two copies of a folder, or an older file put back, counted on from the same number. Both are kept."
             )
     if any(device.missing for device in verdict.devices):
@@ -180,7 +180,8 @@ def _tell_photos(verdict: Verdict, records: list[Record], folder: Path) -> None:
         verdict.sentences.append(f"{many(named, 'photo')} named, all there and unaltered.")
 
 
-def _ranges(ranges: tuple[tuple[int, int], ...]) -> str:
-    words = [str(low) if low == high else f"{low} to {high}" for low, high in ranges[:10]]
-    more = len(ranges) - 10
+def ranges(several: tuple[tuple[int, int], ...]) -> str:
+    """Ranges of numbers in words, the first few of many."""
+    words = [str(low) if low == high else f"{low} to {high}" for low, high in several[:10]]
+    more = len(several) - 10
     return ", ".join(words) + (f" and {more} more places" if more > 0 else "")

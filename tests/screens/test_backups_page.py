@@ -141,3 +141,25 @@ def test_a_phone_reads_but_takes_nothing_in(opened: Any, settings: Settings) -> 
     away = {"bench.door": "yard"}
     assert client.post("/backups/without", environ_overrides=away).status_code == 403
     assert opened.journal().safe.shortfall is not None
+
+
+def test_two_laptops_come_together_over_a_folder_after_a_look(opened: Any, settings: Settings, tmp_path: Path) -> None:
+    from bench.journal.shared_folder import SharedFolder
+    from tests.journal.helpers import open_journal
+
+    (tmp_path / "stick").mkdir()
+    with open_journal(tmp_path / "other", device="other") as other:
+        other.write("jar.opened", None, JAR)
+        other.syncing.sync(SharedFolder(tmp_path / "stick", "other"))
+    client = opened()
+    jars(opened, 2)
+    assert "Shared folder saved" in post(client, "/backups/shared", folder=str(tmp_path / "stick"))
+    page = client.get("/backups/shared").text
+    assert "another workshop" in page and len(opened.journal().state.records) == 3
+    assert opened.journal().sync_shared() is None, "a stranger's folder is not taken in by itself"
+    page = post(client, "/backups/shared/now")
+    assert "Brought here: 1 records, 0 photos. Brought there: 3 records, 0 photos." in page
+    assert "Both sides hold the same" in page and len(opened.journal().state.records) == 4
+    with open_journal(tmp_path / "other", device="other") as other:
+        assert other.syncing.sync(SharedFolder(tmp_path / "stick", "other")).new_here == 3
+    assert client.get("/backups/shared", environ_overrides={"bench.door": "yard"}).status_code in (302, 403)

@@ -106,3 +106,21 @@ def test_an_open_bench_is_not_written_to_by_a_command(tmp_path: Path, capsys: Sa
             assert main([*words, "--data", str(data), *(["--yes"] if len(words) > 1 else [])]) == 1
             assert "has this data folder open" in capsys.readouterr().err
     assert count(data / FILE) == 2
+
+
+def test_two_laptops_meet_over_a_stick(tmp_path: Path, capsys: Said) -> None:
+    one, two = bench_of(tmp_path / "one", 3, device="one"), bench_of(tmp_path / "two", 4, 50, "two")
+    stick = tmp_path / "stick"
+    assert main(["watch", str(stick), "--data", str(one), "--once", "--yes"]) == 1
+    assert "There is no folder" in capsys.readouterr().err
+    stick.mkdir()
+    assert main(["watch", str(stick), "--data", str(one)]) == 0
+    assert "New there: 3 records, 0 photos." in capsys.readouterr().out and not any(stick.iterdir())
+    assert main(["watch", str(stick), "--data", str(one), "--once", "--yes"]) == 0
+    assert main(["watch", str(stick), "--data", str(two), "--once", "--yes"]) == 1
+    out = capsys.readouterr().out
+    assert "may be another workshop's" in out and "Add --join" in out and count(two / FILE) == 4
+    assert main(["watch", str(stick), "--data", str(two), "--once", "--yes", "--join"]) == 0
+    assert "Brought here: 3 records, 0 photos. Brought there: 4 records, 0 photos." in capsys.readouterr().out
+    assert main(["watch", str(stick), "--data", str(one), "--once", "--yes"]) == 0
+    assert count(one / FILE) == count(two / FILE) == 7
