@@ -19,6 +19,9 @@ export function readCode(text) {
   return checkCharacter(code.slice(0, 5)) === code[5] ? code : null;
 }
 
+/** Whether a symbol holds another bench's recipe, of any packing. */
+export const isRecipe = (text) => /^SAGGAR\d{1,4}:/.test(text);
+
 /** As it is read out: five characters, a dash, and the last one. */
 export const dashed = (code) => `${code.slice(0, 5)}-${code[5]}`;
 

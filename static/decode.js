@@ -1,6 +1,6 @@
 // Reads tags off a picture: the browser's own reader, then zxing on the whole, then its middle twice as large, then zbar.
 
-import { readCode } from "./codes.js";
+import { isRecipe, readCode } from "./codes.js";
 
 const VENDOR = "/static/vendor/";
 const OPTIONS = { formats: ["QRCodeModel2"], tryInvert: false, maxNumberOfSymbols: 2 };
@@ -57,6 +57,7 @@ function judge(texts) {
   for (const text of texts) {
     const code = readCode(text);
     if (code) return code;
+    if (isRecipe(text)) return text;
   }
   return texts.length ? FOREIGN : null;
 }
@@ -82,7 +83,7 @@ export function middle(width, height) {
 }
 
 /**
- * The code on a picture, FOREIGN, or null. `thorough` adds zbar, which takes long.
+ * The code on a picture, the text of a recipe, FOREIGN, or null. `thorough` adds zbar, which takes long.
  * `passes` leaves out passes, for measuring one reader by itself.
  */
 export async function decode(source, width, height, thorough = false, passes = ["own", "whole", "middle"]) {

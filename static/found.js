@@ -1,7 +1,7 @@
 // A code that was scanned or typed, answered at once: back to the field that asked for it, on to what is due now, to the
 // laptop's own search, or in a plain sentence where neither this phone nor the laptop can show its thing.
 
-import { dashed } from "./codes.js";
+import { dashed, isRecipe } from "./codes.js";
 import { inReach } from "./reach.js";
 
 const onPhone = Boolean(document.querySelector("[data-outbox-mark]"));
@@ -47,8 +47,15 @@ async function open(ways, near) {
   return ways.filter((_way, n) => near || stored[n]);
 }
 
+/** On to the laptop's preview of another bench's recipe: it alone can work it out. */
+async function recipe(text, tell) {
+  if (!onPhone || (await inReach())) return location.assign(`/recipe?text=${encodeURIComponent(text)}`);
+  return tell((await import("./made.js")).say("recipe-away"));
+}
+
 /** Answers a code; `tell(words)` shows a sentence that holds only while the laptop is away. */
 export async function answer(code, tell) {
+  if (isRecipe(code)) return recipe(code, tell);
   const asked = new URLSearchParams(location.hash.slice(1));
   const back = asked.get("for");
   if (back?.startsWith("/") && !back.startsWith("//")) return bring(code, back, back, asked.get("field"));

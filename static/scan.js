@@ -1,6 +1,6 @@
 // The scanner: the camera where the browser gives it, a photo of the tag, the typed code, and each answered at once.
 
-import { dashed, readCode, slip } from "./codes.js";
+import { dashed, isRecipe, readCode, slip } from "./codes.js";
 import { complain } from "./complaint.js";
 import { FOREIGN, decode } from "./decode.js";
 import { answer } from "./found.js";
@@ -50,7 +50,7 @@ async function scanned(code) {
   end();
   signal();
   box.dataset.found = code;
-  say(dashed(code));
+  if (!isRecipe(code)) say(dashed(code));
   return answer(code, away);
 }
 

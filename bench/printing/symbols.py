@@ -8,6 +8,10 @@ from qrcode.util import MODE_ALPHA_NUM, QRData
 
 DOTS_PER_MM = 300 / 25.4
 QUIET = 4
+MOST_AT_M = 15
+"""Up to this version a long text is printed with error correction M, for dirt; above it with L, for larger modules."""
+WIDE_MM, WIDER_MM, WIDER_FROM = 35.0, 45.0, 19
+"""How wide a long text is printed. 35 mm was read at 150 dots an inch up to version 18, turned, blurred and noisy."""
 
 
 @dataclass(frozen=True)
@@ -29,6 +33,22 @@ def symbol(code: str, version: int = 2, dots_per_module: int = 8) -> Symbol:
     rows = qr.get_matrix()
     side = len(rows) + 2 * QUIET
     return Symbol(code, side, side * dots_per_module / DOTS_PER_MM, _path(rows))
+
+
+def long_symbol(text: str) -> Symbol:
+    """The symbol of a long text in the characters that a symbol packs tightly: digits, capitals and ` $%*+-./:`."""
+    qr = _packed(text, ERROR_CORRECT_M)
+    if qr.version > MOST_AT_M:
+        qr = _packed(text, ERROR_CORRECT_L)
+    rows = qr.get_matrix()
+    return Symbol(text, len(rows) + 2 * QUIET, WIDER_MM if qr.version >= WIDER_FROM else WIDE_MM, _path(rows))
+
+
+def _packed(text: str, correction: int) -> QRCode:
+    qr = QRCode(error_correction=correction, border=0)
+    qr.add_data(QRData(text.encode(), mode=MODE_ALPHA_NUM))
+    qr.make()
+    return qr
 
 
 def drawn(text: str) -> tuple[int, str]:
@@ -56,28 +76,3 @@ def _path(rows: list[list[bool]]) -> str:
                 parts.append(f"M{x + QUIET} {y + QUIET}h{run}v1h-{run}z")
             x += max(run, 1)
     return "".join(parts)
-
-
-@dataclass(frozen=True)
-class Text:
-    """A long text as a symbol: its version, its side in modules with the quiet zone, and its dark modules' path."""
-
-    version: int
-    modules: int
-    path: str
-
-
-MOST_M = 15
-"""Up to this version the symbol is of error correction M; a larger one of L, whose modules are then larger on paper."""
-
-
-def alphanumeric(text: str) -> Text:
-    """A text of capitals, figures and base45's signs as a symbol, in the mode that packs those closest."""
-    for level in (ERROR_CORRECT_M, ERROR_CORRECT_L):
-        qr = QRCode(error_correction=level, border=0)
-        qr.add_data(QRData(text, mode=MODE_ALPHA_NUM))
-        qr.make(fit=True)
-        if qr.version <= MOST_M:
-            break
-    rows = qr.get_matrix()
-    return Text(qr.version, len(rows) + 2 * QUIET, _path(rows))

@@ -113,21 +113,28 @@ def _today(
     """The jar to take it from today, what it holds, and its grams; the same jar while it holds enough."""
     if before is not None and not before.closed and (before.left_g is None or before.left_g >= g):
         return before, then, g
+    found = jar_today(state, then, g, library, besides=before.id if before is not None else "")
+    if found is not None:
+        return found
+    still = before if before is not None and not before.closed else None
+    return still, then, g
+
+
+def jar_today(
+    state: State, then: Content, g: float, library: Library, besides: str = ""
+) -> tuple[Jar, Content, float] | None:
+    """The jar of today that brings what so many grams brought, what it holds, and its grams; None where none does."""
     found = []
     for thing in state.open_things("jar"):
         view = jar(state, thing)
         now = _content(state, view, library)
         part = times(then.formula, now.formula) if now is not None else None
-        if view is None or view.closed or now is None or part is None or (before is not None and thing == before.id):
+        if view is None or view.closed or now is None or part is None or thing == besides:
             continue
         grams = g * part * then.assay_pct / now.assay_pct
         enough = view.left_g is None or view.left_g >= grams
         found.append(((not enough, view.opened.formula != then.formula, not now.sure), view, now, grams))
-    if found:
-        _rank, best, now, grams = min(found, key=lambda one: one[0])
-        return best, now, grams
-    still = before if before is not None and not before.closed else None
-    return still, then, g
+    return min(found, key=lambda one: one[0])[1:] if found else None
 
 
 def times(then: str, now: str) -> float | None:

@@ -214,6 +214,7 @@ class BatchPlanned:
     atmosphere: Literal["oxidising", "neutral", "reducing", "airless", "unknown"] = "unknown"
     library_rev: str | None = None
     notes: str | None = None
+    scanned: str | None = None  # the code of another bench's recipe that it was planned from, whole
 
 
 @kind("rescaled")

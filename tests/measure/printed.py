@@ -51,7 +51,7 @@ def possible() -> bool:
 
 def pages_of(pdf: bytes, dpi: int = DPI) -> list[Any]:
     """Every page as a grey picture."""
-    import pypdfium2  # type: ignore[import-untyped]
+    import pypdfium2
 
     document = pypdfium2.PdfDocument(pdf)
     pictures = [page.render(scale=dpi / 72).to_pil().convert("L") for page in document]

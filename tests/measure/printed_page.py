@@ -53,7 +53,7 @@ class Line:
 
 def lines_on(pdf: bytes) -> list[Line]:
     """Every run of words on all pages, with the box of its letters."""
-    import pypdfium2  # type: ignore[import-untyped]
+    import pypdfium2
 
     document = pypdfium2.PdfDocument(pdf)
     found: list[Line] = []

@@ -73,7 +73,7 @@ TABLE: dict[str, tuple[str, str | None, str]] = {
 MORE: dict[str, str] = {
     "furnace.described": "name blower blower_l_per_s lid_switch cut_out rcd notes",
     "burner.described": "name fuel",
-    "batch.planned": "name target cooling_basis hot_pull liquid binder packing atmosphere notes",
+    "batch.planned": "name target cooling_basis hot_pull liquid binder packing atmosphere notes scanned",
     "firing.planned": "name",
     "fire.off": "words",
     "colour.card": "columns white",

@@ -30,7 +30,9 @@ blueprint = Blueprint("printing", __name__, url_prefix="/print")
 
 T = TypeVar("T")
 MOST_TAGS = 240
-PRINT_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src 'self'; base-uri 'none'; frame-ancestors 'none'"
+PRINT_POLICY = (
+    "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:; base-uri 'none'; frame-ancestors 'none'"
+)
 """A printed page holds its own style sheet and no script at all."""
 
 

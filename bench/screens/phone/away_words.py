@@ -87,6 +87,7 @@ def away_words() -> dict[str, str]:
         "watch": _("A timer does not watch a fire. Stay with it."),
         "known-away": _("{code} is {name}. Its page is not on this phone, and the laptop is out of reach."),
         "unknown-away": _("This phone holds nothing by {code}, and the laptop is out of reach."),
+        "recipe-away": _("That is a recipe. Scan it again beside the laptop."),
         "photo-away": _("No tag was found on that photo, and the laptop is out of reach. Type the code."),
         "which-now": _("{code} may be for any of these now:"),
         "today": _("Today"),

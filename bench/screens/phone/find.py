@@ -2,6 +2,7 @@
 
 from flask import Blueprint, Response, make_response, redirect, request, url_for
 
+from bench.exporting.recipe_code import is_recipe
 from bench.science.refusal import Refusal
 from bench.screens.kit.called import called
 from bench.screens.kit.forms import Form, blank, read_form
@@ -23,6 +24,8 @@ def show() -> Response:
     typed = request.args.get("code", "")
     if not typed.strip():
         return _ask(blank())
+    if is_recipe(typed):
+        return go("recipe.ask", text=typed)
     here = bench()
     form = Form({"code": typed[:200]}, now_ms=here.now_ms(), zone_min=here.zone_min())
     code = form.code("code")

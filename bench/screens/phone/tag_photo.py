@@ -5,6 +5,7 @@ from importlib import import_module
 from importlib.util import find_spec
 from typing import Any
 
+from bench.exporting.recipe_code import is_recipe
 from bench.journal.pictures import Picture
 from bench.printing.setter import Setter
 from bench.science.refusal import Refusal
@@ -26,9 +27,9 @@ def can_read() -> bool:
 
 
 def codes_on(picture: Picture) -> list[str]:
-    """The codes of our tags on a photo, each once. Errors: Refusal where it cannot be unpacked, or holds none.
+    """The codes of our tags on a photo, each once; or the one recipe that is on it, as its text.
 
-    Others have their turns meanwhile.
+    Others have their turns meanwhile. Errors: Refusal where it cannot be unpacked, or holds none.
     """
     if not can_read():
         raise Refusal(_("No reader for photos is installed on the laptop. Type the six characters instead."))
@@ -36,8 +37,9 @@ def codes_on(picture: Picture) -> list[str]:
         small = picture.width * picture.height <= SMALL
         found = set(texts_on(picture.data) if small else READER.call(texts_on, picture.data))
     codes = sorted(code for code in map(_code, found) if code is not None)
-    if codes:
-        return codes
+    recipes = [text for text in found if is_recipe(text)]
+    if codes or len(recipes) == 1:
+        return codes or recipes
     if found:
         raise Refusal(_("There is a symbol on it, but none of our tags. Type the code."))
     raise Refusal(_("No tag could be read on that photo. Take it closer and straight on, or type the code."))
@@ -51,8 +53,9 @@ def texts_on(picture: bytes) -> list[str]:
 
 
 def _image(picture: bytes) -> Any:
-    from PIL import Image
+    from PIL import Image, ImageFile
 
+    ImageFile.LOAD_TRUNCATED_IMAGES = False  # what sets pages turns it on for the whole process
     try:
         image = Image.open(io.BytesIO(picture), formats=("JPEG", "PNG", "WEBP"))
         image.draft("L", (SIDE, SIDE))
