@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import re
 import shutil
+import sys
 import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -46,6 +47,13 @@ def pytest_collectstart(collector: pytest.Collector) -> None:
     """Set up the trials before the first file that uses them is read."""
     if isinstance(collector, pytest.Module) and uses_trials(collector.path):
         set_up_trials()
+
+
+def pytest_collection_finish(session: pytest.Session) -> None:
+    """Take the trials' own plugin out where no test tries: its summary would import them all the same."""
+    plugin = session.config.pluginmanager.get_plugin("hypothesispytest")
+    if plugin is not None and "hypothesis" not in sys.modules:
+        session.config.pluginmanager.unregister(plugin)
 
 
 @cache
