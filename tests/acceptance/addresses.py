@@ -17,6 +17,7 @@ SORTS = {"weigh": "jar", "known": "batch"}
 NO_PAGES = frozenset(
     {"static", "installable.worker", "installable.manifest", "installable.icon", "trust.certificate", "trust.profile"}
     | {"timers.calendar", "taking.everything", "taking.table", "taking.schema", "taking.crate"}
+    | {"showing.sheet", "showing.sheet_picture"}
 )
 """Files and downloads, each with tests of its own."""
 NOT_HERE = frozenset({"trust.by_address"})

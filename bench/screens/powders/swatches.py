@@ -14,6 +14,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import code_text, page
 from bench.screens.kit.paging import paged
 from bench.screens.kit.words import _
+from bench.screens.planning.again import takes_level
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.workshop.comparing import UNSAID, differences, direction, swatch_differences
 from bench.workshop.kinds import BatchPlanned, SeriesPlanned, SwatchMeasured
@@ -91,13 +92,16 @@ def home() -> Response:
     picked = [s for s in found if request.args.get(f"pick.{s.id}")]
     tiles = [_tile(one, found, one in picked) for one in found]
     two = picked if len(picked) == 2 else []
+    tries = next_tries(here.state, two[1].made.pigment, here.library) if two else ()
     return page(
         "swatch/home.html",
         groups=_groups([t for t in tiles if t is not None]),
         part=part,
         picked=len(picked),
         compared=_compared(two[0], two[1]) if two else None,
-        tries=next_tries(here.state, two[1].made.pigment, here.library) if two else (),
+        tries=tries,
+        doses=[one for one in tries if one.level is not None and takes_level(two[1].made.pigment)],
+        powder=two[1].made.pigment if two else None,
         batch=_batch(two[1]) if two else None,
         sources={key: source.title for key, source in here.library.sources.items()},
     )

@@ -1,0 +1,66 @@
+"""Towards a colour: typed, or that of a swatch; one's own swatches by their distance, and the step that is left."""
+
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from bench.science.colour import Lab, lab_to_srgb_hex
+from bench.screens.kit.called import pigment_name
+from bench.screens.kit.forms import Form, blank
+from bench.screens.kit.joined import bench
+from bench.screens.kit.page import page
+from bench.screens.kit.words import _
+from bench.screens.powders.swatch import AXES
+from bench.workshop.comparing import direction
+from bench.workshop.things.swatches import swatch
+from bench.workshop.towards import Near, nearest, targets_near
+
+blueprint = Blueprint("towards", __name__)
+
+
+@blueprint.get("/swatches/towards")
+def show() -> Response:
+    """What is near a colour."""
+    here = bench()
+    given = swatch(here.state, request.args.get("from", ""))
+    last = given.measured[-1] if given is not None and given.measured else None
+    form, lab = _asked(last.lab if last is not None else None)
+    found = nearest(here.state, lab, last.se if last is not None else None, given.id if given else "") if lab else []
+    return page(
+        "swatch/towards.html",
+        form=form,
+        status=422 if form.errors else 200,
+        axes=[(name, words) for name, words, _low, _high in AXES],
+        fill=lab_to_srgb_hex(lab).hex if lab else None,
+        rows=[_row(one, lab) for one in found] if lab else [],
+        targets=targets_near(here.library, lab) if lab else [],
+        asked=lab is not None,
+    )
+
+
+def _asked(given: Lab | None) -> tuple[Form, Lab | None]:
+    """The colour in the address; of a swatch where one is named."""
+    typed = {name: request.args[name] for name, *_rest in AXES if name in request.args}
+    if not typed:
+        start = {name: f"{value:.1f}" for (name, *_rest), value in zip(AXES, given, strict=True)} if given else {}
+        return blank(**start), given
+    form = Form(typed, now_ms=bench().now_ms())
+    numbers = [form.number(name, low=low, high=high) for name, _words, low, high in AXES]
+    if any(one is None for one in numbers):
+        return form, None
+    lightness, a, b = (one or 0.0 for one in numbers)
+    return form, (lightness, a, b)
+
+
+def _row(one: Near, wanted: Lab) -> dict[str, Any]:
+    words = direction(one.lab, wanted)
+    plus = f" ± {one.uncertainty:.1f}" if one.uncertainty is not None else ""
+    told = _("wanted: {words}", words=", ".join(words)) if words else _("as wanted, as far as is seen")
+    if one.uncertainty is not None and one.uncertainty >= one.de:
+        told = _("no difference is shown")
+    return {
+        "id": one.id,
+        "name": pigment_name(one.pigment, bench().state) or _("Swatch"),
+        "second": f"ΔE₀₀ {one.de:.1f}{plus}, {told}",
+        "code": bench().state.code_of(one.id),
+    }

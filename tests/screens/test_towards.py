@@ -1,0 +1,23 @@
+"""Towards a colour: one's own swatches by ΔE00, with the step that is left."""
+
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.conftest import Keeper
+from tests.screens.making import Making
+from tests.screens.powders import powder
+
+
+def test_the_nearest_stands_first_with_its_step(app: Flask, client: FlaskClient, keeper: Keeper) -> None:
+    make = Making(app, keeper)
+    pigment = powder(make)
+    far, near = make.swatch(pigment), make.swatch(pigment)
+    # Sharma, Wu and Dalal (2005), pair 7: (50, 0, 0) and (50, -1, 2) lie 2.3669 apart.
+    make.add("swatch.measured", {"lab": [50.0, -1.0, 2.0], "se": [0.1, 0.1, 0.1]}, near)
+    make.add("swatch.measured", {"lab": [80.0, 40.0, 2.0]}, far)
+    text = client.get("/swatches/towards?l=50&a=0&b=0").get_data(as_text=True)
+    assert text.index(near) < text.index(far) and "ΔE₀₀ 2.4 ± 0.2" in text
+    assert f"/swatch/{near}" not in client.get(f"/swatches/towards?from={near}").get_data(as_text=True)
+    assert client.get("/swatches/towards?l=x&a=0&b=0").status_code == 422
+    assert client.get("/swatches/towards").status_code == 200
+    assert f"/swatches/towards?from={near}" in client.get(f"/swatch/{near}").get_data(as_text=True)
