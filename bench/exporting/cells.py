@@ -74,6 +74,8 @@ def read_csv(data: bytes, field: str = "file") -> list[list[str]]:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise Refusal("This file is not UTF-8 text. Save it as CSV, UTF-8.", field) from None
+    if "\0" in text:
+        raise Refusal("This file is no table that can be read. Save it as CSV, UTF-8.", field)
     first = text.partition("\n")[0]
     mark = max(",;\t", key=first.count)
     try:

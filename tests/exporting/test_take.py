@@ -10,6 +10,7 @@ import zipfile
 from collections.abc import Iterator
 from typing import Any
 
+import pypdfium2
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
@@ -21,6 +22,7 @@ from bench.exporting.json_schema import export_schema
 from bench.exporting.summaries import tables
 from bench.science.refusal import Refusal
 from bench.settings import Settings
+from bench.workshop.things.batches import batch
 from tests.conftest import Keeper, app_of
 
 NASTY = ["=1+1", "+cmd", "-2", "@x", "'=1", "'", "plain", "a,b", 'say "it"', "two\nlines", "\tx", "°C – µm", ""]
@@ -132,6 +134,7 @@ def test_a_batch_as_a_crate(app: Flask, client: FlaskClient) -> None:
         data = packed.read(name)
         assert graph[name]["sha256"] == hashlib.sha256(data).hexdigest()
         assert graph[name]["contentSize"] == str(len(data))
+    assert len(pypdfium2.PdfDocument(packed.read("batch-record.pdf"))) == 2
     records = [json.loads(line) for line in packed.read("records.jsonl").splitlines()]
     assert sum(one["kind"] == "weighed" for one in records) == 4
     assert {one["kind"] for one in records} >= {"batch.planned", "charged", "reading", "opened", "judged", "jar.opened"}
@@ -175,3 +178,11 @@ def wrong(value: Any, schema: dict[str, Any], where: str = "$") -> list[str]:
         if not wrong(value, one["if"], where):
             found += wrong(value, one["then"], where)
     return found
+
+
+def test_the_record_of_a_batch_that_was_never_fired_is_one_page(app: Flask, client: FlaskClient) -> None:
+    state = app.extensions["bench"].state
+    thing = next(one for one in state.things("batch") if not batch(state, one).charges)  # type: ignore[union-attr]
+    made = pypdfium2.PdfDocument(client.get(f"/print/record/batch/{thing}?pdf=1").data)
+    text = made[0].get_textpage().get_text_range()
+    assert len(made) == 1 and state.slot(thing, "batch.planned").body.name in text and "licensed" in text

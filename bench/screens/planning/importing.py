@@ -54,6 +54,8 @@ def look(what: str) -> Response:
         return _show(what, form)
     try:
         rows = read_csv(sent_files(what)[digest])
+        if len(rows) < 2:
+            raise Refusal(_("There is no row below the head of this table."), "file")
         if len(rows) - 1 > MOST_ROWS:
             raise Refusal(_("At most {n} rows can be taken in at once. Split the file.", n=MOST_ROWS), "file")
     except Refusal as refusal:
