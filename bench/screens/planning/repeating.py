@@ -48,6 +48,6 @@ def _row(one: Member) -> dict[str, Any]:
 
 def _said(one: Spread) -> tuple[str, str, str, str]:
     """A row: what, the spread between batches, that within them, and which is the larger."""
-    between = f"{one.between:.2g}" if one.between is not None else _("not known yet")
+    between = f"{one.between:.2g}" if one.between is not None else "–"
     within = f"{one.within:.2g}" if one.within is not None else "–"
     return NAMES[one.name], between, within, str(one.batches)
