@@ -65,9 +65,9 @@ class Offer:
 class Ground:
     """The data file that backups are compared with: which keys it holds, and the sums of its blocks."""
 
-    def __init__(self, path: Path, places: Places, sums: list[int] | None = None) -> None:
+    def __init__(self, path: Path, places: Places, sums: Iterable[int] = ()) -> None:
         self.path, self.places = path, places
-        self._sums = list(sums or [])
+        self._sums = list(sums)
 
     @property
     def end(self) -> int:

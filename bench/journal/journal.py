@@ -81,7 +81,8 @@ class Journal:
         storage.queued = self._writer.queued
         self._view.settled = self._keep_snapshot
         self._tell(put_back, say, _behind(hlc), cloud_warning(folder), *self._take_back())
-        self.safe = Safekeeping(folder, storage, clock.now_ms, self._second_folder, self.merge)
+        sums = self._snapshot.sums
+        self.safe = Safekeeping(folder, storage, clock.now_ms, self._second_folder, self.merge, sums)
         self.syncing = Syncing(folder, storage.lines, self.merge, self.by, lambda: self.device)
         if lacking:
             note_missing(folder, lacking)

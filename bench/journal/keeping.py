@@ -42,6 +42,11 @@ class KeptSnapshot:
         kept.counts.marks = {device: (mark[0], mark[1]) for device, mark in kept._plain["marks"].items()}
         return kept
 
+    @property
+    def sums(self) -> tuple[int, ...]:
+        """The check sums of the data file's first whole blocks, as far as they are known."""
+        return tuple(self._sums)
+
     def view(self, storage: AppendStorage) -> View:
         """The records of an opened file, those behind the snapshot in line for filing."""
         view = View(Shelf(storage.lines.places, storage.lines.read))

@@ -1,7 +1,7 @@
 """Looks after the copies of an open data file: when one is made, what is asked when something is missing."""
 
 import logging
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from pathlib import Path
 from threading import RLock
@@ -21,7 +21,7 @@ from bench.journal.trouble import Unusable
 from bench.workshop.moments import utc_text
 
 log = logging.getLogger("bench")
-MANY_NEW, HOUR_MS = 200, 3_600_000
+MANY_NEW, HOUR_MS, MOST_BEFORE, LARGE = 200, 3_600_000, 10, 32 << 20
 BEFORE = ".before"
 """The ending of a copy that was made before something was taken in or put back; it undoes that."""
 NO_ROOM = "No backup was made: the disk needs {mb:,} MB free for one. Free some space."
@@ -30,7 +30,8 @@ NO_ROOM = "No backup was made: the disk needs {mb:,} MB free for one. Free some 
 class Safekeeping:
     """The backups of one open data file, and the question about what it lacks. Safe to use from many threads.
 
-    `second` answers the maker's second folder, `merge` takes a file in.
+    `second` answers the maker's second folder, `merge` takes a file in. `sums` are those of the file's first blocks,
+    where they are known already.
     """
 
     def __init__(
@@ -40,11 +41,12 @@ class Safekeeping:
         now_ms: Callable[[], int],
         second: Callable[[], str | None],
         merge: Callable[[Path], Merged],
+        sums: Iterable[int] = (),
     ) -> None:
         self.folder, self._storage, self._now_ms, self._merge = folder, storage, now_ms, merge
         self.backups = Backups(folder / "backups")
         self._second = second
-        self._ground = Ground(storage.path, storage.lines.places)
+        self._ground = Ground(storage.path, storage.lines.places, sums)
         self._turn = RLock()
         self._made_ms: int | None = None
         self._looked: tuple[int, str, bool] | None = None
@@ -100,18 +102,31 @@ class Safekeeping:
             return None
         try:
             whole = b"".join(self._storage.copy())
-            return set_aside(whole, self.backups.folder, f"saggar-{self._stamp()}", BEFORE)
+            kept = set_aside(whole, self.backups.folder, f"saggar-{self._stamp()}", BEFORE)
         except OSError as error:
-            raise Unusable(
-                f"Nothing was changed: what is here could not be copied first ({error.strerror})."
-            ) from error
+            raise Unusable(f"Nothing was changed: no copy could be made first ({error.strerror}).") from error
+        self._drop_old_ones(kept)
+        return kept
+
+    def _drop_old_ones(self, kept: Path) -> None:
+        """Of copies that hold nothing which the data file does not, a few are enough."""
+        older = [path for path in sorted(self.backups.folder.glob(f"*{BEFORE}")) if path != kept]
+        spare = [path for path in older if self.backups.gains(path, self._ground) == 0]
+        for path in spare[: max(0, len(spare) + 1 - MOST_BEFORE)]:
+            with suppress(OSError):
+                path.unlink()
 
     # Backups ----------------------------------------------------------------------------------------------------
 
     def opened(self) -> None:
-        """The backup of an opening: one a day, and one more before another program than the last writes anything."""
+        """The backup of an opening: one a day, and one more before another program than the last writes anything.
+
+        That of a large file takes seconds: it is left to `tend`, which is called as soon as the bench is open.
+        """
         with self._turn:
-            if self._new() > 0 and (self._other_program() or not self.backups.has(self._day(), self._ground)):
+            other = self._other_program()
+            due = self._storage.end < LARGE and not self.backups.has(self._day(), self._ground)
+            if self._new() > 0 and (other or due):
                 self._keep_own()
             self._note_program()
 

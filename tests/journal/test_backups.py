@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal import Draft, Journal, backups
+from bench.journal import Draft, Journal, backups, safekeeping
 from bench.journal.backups import kept
 from bench.journal.merging import FILE
 from bench.journal.survey import survey
@@ -232,6 +232,16 @@ def test_no_backup_fills_the_disk_up(tmp_path: Path, monkeypatch: pytest.MonkeyP
         assert list(held(tmp_path).values()) == [50] and not journal.report
 
 
+def test_an_opening_does_not_wait_for_the_copy_of_a_large_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with open_journal(tmp_path) as journal:
+        write(journal, 5)
+    monkeypatch.setattr(safekeeping, "LARGE", 100)
+    with open_journal(tmp_path) as journal:
+        assert not held(tmp_path)
+        journal.safe.tend()
+        assert list(held(tmp_path).values()) == [5]
+
+
 def test_another_program_keeps_a_backup_before_it_writes(tmp_path: Path) -> None:
     use(tmp_path, START_MS, 3)
     with open_journal(tmp_path) as journal:
@@ -283,3 +293,21 @@ def test_a_stick_that_is_not_there_holds_nothing_up(tmp_path: Path) -> None:
         (tmp_path / "gone").mkdir()
         journal.safe.tend()
         assert journal.safe.second_folder()[1:] == (True, 1)
+
+
+def test_of_copies_made_before_merges_a_few_stay_and_every_one_that_holds_more(tmp_path: Path) -> None:
+    use(tmp_path / "one", START_MS, 4)
+    clock = HandClock(START_MS)
+    with open_journal(tmp_path / "one", clock) as journal:
+        write(journal, 1)
+        fuller = journal.backups / "saggar-2020-01-01T000000.before"
+        other = open_journal(tmp_path / "two", device="two")
+        write(other, 2)
+        other.close()
+        shutil.copy(tmp_path / "two" / FILE, fuller)
+        for n in range(14):
+            clock.ms += 1000
+            write(journal, 1)
+            journal.safe.take_in(tmp_path / "one" / "backups" / "saggar-2026-05-28.backup")
+            assert len(list(journal.backups.glob("*.before"))) == min(n + 2, 11)
+        assert fuller.exists(), "it holds what the bench does not"
