@@ -78,11 +78,11 @@ def value_of(given: Any, data: Facts, look: Look, row: Facts | None = None) -> A
     return (row or {}).get(given.name[4:]) if given.name.startswith("row.") else data.get(given.name)
 
 
-def value_in(given: Any, data: Facts, look: Look) -> Any:
+def value_in(given: Any, data: Facts, look: Look, row: Facts | None = None) -> Any:
     """A value with every value inside its lists and objects put in; what is not known is left out of objects."""
     if isinstance(given, dict):
-        put = {name: value_in(one, data, look) for name, one in given.items()}
+        put = {name: value_in(one, data, look, row) for name, one in given.items()}
         return {name: one for name, one in put.items() if one is not None}
     if isinstance(given, list | tuple):
-        return [value_in(one, data, look) for one in given]
-    return value_of(given, data, look)
+        return [value_in(one, data, look, row) for one in given]
+    return value_of(given, data, look, row)

@@ -47,9 +47,13 @@ def _brought(state: State, thing: str, sort: str) -> Facts:
 
 def look_on(state: State, thing: str | None, fields: Facts | None = None) -> Look:
     """A function from a name of a declaration to its value, for a step on this thing with these fields of its form."""
+    return HOUSE.look(known_things(state, thing, fields), thing, fields or {})
+
+
+def known_things(state: State, thing: str | None, fields: Facts | None = None) -> dict[str, Facts]:
+    """The facts of a thing and of the things that the fields of a form name, by their ids."""
     named = [one for one in (thing, *(fields or {}).values()) if isinstance(one, str)]
-    things = {one: told for one in named if (told := facts(state, one)) is not None}
-    return HOUSE.look(things, thing, fields or {})
+    return {one: told for one in named if (told := facts(state, one)) is not None}
 
 
 def _batch(state: State, thing: str) -> Facts | None:

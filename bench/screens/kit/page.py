@@ -23,6 +23,7 @@ from bench.screens.kit.ids import fresh
 from bench.screens.kit.joined import bench
 from bench.screens.kit.step_words import listed_words, option_words
 from bench.screens.kit.words import _, many
+from bench.steps import BY_VERB
 from bench.workshop.digits import error_text, grams_text, readability_g
 from bench.workshop.today import today
 
@@ -190,6 +191,7 @@ def prepare(app: Flask) -> None:
         "device": device,
         "door": door,
         "draw": drawing,
+        "declared_steps": BY_VERB,
         "option_words": option_words,
         "listed_words": listed_words,
         "span_parts": moments.span_parts,

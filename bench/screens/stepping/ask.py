@@ -1,6 +1,5 @@
 """The page of a step that is declared and nothing more: its form, what stands against it, the records it makes."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,19 +18,15 @@ from bench.screens.kit.page import page
 from bench.screens.kit.recording import Entry, entry_id, record_all
 from bench.screens.kit.steps import thing_path
 from bench.screens.kit.words import _
-from bench.steps import STEPS
-from bench.steps.conditions import holds, parse
-from bench.steps.declare import Also, Step
-from bench.steps.looking import value_in
-from bench.workshop.facts import facts, look_on
+from bench.steps import HOUSE, STEPS
+from bench.steps.declare import Step
+from bench.steps.furthering import MADE, further
+from bench.workshop.facts import facts, known_things
 from bench.workshop.gates import declared, gate_batch, gate_pigment, once, stops
 from bench.workshop.parts import batch_parts, charge_parts
 from bench.workshop.things.crucibles import earlier_charges
 
 blueprint = Blueprint("stepping", __name__)
-
-MADE = "made"
-"""Stands in a declaration for the thing that an earlier record of the same form made."""
 
 
 @dataclass(frozen=True)
@@ -93,24 +88,14 @@ def _entries(doing: Doing, form: Form, typed: Typed) -> tuple[list[Entry], str |
     found = [Entry(step.record, doing.thing, typed.data)] if step.record is not None else []
     made: str | None = None
     coded: list[str] = []
-    for also in _due(step.also, doing, typed):
-        if also.thing is None:
+    for one in further(HOUSE, step, known_things(bench().state, doing.thing, typed.fields), doing.thing, typed.fields):
+        if one.thing is None:
             made = entry_id(form, len(found))
-            coded += [made] if also.coded else []
-        subject = made if also.thing == MADE else _value(also.thing, doing, typed)
-        found.append(Entry(also.record, subject, _value(also.data, doing, typed)))
-    for one in coded:
-        found += code_entries(bench().state, form, thing=one)
+            coded += [made] if one.coded else []
+        found.append(Entry(one.record, made if one.thing == MADE else one.thing, one.data))
+    for thing in coded:
+        found += code_entries(bench().state, form, thing=thing)
     return found, made
-
-
-def _due(every: Iterable[Also], doing: Doing, typed: Typed) -> list[Also]:
-    look = look_on(bench().state, doing.thing, typed.fields)
-    return [one for one in every if not one.when or holds(parse(one.when), look) is True]
-
-
-def _value(given: Any, doing: Doing, typed: Typed) -> Any:
-    return value_in(given, typed.fields | typed.data, look_on(bench().state, doing.thing, typed.fields))
 
 
 def _show(doing: Doing, form: Form, typed: Typed) -> Response:
