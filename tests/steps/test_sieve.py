@@ -162,6 +162,15 @@ def test_undone_the_sieving_and_its_cut_are_gone_together(make: Making, dry: str
     assert left_g(make, dry) == 9.0 and make.state.things("pigment") == [dry]
 
 
+def test_what_was_done_is_not_refused_for_what_is_left(make: Making, dry: str, send: Any, keeper: Any) -> None:
+    fields, identity = {"g": "6", "words": "fine"}, make.new_id()
+    for _time in range(2):  # the same submit again: what is left by then says nothing against it
+        assert send(f"/pigment/{dry}/cut", fields | {"record_id": identity}).status_code == 303
+    assert len(make.state.things("pigment")) == 2 and left_g(make, dry) == pytest.approx(3.0)
+    assert send(f"/pigment/{dry}/cut", {"g": "6"}).status_code == 422
+    assert send(f"/pigment/{dry}/cut", {"g": "6", "happened": "08:01"}).status_code == 303
+
+
 def test_powders_differ_by_the_finest_mesh_whichever_record_told_of_it(make: Making, dry: str, send: Any) -> None:
     make.add("ground", {"medium": "dry", "sieve_um": 100.0}, dry)
     assert compared(make.state, dry)["sieved through"].words == "100 µm"

@@ -9,9 +9,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bench.screens.kit.forms import Asked, Form, blank
+from bench.screens.kit.gating import repeated
 from bench.screens.kit.joined import bench
 from bench.screens.kit.last import last_of
 from bench.screens.kit.page import grams
+from bench.screens.kit.sending import was_done_before
 from bench.screens.kit.words import _
 from bench.steps.conditions import UNKNOWN, holds, names, parse
 from bench.steps.declare import Field, Step
@@ -67,9 +69,18 @@ def read_step(form: Form, step: Step, thing: str) -> Typed:
     data = data_of(step, thing, typed)
     for need in step.needs:
         asked = {need.name, *names(parse(need.when))}
-        if not asked & set(form.errors) and holds(parse(need.when), look_on(bench().state, thing, typed)) is True:
+        # What was done is a fact: a form can be wrong by itself then, but not by what is left of a thing.
+        of_things = any("." in name for name in asked)
+        if asked & set(form.errors) or (of_things and _was_done(form)):
+            continue
+        if holds(parse(need.when), look_on(bench().state, thing, typed)) is True:
             form.refuse(_(need.say), need.name)
     return Typed(typed, data)
+
+
+def _was_done(form: Form) -> bool:
+    """Whether a form tells of what was done before it came: late, sent again, or after it waited on a phone."""
+    return form.happened_ms is not None or form.flag("in_fact") or repeated(form) or was_done_before()
 
 
 def _take_alias(form: Form, one: Field) -> None:

@@ -14,11 +14,14 @@ from bench.screens.kit.words import _
 from bench.workshop.asked import of_dust
 
 
-def dust(thing: str) -> list[Check]:
-    """The items that are not done yet in this sitting; none where the powder is known to be harmless."""
+def dust(thing: str, form: Form | None = None) -> list[Check]:
+    """The items that are not done yet in this sitting; none where the powder is known to be harmless.
+
+    With the form of a refused page also those to which it brings words, so that what was typed stays.
+    """
     here = bench()
-    found = of_dust(here.state, here.library, thing, here.now())
-    return [of_asked(one, here.library) for one in found if not one.good]
+    found = [(one, of_asked(one, here.library)) for one in of_dust(here.state, here.library, thing, here.now())]
+    return [check for one, check in found if not one.good or (form and form.typed.get(f"answer_why.{check.slug}"))]
 
 
 def read_dust(form: Form, found: list[Check], thing: str, key: str, dry: bool) -> list[Entry]:

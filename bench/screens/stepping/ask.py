@@ -1,13 +1,13 @@
 """The page of a step that is declared and nothing more: its form, what stands against it, the records it makes."""
 
 from dataclasses import dataclass
-from typing import Any
 
 from flask import Blueprint, Response, abort, make_response, redirect
 
 from bench.reckoning.rules import Finding, Part
 from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.checking import Check
 from bench.screens.kit.declared import Typed, past_words, read_step, shown_fields, start_of
 from bench.screens.kit.dusty import dust, read_dust
 from bench.screens.kit.forms import Form, blank, read_form
@@ -53,9 +53,9 @@ class Doing:
             found += judge(state, rule, self.thing, library, **self.step.terms)
         return once(found)
 
-    def dust(self) -> list[Any]:
+    def dust(self, form: Form) -> list[Check]:
         """The checks for dust that are still open in this sitting, where the step raises any."""
-        return dust(self.thing) if self.step.dust else []
+        return dust(self.thing, form) if self.step.dust else []
 
 
 def _ask(doing: Doing) -> Response:
@@ -65,7 +65,7 @@ def _ask(doing: Doing) -> Response:
 def _keep(doing: Doing) -> Response:
     form = read_form()
     typed = read_step(form, doing.step, doing.thing)
-    dusty = read_dust(form, doing.dust(), doing.thing, doing.step.dust, dry=True) if doing.step.dust else []
+    dusty = read_dust(form, doing.dust(form), doing.thing, doing.step.dust, dry=True) if doing.step.dust else []
     if form.ok and _goes_on(form, doing.findings(typed)):
         entries, made = _entries(doing, form, typed)
         said = past_words(doing.step, doing.thing, typed.fields | typed.data)
@@ -109,7 +109,7 @@ def _show(doing: Doing, form: Form, typed: Typed) -> Response:
         called=called(doing.thing, here.state, here.library),
         fields=shown_fields(form, doing.step, doing.thing),
         findings=found,
-        dust=doing.dust(),
+        dust=doing.dust(form),
         home=thing_path(doing.sort, doing.thing),
         foot=cautions(doing.step.rules[0], doing.parts(), here.library),
     )

@@ -180,7 +180,7 @@ def show_line(aim: Aim, way: Way, form: Form) -> Response:
         aim=aim,
         way=way,
         findings=found,
-        blocked=bool(stops(found)) and not (request.args.get("late") or form.typed.get("happened")),
+        blocked=bool(stops(found)) and not (request.args.get("late") or form.typed.get("happened") or _refused(form)),
         heads=slot.heads,
         disagrees=slot.disagrees,
         adding=bool(aim.short_g) and not request.args.get("correct") and not form.typed.get("corrects_whole"),
@@ -192,6 +192,11 @@ def show_line(aim: Aim, way: Way, form: Form) -> Response:
         waiting=_waiting(aim, way),
         balance_overdue=balance_due(state, datetime.fromtimestamp(bench().now_ms() / 1000, UTC)),
     )
+
+
+def _refused(form: Form) -> bool:
+    """Whether a field was refused: the form is then shown with what was typed, whatever else stands against it."""
+    return any(name for name in form.errors)
 
 
 def _waiting(aim: Aim, way: Way) -> int:
