@@ -22,9 +22,6 @@ if TYPE_CHECKING:
     from cheroot.wsgi import Server
     from flask import Flask
     from flask.testing import FlaskClient
-    from jinja2 import FileSystemBytecodeCache
-    from jinja2.bccache import Bucket
-    from werkzeug.routing import Rule
     from werkzeug.test import TestResponse
 
     from bench.settings import Settings
@@ -85,8 +82,6 @@ def set_up_trials() -> None:
 
 PHONE = {"width": 360, "height": 740}
 START_MS = 1_794_470_400_000
-STOPS_WITHIN_S = 0.05
-"""A server looks whether it is to stop as often as it looks for connections that are over: half a second by default."""
 TOKEN = re.compile(r'name="bench-token" content="([0-9a-f]{64})"')
 CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
 ARGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
@@ -126,51 +121,14 @@ def settings(tmp_path: Path) -> Settings:
     return Settings(data=tmp_path / "data", open_browser=False)
 
 
-@cache
-def compiled() -> FileSystemBytecodeCache:
-    """What templates come to, kept in the system's folder for passing files: most of a test would be spent on it."""
-    from jinja2 import FileSystemBytecodeCache
-
-    class Remembered(FileSystemBytecodeCache):
-        def load_bytecode(self, bucket: Bucket) -> None:
-            bucket.code = known.get((bucket.key, bucket.checksum))
-            if bucket.code is None:
-                super().load_bytecode(bucket)
-            if bucket.code is not None:
-                known[bucket.key, bucket.checksum] = bucket.code
-
-    known: dict[tuple[str, str], Any] = {}
-    return Remembered()
-
-
-@cache
-def known_rules() -> type[Rule]:
-    """Addresses whose builders are compiled once for all apps of a run: that is most of what making an app takes."""
-    from werkzeug.routing import Rule
-
-    built: dict[tuple[object, ...], Any] = {}
-
-    class KnownRule(Rule):
-        def _compile_builder(self, append_unknown: bool = True) -> Any:
-            key = (self.rule, self.subdomain, self.host, str(self.defaults), append_unknown)
-            if key not in built:
-                built[key] = super()._compile_builder(append_unknown)
-            return built[key]
-
-    return KnownRule
-
-
 def app_of(settings: Settings, keeper: Keeper) -> Flask:
     """The whole app, with its addresses and templates compiled once for all tests."""
-    from cheroot.server import HTTPServer
-    from flask import Flask
-
     from bench.app import create_app
+    from tests.made_once import COMPILED, make_ready
 
-    Flask.url_rule_class = known_rules()
-    HTTPServer.expiration_interval = STOPS_WITHIN_S
+    make_ready()
     made = create_app(settings, keeper=keeper)
-    made.jinja_env.bytecode_cache = compiled()
+    made.jinja_env.bytecode_cache = COMPILED
     return made
 
 
