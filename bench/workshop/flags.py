@@ -6,13 +6,15 @@ from datetime import datetime
 from functools import partial
 
 from bench.reference import Library
+from bench.steps import HOUSE, STEPS
+from bench.steps.judging import flags_after
 from bench.translation import _
 from bench.workshop.answered import answers, item_words
 from bench.workshop.charge_flags import against_order
 from bench.workshop.conditions import ALONE
 from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.state import State
-from bench.workshop.things.charges import COOL_C, Charge, charge
+from bench.workshop.things.charges import COOL_C, Charge, charge, powder_is_damp
 from bench.workshop.things.crucibles import ENDS, charge_unread, crucible, held_unread
 from bench.workshop.things.firings import charges_in, firing, readings_of
 from bench.workshop.things.jars import jar
@@ -143,8 +145,19 @@ def _opened(state: State, view: Charge, code: str) -> Iterator[Flag]:
 
 
 def _pigment(state: State, thing: str) -> Iterator[Flag]:
+    yield from _declared(state, thing, "pigment")
     for record in state.rows(thing, "opened"):
         yield from _charge(state, record.subject)
+
+
+def _declared(state: State, thing: str, sort: str) -> Iterator[Flag]:
+    """The gates of declared steps that were passed in fact, as far as is known how the thing stood then."""
+    for step in (one for one in STEPS if sort in one.on and any(gate.after for gate in one.gates)):
+        for record in state.own(thing, str(step.record)):
+            then = {"sort": sort, "id": thing, "wet": powder_is_damp(state, thing, record.when)}
+            look = HOUSE.look({thing: then}, thing, record.data)
+            for _rule, say in flags_after(step, look, _):
+                yield Flag(say, record.when, record.id)
 
 
 def _crucible(state: State, thing: str) -> Iterator[Flag]:

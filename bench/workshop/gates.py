@@ -12,6 +12,7 @@ from bench.reference import Library
 from bench.reference.cautions import DERIVED
 from bench.steps import BY_VERB
 from bench.steps.judging import against
+from bench.translation import _
 from bench.workshop import answered, conditions
 from bench.workshop.asked import fires_before, listed, still_open
 from bench.workshop.facts import look_on
@@ -58,7 +59,7 @@ def declared(
     if verb not in BY_VERB:
         return []
     look = look_on(state, thing, fields)
-    found = against(BY_VERB[verb], look)
+    found = against(BY_VERB[verb], look, _)
     return [
         Finding(one.gate.rule, one.gate.effect, one.say, (), one.gate.source, "none", (), step or verb) for one in found
     ]

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from bench.steps import STEPS
 from bench.steps.judging import due, fill
+from bench.translation import _
 from bench.workshop.facts import look_on
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
@@ -38,7 +39,7 @@ def _declared(state: State, thing: str, name: str, code: str | None) -> NextStep
 def _all_declared(state: State, thing: str, name: str, code: str | None, optional: bool) -> list[NextStep]:
     sort, look = state.kind_of[thing], look_on(state, thing)
     found = due(STEPS, sort, look, optional)
-    return [NextStep(step.verb, thing, sort, fill(title, look), name, code) for step, title in found]
+    return [NextStep(step.verb, thing, sort, fill(title, look, _), name, code) for step, title in found]
 
 
 def charge_step(state: State, thing: str) -> NextStep | None:

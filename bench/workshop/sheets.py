@@ -12,6 +12,7 @@ from bench.reference.cautions import ASK
 from bench.science.formulas import pretty
 from bench.steps import BY_RECORD
 from bench.steps.declare import Field
+from bench.translation import _
 from bench.workshop.asked import listed
 from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.state import State
@@ -133,7 +134,7 @@ def declared_row(no: str, record: str, thing: str) -> Row:
     """A row of a declared step: those of its fields that have words on a sheet."""
     step = BY_RECORD[record]
     blanks = tuple(_blank(one, one.sheet) for one in step.recorded if one.sheet)
-    return Row(no, record, step.row, blanks, thing)
+    return Row(no, record, _(step.row), blanks, thing)
 
 
 def blank_of(record: str, name: str, words: str = "") -> Blank:
@@ -144,7 +145,7 @@ def blank_of(record: str, name: str, words: str = "") -> Blank:
 
 def _blank(one: Field, words: str) -> Blank:
     options = tuple(each.value for each in one.options if each.on_paper)
-    return Blank(one.name, words, one.unit, BLANK_KINDS[one.kind], options, one.low, one.high)
+    return Blank(one.name, _(words) if words else "", one.unit, BLANK_KINDS[one.kind], options, one.low, one.high)
 
 
 def _note(no: str, thing: str) -> Row:

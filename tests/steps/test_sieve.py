@@ -81,6 +81,9 @@ def test_a_damp_powder_blinds_the_sieve(make: Making, dry: str, client: Any, sen
     assert held.status_code == 422 and "Dry it first" in held.text and not make.state.own(dry, "sieved")
     assert sieve(send, dry, in_fact="1").status_code == 303
     assert [one.data["mesh_um"] for one in make.state.own(dry, "sieved")] == [63.0]
+    keeper.turn(60)
+    make.add("dry.weighed", {"net_g": 8.9}, dry)  # dried since: it was damp then all the same
+    assert "Sieved damp." in client.get(f"/thing/{dry}").get_data(as_text=True)
 
 
 @pytest.mark.parametrize(
