@@ -23,6 +23,7 @@ JARS = (
     Field("assay_pct", ("assay", "purity", "content %")),
     Field("net_g", ("held", "net", "mass", "weight", "quantity", "amount", "grams", "left")),
     Field("price", ("price", "cost")),
+    Field("supplier", ("supplier", "vendor", "source")),
 )
 RECIPES = (
     Field("recipe", ("recipe", "batch", "name of the recipe", "title"), required=True),

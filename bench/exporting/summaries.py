@@ -42,7 +42,7 @@ def jars(state: State, library: Library) -> Table:
     """Every jar, with its price and what is left."""
     head = columns(
         "id", "code", "reagent", "formula", "water known", "lot", "assay [%]", "assay by", "held [g]", "price",
-        "left [g]", "closed",
+        "left [g]", "closed", "supplier", "received", "opened",
     )  # fmt: skip
     rows: list[Row] = []
     for thing in state.things("jar"):
@@ -51,7 +51,7 @@ def jars(state: State, library: Library) -> Table:
             continue
         o = view.opened
         rows.append([thing, view.code, o.reagent, o.formula, o.hydrate_known, o.lot, assay.assay_pct, assay.by, o.net_g,
-                     o.price, view.left_g, view.closed])  # fmt: skip
+                     o.price, view.left_g, view.closed, o.supplier, o.received, o.opened])  # fmt: skip
     money = state.setting(CURRENCY)
     return Table("jars", f"Jars. Prices are in {money}." if money else "Jars. No currency was set.", head, rows)
 

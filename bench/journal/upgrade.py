@@ -17,8 +17,12 @@ def _check_answered(data: Mapping[str, Any]) -> dict[str, Any]:
     return {**kept, "answer": answer} | ({} if data.get("why") is None else {"reason": data["why"]})
 
 
-UPGRADES: dict[tuple[str, int], Step] = {("check.answered", 1): _check_answered, ("swatch.measured", 1): dict}
-"""A colour of the first version says all that one of today must: the photo, the card and the areas are optional."""
+UPGRADES: dict[tuple[str, int], Step] = {
+    ("check.answered", 1): _check_answered,
+    ("swatch.measured", 1): dict,
+    ("jar.opened", 1): dict,
+}
+"""A colour and a jar of the first version say all that those of today must: what came to them is optional."""
 
 
 def upgraded(raw: Mapping[str, Any], steps: Mapping[tuple[str, int], Step] = UPGRADES) -> Mapping[str, Any]:

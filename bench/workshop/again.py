@@ -76,21 +76,21 @@ class Dose:
         return self.now_g - left if left is not None and left < self.now_g else None
 
 
-def doses(state: State, view: Batch, library: Library) -> list[Dose]:
-    """Every reagent of a batch that was weighed, or planned where nothing was, for today."""
-    return [_dose(state, line, library) for line in view.lines if _grams(line) > 0]
+def doses(state: State, view: Batch, library: Library, wanted: str | None = None) -> list[Dose]:
+    """Every reagent of a batch that was weighed, or planned where nothing was, for today; `wanted` is a jar to use."""
+    return [_dose(state, line, library, wanted) for line in view.lines if _grams(line) > 0]
 
 
 def _grams(line: BatchLine) -> float:
     return line.weighed_g if line.weighed_g is not None else line.target_g
 
 
-def _dose(state: State, line: BatchLine, library: Library) -> Dose:
+def _dose(state: State, line: BatchLine, library: Library, wanted: str | None) -> Dose:
     g = _grams(line)
     taken = (line.weighed.body.jar if line.weighed is not None else None) or line.plan.jar
     before = jar(state, taken) if taken else None
     then = _content(state, before, library) or Content(line.plan.formula, line.plan.assay_pct)
-    now_jar, now, now_g = _today(state, before, then, g, library)
+    now_jar, now, now_g = _from(state, wanted, then, g, library) or _today(state, before, then, g, library)
     how: How = "no-jar" if before is None else "none-left"
     if now_jar is not None:
         how = "same-jar" if before is not None and now_jar.id == before.id else "other-jar"
@@ -105,6 +105,18 @@ def _content(state: State, view: Jar | None, library: Library) -> Content | None
 def _as_content(found: JarAssay) -> Content:
     pct = found.assay_pct if found.by == "wide" else min(found.assay_pct, PURE_PCT)
     return Content(found.formula, pct, found.hydrate_known)
+
+
+def _from(
+    state: State, wanted: str | None, then: Content, g: float, library: Library
+) -> tuple[Jar, Content, float] | None:
+    """As much from a jar that is asked for, where it holds the same; else None."""
+    view = jar(state, wanted) if wanted else None
+    now = _content(state, view, library)
+    part = times(then.formula, now.formula) if now is not None else None
+    if view is None or view.closed or now is None or part is None:
+        return None
+    return view, now, g * part * then.assay_pct / now.assay_pct
 
 
 def _today(

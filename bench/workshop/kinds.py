@@ -92,7 +92,7 @@ class Suspect:
     certainty: Literal["sure", "guess"] = "guess"
 
 
-@kind("jar.opened", SINGLE)
+@kind("jar.opened", SINGLE, version=2)
 class JarOpened:
     reagent: str
     formula: str
@@ -102,6 +102,9 @@ class JarOpened:
     assay_sd_pct: float | None = None
     net_g: float | None = None
     price: float | None = None
+    supplier: str | None = None
+    received: str | None = None  # a day, as 2030-05-31
+    opened: str | None = None
 
 
 @kind("crucible.added", SINGLE)

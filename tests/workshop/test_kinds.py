@@ -15,7 +15,11 @@ from bench.workshop.schema import json_name
 
 # kind: slot, what tells the slots of one subject apart, the fields
 TABLE: dict[str, tuple[str, str | None, str]] = {
-    "jar.opened": ("S", None, "reagent formula hydrate_known lot assay_pct assay_sd_pct net_g price"),
+    "jar.opened": (
+        "S",
+        None,
+        "reagent formula hydrate_known lot assay_pct assay_sd_pct net_g price supplier received opened",
+    ),
     "jar.assayed": ("M", None, "before_g after_g at_c"),
     "crucible.added": ("S", None, "ware volume_ml rated_c mark"),
     "crucible.seen": ("M", None, "tare_g lid_g condition"),
@@ -78,7 +82,7 @@ MORE: dict[str, str] = {
     "fire.off": "words",
     "colour.card": "columns white",
 }
-VERSIONS = {"check.answered": 2, "swatch.measured": 2}
+VERSIONS = {"jar.opened": 2, "check.answered": 2, "swatch.measured": 2}
 LAPTOP_ONLY = {"code.issued", "card.changed", "series.planned", "batch.planned"}
 PARTS: dict[type, tuple[str, str]] = {
     Line: ("line jar formula target_g fate", "name assay_pct"),

@@ -13,7 +13,7 @@ from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import line_name
+from bench.screens.kit.naming import line_name, reagent_name
 from bench.screens.kit.numbers import read_number
 from bench.screens.kit.page import code_text, date_here, go, grams, page
 from bench.screens.kit.recording import Entry, record_all
@@ -31,10 +31,12 @@ from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.pigments import pigment
+from bench.workshop.untested import LARGE_G, TRIAL_G, untested
 
 blueprint = Blueprint("again", __name__)
 
 LEVEL_MAX = 40
+LEAST_G = 0.1
 
 
 @dataclass(frozen=True)
@@ -105,12 +107,13 @@ def _main_batch(thing: str) -> tuple[Batch | None, list[str]]:
 
 def _again(view: Batch, charges: list[str]) -> Again:
     here = bench()
-    taken = doses(here.state, view, here.library)
+    taken = doses(here.state, view, here.library, request.values.get("jar"))
     done, stood = fired(here.state, charges), ware(here.state, charges)
     change = _change(view)
     data = _data(view, taken, done, stood)
     if change is not None:
         _apply(data, change, view, taken)
+    _scale(data)
     return Again(view, taken, done, stood, change, data)
 
 
@@ -130,6 +133,21 @@ def _data(view: Batch, taken: list[Dose], done: Fired, stood: Ware | None) -> di
     if any(not dose.same or dose.weighed for dose in taken):
         reckon_again(data)
     return data
+
+
+def _scale(data: dict[str, Any]) -> None:
+    """Makes as much as the address or the form asks for: `g` grams to weigh."""
+    typed = request.values.get("g", "")[:LEVEL_MAX].strip()
+    whole = sum(line["target_g"] for line in data["lines"])
+    if not typed or whole <= 0:
+        return
+    try:
+        wanted = read_number(typed, low=LEAST_G, high=100_000)
+    except Refusal:
+        return
+    for line in data["lines"]:
+        line["target_g"] = round(line["target_g"] * wanted / whole, 5)
+    reckon_again(data)
 
 
 def _line(dose: Dose) -> dict[str, Any]:
@@ -191,6 +209,7 @@ def _findings(plan: BatchPlanned) -> tuple[Finding, ...]:
 def _show(found: Again, back: str, form: Form, status: int | None = None) -> Response:
     here = bench()
     rows = _rows(found)
+    plan: BatchPlanned = read(BatchPlanned, found.data)
     made = here.state.records[found.view.id]
     return page(
         "again/show.html",
@@ -206,7 +225,11 @@ def _show(found: Again, back: str, form: Form, status: int | None = None) -> Res
         unsure=[_name(dose) for dose in found.doses if not dose.sure],
         notes=found.data.get("notes"),
         level=form.typed.get("level", ""),
-        findings=_findings(read(BatchPlanned, found.data)),
+        asked={name: request.values.get(name, "")[:LEVEL_MAX] for name in ("g", "jar")},
+        untested=[reagent_name(one.name, here.library) for one in untested(here.state, plan.lines)],
+        large=found.to_weigh_g > LARGE_G,
+        trial_g=TRIAL_G,
+        findings=_findings(plan),
     )
 
 

@@ -66,6 +66,7 @@ def _jar_data(row: Mapping[str, str], label: Label, formula: str, library: Libra
         "lot": row.get("lot") or None,
         "net_g": _number(row, "net_g", 0.01, 100_000, "g"),
         "price": _number(row, "price", 0, 1_000_000),
+        "supplier": row.get("supplier") or None,
     }
     if not formula and len(label.forms) > 1 and label.wide is not None:
         if pct is not None:

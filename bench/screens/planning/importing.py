@@ -33,6 +33,7 @@ FIELD_WORDS = {
     "assay_pct": _("Assay, %"),
     "net_g": _("In the jar, g"),
     "price": _("Price"),
+    "supplier": _("Supplier"),
     "recipe": _("Name of the recipe"),
     "g": _("Grams"),
     "target": _("Target"),

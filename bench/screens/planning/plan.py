@@ -12,6 +12,7 @@ from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
+from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record_all
 from bench.screens.kit.words import _
@@ -24,7 +25,10 @@ from bench.screens.planning.showing import Shown, ratio_words, shown
 from bench.screens.planning.sums import SUMS, read_total
 from bench.screens.planning.targets import Wanted, near, read_target, wanted
 from bench.workshop.gates import stops
+from bench.workshop.kinds import Line
+from bench.workshop.schema import read
 from bench.workshop.things.batches import batch
+from bench.workshop.untested import LARGE_G, TRIAL_G, untested
 
 blueprint = Blueprint("plan", __name__, url_prefix="/plan")
 
@@ -157,12 +161,23 @@ def _shown(
 ) -> Shown:
     here = bench()
     window = heat.window_words(found.target if found else None, data["schedule"])
-    asks = [] if form.flag("sure") else [found.outside if found else None]
+    asks = [] if form.flag("sure") else [found.outside if found else None, _untested(rows, grams)]
     kept = {key: value for key, value in data.items() if value is not None}
     made = shown(rows, grams, told, kept, asks, here.state, here.library)
     says = (*made.says, *([window] if window else []))
     more = _become(rows, grams) if found is None else {}
     return Shown(**{**made.__dict__, "says": says, **more})
+
+
+def _untested(rows: list[Row], grams: list[float]) -> str | None:
+    """A question where much is planned with a lot that was never tried."""
+    here = bench()
+    lines = [read(Line, row.line(g)) for row, g in zip(rows, grams, strict=True)]
+    new = untested(here.state, lines) if sum(grams) > LARGE_G else []
+    if not new:
+        return None
+    name = reagent_name(new[0].name, here.library)
+    return _("{name}: this lot was never tried. Make {g:g} g with it first.", name=name, g=TRIAL_G)
 
 
 def _become(rows: list[Row], grams: list[float]) -> dict[str, Any]:

@@ -20,6 +20,7 @@ from bench.steps.assay import STEP as ASSAY
 from bench.workshop.assays import JarAssay, fired, jar_assay
 from bench.workshop.digits import readability_g
 from bench.workshop.things.jars import Jar, jar, lost_g
+from bench.workshop.untested import TRIAL_G, is_untested, trial_batch
 
 blueprint = Blueprint("jar", __name__, url_prefix="/jar")
 
@@ -41,6 +42,8 @@ def show(thing: str) -> Response:
         left=_left_working(view),
         waters=waters_of_jar(thing),
         row=label.reagent,
+        trial=trial_batch(here.state, view) if is_untested(here.state, view) else None,
+        trial_g=f"{TRIAL_G:g}",
         sources=_sources(),
     )
 

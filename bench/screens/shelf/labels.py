@@ -169,6 +169,9 @@ def jar_data(form: Form, label: Label) -> dict[str, Any]:
         "lot": form.text("lot", max_len=200),
         "net_g": form.number("net_g", low=0.01, high=100_000, unit="g", required=False),
         "price": form.number("price", low=0, high=1_000_000, required=False),
+        "supplier": form.text("supplier", max_len=80),
+        "received": form.day("received"),
+        "opened": form.day("opened"),
     }
     if pct is not None:
         with form.beside("assay_pct"):
