@@ -18,9 +18,10 @@ from bench.workshop.things.swatches import swatch
 
 FEWEST = 3
 """Fewer batches tell no spread (project default)."""
-SAME_SHARE = 0.01
+SAME_SHARE, SAME_OF_SHARE = 0.001, 0.02
 SAME_C, SAME_MIN = 10.0, 15.0
-"""Two plans are one recipe where shares, peak and hold are nearer than this (project default)."""
+"""Two plans are one recipe where peak and hold are nearer than this, and each share by a part of the whole and one of
+itself, so that a flux that was doubled is another recipe (project default)."""
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ def alike(one: BatchPlanned, other: BatchPlanned, made_again: bool = False) -> b
     if one.target_formula != other.target_formula or one.cooling_mode != other.cooling_mode:
         return False
     first, second = _shares(one), _shares(other)
-    if first.keys() != second.keys() or any(abs(first[name] - second[name]) > SAME_SHARE for name in first):
+    if first.keys() != second.keys() or any(_apart(first[name], second[name]) for name in first):
         return False
     if made_again:
         return True
@@ -110,6 +111,10 @@ def alike(one: BatchPlanned, other: BatchPlanned, made_again: bool = False) -> b
     if soak is None or soaks is None:
         return soak == soaks
     return abs(soak[0] - soaks[0]) <= SAME_C and abs(soak[1] - soaks[1]) <= SAME_MIN
+
+
+def _apart(one: float, other: float) -> bool:
+    return abs(one - other) > SAME_SHARE + SAME_OF_SHARE * one
 
 
 def _shares(plan: BatchPlanned) -> dict[str, float]:

@@ -33,6 +33,9 @@ def test_a_recipe_is_told_by_its_shares_and_by_what_was_made_again() -> None:
     plan = {"name": "tan", "from": "grams", "lines": TAN, **heat}
     again = b.add("batch.planned", plan, also={"repeats": first}).id
     twice = b.batch(lines(("ZnO", 10.0), ("Fe2O3", 20.0)), schedule=[{"to_c": 1005.0, "hold_min": 60.0}])
+    for flux in (0.3, 0.45):  # a flux of 2 % and one of 3 %: small shares, and two recipes
+        b.batch([*TAN, {"line": 3, "formula": "NaCl", "target_g": flux}], schedule=[{"to_c": 1000.0, "hold_min": 60.0}])
+    assert len(family_of(b.state, b.state.things("batch")[-1])) == 1
     b.batch(lines(("ZnO", 6.0), ("Fe2O3", 10.0)), schedule=[{"to_c": 1000.0, "hold_min": 60.0}])
     b.batch(TAN, schedule=[{"to_c": 900.0, "hold_min": 60.0}])
     assert family_of(b.state, first) == [first, again, twice]
