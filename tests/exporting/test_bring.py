@@ -45,8 +45,10 @@ def test_jars_are_looked_at_and_then_taken_in(app: Flask, client: FlaskClient) -
     text = post(client, "jars", JAR_FILE)
     assert "Take 2 in" in text and text.count("Row ") == 3 and not state.things("jar")
     digest = text.partition('name="digest" value="')[2].partition('"')[0]
-    post(client, "jars", None, digest=digest, take="1")
+    for _twice in range(2):
+        post(client, "jars", None, digest=digest, take="1", record_id="01K8Z0000000000000000000AA")
     made = [state.slot(thing, "jar.opened").body for thing in app.extensions["bench"].journal.state.things("jar")]
+    assert len(made) == 2
     zinc, copper = made
     assert (zinc.reagent, zinc.formula, zinc.lot) == ("zinc-oxide", "ZnO", "9")
     assert (zinc.assay_pct, zinc.net_g, zinc.price) == (98.7, 250.0, 12.5)

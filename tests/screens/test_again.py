@@ -23,8 +23,12 @@ def test_one_tap_from_the_powder_to_the_plan(app: Flask, client: FlaskClient, se
     text = client.get(f"/pigment/{thing}/again").get_data(as_text=True)
     # By hand: 5.00 · 99.5 / 98.7 = 5.0405.
     assert "5.04" in text and "98.7 % in place of 99.5 %" in text and "New jar, lot 9" in text
-    done = send(f"/pigment/{thing}/again")
+    done = send(f"/pigment/{thing}/again", record_id="01K8Z0000000000000000000AA")
     assert done.status_code == 303
+    make.jar("ZnO", "zinc-oxide", net_g=100.0, assay_pct=50.0)
+    make.closed(make.state.slot(last(done.location), "batch.planned").body.lines[0].jar)
+    again = send(f"/pigment/{thing}/again", record_id="01K8Z0000000000000000000AA")
+    assert again.location == done.location and len(make.state.things("batch")) == 2
     plan = make.state.slot(last(done.location), "batch.planned").body
     assert (
         make.state.records[last(done.location)].also == {"repeats": batch}

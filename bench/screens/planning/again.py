@@ -58,6 +58,7 @@ class Again:
     ware: Ware | None
     change: Change | None
     data: dict[str, Any]
+    batches: int = 1
 
     @property
     def to_weigh_g(self) -> float:
@@ -95,7 +96,8 @@ def _of_pigment(thing: str) -> Again:
     view, charges = _main_batch(thing)
     if pigment(bench().state, thing) is None or view is None:
         abort(404)
-    return _again(view, charges)
+    held = {b for charge in charges for b in batches_of(bench().state, charge)}
+    return replace(_again(view, charges), batches=len(held))
 
 
 def _main_batch(thing: str) -> tuple[Batch | None, list[str]]:
@@ -229,6 +231,7 @@ def _show(found: Again, back: str, form: Form, status: int | None = None) -> Res
         untested=[reagent_name(one.name, here.library) for one in untested(here.state, plan.lines)],
         large=found.to_weigh_g > LARGE_G,
         trial_g=TRIAL_G,
+        batches=found.batches,
         findings=_findings(plan),
     )
 
@@ -279,9 +282,11 @@ def _why(dose: Dose) -> str | None:
 
 def _keep(found: Again, back: str) -> Response:
     form = read_form()
+    if repeated(form):
+        return go("batch.show", thing=form.record_id)  # what the shelf holds now no longer matters
     plan = read(BatchPlanned, found.data)
     choice = decided(form, _findings(plan), form.record_id)
-    if stops(choice.still) and not repeated(form):
+    if stops(choice.still):
         form.refuse(_("Not planned: the plan is stopped, for the reasons below."))
     entries = [
         Entry("batch.planned", None, found.data, {REPEATS: found.view.id}),

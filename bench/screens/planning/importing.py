@@ -8,6 +8,7 @@ from bench.exporting.cells import read_csv
 from bench.exporting.columns import KINDS, NONE, guess, picked
 from bench.science.refusal import Refusal
 from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import free_codes
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
@@ -50,6 +51,8 @@ def ask(what: str) -> Response:
 def look(what: str) -> Response:
     """Look at the file by the chosen columns; take it in where that was pressed."""
     form = read_form()
+    if form.typed.get("take") and repeated(form):
+        return _taken(what)
     digest = sent_file(form, what, MOST_BYTES)
     if digest is None:
         return _show(what, form)
@@ -69,8 +72,12 @@ def look(what: str) -> Response:
     if form.ok and form.typed.get("take") and good:
         say = many("One taken in", "{n} taken in", len(good))
         if record_all(_entries(form, what, good), form=form, say=say):
-            return go("shelf.show") if what == "jars" else go("today.show")
+            return _taken(what)
     return _show(what, form, rows, chosen, found)
+
+
+def _taken(what: str) -> Response:
+    return go("shelf.show") if what == "jars" else go("today.show")
 
 
 def _columns(form: Form, what: str, head: list[str]) -> dict[str, int]:
