@@ -81,6 +81,10 @@ def test_a_colour_is_measured_with_all_errors_or_none(make: Making, client: Flas
     body = make.state.own(made, "swatch.measured")[0].body
     assert body.lab == (44.7, -3.6, -27.4) and body.se == (0.4, 0.3, 0.5)
     assert re.search(r'fill="#[0-9a-f]{6}"', client.get(f"/swatch/{made}").get_data(as_text=True))
+    # The red of sRGB: (54.291, 80.805, 69.891) for D50 is (53.237, 80.090, 67.203) for D65.
+    assert send(path, l="54.291", a="80.805", b="69.891", method="meter", illuminant="D50").status_code == 303
+    adapted = make.state.own(made, "swatch.measured")[1].body
+    assert adapted.lab == pytest.approx((53.237, 80.090, 67.203), abs=0.02) and adapted.illuminant == "D50"
 
 
 def test_two_measured_swatches_show_their_difference(make: Making, client: FlaskClient) -> None:

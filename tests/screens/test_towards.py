@@ -20,4 +20,7 @@ def test_the_nearest_stands_first_with_its_step(app: Flask, client: FlaskClient,
     assert f"/swatch/{near}" not in client.get(f"/swatches/towards?from={near}").get_data(as_text=True)
     assert client.get("/swatches/towards?l=x&a=0&b=0").status_code == 422
     assert client.get("/swatches/towards").status_code == 200
+    make.add("swatch.measured", {"lab": [52.0, -1.0, 2.0]}, near)
+    # The standard deviation of 50 and 52 is √2.
+    assert "Measured so 2 times, with a spread of L* 1.4" in client.get(f"/swatch/{near}").get_data(as_text=True)
     assert f"/swatches/towards?from={near}" in client.get(f"/swatch/{near}").get_data(as_text=True)

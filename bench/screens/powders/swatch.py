@@ -1,11 +1,13 @@
 """One swatch: how it was painted, its photos, its colour as it was measured."""
 
+from statistics import stdev
 from typing import Any
 
 from flask import Blueprint, Response
 
 from bench.reckoning import reckon
 from bench.science.colour import Lab, lab_to_srgb_hex
+from bench.science.photo_colour import lab_of, light_of
 from bench.science.refusal import Refusal
 from bench.screens.kit.called import called
 from bench.screens.kit.existing import existing
@@ -20,6 +22,7 @@ from bench.workshop.things.swatches import Swatch, photos_of, swatch
 blueprint = Blueprint("swatch", __name__)
 
 AXES = (("l", "L*", 0.0, 100.0), ("a", "a*", -150.0, 150.0), ("b", "b*", -150.0, 150.0))
+WHITES = ("D65", "D50")
 METHODS = (_("by camera, with a grey card"), _("by spectrophotometer"), _("by eye, against a chart"))
 
 
@@ -42,10 +45,23 @@ def show(thing: str) -> Response:
         named=_named(last.lab) if last is not None else None,
         sources={key: source.title for key, source in here.library.sources.items()},
         pigment=called(view.made.pigment, here.state, here.library),
+        repeats=_repeats(view),
         photos=photos_of(here.state, thing),
         verdict=VERDICT_WORDS.get(view.judged.verdict, "") if view.judged else "",
         words=[r.body.value for r in here.state.own(thing, "noted") if r.body.what == "words"],
     )
+
+
+def _repeats(view: Swatch) -> tuple[int, Lab] | None:
+    """How often it was measured in the way of the last time, and the standard deviation of each axis."""
+    last = view.measured[-1] if view.measured else None
+    alike = [
+        one.lab for one in view.measured if last is not None and (one.method, one.card) == (last.method, last.card)
+    ]
+    if len(alike) < 2:
+        return None
+    lightness, a, b = (stdev(lab[axis] for lab in alike) for axis in range(3))
+    return len(alike), (lightness, a, b)
 
 
 def _named(lab: Lab) -> dict[str, Any] | None:
@@ -61,7 +77,7 @@ def ask_measure(thing: str) -> Response:
     """Its colour; measured like the last time."""
     view = swatch_or_404(thing)
     last = view.measured[-1].method if view.measured else METHODS[0]
-    return _ask(view, blank(method=last))
+    return _ask(view, blank(method=last, illuminant="D65"))
 
 
 def _ask(view: Swatch, form: Form) -> Response:
@@ -79,7 +95,10 @@ def keep_measure(thing: str) -> Response:
     for (name, *_rest), one in zip(AXES, se, strict=True):
         if one is None and any(other is not None for other in se):
             form.refuse(_("Give all three errors, or none."), f"se_{name}")
-    data: dict[str, Any] = {"lab": lab, "method": form.text("method", max_len=120, required=True)}
+    white = form.choice("illuminant", WHITES, required=False) or "D65"
+    if white == "D50" and None not in lab:
+        lab = [round(one, 3) for one in lab_of(light_of((lab[0] or 0.0, lab[1] or 0.0, lab[2] or 0.0), "D50"))]
+    data: dict[str, Any] = {"lab": lab, "illuminant": white, "method": form.text("method", max_len=120, required=True)}
     data |= {"se": se} if all(one is not None for one in se) else {}
     if form.ok and record("swatch.measured", thing, data, form=form, say=_("Measured")):
         return go("swatch.show", thing=thing)
