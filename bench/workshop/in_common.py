@@ -19,6 +19,8 @@ FEWEST = 3
 CHANCE = 0.05
 """So seldom chance alone may do it, over all that was looked at (Bonferroni; common practice)."""
 MOST_SHOWN = 6
+JUDGED = "judged:"
+"""Before a verdict, where it stands among the signs."""
 
 
 @dataclass(frozen=True)
@@ -54,18 +56,24 @@ class Common:
 
 
 def signs(state: State) -> dict[str, list[str]]:
-    """Every sign that was seen when crucibles were opened, and the powders that show it, the most frequent first."""
+    """Every sign that was seen at opening, and every verdict, with the powders that show it; signs first, by number."""
     found: dict[str, list[str]] = {}
     for thing in state.things("pigment"):
-        for sign in signs_seen(state, thing):
+        for sign in marks_of(state, thing):
             found.setdefault(sign, []).append(thing)
-    return dict(sorted(found.items(), key=lambda one: (-len(one[1]), one[0])))
+    return dict(sorted(found.items(), key=lambda one: (one[0].startswith(JUDGED), -len(one[1]), one[0])))
+
+
+def marks_of(state: State, thing: str) -> tuple[str, ...]:
+    """The signs of a powder, and its newest verdict as one more: what is judged alike may have something in common."""
+    judged = state.by_time(thing, "judged")
+    return (*signs_seen(state, thing), *((JUDGED + judged[-1].body.verdict,) if judged else ()))
 
 
 def common(state: State, sign: str) -> Common:
     """What goes with a sign."""
     powders = [thing for thing in state.things("pigment") if _opened(state, thing)]
-    bad = [thing for thing in powders if sign in signs_seen(state, thing)]
+    bad = [thing for thing in powders if sign in marks_of(state, thing)]
     good = [thing for thing in powders if thing not in bad]
     one, two = ([facts(state, thing) for thing in side] for side in (bad, good))
     found = list(_all_shared(one, two)) if min(len(bad), len(good)) >= FEWEST else []

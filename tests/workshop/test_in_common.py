@@ -51,6 +51,9 @@ def test_what_goes_with_a_sign_and_when_it_cannot_be_told() -> None:
     found = common(b.state, "grey")
     told = [one for one in found.shared if one.told]
     assert [(one.what, one.how, one.with_it, one.without) for one in told] == [("lid", "none", 6, 0)]
+    for thing in b.state.things("pigment")[:6]:
+        b.judged(thing, "discard")
+    assert list(signs(b.state)) == ["grey", "judged:discard"]
     few = Builder()
     powder(few, "none", ["grey"])
     powder(few, "loose", [])

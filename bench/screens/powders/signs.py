@@ -7,7 +7,9 @@ from flask import Blueprint, Response, request
 from bench.screens.kit.called import called
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
-from bench.workshop.in_common import FEWEST, common, signs
+from bench.screens.kit.words import _
+from bench.screens.planning.series import VERDICTS
+from bench.workshop.in_common import FEWEST, JUDGED, common, signs
 from bench.workshop.things.swatches import photos_of
 
 blueprint = Blueprint("signs", __name__)
@@ -24,11 +26,18 @@ def show() -> Response:
     found = common(here.state, chosen) if chosen in known else None
     return page(
         "signs/show.html",
-        signs=[(name, len(things)) for name, things in known.items()],
+        signs=[(name, _words(name), len(things)) for name, things in known.items()],
+        title=_words(chosen),
         found=found,
         powders=[_powder(thing) for thing in (found.with_it if found else ())][:MOST],
         fewest=FEWEST,
     )
+
+
+def _words(sign: str) -> str:
+    """A sign as it was ticked; a verdict in words."""
+    verdict = sign.removeprefix(JUDGED)
+    return _("Judged: {words}", words=VERDICTS.get(verdict, verdict)) if sign.startswith(JUDGED) else sign
 
 
 def _powder(thing: str) -> dict[str, Any]:
