@@ -17,6 +17,7 @@ PARTS: Final = (
     "screens",
     "forecast",
     "reckon",
+    "colour",
     "print",
     "phone",
     "pace",
