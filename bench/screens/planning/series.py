@@ -1,6 +1,7 @@
 """A series: its batches side by side, what differed between them, and what came of each."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from flask import Blueprint, Response, abort
 
@@ -11,9 +12,14 @@ from bench.screens.planning.batch import STATES
 from bench.screens.planning.copying_factors import level_text
 from bench.workshop.comparing import SHARE_PCT, facts
 from bench.workshop.expectation import gap
+from bench.workshop.kinds import SeriesPlanned
 from bench.workshop.lineage import offspring
+from bench.workshop.series_results import InSeries, Result, drawn_order, fires_of, results, series_batches
 from bench.workshop.share_changes import SHARE, changed_shares
-from bench.workshop.things.batches import Batch, batch
+from bench.workshop.state import State
+from bench.workshop.things.batches import Batch
+from bench.workshop.things.charges import charge
+from bench.workshop.things.crucibles import crucible
 
 blueprint = Blueprint("series", __name__)
 
@@ -24,6 +30,8 @@ VERDICTS = {
     "tint": _("tint stock"),
     "discard": _("thrown away"),
 }
+FIGURE_NAMES = {"L*": "L*", "a*": "a*", "b*": "b*", "yield": _("Yield, %")}
+ENDED = ("closed", "failed")
 MOST_FACTS = 12
 NOT_SAID = "–"
 
@@ -44,41 +52,105 @@ class Member:
 def show(thing: str) -> Response:
     """The batches of a series side by side."""
     state = bench().state
-    plan = state.slot(thing, "series.planned").body
-    if plan is None or not state.exists(thing):
-        abort(404)
-    members = [_member(one, plan.unit, plan.control) for one in _batches(thing)]
-    planned = {one.view.plan.level for one in members}
+    plan = series_or_404(thing)
+    found = series_batches(state, thing)
+    members = [_member(one, plan.unit, plan.control) for one in found]
+    planned = {one.level for one in found}
+    came = results(state, thing)
     return page(
         "series/show.html",
         thing=thing,
         plan=plan,
         members=members,
+        places=places(thing),
+        codes=[one.view.code for one in found if one.view.code],
         missing=[level_text(one, plan.unit) for one in plan.levels if one not in planned],
         differed=_differed(members),
+        figures=[_figure(one, plan) for one in came.figures],
+        counted=len(came.counted),
+        apart=len(came.apart),
     )
 
 
-def _batches(thing: str) -> list[Batch]:
+def series_or_404(thing: str) -> SeriesPlanned:
+    """What the series of this address is."""
     state = bench().state
-    planned = dict.fromkeys(record.subject for record in state.touching(thing, "batch.planned"))
-    found = [batch(state, t) for t in planned if _is_of(t, thing)]
-    known = [one for one in found if one is not None]
-    return sorted(known, key=lambda one: (isinstance(one.plan.level, str), one.plan.level or 0))
+    plan: SeriesPlanned | None = state.slot(thing, "series.planned").body
+    if plan is None or not state.exists(thing):
+        abort(404)
+    return plan
 
 
-def _is_of(one: str, series: str) -> bool:
+@dataclass(frozen=True)
+class Place:
+    """One batch of a series that is not fired yet: its place in the load, drawn by lot, and a crucible for it."""
+
+    n: int
+    view: Batch
+    level: str
+    crucible: str | None
+
+
+def places(thing: str) -> list[Place]:
+    """The batches that wait for the fire in the order of their places, each with its crucible, or one that is free."""
     state = bench().state
-    plan = state.slot(one, "batch.planned").body
-    return plan is not None and plan.series == series and state.exists(one)
+    plan = series_or_404(thing)
+    members = [one for one in series_batches(state, thing) if one.view.state not in ENDED]
+    waiting = {one.view.id: one for one in members if not fires_of(state, one.view)}
+    free = alike_crucibles(state, len(waiting))
+    return [
+        Place(
+            n, waiting[one].view, level_text(waiting[one].level, plan.unit), _filled(waiting[one].view) or _nth(free, n)
+        )
+        for one, n in drawn_order(thing, waiting).items()
+    ]
 
 
-def _member(view: Batch, unit: str | None, control: object) -> Member:
+def _filled(view: Batch) -> str | None:
+    """The crucible that a batch lies in already."""
+    found = [one.crucible_code for t in view.charges if (one := charge(bench().state, t)) is not None]
+    return found[-1] if found else None
+
+
+def _nth(free: list[str], n: int) -> str | None:
+    return free[n - 1] if n <= len(free) else None
+
+
+def alike_crucibles(state: State, most: int) -> list[str]:
+    """The codes of free crucibles of one ware and size: of the kind of which most are free."""
+    kinds: dict[tuple[str, float], list[str]] = {}
+    for thing in state.open_things("crucible"):
+        view = crucible(state, thing)
+        if view is not None and view.standing == "free" and view.code:
+            kinds.setdefault((view.added.ware, view.added.volume_ml), []).append(view.code)
+    return max(kinds.values(), key=len, default=[])[:most]
+
+
+def _figure(one: Result, plan: SeriesPlanned) -> dict[str, Any]:
+    """A figure of all levels: what each batch came to, and what can be told against the reference."""
+    told = {each.level: each for each in one.found.effects}
+    rows = []
+    for level, values in one.values.items():
+        each = told.get(level)
+        said = _("{d:+.1f} ± {w:.1f}", d=each.difference, w=each.half_width) if each is not None else ""
+        verdict = "" if each is None else _("differs") if each.told else _("cannot tell")
+        rows.append((level_text(level, plan.unit), ", ".join(f"{v:.1f}" for v in values), f"{said} {verdict}".strip()))
+    return {
+        "name": FIGURE_NAMES[one.name],
+        "rows": rows,
+        "against": level_text(one.found.reference, plan.unit) if one.found.reference is not None else "",
+        "s": one.found.pooled_s,
+        "free": one.found.free,
+    }
+
+
+def _member(one: InSeries, unit: str | None, control: object) -> Member:
+    view = one.view
     pigments = _pigments(view.id)
     return Member(
         view,
-        level_text(view.plan.level, unit),
-        view.plan.level is not None and view.plan.level == control,
+        level_text(one.level, unit),
+        one.level is not None and one.level == control,
         STATES[view.state],
         tuple(_came(view, pigments)),
         tuple(pigments),
