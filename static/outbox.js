@@ -13,6 +13,8 @@ const PATIENCE_MS = 2500;
 const SETTLE_MS = 1500;
 /** The steps that hot and damp things hurt by, or that mix things up. */
 const HELD = /\/(in|out|load|place|map|grind|dry|light|open)$/;
+/** Pages that the phone draws itself. */
+const DRAWN = /^\/pigment\/\w{26}$/;
 const NEVER = ["/find", "/pair", "/looks/"];
 
 /** Whether pages and modules are on the phone itself; over plain HTTP none are. */
@@ -41,6 +43,8 @@ async function entryOf(form, submitter) {
   const mended = form.dataset.mends ? (await all()).find((entry) => entry.id === form.dataset.mends) : null;
   const id = mended?.id ?? (await idOf(form));
   const fields = fieldsOf(form, submitter).filter(([name]) => name !== "record_id");
+  const code = mended || state.reach === "near" || !hasWorker() ? null : await (await import("./stock.js")).takeFor(form, new URL(form.action, location.href).pathname);
+  if (code) fields.push(["new_code", code]);
   return {
     ...(mended ? { n: mended.n } : {}),
     id,
@@ -67,14 +71,14 @@ async function nextHere(entry) {
   const back = document.querySelector(".head-key.start")?.getAttribute("href");
   // Of each page the copy that fits: the plain one would only be opened to be replaced by it.
   for (const page of [next, ((await fact("after")) ?? {})[location.pathname], back].filter(Boolean)) {
-    for (const one of [ways.fitting(page, told, things), page]) if (await caches.match(one)) return one;
+    for (const one of [ways.fitting(page, told, things), page]) if (DRAWN.test(one) || (await caches.match(one))) return one;
   }
   return back;
 }
 
 async function onward(form, entry) {
   form.reset();
-  const back = window.isSecureContext ? await nextHere(entry) : null;
+  const back = form.dataset.next ?? (window.isSecureContext ? await nextHere(entry) : null);
   sessionStorage.setItem("saggar-kept", JSON.stringify({ id: entry.id, title: entry.title, at: Date.now() }));
   // Without a worker the next page could not be opened while the laptop is away: stay on this one.
   if (hasWorker() && back) location.assign(back);
@@ -137,6 +141,7 @@ const showHeld = async (form, held, submitter) => (await import("./hold.js")).ho
 /** Whether a form waits for a second key: this phone knows what stands against it, and the laptop is not there to judge. */
 async function isHeld(form, submitter) {
   const { pathname } = new URL(form.getAttribute("action") || location.href, location.href);
+  if (form.heldBy) return holdsDrawn(form, submitter);
   if (!HELD.test(pathname) || !hasWorker()) return false;
   try {
     const { hold, reasonsFor } = await import("./hold.js");
@@ -148,6 +153,16 @@ async function isHeld(form, submitter) {
     // What was done is kept whatever else cannot be said.
     return false;
   }
+}
+
+/** A form on a page that the phone drew: what stands against it holds its key, until it is said that it was done already. */
+async function holdsDrawn(form, submitter) {
+  const said = form.elements.namedItem("in_fact");
+  const against = said?.value ? [] : form.heldBy();
+  if (!against.length) return false;
+  const { hold } = await import("./hold.js");
+  hold(form, { against, already: (await import("./made.js")).say("already") }, submitter);
+  return true;
 }
 
 /** A form whose answer is a page and no record: sent as any form is. */

@@ -25,12 +25,15 @@ async function pin(worker) {
   const first = await ask(worker, { say: "take-in", list: "/bench/offline.json" });
   if (!first.ok) return first;
   let [after, free, told] = [{}, {}, first.told ?? {}];
+  const drawn = first.drawn ?? {};
   for (const list of first.more) {
     const one = await ask(worker, { say: "take-in", list, rev: first.revs?.[list] });
     if (!one.ok) return one;
     after = { ...after, ...one.after };
     free = { ...free, ...one.free };
     told = { ...told, ...one.told };
+    // What was told of a thing itself counts before what is only to come of it.
+    for (const part of ["facts", "feet"]) drawn[part] = { ...one.drawn?.[part], ...drawn[part] };
   }
   worker.postMessage({ say: "let-go", lists: first.more });
   await note("after", after);
@@ -38,6 +41,8 @@ async function pin(worker) {
   await note("words", first.words ?? {});
   await note("free", free);
   await note("told", told);
+  await note("drawn", drawn);
+  await (await import("./stock.js")).fillUp().catch(() => null);
   // Every page that is kept is drawn as it would have been at this time, by the laptop's clock.
   await note("asOf", first.at);
   await note("ready", { at: Date.now() });

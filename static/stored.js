@@ -89,7 +89,7 @@ export async function bringUp() {
   const thing = things[id];
   if (sort === "firing") await fillings(things);
   const old = await takeOff(known, id);
-  panel(facts, things);
+  if (!("drawn" in document.body.dataset)) panel(facts, things);
   readings(things);
   watchForms();
   if (thing && sort === "batch" && step === "weigh" && number) weighPage(thing, Number(number));

@@ -74,6 +74,7 @@ export function onward(fact, things) {
     if (one) return `/charge/${one.id}/cool`;
   }
   if (thing.sort === "firing") return `/firing/${thing.id}`;
-  if (["opened", "placed", "charged"].includes(fact.kind)) return `/charge/${thing.id}`;
+  if (fact.kind === "opened") return `/pigment/${fact.id}`;
+  if (["placed", "charged"].includes(fact.kind)) return `/charge/${thing.id}`;
   return nextPage(thing) ?? `/${thing.sort}/${thing.id}`;
 }

@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from cheroot.wsgi import Server
     from flask import Flask
     from flask.testing import FlaskClient
+    from jinja2 import FileSystemBytecodeCache
+    from jinja2.bccache import Bucket
+    from werkzeug.routing import Rule
     from werkzeug.test import TestResponse
 
     from bench.settings import Settings
@@ -121,14 +124,49 @@ def settings(tmp_path: Path) -> Settings:
     return Settings(data=tmp_path / "data", open_browser=False)
 
 
+@cache
+def compiled() -> FileSystemBytecodeCache:
+    """What templates come to, kept in the system's folder for passing files: most of a test would be spent on it."""
+    from jinja2 import FileSystemBytecodeCache
+
+    class Remembered(FileSystemBytecodeCache):
+        def load_bytecode(self, bucket: Bucket) -> None:
+            bucket.code = known.get((bucket.key, bucket.checksum))
+            if bucket.code is None:
+                super().load_bytecode(bucket)
+            if bucket.code is not None:
+                known[bucket.key, bucket.checksum] = bucket.code
+
+    known: dict[tuple[str, str], Any] = {}
+    return Remembered()
+
+
+@cache
+def known_rules() -> type[Rule]:
+    """Addresses whose builders are compiled once for all apps of a run: that is most of what making an app takes."""
+    from werkzeug.routing import Rule
+
+    built: dict[tuple[object, ...], Any] = {}
+
+    class KnownRule(Rule):
+        def _compile_builder(self, append_unknown: bool = True) -> Any:
+            key = (self.rule, self.subdomain, self.host, str(self.defaults), append_unknown)
+            if key not in built:
+                built[key] = super()._compile_builder(append_unknown)
+            return built[key]
+
+    return KnownRule
+
+
 def app_of(settings: Settings, keeper: Keeper) -> Flask:
     """The whole app, with its addresses and templates compiled once for all tests."""
-    from bench.app import create_app
-    from tests.made_once import COMPILED, make_ready
+    from flask import Flask
 
-    make_ready()
+    from bench.app import create_app
+
+    Flask.url_rule_class = known_rules()
     made = create_app(settings, keeper=keeper)
-    made.jinja_env.bytecode_cache = COMPILED
+    made.jinja_env.bytecode_cache = compiled()
     return made
 
 

@@ -52,6 +52,7 @@ STEP = Step(
             "pigment",
             {
                 "of": T("charge.of"),
+                "salty": T("charge.salty"),
                 "state": "raw",
                 "rinses": 0,
                 "wet": False,

@@ -56,6 +56,7 @@ CHARGE = Sort(
         "ended": FLAG,
         "in_heat": FLAG,
         "source_damp": Fact("flag", words="damp when it was filled"),
+        "salty": Fact("flag", words="a flux is to be washed out of what comes of it"),
         "masses_g": LIST,
         "firing": Fact("thing", "firing", "where it was placed last; none while it was not"),
         "firings": Fact("list", words="every firing in which it has a place or was"),

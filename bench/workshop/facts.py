@@ -94,6 +94,7 @@ def _charge(state: State, thing: str) -> Facts | None:
         "ended": view.state in ("opened", "lost"),
         "in_heat": view.state == "in-heat",
         "source_damp": view.damp,
+        "salty": is_salty(state, (thing,)),
         "masses_g": masses_since(state, thing, None),
         "firing": view.stay.firing if view.stay is not None else None,
         "firings": [stay.firing for stay in view.stays],

@@ -44,6 +44,16 @@ class Noticed:
             self._readers[:] = [one for one in self._readers if one is not seen]
             self.notice_all(seen)
 
+    @contextmanager
+    def unnoticed(self) -> Iterator[None]:
+        """What is read inside the block is nobody's: for an answer that its asker depends on as a whole."""
+        apart: set[Key] = set()
+        self._readers.append(apart)
+        try:
+            yield
+        finally:
+            self._readers[:] = [one for one in self._readers if one is not apart]
+
     def notice(self, thing: str, what: str) -> None:
         """Somebody reads this now."""
         if self._readers:

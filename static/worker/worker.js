@@ -11,6 +11,8 @@ const LISTS = "lists";
 const KEPT_AT = "X-Bench-Kept";
 const SAYS_SO = "X-Bench-Says-Stored";
 const MARK = "X-Bench-Mark";
+/** What a page of its own may be drawn for on the phone; where it knows nothing of it, that page says so. */
+const DRAWN = /^\/(pigment|swatch|thing|charge|batch)\/\w{26}(\/[a-z-]+)?$/;
 const ALONE = ["/outbox/hello", "/worker.js"];
 let restUntil = 0;
 let taking = 0;
@@ -200,12 +202,21 @@ async function bare() {
   return new Response(text, { status: 503, headers: { "Content-Type": "text/html; charset=utf-8" } });
 }
 
+/** The page on which the phone draws what it knows: as of the newest list, not of when the empty page was stored. */
+async function asOf(copy) {
+  const list = await listed("/bench/offline.json");
+  const text = (await copy.text()).replace(/ data-stored="\d+"/, ` data-stored="${list?.at_ms ?? 0}"`);
+  return new Response(text, { status: 200, headers: copy.headers });
+}
+
 async function page(request) {
   const copy = await kept(request.url);
   if (!copy) {
     // Known to be away, the laptop is not waited for; a page that is not here is then said to be not here.
     const answer = await asked(request, Date.now() < restUntil ? GONE_MS : LOST_MS);
     if (answer) return answer;
+    const drawn = DRAWN.test(new URL(request.url).pathname) && (await kept("/drawn"));
+    if (drawn) return asOf(drawn);
     const nowhere = await kept("/offline");
     // It stands for another page, and says nothing of when it was stored.
     const text = nowhere && (await nowhere.text()).replace(/ data-stored="\d+"/, "");

@@ -17,8 +17,9 @@ from bench.settings import Settings
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
+from bench.workshop.things.pigments import pigment
 from bench.workshop.watching import watch_of
-from tests.serving.away import Laptop, check_times, empty, free_port, pair, waits
+from tests.serving.away import Laptop, check_times, empty, free_port, pair, start, waits
 from tests.serving.killable import CRUCIBLE_CODE, LINES
 
 
@@ -126,15 +127,20 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     hands.at(f"/charge/{filled}/open?then=cool")
     hands.fill(gross_g="66.90", tare_after_g="50.02", fate="clean")
     hands.plate()
-    hands.at(f"/charge/{filled}")
-    hands.says_nothing_of("Too hot to touch", "Out, hot")
-    expect(page.locator(".actionbar .plate")).to_have_text("Today")
+    page.wait_for_url("**/pigment/*")
+    powder = page.url.rsplit("/", 1)[1]
+    code = str(page.locator("main b.num").inner_text()).replace("-", "")
+    expect(page.locator("main")).to_contain_text("Write this code on the vial or card.")
+    handset.stop()
+    page = start(handset)
+    hands = Hands(page)
+    judged(hands, powder)
     waits(page, ENTRIES)
 
     laptop.start()
     empty(page)
     laptop.kill()
-    check_records(laptop, filled)
+    check_records(laptop, filled, powder, code)
     check_times(laptop)
 
 
@@ -172,7 +178,7 @@ def test_what_the_laptop_asks_of_a_page_that_was_left_stays_on_the_phone(laptop:
     assert [(one["line"], one["net_g"]) for one in found] == [(2, 10.50)]
 
 
-ENTRIES = 24
+ENTRIES = 29
 
 
 def weigh(hands: Hands, thing: str) -> None:
@@ -235,6 +241,50 @@ def burn(hands: Hands, fire: str) -> None:
     hands.at(f"/firing/{fire}?then=off")
 
 
+def judged(hands: Hands, powder: str) -> None:
+    """Rinsed, ground again, weighed dry, brushed out, judged: on pages that the phone draws itself."""
+    page, home = hands.page, f"/pigment/{powder}"
+    page.goto(home)
+    hands.at(home)
+    main = page.locator("body[data-brought] main")
+    expect(page.locator(".actionbar .plate")).to_have_text("Grind it")
+    page.goto(f"{home}/wash")
+    expect(page.locator("[name=round]")).to_have_value("1")
+    expect(page.locator(".cautions")).to_contain_text("SDS")
+    assert page.locator(".cautions li").count() > 2
+    hands.fill(water_ml="200")
+    hands.plate()
+    hands.at(home)
+    expect(main).to_contain_text("Rinsed once")
+    page.goto(f"{home}/grind")
+    hands.fill(medium="water", minutes="10")
+    hands.plate()
+    hands.at(home)
+    expect(main).to_contain_text("Damp: weigh it dry first")
+    hands.plate()
+    hands.at(f"{home}/dry")
+    hands.fill(net_g="warm")
+    page.locator(".actionbar .plate").click()
+    expect(page.locator("[data-outbox-complaint]")).to_contain_text("“warm” is not a number.")
+    expect(page.locator("[name=net_g]")).to_be_focused()
+    hands.fill(net_g="16,50")
+    hands.plate()
+    hands.at(home)
+    expect(main).to_contain_text("16.50 g dry")
+    expect(main).not_to_contain_text("Damp")
+    hands.plate()
+    hands.at(f"{home}/swatch")
+    hands.fill(film_um="100")
+    hands.plate()
+    hands.at(home)
+    expect(page.locator(".actionbar .plate")).to_have_text("Judge it")
+    hands.plate()
+    hands.at(f"{home}/judge")
+    hands.fill(verdict="keep", words="even, deep")
+    hands.plate()
+    hands.at(home)
+
+
 def page_path(points: int) -> Any:
     """A path through so many points."""
     import re
@@ -242,7 +292,7 @@ def page_path(points: int) -> Any:
     return re.compile(r"^M[^L]+" + r"L[^L]+" * (points - 1) + "$")
 
 
-def check_records(laptop: Laptop, filled: str) -> None:
+def check_records(laptop: Laptop, filled: str, powder: str, code: str) -> None:
     """The file as it is read anew: each record once, and what they fold to."""
     mine = [r for r in laptop.records() if r["device"].startswith("phone-kiln~")]
     assert len({r["id"] for r in mine}) == len(mine)
@@ -250,7 +300,7 @@ def check_records(laptop: Laptop, filled: str) -> None:
     assert kinds == {
         "weighed": 4, "rescaled": 1, "mixed": 1, "dried": 2, "charged": 1, "placed": 1, "lit": 1, "reading": 4,
         "timer.set": 1, "noted": 1, "fire.off": 1, "came.out": 1, "touched": 1, "opened": 1, "crucible.seen": 1,
-        "code.issued": 1, "code.assigned": 1,
+        "code.issued": 2, "code.assigned": 2, "washed": 1, "ground": 1, "dry.weighed": 1, "swatch.made": 1, "judged": 1,
     }, kinds  # fmt: skip
     app = create_app(Settings(data=laptop.data, open_browser=False))
     state = app.extensions["bench"].state
@@ -263,6 +313,10 @@ def check_records(laptop: Laptop, filled: str) -> None:
         held = charge(state, filled)
         assert held is not None and held.state == "opened" and held.crucible_code == CRUCIBLE_CODE
         assert held.batches == (laptop.batch,) and held.dry_g == 19.5 and not held.damp
+        made = pigment(state, powder)
+        assert made is not None and made.code == code and made.dry_g == 16.5 and made.washes == 1
+        assert made.judged is not None and made.judged.verdict == "keep" and len(made.swatches) == 1
+        assert len(set(state.things_with(code))) == 1
         fire = firing(state, laptop.firing)
         assert fire is not None and fire.deviations == () and fire.charges == (filled,)
         assert [r.body.c for r in fire.readings] == [300, 600, 948, 951]

@@ -2,7 +2,9 @@
 
 import secrets
 
-from bench.science.codes import BODIES, new_codes
+from bench.science.codes import BODIES, is_valid, new_codes, normalised
+from bench.science.refusal import Refusal
+from bench.screens.kit.door import pairing
 from bench.screens.kit.forms import Form
 from bench.screens.kit.recording import Entry, entry_id
 from bench.workshop.records import BENCH
@@ -20,8 +22,30 @@ def free_codes(state: State, count: int) -> list[str]:
 
 
 def spare_codes(state: State) -> list[str]:
-    """Codes that were issued and stand on no thing yet: tags that wait for their crucible."""
-    return sorted(code for code in state.all_issued() if not state.things_with(code))
+    """Codes that were issued and stand on no thing yet: tags that wait for their crucible. Phones' own are left out."""
+    kept = {code for one in pairing().devices if one.shut_ms is None for code in in_stock(state, one.id)}
+    return sorted(code for code in state.all_issued() - kept if not state.things_with(code))
+
+
+def stock_name(phone: str) -> str:
+    """The setting in which the codes of a phone are kept."""
+    return f"codes of {phone}"
+
+
+def in_stock(state: State, phone: str) -> list[str]:
+    """The codes that lie ready on a phone: those of its stock that stand on no thing yet."""
+    kept = state.setting(stock_name(phone), [])
+    return [code for code in kept if not state.things_with(code)] if isinstance(kept, list) else []
+
+
+def brought_code(state: State, form: Form, owner: str) -> str | None:
+    """The code that a phone gave to what was made out of reach, from its stock; None where it gave none of ours."""
+    try:
+        typed = normalised(form.typed.get("new_code", "")[:16])
+    except Refusal:
+        return None
+    free = typed in state.all_issued() and not set(state.things_with(typed)) - {owner}
+    return typed if is_valid(typed) and free else None
 
 
 def code_entries(state: State, form: Form, thing: str | None = None, code: str | None = None) -> list[Entry]:
@@ -31,7 +55,7 @@ def code_entries(state: State, form: Form, thing: str | None = None, code: str |
     submit gives the same entries, so that every record of it is found to be the same.
     """
     owner = thing or entry_id(form, 0)
-    chosen = code or state.code_of(owner) or free_code(state)
+    chosen = code or state.code_of(owner) or brought_code(state, form, owner) or free_code(state)
     return [
         Entry("code.issued", BENCH, {"codes": [chosen]}),
         Entry("code.assigned", owner, {"code": chosen, "thing": owner}),

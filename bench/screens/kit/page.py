@@ -64,8 +64,12 @@ class Kit:
 
 
 def is_dangerous() -> bool:
-    """Whether anything burns or is hot: *Emergency* then holds the same corner of every page."""
-    found = today(bench().state, bench().now())
+    """Whether anything burns or is hot: *Emergency* then holds the same corner of every page.
+
+    A phone's pages all depend on this answer, and none of them on what it was worked out from (`phone/marks.py`).
+    """
+    with bench().state.unnoticed():
+        found = today(bench().state, bench().now())
     return bool(found.firings or found.hot)
 
 

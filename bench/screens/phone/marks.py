@@ -15,6 +15,7 @@ from flask import Flask, Response, g, request
 from bench.screens.kit.ahead import HEADER
 from bench.screens.kit.door import device
 from bench.screens.kit.joined import bench
+from bench.screens.kit.page import is_dangerous
 from bench.screens.kit.taste import hand, theme
 from bench.workshop.noticed import Keys
 
@@ -56,7 +57,7 @@ class Marks:
 
     def look(self, version: str) -> str:
         """What else a page depends on: this start, the files, and how and for whom it is drawn."""
-        said = "\n".join([self._start, version, theme(), hand(), whose_phone()])
+        said = "\n".join([self._start, version, theme(), hand(), whose_phone(), str(is_dangerous())])
         return hashlib.sha256(said.encode()).hexdigest()[:12]
 
 

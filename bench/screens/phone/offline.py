@@ -18,9 +18,11 @@ from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page, static_url
 from bench.screens.phone.away_words import away_words
+from bench.screens.phone.drawn import PATH as DRAWN_PATH
+from bench.screens.phone.drawn import drawn_ahead, drawn_told
 from bench.screens.phone.find import way_to
 from bench.screens.phone.marks import Marks, whose_phone
-from bench.screens.phone.pinned import batch_pages, firing_pages, following, pigment_pages
+from bench.screens.phone.pinned import batch_pages, firing_pages, following
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import charges_told, told_batch, told_firing
 from bench.settings import asset_folder
@@ -28,7 +30,6 @@ from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
-from bench.workshop.things.pigments import pigment
 
 blueprint = Blueprint("offline", __name__)
 
@@ -36,7 +37,7 @@ MOST_PINNED = 24
 MOST_CHARGES = 100
 SITTING_MS = 10 * 60_000
 """What was answered in this sitting ceases to stand with time alone: so often a list is made anew."""
-SHELL = ("/", "/emergency", "/first-aid", "/find", "/outbox", "/firings", "/offline")
+SHELL = ("/", "/emergency", "/first-aid", "/find", "/outbox", "/firings", "/offline", DRAWN_PATH)
 LOOSE = (".js", ".wasm")
 NOT_ON_PHONES = ("css/", "worker/", "pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
 
@@ -67,22 +68,16 @@ def of_firing(thing: str) -> Response:
     return _send(_list_at(f"/firing/{thing}/offline.json"))
 
 
-@blueprint.get("/pigment/<thing>/offline.json")
-def of_pigment(thing: str) -> Response:
-    """A powder, and the steps on it whose pages are the house's own."""
-    return _send(_list_at(f"/pigment/{thing}/offline.json"))
-
-
 def _of_bench() -> List:
     state = bench().state
     under_way = [f"/batch/{one}/offline.json" for one in state.open_things("batch")]
     under_way = [f"/firing/{one}/offline.json" for one in state.open_things("firing")] + under_way
-    under_way += [f"/pigment/{one}/offline.json" for one in state.open_things("pigment")]
     more = under_way[:MOST_PINNED]
     told = charges_told(state.open_things("charge")[-MOST_CHARGES:])
     files = [[address, address.partition("v=")[2]] for address in _files()]
     revs = {address: _list_at(address)["rev"] for address in more}
-    said = {"more": more, "revs": revs, "codes": _codes(state), "told": told, "words": away_words()}
+    drawn = drawn_told(told)
+    said = {"more": more, "drawn": drawn, "revs": revs, "codes": _codes(state), "told": told, "words": away_words()}
     return {"items": [*_marked(SHELL), *files], **said}
 
 
@@ -93,7 +88,8 @@ def _of_batch(thing: str) -> List:
     free = kept_free(state, thing)
     told = {thing: told_batch(view), **charges_told(charges)}
     pages = batch_pages(state, view, charges, free)
-    return {"items": _marked(pages), "after": following(view), "free": {thing: free}, "told": told}
+    said = {"after": following(view), "free": {thing: free}, "told": told, "drawn": drawn_ahead(view, free)}
+    return {"items": _marked(pages), **said}
 
 
 def _of_firing(thing: str) -> List:
@@ -103,14 +99,9 @@ def _of_firing(thing: str) -> List:
     return {"items": _marked(pages), "told": {thing: told_firing(view), **charges_told(view.charges)}}
 
 
-def _of_pigment(thing: str) -> List:
-    existing(pigment(bench().state, thing), thing)
-    return {"items": _marked(pigment_pages(thing))}
-
-
 def _list_at(address: str) -> List:
     _, sort, thing, _ = address.split("/")
-    make = {"batch": _of_batch, "firing": _of_firing, "pigment": _of_pigment}[sort]
+    make = {"batch": _of_batch, "firing": _of_firing}[sort]
     return _list(address, lambda: make(thing))
 
 

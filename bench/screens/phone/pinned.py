@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from bench.screens.kit.ahead import open_fires, placeable
-from bench.steps import STEPS
 from bench.workshop.state import State
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.charges import charge
@@ -67,12 +66,6 @@ def firing_pages(view: Firing, ahead: Iterable[str]) -> list[str]:
     for one in view.charges:
         pages += charge_pages(one, True)
     return pages + [f"/firing/{view.id}/out?charge={one}" for one in (*view.charges, *ahead)]
-
-
-def pigment_pages(thing: str) -> list[str]:
-    """A powder, and its declared steps that need no laptop."""
-    steps = [step for step in STEPS if step.generic and step.away and "pigment" in step.on]
-    return [f"/pigment/{thing}", *(address.format(pigment=thing) for step in steps for address in step.address)]
 
 
 def following(view: Batch) -> dict[str, str]:

@@ -120,7 +120,7 @@ def _register(step: Step, sort: str) -> None:
     address = next(one for one in step.address if f"{{{sort}}}" in one).replace(f"{{{sort}}}", "<thing>")
 
     def doing(thing: str) -> Doing:
-        if bench().state.kind_of.get(thing) != sort or facts(bench().state, thing) is None:
+        if bench().state.sort_of(thing) != sort or facts(bench().state, thing) is None:
             abort(404)
         return Doing(step, sort, thing)
 
