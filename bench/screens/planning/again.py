@@ -36,7 +36,7 @@ from bench.workshop.untested import LARGE_G, TRIAL_G, untested
 blueprint = Blueprint("again", __name__)
 
 LEVEL_MAX = 40
-LEAST_G = 0.1
+LEAST_G, ROUNDED_G = 0.1, 2e-5
 
 
 @dataclass(frozen=True)
@@ -59,6 +59,8 @@ class Again:
     change: Change | None
     data: dict[str, Any]
     batches: int = 1
+    scale: float = 1.0
+    """How many times as much is made as was."""
 
     @property
     def to_weigh_g(self) -> float:
@@ -115,8 +117,8 @@ def _again(view: Batch, charges: list[str]) -> Again:
     data = _data(view, taken, done, stood)
     if change is not None:
         _apply(data, change, view, taken)
-    _scale(data)
-    return Again(view, taken, done, stood, change, data)
+    scale = _scaled(data)
+    return Again(view, taken, done, stood, change, data, scale=scale)
 
 
 def _data(view: Batch, taken: list[Dose], done: Fired, stood: Ware | None) -> dict[str, Any]:
@@ -137,19 +139,20 @@ def _data(view: Batch, taken: list[Dose], done: Fired, stood: Ware | None) -> di
     return data
 
 
-def _scale(data: dict[str, Any]) -> None:
-    """Makes as much as the address or the form asks for: `g` grams to weigh."""
+def _scaled(data: dict[str, Any]) -> float:
+    """Makes as much as the address or the form asks for, `g` grams to weigh, and gives back how many times that is."""
     typed = request.values.get("g", "")[:LEVEL_MAX].strip()
     whole = sum(line["target_g"] for line in data["lines"])
     if not typed or whole <= 0:
-        return
+        return 1.0
     try:
         wanted = read_number(typed, low=LEAST_G, high=100_000)
     except Refusal:
-        return
+        return 1.0
     for line in data["lines"]:
         line["target_g"] = round(line["target_g"] * wanted / whole, 5)
     reckon_again(data)
+    return float(wanted / whole)
 
 
 def _line(dose: Dose) -> dict[str, Any]:
@@ -241,7 +244,7 @@ def _name(dose: Dose) -> str:
 
 
 def _rows(found: Again) -> list[Row]:
-    rows = [_changed(found, dose, _dose_row(dose)) for dose in found.doses]
+    rows = [_changed(found, dose, _dose_row(dose, found.scale)) for dose in found.doses]
     rows += ware_rows(found.ware) + heat_rows(found.view.plan, found.data["schedule"], found.fired)
     return [*rows, Row(_("Cooling"), COOLINGS[found.view.plan.cooling_mode])]
 
@@ -251,14 +254,15 @@ def _changed(found: Again, dose: Dose, row: Row) -> Row:
     line = next((one for one in found.data["lines"] if one["line"] == dose.plan.line), None)
     if line is None:
         return replace(row, now=_("none"), why=_("The series suggests to leave it out."))
-    if abs(line["target_g"] - round(dose.now_g, 5)) < 1e-9:
+    if found.change is None or abs(line["target_g"] - dose.now_g * found.scale) < ROUNDED_G:
         return row
     return replace(row, now=grams(line["target_g"]), why=_("The series suggests this dose."))
 
 
-def _dose_row(dose: Dose) -> Row:
-    now = None if dose.same else grams(dose.now_g)
-    return Row(_("{name}, g", name=_name(dose)), grams(dose.then_g), now, _why(dose))
+def _dose_row(dose: Dose, scale: float) -> Row:
+    """The grams of then and now, both for the amount that is made."""
+    now = None if dose.same else grams(dose.now_g * scale)
+    return Row(_("{name}, g", name=_name(dose)), grams(dose.then_g * scale), now, _why(dose))
 
 
 def _why(dose: Dose) -> str | None:
