@@ -1,7 +1,7 @@
 """Weigh one line of a batch. Its page is its own (gauge, too much, too little); the fields and bounds are these."""
 
 from bench.steps.bounds import GRAMS
-from bench.steps.declare import Due, Say, Step, number, thing, whole
+from bench.steps.declare import Due, Gate, Say, Step, number, thing, whole
 from bench.steps.wording import _
 
 STEP = Step(
@@ -28,5 +28,5 @@ STEP = Step(
         number("added_g", _("Added now"), **GRAMS, required=False, place="form"),
         number("balance_d_g", _("Last digit of the balance"), **GRAMS, default=0.01, place="data"),
     ),
-    gates=(),
+    gates=(Gate("batch-closed", "block", _("This batch is closed."), "batch.ended", sure=True),),
 )

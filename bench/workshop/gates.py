@@ -80,10 +80,7 @@ def gate_batch(state: State, step: str, thing: str, library: Library, **more: An
     view = batch(state, thing)
     if view is None:
         return [reason("no-such-thing", "There is no such batch on this bench.", step)]
-    verb = DECLARED_AS.get(step, step)
-    own = declared(state, verb, thing, step)
-    if verb not in BY_VERB and view.state in ("closed", "failed"):
-        own.append(reason("batch-closed", "This batch is closed.", step))
+    own = declared(state, DECLARED_AS.get(step, step), thing, step)
     found = conditions.of_bench(state) | conditions.of_batch(state, thing, library) | more
     parts = batch_parts(state, thing) + [Part(None, m, role="liquid") for m in _liquids(more)]
     return own + _judge(step, parts, found, state, library, thing)

@@ -105,3 +105,62 @@ def test_what_is_derived_follows_from_the_facts(name: str, value: Any) -> None:
     b, things = bench_with_all()
     batch = things["batch"]
     assert HOUSE.fact({batch: facts(b.state, batch) or {}}, batch, [name]) == value
+
+
+def follows(b: Builder, things: tuple[str, ...], kind: str, data: dict[str, Any], subject: str | None) -> str:
+    """One record: what its step declares it to do to these facts is what the fold makes of them. Gives what it made."""
+    told = {one: dict(facts(b.state, one) or {}) for one in things}
+    record = b.add(kind, data, subject)
+    made = b.state.made(record) or record.subject
+    step = BY_RECORD[kind]
+    apply(HOUSE, step, told, Told(things[0], record.data, made=made))
+    for one, declared in told.items():
+        now = facts(b.state, one) or {}
+        assert {name: now[name] for name in declared} == declared, (kind, one)
+    return made
+
+
+PLACE = {"tier": 1, "row": 1, "column": 1}
+
+
+def test_a_charge_is_filled_placed_heated_taken_out_and_opened_as_declared() -> None:
+    b = Builder()
+    batch = b.ready_batch()
+    fill = {"crucible": b.crucible(), "sources": [{"batch": batch, "g": 7.5}]}
+    charge = follows(b, (batch,), "charged", fill, None)
+    firing = b.firing()
+    follows(b, (charge, firing), "placed", {"firing": firing, **PLACE}, charge)
+    b.lit(firing)
+    b.reading(firing, 700.0)
+    follows(b, (charge, firing), "came.out", {"firing": firing, "charge": charge, "rest_place": "brick"}, charge)
+    follows(b, (charge, firing), "touched", {"thing": charge, "surface_c": 300.0}, charge)
+    follows(b, (charge, firing), "went.in", {"firing": firing, "charge": charge}, charge)
+    follows(b, (charge, firing), "came.out", {"firing": firing, "charge": charge}, charge)
+    follows(b, (charge, firing), "touched", {"thing": charge, "surface_c": 22.0}, charge)
+    powder = follows(b, (charge,), "opened", {"gross_g": 47.0, "tare_after_g": 40.0}, charge)
+    follows(b, (powder,), "lost", {"from": powder, "how": "spill", "g": 0.4}, powder)
+    b.washed(powder)
+    b.dry_weighed(powder, 6.0)
+    swatch = follows(b, (powder,), "swatch.made", {"pigment": powder, "binder": "gum arabic"}, None)
+    follows(b, (swatch,), "judged", {"verdict": "keep"}, swatch)
+
+
+def test_a_place_in_a_furnace_that_burns_is_in_the_heat_at_once_as_declared() -> None:
+    b = Builder()
+    charge, firing = b.charge({"batch": b.ready_batch(), "g": 5.0}), b.firing()
+    b.lit(firing)
+    follows(b, (charge, firing), "placed", {"firing": firing, **PLACE}, charge)
+    follows(b, (charge, firing), "came.out", {"firing": firing, "charge": charge}, charge)
+
+
+@pytest.mark.parametrize("verdict", ["keep", "refire", "make-up", "tint", "discard"])
+def test_a_verdict_leaves_a_powder_as_declared(verdict: str) -> None:
+    b, things = bench_with_all()
+    follows(b, (things["pigment"],), "judged", {"verdict": verdict}, things["pigment"])
+
+
+def test_a_loss_and_what_goes_into_the_waste_are_counted_as_declared() -> None:
+    b, things = bench_with_all()
+    batch, waste = things["batch"], things["waste"]
+    follows(b, (batch,), "lost", {"from": batch, "how": "dust", "g": 0.25}, batch)
+    follows(b, (waste,), "waste.added", {"container": waste, "contents": "rinse", "volume_ml": 80.0}, waste)

@@ -19,6 +19,15 @@ def test_a_batch_is_weighed_whole_before_it_is_mixed_or_ground(step: str) -> Non
     assert "weigh-first" not in bench.by_rule(gate_batch(bench.state, step, thing, LIBRARY))
 
 
+@pytest.mark.parametrize("step", ["weigh", "mix", "grind", "dry"])
+def test_nothing_is_done_with_a_batch_that_is_closed(step: str) -> None:
+    bench = Dangers()
+    thing = bench.batch()
+    assert "batch-closed" not in bench.by_rule(gate_batch(bench.state, step, thing, LIBRARY))
+    bench.closed(thing)
+    assert bench.by_rule(gate_batch(bench.state, step, thing, LIBRARY))["batch-closed"].effect == "block"
+
+
 def test_a_place_that_is_taken_is_taken_for_others_only() -> None:
     bench = Dangers()
     firing = bench.loaded(("CaCO3", 5.0), pots=2)
