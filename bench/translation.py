@@ -8,6 +8,7 @@ reads it.
 """
 
 import gettext
+import html
 import sys
 from collections.abc import Callable
 from functools import cache
@@ -75,7 +76,7 @@ def _(text: str, /, **values: object) -> str:
     """This text in the reader's language, with the named values put in."""
     if getattr(sys._getframe(1).f_globals.get("__spec__"), "_initializing", False):
         return Later(text, **values)
-    said = _Chosen.catalogue.gettext(text)
+    said = _Chosen.catalogue.gettext(text) if text else ""  # a catalogue's own head stands under no text at all
     return said.format(**values) if values else said
 
 
@@ -87,8 +88,8 @@ def many(one: str, more: str, n: int, /, **values: object) -> str:
 class Later(str):
     """A text of a module's table. As a key it is the English; shown, put together or cut up, it is what is said now.
 
-    Two ways lead past it, since Python reads a text's letters there itself: as a part of `"".join(…)`, and in JSON.
-    Ask for `str(text)` there.
+    Three ways lead past it, since Python reads a text's letters there itself: as a part of `"".join(…)`, in a regular
+    expression, and in JSON. Ask for `str(text)` there.
     """
 
     text: str
@@ -102,7 +103,7 @@ class Later(str):
         return made
 
     def __str__(self) -> str:
-        said = _Chosen.catalogue.gettext(self.text)
+        said = _Chosen.catalogue.gettext(self.text) if self.text else ""
         return said.format(**self.values) if self.values else said
 
     def __format__(self, spec: str) -> str:
@@ -113,6 +114,10 @@ class Later(str):
 
     def __radd__(self, other: str) -> str:
         return other + str(self)
+
+    def __html__(self) -> str:
+        """For a page, which puts texts together by their letters unless they say this."""
+        return html.escape(str(self))
 
     def __reduce__(self) -> tuple[type[str], tuple[str]]:
         return str, (str(self),)

@@ -46,7 +46,7 @@ def run_sheet(
         code=code or "",
         symbol=symbol(code, 1, 7) if code else None,
         sections=tuple(sections),
-        cautions=tuple(dict.fromkeys(said)),
+        cautions=tuple(dict.fromkeys(map(str, said))),
         emergency=emergency,
     )
 

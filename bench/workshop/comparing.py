@@ -14,6 +14,7 @@ from bench.science.colour import Lab
 from bench.science.heat_work import min_above
 from bench.steps import STEPS
 from bench.steps.declare import Compare
+from bench.translation import _
 from bench.workshop.share_changes import SHARE, changed_shares
 from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, batch
@@ -25,7 +26,7 @@ from bench.workshop.things.stays import Stay
 from bench.workshop.things.swatches import swatch
 
 NOT_SAID = "–"
-NONE_RECORDED = "none recorded"
+NONE_RECORDED = _("none recorded")
 UNSAID = (NOT_SAID, NONE_RECORDED)
 """What stands where nothing was recorded: it may have been done all the same."""
 SHARE_PCT, PEAK_C, SOAK_MIN, CHARGE_G, OUT_H = 0.1, 10.0, 10.0, 0.2, 0.5

@@ -8,6 +8,7 @@ from bench.reckoning import reckon
 from bench.reckoning.working import Step, step
 from bench.reference import Library
 from bench.science.refusal import Refusal
+from bench.translation import _
 from bench.workshop.jar_water import gas_ask, is_told, line_ask
 from bench.workshop.kinds import Source
 from bench.workshop.state import State
@@ -19,8 +20,8 @@ GAP_FRACTION = 0.01
 """Loss by mass agrees with theory within 1 % of the charge in common practice."""
 
 
-LIGHTER = "Lighter than theory: dust or spatter lost, flux or metal gone as fume, or something left in the crucible."
-HEAVIER = "Heavier than theory: carbonate or sulfate not gone yet, oxygen taken up, or damp when it was filled."
+LIGHTER = _("Lighter than theory: dust or spatter lost, flux or metal gone as fume, or something left in the crucible.")
+HEAVIER = _("Heavier than theory: carbonate or sulfate not gone yet, oxygen taken up, or damp when it was filled.")
 Span = tuple[float, float]
 
 
@@ -118,7 +119,7 @@ def theory_working(state: State, view: Batch, library: Library) -> tuple[Step, .
         found = reckon("balance", {"weighed": asks, "target": view.plan.target_formula}, library)
     except Refusal:
         return ()
-    return (*found["working"], step("Fired in theory, by the plan", view.plan.fired_g, "g"))
+    return (*found["working"], step(_("Fired in theory, by the plan"), view.plan.fired_g, "g"))
 
 
 def _grams(view: Batch) -> list[float]:
@@ -161,7 +162,7 @@ class _Left:
 def expected_g(state: State, thing: str, library: Library) -> tuple[float | None, str | None]:
     """Grams that a charge should leave after the fire, unwashed; or None and the reason."""
     found = gap(state, thing, library)
-    return (found.expected_g, found.why_not) if found is not None else (None, "There is no such charge.")
+    return (found.expected_g, found.why_not) if found is not None else (None, _("There is no such charge."))
 
 
 def source_left(state: State, source: Source, library: Library) -> tuple[_Left | None, str | None]:
@@ -171,7 +172,7 @@ def source_left(state: State, source: Source, library: Library) -> tuple[_Left |
     view = batch(state, source.batch)
     told = theory(state, view, library) if view is not None else None
     if told is None or told.fired_g is None or told.of_g <= 0:
-        return None, "The plan gives no fired mass: a salt in it is volatile, or its gas is not known."
+        return None, _("The plan gives no fired mass: a salt in it is volatile, or its gas is not known.")
     share = source.g / told.of_g
     low, high = told.fired_span_g or (told.fired_g, told.fired_g)
     return _Left(told.fired_g * share, low * share, high * share), None

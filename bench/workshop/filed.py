@@ -192,6 +192,10 @@ class Filed(Noticed):
         if kept:  # in a dictionary of its own: an imagined state shares those of the true one
             self.worked[thing], self.worked_from[thing] = {name: known[name] for name in kept}, kept
 
+    def forget_all(self) -> None:
+        """Forgets all that was worked out: it may hold texts, and they are to be said in another language."""
+        self.worked, self.worked_from, self.noted = {}, {}, {}
+
     def sort_of(self, thing: str | None) -> str | None:
         """What sort of thing it is; None where it is none that was made."""
         if thing is None:

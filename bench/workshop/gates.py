@@ -79,7 +79,7 @@ def gate_batch(state: State, step: str, thing: str, library: Library, **more: An
     """What stands against weighing, mixing, grinding or drying a batch. `more` adds conditions, such as a liquid."""
     view = batch(state, thing)
     if view is None:
-        return [reason("no-such-thing", "There is no such batch on this bench.", step)]
+        return [reason("no-such-thing", _("There is no such batch on this bench."), step)]
     own = declared(state, DECLARED_AS.get(step, step), thing, step)
     found = conditions.of_bench(state) | conditions.of_batch(state, thing, library) | more
     parts = batch_parts(state, thing) + [Part(None, m, role="liquid") for m in _liquids(more)]
@@ -103,7 +103,7 @@ def gate_load(
     """What stands against filling a crucible with these sources under this lid, with what is packed round them."""
     view = crucible(state, vessel)
     if view is None:
-        return [reason("no-such-thing", "There is no such crucible on this bench.", "load")]
+        return [reason("no-such-thing", _("There is no such crucible on this bench."), "load")]
     own = declared(state, "load", None, fields={"crucible": vessel}) + _not_reckoned(held_unread(state, vessel))
     for source in (one.batch for one in sources if one.batch is not None):
         own += [one for one in declared(state, "load", source) if one.rule == "weigh-first"]
@@ -120,7 +120,7 @@ def gate_load(
 def _not_reckoned(unread: tuple[str, ...]) -> Findings:
     if not unread:
         return []
-    say = f"Not reckoned: {', '.join(unread)}. This crucible held it, and its formula cannot be read."
+    say = _("Not reckoned: {unread}. This crucible held it, and its formula cannot be read.", unread=", ".join(unread))
     return [reason("held-unread", say, "load", effect="flag", because=unread)]
 
 
@@ -130,14 +130,14 @@ def gate_place(
     """What stands against placing a charge at a place of a firing."""
     view, fire = charge(state, thing), firing(state, firing_id)
     if view is None or fire is None:
-        return [reason("no-such-thing", "There is no such charge or firing on this bench.", "load")]
+        return [reason("no-such-thing", _("There is no such charge or firing on this bench."), "load")]
     order = declared(state, "place", thing, "load", {"firing": firing_id})
     if any(one.rule in NO_PLACE for one in order):
         return order
     own = _chamber_hot(state, fire)
     there = occupied(state, firing_id).get(place)
     if there is not None and there != thing:
-        own.append(reason("place-taken", "Another crucible stands at this place already.", "load"))
+        own.append(reason("place-taken", _("Another crucible stands at this place already."), "load"))
     return own + order
 
 
@@ -147,7 +147,7 @@ def _chamber_hot(state: State, fire: Firing) -> Findings:
     if fire.lit_at is not None or fire.last_reading is not None or last is None:
         return []
     if last.last_reading is None or last.last_reading.body.c >= COLD_C:
-        said = "Chamber was hot when last read. Read it now, or wait."
+        said = _("Chamber was hot when last read. Read it now, or wait.")
         return [reason("chamber-hot", said, "load", because=(last.name,))]
     return []
 
@@ -162,18 +162,18 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
     """What stands against lighting a firing: its checks, and every charge in it judged with its own crucible."""
     fire = firing(state, thing)
     if fire is None:
-        return [reason("no-such-thing", "There is no such firing on this bench.", "light")]
+        return [reason("no-such-thing", _("There is no such firing on this bench."), "light")]
     own: Findings = []
     if fire.lit_at is not None:
-        own.append(reason("already-lit", "This firing was lit already.", "light"))
+        own.append(reason("already-lit", _("This firing was lit already."), "light"))
     if not state.setting("emergency_number"):
-        say = "Set the emergency number before the first firing."
+        say = _("Set the emergency number before the first firing.")
         own.append(reason("no-emergency-number", say, "light"))
     own += _of_guards(state, fire, library)
     here = conditions.of_bench(state) | conditions.of_firing(state, thing, library)
     load = [c for c in fire.charges if _still_here(state, c, thing)]
     if not load:
-        own.append(reason("nothing-placed", "No crucible is placed in this firing.", "light", effect="flag"))
+        own.append(reason("nothing-placed", _("No crucible is placed in this firing."), "light", effect="flag"))
         return own + _judge("light", [], here | EMPTY, state, library, thing)
     here |= estimates(state, thing, load, library)
     for one in load:
@@ -189,24 +189,24 @@ def _of_guards(state: State, fire: Firing, library: Library) -> Findings:
     own: Findings = []
     not_done = tuple(one.says for one in still_open(found, "light") if one.answered is not None)
     if not_done:
-        say = "A check before lighting was answered with not done. Mend it first."
+        say = _("A check before lighting was answered with not done. Mend it first.")
         own.append(reason("check-says-stop", say, "light", because=not_done))
     if any(one.kind == DERIVED and one.item.slug == CO_DATE for one in found):
         own += _of_alarm(state, answered.of_firing(state, fire.id, library).get(conditions.CO_ALARM))
     missed = answered.failed_to_light(state, fire.id)
     purge = answered.of_firing(state, fire.id, library).get(answered.PURGE)
     if missed is not None and purge is None:
-        say = "It did not light: gas off, wait five minutes, purge again."
+        say = _("It did not light: gas off, wait five minutes, purge again.")
         own.append(reason("did-not-light", say, "light"))
     return own
 
 
 def _of_alarm(state: State, tested: Record | None) -> Findings:
     if not state.setting(conditions.CO_EXPIRES):
-        say = "Expiry date of the CO alarm is not known. Read it on its back."
+        say = _("Expiry date of the CO alarm is not known. Read it on its back.")
         return [reason("co-alarm-date", say, "light", effect="flag")]
     if tested is not None and conditions.co_alarm_is_old(state, tested.when):
-        say = "CO alarm is past its date: its sensor may be blind. Replace it."
+        say = _("CO alarm is past its date: its sensor may be blind. Replace it.")
         return [reason("co-alarm-old", say, "light")]
     return []
 
@@ -237,14 +237,19 @@ def _load_reasons(state: State, load: list[str], peak_c: float) -> Findings:
     coolings = {v.cooling_mode for v in views} - COOLINGS_ALIKE
     if len(coolings) > 1:
         words = ", ".join(sorted(c.replace("-", " ") for c in coolings))
-        say = f"The crucibles of this load want different coolings: {words}."
+        say = _("The crucibles of this load want different coolings: {words}.", words=words)
         own.append(reason("cooling-clash", say, "light", effect="flag"))
     for view in views:
         for batch_id in view.batches:
             plan = state.slot(batch_id, "batch.planned").body
             wanted = max((s.to_c for s in plan.schedule), default=None) if plan else None
             if wanted is not None and abs(wanted - peak_c) > OFF_PLAN_C:
-                say = f"{plan.name} was planned for {wanted:.0f} °C; this firing goes to {peak_c:.0f} °C."
+                say = _(
+                    "{name} was planned for {wanted:.0f} °C; this firing goes to {peak_c:.0f} °C.",
+                    name=plan.name,
+                    wanted=wanted,
+                    peak_c=peak_c,
+                )
                 own.append(reason("window-clash", say, "light", effect="flag", because=(plan.name,)))
     return own
 
@@ -253,7 +258,7 @@ def gate_dry(state: State, thing: str, library: Library, **more: Any) -> Finding
     """What stands against drying a charge in its crucible. `more` adds conditions, such as where it dries."""
     view = charge(state, thing)
     if view is None:
-        return [reason("no-such-thing", "There is no such charge on this bench.", "dry")]
+        return [reason("no-such-thing", _("There is no such charge on this bench."), "dry")]
     own = declared(state, "dry", thing)
     if view.state in ("opened", "lost"):
         return own
@@ -265,7 +270,7 @@ def gate_out(state: State, thing: str, library: Library) -> Findings:
     """What stands against taking a charge out of the heat, or opening it, now."""
     view = charge(state, thing)
     if view is None:
-        return [reason("no-such-thing", "There is no such charge on this bench.", "open")]
+        return [reason("no-such-thing", _("There is no such charge on this bench."), "open")]
     if view.state in ("opened", "lost"):
         return declared(state, "open", thing)
     terms = conditions.of_bench(state) | conditions.of_opening(state, thing, library)
@@ -278,7 +283,7 @@ def _not_off(state: State, view: Charge, library: Library) -> Findings:
         return []
     found = still_open(listed(state, library, AFTER, view.stay.firing), "open")
     not_done = tuple(one.says for one in found if one.answered is not None)
-    say = "A check after the fire was answered with not done. Mend it first."
+    say = _("A check after the fire was answered with not done. Mend it first.")
     return [reason("check-says-stop", say, "open", because=not_done)] if not_done else []
 
 

@@ -58,7 +58,7 @@ def _charge_name(state: State, view: Charge) -> str:
 
 def _of_charge(view: Charge, name: str) -> NextStep | None:
     def step(verb: str, title: str, thing: str = view.id, what: str = "charge") -> NextStep:
-        return NextStep(verb, thing, what, title, name, view.crucible_code)
+        return NextStep(verb, thing, what, _(title), name, view.crucible_code)
 
     stay = view.stay
     match view.state:
@@ -90,7 +90,7 @@ def _pigment_name(state: State, view: Pigment) -> str:
 
 def _of_pigment(view: Pigment, name: str) -> NextStep | None:
     def step(verb: str, title: str, thing: str = view.id, what: str = "pigment") -> NextStep:
-        return NextStep(verb, thing, what, title, name, view.code)
+        return NextStep(verb, thing, what, _(title), name, view.code)
 
     match view.state:
         case "make-up":
@@ -116,4 +116,4 @@ def _of_firing(view: Firing) -> NextStep | None:
     if view.state not in titles:
         return None
     verb, title = titles[view.state]
-    return NextStep(verb, view.id, "firing", title, view.name, view.code)
+    return NextStep(verb, view.id, "firing", _(title), view.name, view.code)

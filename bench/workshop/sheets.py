@@ -27,11 +27,11 @@ NOTE_ROWS = 6
 LOAD_BLANKS = ("wet_g", "gross_g", "lid")
 OFF_REASONS = ("reached", "stalled", "out-of-gas", "fault", "emergency")
 OPTION_WORDS = {
-    "out-of-gas": "out of gas or power",
-    "spill": "spilt",
-    "breakage": "broken",
-    "burner-change": "burner",
-    "gas-change": "gas bottle",
+    "out-of-gas": _("out of gas or power"),
+    "spill": _("spilt"),
+    "breakage": _("broken"),
+    "burner-change": _("burner"),
+    "gas-change": _("gas bottle"),
     "co": "CO",
 }
 """What stands for an option on paper and screen, where it is more than the word itself."""
@@ -53,7 +53,7 @@ class Blank:
     @property
     def pairs(self) -> list[tuple[str, str]]:
         """Its options with their words."""
-        return [(option, OPTION_WORDS.get(option, option)) for option in self.options]
+        return [(option, str(OPTION_WORDS.get(option) or _(option))) for option in self.options]
 
 
 @dataclass(frozen=True)
@@ -97,7 +97,7 @@ def batch_sheet(state: State, thing: str) -> list[Section]:
     for n, line in enumerate(view.lines, 1):
         code = state.code_of(line.plan.jar) if line.plan.jar else None
         words = f"{line.plan.name} {pretty(line.plan.formula)}" if line.plan.name else pretty(line.plan.formula)
-        jar = f", jar {code[:5]}-{code[5:]}" if code else ""
+        jar = _(", jar {code}", code=f"{code[:5]}-{code[5:]}") if code else ""
         done = None if line.weighed_g is None else f"{grams_text(line.weighed_g, d_g)} g"
         done_id = line.weighed.id if line.weighed else None
         said = f"{words}{jar}: {grams_text(line.target_g, d_g)} g"
@@ -106,17 +106,17 @@ def batch_sheet(state: State, thing: str) -> list[Section]:
     drying = [declared_row(f"3.{n}", "dried", thing) for n in (1, 2, 3)]
     fill = (
         Blank("code", "crucible", kind="code"),
-        blank_of("charged", "g", "of the batch"),
+        blank_of("charged", "g", _("of the batch")),
         *(blank_of("charged", name) for name in LOAD_BLANKS),
     )
-    loads = [Row(f"4.{n}", "charged", f"Crucible {n}", fill, thing) for n in range(1, LOAD_ROWS + 1)]
+    loads = [Row(f"4.{n}", "charged", _("Crucible {n}", n=n), fill, thing) for n in range(1, LOAD_ROWS + 1)]
     rest = [declared_row("5.1", "lost", thing), _note("5.2", thing), _note("5.3", thing)]
     return [
-        Section("Weigh", tuple(weigh)),
-        Section("Grind and mix", (mix,)),
-        Section("Dry to two equal masses", tuple(drying)),
-        Section("Fill the crucibles", tuple(loads)),
-        Section("Notes", tuple(rest)),
+        Section(_("Weigh"), tuple(weigh)),
+        Section(_("Grind and mix"), (mix,)),
+        Section(_("Dry to two equal masses"), tuple(drying)),
+        Section(_("Fill the crucibles"), tuple(loads)),
+        Section(_("Notes"), tuple(rest)),
     ]
 
 
@@ -149,7 +149,7 @@ def _blank(one: Field, words: str) -> Blank:
 
 
 def _note(no: str, thing: str) -> Row:
-    return Row(no, "words", "Note", (Blank("value", "", kind="words"),), thing)
+    return Row(no, "words", _("Note"), (Blank("value", "", kind="words"),), thing)
 
 
 def firing_sheet(state: State, thing: str, library: Library) -> list[Section]:
@@ -158,22 +158,22 @@ def firing_sheet(state: State, thing: str, library: Library) -> list[Section]:
     if view is None:
         return []
     lit = f"{view.lit_at:%H:%M} UTC" if view.lit_at else None
-    reason = Blank("reason", "because", kind="choice", options=OFF_REASONS)
+    reason = Blank("reason", _("because"), kind="choice", options=OFF_REASONS)
     readings = [
         Row(f"3.{n}", "reading", "", (Blank("c", "", "°C", low=-40, high=2000),), thing)
         for n in range(1, READING_ROWS + 1)
     ]
-    what = (Blank("what", "what", kind="choice", options=NOTES), Blank("value", "how", kind="words"))
+    what = (Blank("what", _("what"), kind="choice", options=NOTES), Blank("value", _("how"), kind="words"))
     notes = [Row(f"4.{n}", "noted", "", what, thing) for n in range(1, NOTE_ROWS + 1)]
     return [
-        Section("Before lighting", _checks(state, thing, "before-lighting", library, "1"), 2),
-        Section("Lit", (Row("2.1", "lit", "Lit", (Blank("lit", "", kind="tick"),), thing, "", lit),)),
-        Section("Readings", tuple(readings), 3),
-        Section("Flame, lid, wind, burner, gas, smell", tuple(notes), 2),
-        Section("Out of the fire", _outs(state, thing, view.charges)),
-        Section("Fire off", (Row("6.1", "fire.off", "Fire off", (reason,), thing),)),
-        Section("After the fire", _checks(state, thing, "after-shutdown", library, "7"), 2),
-        Section("Opened", _openings(state, view.charges)),
+        Section(_("Before lighting"), _checks(state, thing, "before-lighting", library, "1"), 2),
+        Section(_("Lit"), (Row("2.1", "lit", _("Lit"), (Blank("lit", "", kind="tick"),), thing, "", lit),)),
+        Section(_("Readings"), tuple(readings), 3),
+        Section(_("Flame, lid, wind, burner, gas, smell"), tuple(notes), 2),
+        Section(_("Out of the fire"), _outs(state, thing, view.charges)),
+        Section(_("Fire off"), (Row("6.1", "fire.off", _("Fire off"), (reason,), thing),)),
+        Section(_("After the fire"), _checks(state, thing, "after-shutdown", library, "7"), 2),
+        Section(_("Opened"), _openings(state, view.charges)),
     ]
 
 
@@ -206,11 +206,11 @@ def earlier_rows(state: State, thing: str, library: Library) -> Section:
 def _crucible_words(state: State, thing: str) -> str:
     view = charge(state, thing)
     code = view.crucible_code if view else None
-    return f"{code[:5]}-{code[5:]}" if code else "A crucible"
+    return f"{code[:5]}-{code[5:]}" if code else _("A crucible")
 
 
 def _outs(state: State, firing_id: str, charges: tuple[str, ...]) -> tuple[Row, ...]:
-    blanks = (blank_of("came.out", "rest_place", "rest place"), blank_of("touched", "surface_c", "surface"))
+    blanks = (blank_of("came.out", "rest_place", _("rest place")), blank_of("touched", "surface_c", _("surface")))
     return tuple(
         Row(f"5.{n}", "came.out", _crucible_words(state, c), blanks, c, firing_id) for n, c in enumerate(charges, 1)
     )
@@ -218,11 +218,11 @@ def _outs(state: State, firing_id: str, charges: tuple[str, ...]) -> tuple[Row, 
 
 def _openings(state: State, charges: tuple[str, ...]) -> tuple[Row, ...]:
     blanks = (
-        blank_of("opened", "gross_g", "with its powder"),
-        blank_of("opened", "tare_after_g", "empty"),
-        blank_of("opened", "stuck_g", "stuck"),
-        Blank("signs", "seen", kind="words"),
-        Blank("broken", "broken", kind="tick"),
+        blank_of("opened", "gross_g", _("with its powder")),
+        blank_of("opened", "tare_after_g", _("empty")),
+        blank_of("opened", "stuck_g", _("stuck")),
+        Blank("signs", _("seen"), kind="words"),
+        Blank("broken", _("broken"), kind="tick"),
     )
     rows = []
     for n, thing in enumerate(charges, 1):

@@ -13,6 +13,7 @@ from bench.reference import Library
 from bench.science.evolution import GAS_G_MOL
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
+from bench.translation import _
 from bench.workshop.assays import jar_assay
 from bench.workshop.expectation import GAP_FRACTION, fill_assumed
 from bench.workshop.jar_water import line_ask, water
@@ -146,7 +147,7 @@ def _told(state: State, view: Batch, line: Line, fired_g: float, library: Librar
         told = reckon("balance", {"weighed": weighed, "target": view.plan.target_formula}, library)
         left = told["fired_unwashed_g"]
         if left is None:
-            raise Refusal("A salt in it is volatile.")
+            raise Refusal(_("A salt in it is volatile."))
         return float(left)
 
     allowed_g = GAP_FRACTION * view.weighed_g
@@ -163,7 +164,7 @@ def _told(state: State, view: Batch, line: Line, fired_g: float, library: Librar
 def _share_for(left_g: Callable[[float], float], wanted_g: float) -> float:
     """The share of the driest form at which a batch would leave these grams: more of it leaves more."""
     low, high = LEAST_SHARE, MOST_SHARE
-    for _ in range(HALVINGS):
+    for _again in range(HALVINGS):
         middle = (low + high) / 2
         low, high = (middle, high) if left_g(middle) < wanted_g else (low, middle)
     return (low + high) / 2
@@ -180,14 +181,23 @@ def _working(
 ) -> tuple[Step, ...]:
     formula = parse(dry)
     key = key_element(formula)
-    held = f"It held {view.weighed_g:g} g of mixture. Two masses agree within 1 % of that (common practice)"
-    told = f"The water in {line.name or line.formula} at which theory gives that mass, to each {pretty(dry)}"
+    held = _(
+        "It held {weighed_g:g} g of mixture. Two masses agree within 1 % of that (common practice)",
+        weighed_g=view.weighed_g,
+    )
+    told = _(
+        "The water in {name} at which theory gives that mass, to each {dry}",
+        name=line.name or line.formula,
+        dry=pretty(dry),
+    )
     return (
-        step("What came out of all its crucibles", fired_g, "g"),
+        step(_("What came out of all its crucibles"), fired_g, "g"),
         step(held, allowed_g, "g", "common-practice"),
-        step(f"Molar mass of {pretty(dry)}", grams_a_mole_of(formula, key) if key else None, "g/mol", "ciaaw"),
+        step(
+            _("Molar mass of {dry}", dry=pretty(dry)), grams_a_mole_of(formula, key) if key else None, "g/mol", "ciaaw"
+        ),
         step(told, waters[0], "H₂O"),
-        step("The same by a powder that is so much heavier", waters[1], "H₂O"),
-        step("The same by a powder that is so much lighter", waters[2], "H₂O"),
-        step("It holds where nothing was lost, all gas is gone, and every other jar is as its label says."),
+        step(_("The same by a powder that is so much heavier"), waters[1], "H₂O"),
+        step(_("The same by a powder that is so much lighter"), waters[2], "H₂O"),
+        step(_("It holds where nothing was lost, all gas is gone, and every other jar is as its label says.")),
     )

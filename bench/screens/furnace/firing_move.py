@@ -98,7 +98,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
     if way == "out":
         rows = [(one.charge, one.what, one.said) for one in load if not one.out]
     else:
-        rows = [(c.id, called(c.id, state, library), c.state.replace("-", " ")) for c in _outside(fire)]
+        rows = [(c.id, called(c.id, state, library), _(c.state.replace("-", " "))) for c in _outside(fire)]
     last = fire.last_reading
     return page(
         "firing/move.html",

@@ -54,7 +54,7 @@ def cautions(step: str, parts: Sequence[Part], library: Library) -> StepCautions
     return StepCautions(
         signs=(*hazards.pictograms, *WEAR[step]),
         signal=signal,
-        first=" ".join([*warned, known[0].say]),
+        first=" ".join([*warned, str(known[0].say)]),
         rest=known,
         hazards=hazards,
     )

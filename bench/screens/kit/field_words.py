@@ -36,6 +36,7 @@ WORDS = {
     "hydrate_known": _("Water known"),
     "known_to_laptop": _("Known to the laptop"),
     "lab": _("CIELAB"),
+    "library_rev": _("Library"),
     "lining_rated_c": _("Lining rated to"),
     "mass_g": _("Mass"),
     "minutes": _("Time"),

@@ -224,7 +224,7 @@ def _text(name: str, value: str, state: State, library: Library) -> str:
         return code_text(value)
     if name in SLUGS:
         return _cut(slug_words(name, value, library))
-    return _cut(value.replace("-", " ") if name in CHOSEN else value)
+    return _cut(_(value.replace("-", " ")) if name in CHOSEN else value)
 
 
 def _cut(text: str) -> str:

@@ -21,7 +21,13 @@ FILE = "*/LC_MESSAGES/saggar.mo"
 
 def follow(app: Flask) -> None:
     """Let every request be answered in the language that the bench is set to."""
-    app.before_request(lambda: translation.speak(settings.LOCALE, language()))
+
+    def speak() -> None:
+        if translation.language() != language():
+            bench().journal.state.forget_all()
+        translation.speak(settings.LOCALE, language())
+
+    app.before_request(speak)
     app.jinja_env.globals[LANGUAGE] = translation.language
 
 

@@ -134,7 +134,7 @@ def target_facts(row: Target, library: Library) -> list[Fact]:
 def _facts(row: Row, rows: Iterable[tuple[str, str, str]], library: Library) -> list[Fact]:
     keys = re.compile(r"\s*\[(?:" + "|".join(map(re.escape, library.sources)) + r")\]")
     return [
-        Fact(name, keys.sub("", words), GROUNDS.get(basis_of(row, field), ""), _sources_of(row, field, library))
+        Fact(name, keys.sub("", str(words)), GROUNDS.get(basis_of(row, field), ""), _sources_of(row, field, library))
         for name, words, field in rows
         if words.strip()
     ]

@@ -64,7 +64,7 @@ def _listed(thing: str, slot: Slot) -> dict[str, Any]:
         return {"thing": thing, "path": f"/known/own/limit?card={thing}", "name": name, "second": second}
     what = {table: what for what, table in TABLES.items()}.get(body.table)
     known = getattr(library, body.table).get(body.slug)
-    fields = ", ".join(LABELS.get(name, _("gas, as it is heated")) for name in row if name in SAID)
+    fields = ", ".join(str(LABELS.get(name) or _("gas, as it is heated")) for name in row if name in SAID)
     name = name_of(known) if known is not None and what else body.slug
     path = f"/known/own/{what}?slug={body.slug}" if what else f"/thing/{thing}"
     return {"thing": thing, "path": path, "name": name, "second": fields}

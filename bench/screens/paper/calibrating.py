@@ -51,7 +51,7 @@ def keep() -> Response:
     down = form.number("down_mm", low=-MOST_MM, high=MOST_MM, unit="mm")
     if form.ok and right is not None and down is not None:
         data: dict[str, Any] = {"name": f"print_offset_mm.{sheet.slug}", "value": [right, down]}
-        if record("setting.changed", BENCH, data, form=form, say=f"{sheet.words}: {_said(right, down)}"):
+        if record("setting.changed", BENCH, data, form=form, say=f"{_(sheet.words)}: {_said(right, down)}"):
             return go("calibrating.ask")
     return _ask(sheet, form)
 

@@ -79,7 +79,7 @@ def firing_record(fire: Firing, soak: Soaking) -> FiringRecord:
         gases=tuple(_gases(air)),
         checks=tuple(_checked(fire)),
         sources=_sources(fire),
-        foot=" ".join((_("The temperatures are the furnace’s at its probe, not a crucible’s."), DEFER)),
+        foot=" ".join((_("The temperatures are the furnace’s at its probe, not a crucible’s."), str(DEFER))),
         above_c=f"{fire.soak.to_c - BAND_C:g}",
         soak_c=f"{fire.soak.to_c:g}",
     )
@@ -175,7 +175,7 @@ def _events(fire: Firing) -> list[tuple[str, str]]:
         title = told(one, here.state, here.library).title
         same_day = fire.lit_at is None or _local(fire, one.when, DAY) == _local(fire, fire.lit_at, DAY)
         clock = one.local.strftime("%H:%M" if same_day else "%d %b %H:%M")
-        said.append((clock, ": ".join((title, " · ".join(facts))) if facts else title))
+        said.append((clock, ": ".join((str(title), " · ".join(map(str, facts)))) if facts else title))
     return said
 
 

@@ -65,7 +65,7 @@ def _too_small(label: JarLabel, sheet: Sheet) -> Response:
     if fitting is None:
         say = _("The text of {name} fits on none of the labels here.", name=label.name)
     else:
-        say = _("The text of {name} does not fit on {size}.", name=label.name, size=sheet.words)
+        say = _("The text of {name} does not fit on {size}.", name=label.name, size=_(sheet.words))
     return too_small(say, fitting, _query(fitting))
 
 

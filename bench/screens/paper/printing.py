@@ -97,7 +97,7 @@ def _home(form: Form) -> Response:
     return page(
         "print/home.html",
         form=form,
-        sheets=[(s.slug, s.words) for s in sheets().values()],
+        sheets=[(s.slug, _(s.words)) for s in sheets().values()],
         filled=len(open_ones["charge"]),
         charges=[(t, _crucible_code(t)) for t in shown["charge"]],
         codes=[code for t in state.open_things("crucible") if (code := state.code_of(t))],
@@ -156,7 +156,7 @@ def tags() -> Response:
         form.refuse(_("This sheet has {n} places: begin at one of them.", n=sheet.places), "start")
         return _home(form)
     pages = tag_pages(codes[:MOST_TAGS], sheet, int(start))
-    return paper("tags.html", "tags", title="Tags", sheet=sheet, pages=pages, layout=tag_layout(sheet))
+    return paper("tags.html", "tags", title=_("Tags"), sheet=sheet, pages=pages, layout=tag_layout(sheet))
 
 
 @blueprint.get("/load-cards")

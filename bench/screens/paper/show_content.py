@@ -115,7 +115,7 @@ def _shown(one: Swatch, notes: bool) -> Shown:
     )
     lines = [*_colour_words(one), _("{binder}, {tint}", binder=one.made.binder, tint=tint)]
     if judged and notes:
-        lines.append(" ".join((VERDICT_WORDS[judged[-1].body.verdict], judged[-1].body.words or "")).strip())
+        lines.append(" ".join((str(VERDICT_WORDS[judged[-1].body.verdict]), judged[-1].body.words or "")).strip())
     if one.measured:
         return Shown(name_of(one), lab_to_srgb_hex(one.measured[-1].lab).hex, _tint(one), tuple(lines))
     return Shown(name_of(one), "", "", tuple(lines), _photo(one))

@@ -42,7 +42,7 @@ def _row(one: Member) -> dict[str, Any]:
         "day": date_here(to_ms(one.planned)),
         "yield": f"{one.yield_pct:.1f} %" if one.yield_pct is not None else "–",
         "lab": f"{lab[0]:.1f} {lab[1]:+.1f} {lab[2]:+.1f}" if lab else "–",
-        "verdicts": ", ".join(VERDICTS[v] for v in dict.fromkeys(one.verdicts)),
+        "verdicts": ", ".join(str(VERDICTS[v]) for v in dict.fromkeys(one.verdicts)),
     }
 
 

@@ -144,7 +144,7 @@ def _verdict(one: Swatch) -> str:
     judged = bench().state.by_time(one.made.pigment, "judged")
     if not judged:
         return ""
-    return " ".join(one for one in (VERDICT_WORDS.get(judged[-1].body.verdict, ""), judged[-1].body.words) if one)
+    return " ".join(str(one) for one in (VERDICT_WORDS.get(judged[-1].body.verdict, ""), judged[-1].body.words) if one)
 
 
 def _fill(one: Swatch) -> str:

@@ -73,7 +73,7 @@ class Asked:
         """Its options with their words."""
         if self.declared is not None:
             return [(option.value, _(option.words)) for option in self.declared.options]
-        return [(option, option.replace("-", " ")) for option in self.options]
+        return [(option, _(option.replace("-", " "))) for option in self.options]
 
     @property
     def unit(self) -> str:
