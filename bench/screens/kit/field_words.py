@@ -52,6 +52,7 @@ WORDS = {
     "raw": _("As read"),
     "raw_unit": _("Unit as read"),
     "room_m3": _("Room"),
+    "scanned": _("Scanned"),
     "se": _("Standard errors"),
     "tare_g": _("Weighs, empty"),
     "target_g": _("Target"),
