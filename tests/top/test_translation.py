@@ -96,6 +96,12 @@ def test_the_tables_of_the_screens_are_said_later(marked: None) -> None:
     assert f"{KIND_WORDS['setting.changed']}".startswith("«")
 
 
+def test_no_text_at_all_is_not_the_head_of_the_catalogue(folder: Path) -> None:
+    translation.speak(folder, "xx")
+    assert [_("Settings"), _(""), str(Later(""))] == ["Einstellungen", "", ""]
+    translation.speak(None, translation.ENGLISH)
+
+
 def test_the_folder_of_the_catalogues_is_the_one_that_is_told() -> None:
     assert Path(settings.__file__).parent / "locale" == settings.LOCALE
     assert "`bench/locale/<language>/LC_MESSAGES/saggar.mo`" in str(words.__doc__)
