@@ -63,6 +63,23 @@ def test_a_colour_is_looked_at_and_kept(client: FlaskClient, send: Send, make: M
     assert len(record.body.areas) == 2 and record.body.residual < 2
 
 
+def test_several_swatches_on_one_photo_each_get_their_colour(
+    client: FlaskClient, send: Send, make: Making, ready: Ready
+) -> None:
+    shot = camera.shot(np.random.default_rng(6), camera.CARD, 4)
+    thing, fields = ready(shot.data)
+    other = make.swatch(powder(make))
+    assert f"also={other}" in client.get(f"/swatch/{thing}/colour").get_data(as_text=True)
+    marked = client.get(f"/swatch/{thing}/colour?also={other}").get_data(as_text=True)
+    assert f'data-mark="also.{other}"' in marked and f'name="also.{other}"' in marked
+    # The other one is laid on the board beside the card, a grey of L* 60.
+    board = thousandths((150.0, 115.0, 210.0, 165.0))
+    assert send(f"/swatch/{thing}/colour", fields | {f"also.{other}": board}, keep="1").status_code == 303
+    [first], [second] = make.state.own(thing, "swatch.measured"), make.state.own(other, "swatch.measured")
+    assert de00(first.body.lab, shot.lab) < 2 and de00(second.body.lab, (60.0, 0.0, 0.0)) < 2
+    assert second.body.photo == fields["photo"] and len(second.body.areas) == 2
+
+
 def test_slips_stand_beside_their_field(send: Send, client: FlaskClient, ready: Ready) -> None:
     thing, fields = ready(camera.shot(np.random.default_rng(4), camera.CARD, 4).data)
     bad = send(f"/swatch/{thing}/colour", fields | {"card": "1,2 3"})

@@ -1,5 +1,6 @@
-"""The colour of a swatch from a photo with a card beside it: both are marked, the colour is looked at, then kept."""
+"""The colour of swatches from a photo with a card beside them: marked, looked at, then kept, each on its own swatch."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -8,27 +9,33 @@ from flask import Blueprint, Response, request
 
 from bench.journal.photos import find_photo
 from bench.science.colour import Lab, lab_to_srgb_hex
-from bench.science.photo_colour import Card, Measured, by_card, lab_of, light_of, measure, sample
+from bench.science.photo_colour import Card, Correction, Measured, Sample, by_card, lab_of, light_of, measure, sample
 from bench.science.refusal import Refusal
 from bench.screens.kit.called import called
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
+from bench.screens.kit.page import code_text, go, page
+from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.turns import out_of_turn
-from bench.screens.kit.words import _
+from bench.screens.kit.words import _, many
 from bench.screens.powders.light import pixels_of
 from bench.screens.powders.swatch import swatch_or_404
 from bench.workshop.kinds import ColourCard
-from bench.workshop.things.swatches import Swatch
+from bench.workshop.things.swatches import Swatch, swatch
 
 blueprint = Blueprint("colour_photo", __name__)
 
 CORNERS = {"card": "80,80 480,80 480,380 80,380", "swatch": "600,120 900,120 900,420 600,420"}
 """Where the frames stand at first: x and y in thousandths of the photo's width."""
+ALSO = "also."
+"""Before the id of another swatch on the same photo, in the names of its frame and field."""
+MOST_ALSO, MOST_NEARBY, STEP = 5, 8, 70
 MOST = 4_000.0
 WHITEST = 101.0
 FLAGS = {"glossy": _("It shines there: turn it away from the light."), "uneven": _("It is uneven there.")}
+
+
+Places = dict[str, list[tuple[float, float]]]
 
 
 @dataclass(frozen=True)
@@ -57,11 +64,31 @@ def ask(thing: str) -> Response:
     start = {"photo": photo if photo in view.photos else next(iter(view.photos[::-1]), ""), **CORNERS}
     used = [one.card for one in view.measured if one.card] or bench().state.things("colour-card")
     start["card_id"] = used[-1] if used else ""
+    for n, other in enumerate(_others(request.args.getlist("also"), thing), 1):
+        start[ALSO + other] = _moved(CORNERS["swatch"], n * STEP)
     return _show(view, blank(**start))
 
 
-def _show(view: Swatch, form: Form, found: Found | None = None) -> Response:
+def _others(named: Iterable[str], thing: str) -> list[str]:
+    """Other swatches that were named, each once."""
+    state = bench().state
+    found = [one for one in dict.fromkeys(named) if one != thing and swatch(state, one) is not None]
+    return found[:MOST_ALSO]
+
+
+def _also(form: Form, thing: str) -> list[str]:
+    return _others((name.removeprefix(ALSO) for name in form.typed if name.startswith(ALSO)), thing)
+
+
+def _moved(corners: str, by: int) -> str:
+    pairs = (pair.split(",") for pair in corners.split())
+    return " ".join(f"{int(x) - by},{int(y) + by}" for x, y in pairs)
+
+
+def _show(view: Swatch, form: Form, found: dict[str, Found] | None = None) -> Response:
     here = bench()
+    others = _also(form, view.id)
+    shown = [view.id, *others] if found else []
     cards = [(one, here.state.slot(one, "colour.card").body) for one in here.state.things("colour-card")]
     known = [(one, body) for one, body in cards if body is not None]
     return page(
@@ -70,11 +97,43 @@ def _show(view: Swatch, form: Form, found: Found | None = None) -> Response:
         view=view,
         name=called(view.id, here.state, here.library).name,
         cards=[(one, f"{body.name}, {len(body.patches)}") for one, body in known],
-        found=found,
-        fill=lab_to_srgb_hex(found.measured.lab).hex if found is not None else None,
-        marks=[(what, form.typed.get(what, CORNERS[what])) for what in CORNERS],
-        flags=[FLAGS[one] for one in (found.flags if found is not None else ())],
+        found=found[view.id] if found else None,
+        tiles=[_tile(one, found[one]) for one in shown] if found else [],
+        marks=[(what, form.typed.get(what, "")) for what in (*CORNERS, *(ALSO + one for one in others))],
+        also=[(ALSO + one, _name(one)) for one in others],
+        more=[(one, _name(one)) for one in _nearby(view, others)],
+        asked=[("photo", form.typed.get("photo", "")), *(("also", one) for one in others)],
+        flags=list(dict.fromkeys(FLAGS[flag] for one in shown for flag in found[one].flags)) if found else [],
     )
+
+
+def _name(thing: str) -> str:
+    here = bench()
+    what = called(thing, here.state, here.library)
+    return f"{what.name} {code_text(what.code)}" if what.code else what.name
+
+
+def _tile(thing: str, found: Found) -> dict[str, Any]:
+    lab = found.measured.lab
+    axes = zip(("L*", "a*", "b*"), lab, found.measured.se, strict=True)
+    fill = lab_to_srgb_hex(lab).hex
+    return {
+        "id": thing,
+        "masstone": fill,
+        "tint": None,
+        "name": f"{lab[0]:.0f} {lab[1]:+.0f} {lab[2]:+.0f}",
+        "say": _name(thing),
+        "told": f"{_name(thing)}: " + ", ".join(f"{axis} {value:.1f} ± {se:.1f}" for axis, value, se in axes),
+    }
+
+
+def _nearby(view: Swatch, chosen: list[str]) -> list[str]:
+    """Swatches that may lie on the same photo: the newest, and those of the same powder before them."""
+    if len(chosen) >= MOST_ALSO:
+        return []
+    state = bench().state
+    newest = state.things("swatch")[::-1][:MOST_NEARBY]
+    return [one for one in newest if one != view.id and one not in chosen]
 
 
 @blueprint.post("/swatch/<thing>/colour")
@@ -83,19 +142,28 @@ def look(thing: str) -> Response:
     view, form = swatch_or_404(thing), read_form()
     photo = form.choice("photo", view.photos)
     card_id = form.choice("card_id", bench().state.things("colour-card"))
-    places = {what: _corners(form, what) for what in CORNERS}
+    others = _also(form, thing)
+    places = {what: _corners(form, what) for what in (*CORNERS, *(ALSO + one for one in others))}
     if not form.ok or photo is None or card_id is None or not all(places.values()):
         return _show(view, form)
     card: ColourCard = bench().state.slot(card_id, "colour.card").body
     try:
-        found = _found(photo, card, places)
+        found = _found(photo, card, places, thing)
     except Refusal as refusal:
         form.refuse(refusal.say)
         return _show(view, form)
-    if form.typed.get("keep") and record(
-        "swatch.measured", thing, _data(found, photo, card_id, card, places), form=form, say=_("Colour kept")
-    ):
-        return go("swatch.show", thing=thing)
+    if form.typed.get("keep"):
+        entries = [
+            Entry(
+                "swatch.measured",
+                one,
+                _data(told, photo, card_id, card, places, "swatch" if one == thing else ALSO + one),
+            )
+            for one, told in found.items()
+        ]
+        say = many("Colour kept", "{n} colours kept", len(entries))
+        if record_all(entries, form=form, say=say):
+            return go("swatch.show", thing=thing)
     return _show(view, form, found)
 
 
@@ -112,23 +180,28 @@ def _corners(form: Form, what: str) -> list[tuple[float, float]]:
     return [(pair[0], pair[1]) for pair in pairs]
 
 
-def _found(photo: str, card: ColourCard, places: dict[str, list[tuple[float, float]]]) -> Found:
-    """The colour, worked out while others have their turns. Refusal where the photo does not serve."""
+def _found(photo: str, card: ColourCard, places: Places, thing: str) -> dict[str, Found]:
+    """The colours by their swatches, worked out while others have their turns. Refusal where it cannot be."""
     path = find_photo(bench().settings.photos, photo)
     if path is None:
         raise Refusal(_("This photo is not on the disk now. Take another one."))
     known = Card(tuple(one.lab for one in card.patches), card.columns, card.white)
-    work = partial(_worked, path.read_bytes(), known, places)
+    work = partial(_worked, path.read_bytes(), known, places, thing)
     with out_of_turn():
         return work()
 
 
-def _worked(data: bytes, card: Card, places: dict[str, list[tuple[float, float]]]) -> Found:
+def _worked(data: bytes, card: Card, places: Places, thing: str) -> dict[str, Found]:
     pixels, display_p3 = pixels_of(data)
     scale = pixels.shape[1] / 1000
     at = {what: [(x * scale, y * scale) for x, y in corners] for what, corners in places.items()}
     made, card_flags = by_card(pixels, at["card"], card, display_p3)
-    area = sample(pixels, at["swatch"], display_p3, _("The swatch"))
+    areas = {thing: at["swatch"]} | {what.removeprefix(ALSO): at[what] for what in at if what.startswith(ALSO)}
+    seen = {one: sample(pixels, corners, display_p3, _("The swatch")) for one, corners in areas.items()}
+    return {one: _one(area, made, card_flags) for one, area in seen.items()}
+
+
+def _one(area: Sample, made: Correction, card_flags: tuple[str, ...]) -> Found:
     found = measure(area, made)
     if found.lab[0] > WHITEST:
         raise Refusal(_("It would be brighter than white. Mark the card again, and choose the right one."))
@@ -137,9 +210,9 @@ def _worked(data: bytes, card: Card, places: dict[str, list[tuple[float, float]]
     return Found(found, d50, None if made.by_grey else made.residual_de, flags, made.by_grey)
 
 
-def _data(
-    found: Found, photo: str, card_id: str, card: ColourCard, places: dict[str, list[tuple[float, float]]]
-) -> dict[str, Any]:
+def _data(found: Found, photo: str, card_id: str, card: ColourCard, places: Places, frame: str) -> dict[str, Any]:
+    """What is recorded of one swatch: its own frame and that of the card."""
+    marked = {"card": places["card"], "swatch": places[frame]}
     method = (
         _("by camera, with a grey card") if found.by_grey else _("by camera, with {n} patches", n=len(card.patches))
     )
@@ -148,7 +221,7 @@ def _data(
         "se": [round(one, 3) for one in found.measured.se],
         "method": method,
         "photo": photo,
-        "areas": [{"what": what, "corners": [n for pair in corners for n in pair]} for what, corners in places.items()],
+        "areas": [{"what": what, "corners": [n for pair in corners for n in pair]} for what, corners in marked.items()],
         "illuminant": "D65",
         "card": card_id,
         "residual": None if found.residual is None else round(found.residual, 3),
