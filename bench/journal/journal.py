@@ -83,6 +83,7 @@ class Journal:
         self._tell(put_back, say, _behind(hlc), cloud_warning(folder), *self._take_back())
         sums = self._snapshot.sums
         self.safe = Safekeeping(folder, storage, clock.now_ms, self._second_folder, self.merge, sums)
+        self._shared: SharedFolder | None = None
         self.syncing = Syncing(folder, storage.lines, self.merge, self.by, lambda: self.device)
         if lacking:
             note_missing(folder, lacking)
@@ -111,10 +112,11 @@ class Journal:
         folder = self.shared_folder()
         if folder is None or not folder.is_dir():
             return None
-        carrier = SharedFolder(folder, self.device)
-        if self.syncing.preview(carrier).strange:
+        if self._shared is None or self._shared.folder != folder:
+            self._shared = SharedFolder(folder, self.device)  # it remembers what it has read
+        if self.syncing.preview(self._shared).strange:
             return None
-        done = self.syncing.sync(carrier)
+        done = self.syncing.sync(self._shared)
         if done.new_here:
             self.safe.look()
         return done

@@ -20,6 +20,8 @@ FIRST = ("v", "kind", "device", "seq", "hlc", "at", "offset_ms", "tz_min", "how"
 LAST = ("happened_at", "entered_on", "also", "corrects", "data")
 MOST_ORDERS, MOST_SEARCHES = 720, 20
 OURS = {"kind", "device", "seq", "data"}
+MOST_BRACES = 16  # among so many letters no record opens more
+WINDOWS = (4_096, 65_536, 1_048_576)
 READER = json.JSONDecoder()
 
 
@@ -94,12 +96,29 @@ def _objects(text: str) -> Iterator[tuple[str, dict[str, Any], int, int]]:
     at = 0
     while hit := OBJECT.search(text, at):
         at = hit.end()
-        if hit[1] == TABLE:
-            continue
+        found = None if hit[1] == TABLE else _decoded(text, hit.end() - 1)
+        if found is not None and ("crc" in found[0] or found[0].keys() >= OURS):
+            yield hit[1], found[0], hit.start(), found[1]
+            at = found[1]
+
+
+def _decoded(text: str, start: int) -> tuple[dict[str, Any], int] | None:
+    """The object at a place and where it ends; None where none can be read. It looks no further than it must.
+
+    The decoder counts the lines before an error, so it is never shown what lies far before or behind.
+    """
+    for length in WINDOWS:
+        window = text[start : start + length]
+        if not any(word in window for word in ('"crc"', '"seq"')) or window[:256].count("{") > MOST_BRACES:
+            return None
         try:
-            doc, stop = READER.raw_decode(text, hit.end() - 1)
+            doc, stop = READER.raw_decode(window)
+        except json.JSONDecodeError as error:
+            cut = error.pos >= len(window) - 20 or error.msg.startswith("Unterminated")
+            if cut and start + length < len(text):
+                continue
+            return None
         except (ValueError, RecursionError):
-            continue
-        if "crc" in doc or doc.keys() >= OURS:
-            yield hit[1], doc, hit.start(), stop
-            at = stop
+            return None
+        return (doc, start + stop) if isinstance(doc, dict) else None
+    return None

@@ -49,7 +49,11 @@ class PatientServer(QuietServer):
 
     def _wait(self, conn: Any) -> None:
         spoke, conn.waits = getattr(conn, "waits", False) or bool(conn.head), True
-        self._connections.put(conn)  # it notes the moment, and is asked again when more has come
+        try:
+            self._connections.put(conn)  # it notes the moment, and is asked again when more has come
+        except (KeyError, ValueError, RuntimeError):  # the server has stopped meanwhile
+            conn.close()
+            return
         if not spoke:
             return
         with self._turn:

@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from bench.journal import rereading
 from bench.journal.damage import POWER_CUT
 from bench.journal.lines import HEAD, TAIL, encode, render
 from bench.journal.opening import open_file
@@ -216,3 +217,22 @@ def test_every_line_damaged_costs_in_proportion(monkeypatch: pytest.MonkeyPatch)
         survey(b"\n".join(flipped(row, 5, 7, 64) if len(row) > 9 else row for row in rows))
         costs.append(counted[0])
     assert costs[0] and costs[2] < 2.3 * costs[1] < 5.3 * costs[0]
+
+
+@pytest.mark.parametrize("piece", [b'"abc":{"seq":"', b'"a":{"seq":{', b'"a":{"crc":"00000000"}', b'{"seq":['])
+def test_no_text_makes_the_reader_look_again_and_again(piece: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The letters shown to the JSON decoder, whose errors cost as much as all that it was shown before them."""
+    shown = [0]
+
+    class Counting:
+        def raw_decode(self, text: str) -> Any:
+            shown[0] += len(text)
+            return json.JSONDecoder().raw_decode(text)
+
+    monkeypatch.setattr(rereading, "READER", Counting())
+    costs = []
+    for count in (2_000, 4_000):
+        shown[0] = 0
+        survey(piece * count)
+        costs.append(shown[0])
+    assert costs[1] <= 2.2 * costs[0] + 100_000
