@@ -67,12 +67,19 @@ def _difference(form: Form, aim: Aim, typed: float | None, before: float | None,
 
 def _topped_up(form: Form, aim: Aim, taken: str | None, corrects: tuple[str, ...]) -> Read | None:
     added = read_field(form, _seen("added_g", aim), required=True)
-    before = aim.line.weighed_g
+    before = _before(form, aim)
     if before is None:
         form.refuse(_("Nothing of this was weighed before, so weigh it as a whole."), "added_g")
     if not form.ok or added is None or before is None:
         return None
     return Read(round(before + added, 9), None, None, taken, corrects, added)
+
+
+def _before(form: Form, aim: Aim) -> float | None:
+    """What was in the mortar before this very submit, also where it comes a second time because its answer was lost."""
+    own = bench().state.record(form.record_id)
+    corrected = bench().state.record(own.corrects[0]) if own is not None and own.corrects else None
+    return aim.line.weighed_g if corrected is None else float(corrected.body.net_g)
 
 
 def read_corrects(form: Form, aim: Aim) -> tuple[str, ...]:
