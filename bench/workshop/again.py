@@ -1,14 +1,14 @@
 """Make it again: what was done of a batch, in grams, minutes and degrees, carried over to the jars of today."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from fractions import Fraction
 from statistics import median
 from typing import Literal
 
 from bench.reference import Library
-from bench.science.formulas import Formula, parse
+from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.workshop.assays import JarAssay, jar_assay
 from bench.workshop.comparing import PEAK_C, SOAK_MIN, soak_min
@@ -22,6 +22,8 @@ from bench.workshop.things.jars import Jar, jar
 from bench.workshop.things.stays import Stay
 
 PURE_PCT = 100.0
+CRYSTAL_WATER = re.compile(r"\s*[*·•.]\s*\d*(\.\d+)?\s*H2O\s*$")
+"""The water that a formula names apart, at its end."""
 SAME_FRACTION = 5e-4
 """Grams that differ by less than half a part in a thousand are the same for any balance here (project default)."""
 COOLED_TO_C = 500.0
@@ -150,21 +152,16 @@ def jar_today(
 
 
 def times(then: str, now: str) -> float | None:
-    """Grams of a formula that bring what one gram of another brought, where both differ by nothing but their water."""
+    """Grams of a formula that bring what one gram of another brought, where both differ by their crystals' water alone.
+
+    Quicklime is no slaked lime with other water: only water that a formula names apart, as in CuSO4·5H2O, is left out.
+    """
     try:
         first, second = parse(then), parse(now)
+        alike = parse(CRYSTAL_WATER.sub("", then)).counts == parse(CRYSTAL_WATER.sub("", now)).counts
     except Refusal:
         return None
-    if _waterless(first, second):
-        return second.molar_mass_g_mol / first.molar_mass_g_mol
-    return None
-
-
-def _waterless(first: Formula, second: Formula) -> bool:
-    """Whether two formulas are alike save for n H2O, counted for one formula unit of each."""
-    names = set(first.counts) | set(second.counts)
-    off = {one: Fraction(second.counts.get(one, 0)) - Fraction(first.counts.get(one, 0)) for one in names}
-    return off.get("H", 0) == 2 * off.get("O", Fraction(0)) and not any(off[one] for one in names - {"H", "O"})
+    return second.molar_mass_g_mol / first.molar_mass_g_mol if alike else None
 
 
 @dataclass(frozen=True)

@@ -35,6 +35,7 @@ def test_the_same_jar_needs_no_assay() -> None:
 def test_a_jar_with_other_water_brings_the_same_metal() -> None:
     # Molar masses by CIAAW's weights: CuSO4·5H2O 249.68, CuSO4 159.60 g/mol.
     assert times("CuSO4·5H2O", "CuSO4") == pytest.approx(159.60 / 249.68, rel=1e-4)
+    assert times("Ca(OH)2", "CaO") is None and times("Al(OH)3", "AlOOH") is None
     assert times("CuSO4", "CoSO4") is None and times("Co3O4", "CoO") is None
 
 
