@@ -5,6 +5,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort
 
+from bench.science.effects import Effect
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import grams_off, page
 from bench.screens.kit.words import _
@@ -126,22 +127,39 @@ def alike_crucibles(state: State, most: int) -> list[str]:
     return max(kinds.values(), key=len, default=[])[:most]
 
 
+@dataclass(frozen=True)
+class LevelRow:
+    """A level of one figure, as `ui.then_now` asks for it: each batch's value, how far off, and whether it is told."""
+
+    name: str
+    then: str
+    now: str
+    why: str
+    changed: bool
+
+
 def _figure(one: Result, plan: SeriesPlanned) -> dict[str, Any]:
     """A figure of all levels: what each batch came to, and what can be told against the reference."""
     told = {each.level: each for each in one.found.effects}
-    rows = []
-    for level, values in one.values.items():
-        each = told.get(level)
-        said = _("{d:+.1f} ± {w:.1f}", d=each.difference, w=each.half_width) if each is not None else ""
-        verdict = "" if each is None else _("differs") if each.told else _("cannot tell")
-        rows.append((level_text(level, plan.unit), ", ".join(f"{v:.1f}" for v in values), f"{said} {verdict}".strip()))
     return {
         "name": FIGURE_NAMES[one.name],
-        "rows": rows,
+        "rows": [
+            _level_row(level_text(level, plan.unit), values, told.get(level)) for level, values in one.values.items()
+        ],
         "against": level_text(one.found.reference, plan.unit) if one.found.reference is not None else "",
         "s": one.found.pooled_s,
         "free": one.found.free,
     }
+
+
+def _level_row(name: str, values: tuple[float, ...], each: Effect | None) -> LevelRow:
+    said = ", ".join(f"{value:.1f}" for value in values)
+    if each is None:
+        return LevelRow(name, said, NOT_SAID, "", False)
+    if not each.half_width:
+        return LevelRow(name, said, f"{each.difference:+.1f}", _("Cannot tell: the repeats show no spread."), False)
+    why = _("Differs.") if each.told else _("Cannot tell.")
+    return LevelRow(name, said, f"{each.difference:+.1f} ± {each.half_width:.1f}", why, each.told)
 
 
 def _member(one: InSeries, unit: str | None, control: object) -> Member:
