@@ -19,6 +19,8 @@ FEWEST = 3
 CHANCE = 0.05
 """So seldom chance alone may do it, over all that was looked at (Bonferroni; common practice)."""
 MOST_SHOWN = 6
+MOST_LOOKED = 500
+"""Of so many powders, the newest, everything is compared: of more it takes too long for a page."""
 JUDGED = "judged:"
 """Before a verdict, where it stands among the signs."""
 
@@ -72,7 +74,7 @@ def marks_of(state: State, thing: str) -> tuple[str, ...]:
 
 def common(state: State, sign: str) -> Common:
     """What goes with a sign."""
-    powders = [thing for thing in state.things("pigment") if _opened(state, thing)]
+    powders = [thing for thing in state.things("pigment")[-MOST_LOOKED:] if _opened(state, thing)]
     bad = [thing for thing in powders if sign in marks_of(state, thing)]
     good = [thing for thing in powders if thing not in bad]
     one, two = ([facts(state, thing) for thing in side] for side in (bad, good))

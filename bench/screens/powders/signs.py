@@ -9,7 +9,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
 from bench.screens.kit.words import _
 from bench.screens.planning.series import VERDICTS
-from bench.workshop.in_common import FEWEST, JUDGED, common, signs
+from bench.workshop.in_common import FEWEST, JUDGED, MOST_LOOKED, common, signs
 from bench.workshop.things.swatches import photos_of
 
 blueprint = Blueprint("signs", __name__)
@@ -31,6 +31,7 @@ def show() -> Response:
         found=found,
         powders=[_powder(thing) for thing in (found.with_it if found else ())][:MOST],
         fewest=FEWEST,
+        newest=MOST_LOOKED if len(here.state.things("pigment")) > MOST_LOOKED else None,
     )
 
 
