@@ -13,6 +13,7 @@ from bench.translation import _
 from bench.workshop.expectation import gap
 from bench.workshop.kinds import SeriesPlanned
 from bench.workshop.lineage import offspring
+from bench.workshop.series_results import series_batches
 from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
@@ -139,26 +140,22 @@ def _from_series(state: State, charges: tuple[str, ...]) -> list[Try]:
 def level_verdicts(state: State, series: str | None) -> dict[float, str]:
     """The newest verdict on each numbered level of a series."""
     found: dict[float, tuple[Any, str]] = {}
-    for thing in _powders_of(state, series):
+    levels: dict[str, Any] = {one.view.id: one.level for one in series_batches(state, series)} if series else {}
+    for thing in _powders_of(state, list(levels)):
         view = pigment(state, thing)
         judged = state.by_time(thing, "judged")
         if view is None or not judged:
             continue
         for batch in dict.fromkeys(b for c in view.charges for b in batches_of(state, c)):
-            plan = state.slot(batch, "batch.planned").body
-            if plan is None or plan.series != series or not _is_number(plan.level):
-                continue
+            level: Any = levels.get(batch)
             when = judged[-1].when
-            if float(plan.level) not in found or when >= found[float(plan.level)][0]:
-                found[float(plan.level)] = (when, judged[-1].body.verdict)
+            if _is_number(level) and (float(level) not in found or when >= found[float(level)][0]):
+                found[float(level)] = (when, judged[-1].body.verdict)
     return {level: verdict for level, (_when, verdict) in sorted(found.items())}
 
 
-def _powders_of(state: State, series: str | None) -> list[str]:
-    """Every powder that came of a batch of a series, through later fires too, by their making."""
-    if series is None:
-        return []
-    ahead = [record.subject for record in state.touching(series, "batch.planned")]
+def _powders_of(state: State, ahead: list[str]) -> list[str]:
+    """Every powder that came of some batches, through later fires too, by their making."""
     seen = set(ahead)
     while ahead:
         more = [one for one in offspring(state, ahead.pop()) if one not in seen]

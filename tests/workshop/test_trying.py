@@ -72,6 +72,17 @@ def test_between_a_level_that_was_kept_and_one_that_was_not_lies_the_next(librar
     assert any(one.say.startswith("soda 3:") for one in next_tries(b.state, two, library))
 
 
+def test_a_batch_that_stood_before_its_series_counts_as_the_control(library: Library) -> None:
+    b = Builder()
+    zero = powder(b)
+    b.judged(zero, "discard")
+    told = {"factor": "soda", "levels": [0, 2], "control": 0}
+    made = b.add("series.planned", told, also={"control": next(iter(b.state.things("batch")))}).id
+    two = powder(b, series=made, level=2)
+    b.judged(two)
+    assert level_verdicts(b.state, made) == {0.0: "discard", 2.0: "keep"}
+
+
 def test_each_verdict_has_its_next_step_and_a_stranger_none(library: Library) -> None:
     assert all(advice_for_verdict(one, library) for one in VERDICT_ADVICE)
     assert next_tries(Builder().state, Builder().new_id(), library) == () and advice_for_verdict("?", library) == []
