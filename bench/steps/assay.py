@@ -1,7 +1,8 @@
 """Fire a sample of a jar's powder: what stays of it tells how much of its formula the jar holds."""
 
 from bench.steps.bounds import ASSAY_C, SAMPLE_G
-from bench.steps.declare import Step, number
+from bench.steps.declare import Step
+from bench.steps.fields import number
 from bench.steps.wording import _
 
 STEP = Step(

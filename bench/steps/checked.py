@@ -8,7 +8,9 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from bench.steps.conditions import BadCondition, Tree, names, parse
-from bench.steps.declare import Derived, Effect, Fact, Field, From, Sort, Step
+from bench.steps.declare import Derived, Fact, Sort, Step
+from bench.steps.effects import Effect
+from bench.steps.fields import Field, From
 from bench.steps.judging import PLACE
 from bench.steps.named import EFFECTS, FUNCTIONS
 from bench.steps.wording import Plural, Words

@@ -1,6 +1,8 @@
 """A crucible comes out of the furnace, and where it was put."""
 
-from bench.steps.declare import F, Say, Step, flag, put, text, thing
+from bench.steps.declare import Say, Step
+from bench.steps.effects import put
+from bench.steps.fields import F, flag, text, thing
 from bench.steps.wording import _
 
 STEP = Step(

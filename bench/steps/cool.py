@@ -1,7 +1,9 @@
 """Read the surface of a crucible on itself: nothing else clears it to be touched."""
 
 from bench.steps.bounds import SURFACE_C
-from bench.steps.declare import Due, F, Say, Step, T, Work, number, put, thing
+from bench.steps.declare import Due, Say, Step
+from bench.steps.effects import Work, put
+from bench.steps.fields import F, T, number, thing
 from bench.steps.wording import _
 
 STEP = Step(

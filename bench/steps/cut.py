@@ -1,7 +1,9 @@
 """Part a powder: one cut of sieving or settling becomes a powder of its own, with its mass and its code."""
 
 from bench.steps.bounds import SOME_GRAMS
-from bench.steps.declare import Also, Due, F, Need, Say, Step, T, add, make, number, text
+from bench.steps.declare import Due, Need, Say, Step
+from bench.steps.effects import Also, add, make
+from bench.steps.fields import F, T, number, text
 from bench.steps.wording import _
 
 STEP = Step(

@@ -1,7 +1,9 @@
 """Dry a batch in a dish, or a charge in its crucible, until two masses agree."""
 
 from bench.steps.bounds import DRYING_C, GRAMS, MINUTES, SOME_GRAMS
-from bench.steps.declare import Due, F, Gate, Need, Option, Say, Step, T, Work, append, choice, number
+from bench.steps.declare import Due, Gate, Need, Say, Step
+from bench.steps.effects import Work, append
+from bench.steps.fields import F, Option, T, choice, number
 from bench.steps.liquids import NO_FLAME
 from bench.steps.wording import _
 

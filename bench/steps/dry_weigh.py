@@ -3,7 +3,9 @@
 from dataclasses import replace
 
 from bench.steps.bounds import GRAMS
-from bench.steps.declare import Due, F, Option, Say, Step, choice, number, put
+from bench.steps.declare import Due, Say, Step
+from bench.steps.effects import put
+from bench.steps.fields import F, Option, choice, number
 from bench.steps.liquids import NO_FLAME
 from bench.steps.wording import _
 

@@ -1,7 +1,9 @@
 """Put something into a waste container, or set one up: what goes in, how much, and how much it holds."""
 
 from bench.steps.bounds import GRAMS, MILLILITRES
-from bench.steps.declare import F, Gate, Say, Step, T, Work, add, number, text, thing
+from bench.steps.declare import Gate, Say, Step
+from bench.steps.effects import Work, add
+from bench.steps.fields import F, T, number, text, thing
 from bench.steps.wording import _
 
 STEP = Step(

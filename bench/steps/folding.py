@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bench.steps.conditions import Look, holds, parse
-from bench.steps.declare import Effect, Step
+from bench.steps.declare import Step
+from bench.steps.effects import Effect
 from bench.steps.looking import House, value_of
 from bench.steps.named import EFFECTS
 

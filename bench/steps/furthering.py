@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from bench.steps.conditions import holds, parse
-from bench.steps.declare import Also, Step
+from bench.steps.declare import Step
+from bench.steps.effects import Also
 from bench.steps.looking import House, Things, value_in
 
 MADE = "made"

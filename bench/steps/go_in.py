@@ -1,6 +1,8 @@
 """A crucible goes into a furnace that is hot."""
 
-from bench.steps.declare import F, Gate, Say, Step, flag, put, thing
+from bench.steps.declare import Gate, Say, Step
+from bench.steps.effects import put
+from bench.steps.fields import F, flag, thing
 from bench.steps.place import DAMP_IN_HEAT
 from bench.steps.wording import _
 

@@ -1,7 +1,9 @@
 """Grind and mix a batch in the mortar: in what, for how long, what the streak shows."""
 
 from bench.steps.bounds import MINUTES
-from bench.steps.declare import Compare, Due, Gate, Need, Option, Step, T, choice, number, put
+from bench.steps.declare import Due, Gate, Need, Step
+from bench.steps.effects import put
+from bench.steps.fields import Compare, Option, T, choice, number
 from bench.steps.liquids import PAST, SAID_MEDIUM, medium
 from bench.steps.wording import _
 

@@ -1,6 +1,8 @@
 """The verdict on a powder and on its swatches, in words, with what is suspected."""
 
-from bench.steps.declare import Due, Option, Say, Step, choice, put, rows, text
+from bench.steps.declare import Due, Say, Step
+from bench.steps.effects import put
+from bench.steps.fields import Option, choice, rows, text
 from bench.steps.wording import _
 
 VERDICTS = (

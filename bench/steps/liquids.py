@@ -1,6 +1,8 @@
 """What a powder is ground in: the same answers for the mortar before the fire and after it."""
 
-from bench.steps.declare import F, Field, Option, Say, Work, choice, flag, text
+from bench.steps.declare import Say
+from bench.steps.effects import Work
+from bench.steps.fields import F, Field, Option, choice, flag, text
 from bench.steps.wording import _
 
 DRY_MEDIA = ("dry", "none")

@@ -1,7 +1,9 @@
 """Fill a crucible from a batch or from a fired powder; more may come from other things."""
 
 from bench.steps.bounds import SOME_GRAMS
-from bench.steps.declare import Due, F, Gate, Option, Say, Step, T, add, choice, code, each, make, number, text
+from bench.steps.declare import Due, Gate, Say, Step
+from bench.steps.effects import add, each, make
+from bench.steps.fields import F, Option, T, choice, code, number, text
 from bench.steps.sources import SOURCES
 from bench.steps.wording import _
 

@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from bench.steps.conditions import UNKNOWN, Look, holds, parse
-from bench.steps.declare import Derived, From, Sort
+from bench.steps.declare import Derived, Sort
+from bench.steps.fields import From
 from bench.steps.named import FUNCTIONS
 
 Facts = Mapping[str, Any]

@@ -1,7 +1,9 @@
 """Some of a thing was lost: spilt, broken with its vessel, or blown off. Grams that nobody knows are left open."""
 
 from bench.steps.bounds import SOME_GRAMS
-from bench.steps.declare import F, Option, Say, Step, T, Work, add, choice, number, thing
+from bench.steps.declare import Say, Step
+from bench.steps.effects import Work, add
+from bench.steps.fields import F, Option, T, choice, number, thing
 from bench.steps.wording import _
 
 HOWS = (

@@ -1,7 +1,9 @@
 """Open a crucible and weigh out: what came out is a powder of its own."""
 
 from bench.steps.bounds import GRAMS
-from bench.steps.declare import Due, Field, Gate, Need, Option, Say, Step, T, choice, flag, make, number, put, text
+from bench.steps.declare import Due, Gate, Need, Say, Step
+from bench.steps.effects import make, put
+from bench.steps.fields import Field, Option, T, choice, flag, number, text
 from bench.steps.wording import _
 
 FATES = (

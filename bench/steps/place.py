@@ -1,6 +1,8 @@
 """Place a charge for a firing, on the furnace's map. In a furnace that burns it is in the heat at once."""
 
-from bench.steps.declare import Due, F, Gate, Say, Step, append, put, thing, whole
+from bench.steps.declare import Due, Gate, Say, Step
+from bench.steps.effects import append, put
+from bench.steps.fields import F, thing, whole
 from bench.steps.wording import _
 
 DAMP_IN_HEAT = _("It is not recorded as dry: steam bursts a crucible in the heat.")

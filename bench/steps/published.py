@@ -27,7 +27,8 @@ from dataclasses import MISSING, fields
 from typing import Any
 
 from bench.steps.conditions import parse
-from bench.steps.declare import Derived, From, Option, Sort, Step
+from bench.steps.declare import Derived, Sort, Step
+from bench.steps.fields import From, Option
 
 Translate = Callable[[str], str]
 TEXTS = frozenset({"label", "title", "key", "past", "say", "after", "hint", "text", "words", "why", "one", "other"})

@@ -2,7 +2,9 @@
 
 from bench.steps.bounds import GRAMS, MESH_UM, MINUTES
 from bench.steps.comparable import SIEVED
-from bench.steps.declare import Compare, Due, Need, Step, number, put
+from bench.steps.declare import Due, Need, Step
+from bench.steps.effects import put
+from bench.steps.fields import Compare, number
 from bench.steps.liquids import PAST, SAID_MEDIUM, medium
 from bench.steps.wording import _
 

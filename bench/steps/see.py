@@ -1,7 +1,8 @@
 """Look at a crucible: how it is, and what it weighs empty."""
 
 from bench.steps.bounds import SOME_GRAMS
-from bench.steps.declare import Option, Say, Step, choice, number
+from bench.steps.declare import Say, Step
+from bench.steps.fields import Option, choice, number
 from bench.steps.wording import _
 
 CONDITIONS = (

@@ -2,7 +2,9 @@
 
 from bench.steps.bounds import GRAMS, MESH_UM
 from bench.steps.comparable import SIEVED
-from bench.steps.declare import Also, Due, F, Fact, Gate, Need, Option, Say, Step, T, add, choice, number, put
+from bench.steps.declare import Due, Fact, Gate, Need, Say, Step
+from bench.steps.effects import Also, add, put
+from bench.steps.fields import F, Option, T, choice, number
 from bench.steps.wording import _
 
 OVERSIZE = (

@@ -1,7 +1,7 @@
 """What a charge was filled from, or a powder gathered from: rows of a mass and the thing that it is of."""
 
 from bench.steps.bounds import SOME_GRAMS
-from bench.steps.declare import Field, number, thing
+from bench.steps.fields import Field, number, thing
 from bench.steps.wording import _
 
 SOURCES = Field(

@@ -1,6 +1,8 @@
 """Brush out a swatch of a powder: binder, oil, white, film. The swatch is a thing of its own, with its code."""
 
-from bench.steps.declare import Due, F, Say, Step, T, Work, add, make, number, text, thing
+from bench.steps.declare import Due, Say, Step
+from bench.steps.effects import Work, add, make
+from bench.steps.fields import F, T, number, text, thing
 from bench.steps.wording import _
 
 BINDERS = (

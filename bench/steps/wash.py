@@ -1,7 +1,9 @@
 """Rinse a fired powder: water, a test, and where the rinse went."""
 
 from bench.steps.bounds import MILLILITRES, WATER_C
-from bench.steps.declare import Also, Due, F, Option, Say, Step, T, add, choice, number, put, text, thing, whole
+from bench.steps.declare import Due, Say, Step
+from bench.steps.effects import Also, add, put
+from bench.steps.fields import F, Option, T, choice, number, text, thing, whole
 from bench.steps.wording import _
 
 ACIDS = (Option("none", _("No acid")), Option("HCl", _("Hydrochloric")), Option("other", _("Another")))

@@ -1,7 +1,8 @@
 """Weigh one line of a batch. Its page is its own (gauge, too much, too little); the fields and bounds are these."""
 
 from bench.steps.bounds import GRAMS
-from bench.steps.declare import Due, Gate, Say, Step, number, thing, whole
+from bench.steps.declare import Due, Gate, Say, Step
+from bench.steps.fields import number, thing, whole
 from bench.steps.wording import _
 
 STEP = Step(

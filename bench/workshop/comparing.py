@@ -13,7 +13,7 @@ from typing import cast
 from bench.science.colour import Lab
 from bench.science.heat_work import min_above
 from bench.steps import STEPS
-from bench.steps.declare import Compare
+from bench.steps.fields import Compare
 from bench.translation import _
 from bench.workshop.share_changes import SHARE, changed_shares
 from bench.workshop.state import State

@@ -11,7 +11,8 @@ from dataclasses import field as with_default
 from typing import Any, Literal, TypeVar, cast
 
 from bench.steps import BY_RECORD
-from bench.steps.declare import Field, Step
+from bench.steps.declare import Step
+from bench.steps.fields import Field
 from bench.workshop.schema import Ulid, When
 
 SINGLE = "single"

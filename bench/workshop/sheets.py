@@ -11,7 +11,7 @@ from bench.reference import Library
 from bench.reference.cautions import ASK
 from bench.science.formulas import pretty
 from bench.steps import BY_RECORD
-from bench.steps.declare import Field
+from bench.steps.fields import Field
 from bench.translation import _
 from bench.workshop.asked import listed
 from bench.workshop.digits import grams_text, readability_g

@@ -17,7 +17,8 @@ from bench.screens.phone.away_words import away_words
 from bench.screens.phone.steps_file import steps_text
 from bench.steps import HOUSE, STEPS
 from bench.steps.conditions import holds, parse
-from bench.steps.declare import Field, Step
+from bench.steps.declare import Step
+from bench.steps.fields import Field
 from bench.steps.folding import Told, apply
 from bench.steps.judging import against, due, fill
 from bench.workshop.facts import facts, look_on

@@ -8,7 +8,8 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from bench.steps import BY_RECORD, STEPS
-from bench.steps.declare import Field, Step
+from bench.steps.declare import Step
+from bench.steps.fields import Field
 from tests.screens.making import Making
 from tests.screens.powders import cold_charge, powder
 from tests.workshop.builder import lines

@@ -7,28 +7,9 @@ import pytest
 
 from bench.steps import SORTS, STEPS
 from bench.steps.checked import Misdeclared, check
-from bench.steps.declare import (
-    Also,
-    Derived,
-    Due,
-    F,
-    Gate,
-    Need,
-    Option,
-    Say,
-    Sort,
-    Step,
-    T,
-    Work,
-    choice,
-    do,
-    each,
-    make,
-    number,
-    put,
-    rows,
-    thing,
-)
+from bench.steps.declare import Derived, Due, Gate, Need, Say, Sort, Step
+from bench.steps.effects import Also, Work, do, each, make, put
+from bench.steps.fields import F, Option, T, choice, number, rows, thing
 from bench.steps.wording import Plural
 
 PLAIN = Step(

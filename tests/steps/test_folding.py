@@ -5,26 +5,9 @@ from typing import Any
 import pytest
 
 from bench.steps import BY_VERB, HOUSE
-from bench.steps.declare import (
-    Also,
-    Effect,
-    F,
-    Fact,
-    Gate,
-    Say,
-    Sort,
-    Step,
-    T,
-    add,
-    append,
-    each,
-    join,
-    make,
-    number,
-    put,
-    rows,
-    thing,
-)
+from bench.steps.declare import Fact, Gate, Say, Sort, Step
+from bench.steps.effects import Also, Effect, add, append, each, join, make, put
+from bench.steps.fields import F, T, number, rows, thing
 from bench.steps.folding import Told, apply
 from bench.steps.furthering import MADE, further
 from bench.steps.judging import against, fill, flags_after, past

@@ -16,7 +16,8 @@ from bench.screens.kit.page import grams
 from bench.screens.kit.sending import was_done_before
 from bench.screens.kit.words import _
 from bench.steps.conditions import UNKNOWN, holds, names, parse
-from bench.steps.declare import Field, Step
+from bench.steps.declare import Step
+from bench.steps.fields import Field
 from bench.steps.judging import past
 from bench.steps.looking import value_of
 from bench.steps.named import FUNCTIONS, tidy

@@ -2,7 +2,7 @@
 
 from bench.screens.kit.words import _
 from bench.steps import BY_RECORD
-from bench.steps.declare import Field
+from bench.steps.fields import Field
 
 UNITS = (
     ("_pct", "%"), ("_mg", "mg"), ("_kg", "kg"), ("_ml", "ml"), ("_um", "µm"), ("_m3", "m³"), ("_per_h", _("an hour")),

@@ -1,7 +1,7 @@
 """The words of a declared field as a page shows them, in the reader's language."""
 
 from bench.screens.kit.words import _
-from bench.steps.declare import Field
+from bench.steps.fields import Field
 
 OptionWords = tuple[str, str, str]
 

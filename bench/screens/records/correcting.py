@@ -18,8 +18,8 @@ from bench.screens.kit.numbers import read_number
 from bench.screens.kit.words import _
 from bench.steps import BY_RECORD
 from bench.steps.conditions import UNKNOWN, holds, names, parse
-from bench.steps.declare import Field as Declared
 from bench.steps.declare import Step
+from bench.steps.fields import Field as Declared
 from bench.workshop.kinds import Kind
 from bench.workshop.schema import RANGES, Ulid, When, json_name
 

@@ -10,7 +10,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.words import _
 from bench.screens.weighing.weighing import Aim
-from bench.steps.declare import Field
+from bench.steps.fields import Field
 from bench.steps.weigh import STEP
 from bench.workshop.state import State
 from bench.workshop.things.jars import Jar, jar
