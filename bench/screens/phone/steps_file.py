@@ -8,6 +8,7 @@ from flask import Blueprint, Response, request
 from bench.screens.kit.words import _
 from bench.steps import SORTS, STEPS
 from bench.steps.published import published
+from bench.translation import Spoken, spoken
 
 blueprint = Blueprint("steps_file", __name__)
 
@@ -15,9 +16,13 @@ PATH = "/steps.json"
 FOR_GOOD = "public, max-age=31536000, immutable"
 
 
-@cache
 def steps_text() -> str:
-    """The file, in the bench's language; it does not change while the program runs."""
+    """The file, in the bench's language."""
+    return _text(spoken())
+
+
+@cache
+def _text(_spoken: Spoken) -> str:
     return published(STEPS, SORTS, _)
 
 
