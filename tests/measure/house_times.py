@@ -20,11 +20,13 @@ from bench.clock import tick_s
 from bench.journal.disk import full_sync
 from bench.journal.receipts import Draft
 from bench.settings import Settings
+from bench.workshop.moments import utc_text
 from tests.measure.crowd_phone import TOKEN
 
 ROOT = Path(__file__).resolve().parents[2]
 SUBMITS, WRITERS, SYNC_S = 96, 8, 0.02
-FEW, MANY = 140, 43_200
+FEW, MANY, MINUTE_S = 140, 43_200, 60
+"""Readings, one each second: of two minutes, and of twelve hours."""
 A_BATCH = 2_000
 TRIES = 7
 PURE_TEST = "tests/science/test_weights.py"
@@ -93,25 +95,28 @@ def firing_page() -> tuple[float, float]:
         furnace = bench.journal.write("furnace.described", None, {"name": "Ring", "fuel": "gas"}).id
         plan = {"furnace": furnace, "segments": [{"to_c": 900, "rate_c_per_h": 300, "hold_min": 300}]}
         firing = bench.journal.write("firing.planned", None, plan).id
-        bench.journal.write("lit", firing, {})
+        start_ms = bench.now_ms() - 1000 * (MANY + MINUTE_S)
+        bench.journal.write_all([Draft("lit", firing, {}, happened_at=utc_text(start_ms), how="late")])
         client = app.test_client()
+        client.get(f"/firing/{firing}")  # the first page of a start takes longer
         found, read = [], 0
         for until in (FEW, MANY):
             for first in range(read, until, A_BATCH):
                 many = range(first, min(first + A_BATCH, until))
-                bench.journal.write_all([_draft(firing, second) for second in many])
-            found.append(median(_after_one_more(bench, client, firing, until + n) for n in range(TRIES)))
+                bench.journal.write_all([_draft(firing, start_ms, second) for second in many])
+            found.append(median(_after_one_more(bench, client, firing, start_ms, until + n) for n in range(TRIES)))
             read = until + TRIES
         return found[0], found[1]
 
 
-def _draft(firing: str, second: int) -> Draft:
+def _draft(firing: str, start_ms: int, second: int) -> Draft:
     c = round(902 - 882 * exp(-second / 2400) + 0.1 * (second % 7), 1)
-    return Draft("reading", firing, {"c": c, "raw": c, "raw_unit": "C"})
+    data = {"c": c, "raw": c, "raw_unit": "C"}
+    return Draft("reading", firing, data, happened_at=utc_text(start_ms + 1000 * second), how="import")
 
 
-def _after_one_more(bench: Any, client: Any, firing: str, second: int) -> float:
-    bench.journal.write_all([_draft(firing, second)])
+def _after_one_more(bench: Any, client: Any, firing: str, start_ms: int, second: int) -> float:
+    bench.journal.write_all([_draft(firing, start_ms, second)])
     return _timed(lambda: client.get(f"/firing/{firing}"))
 
 
