@@ -13,7 +13,7 @@ from PIL.TiffImagePlugin import IFDRational
 
 from bench.journal import pictures
 from bench.journal.exif import kept
-from bench.journal.photos import keep_photo, sha256_of
+from bench.journal.photos import copy_photos, keep_photo, sha256_of
 from bench.journal.pictures import without_place
 from bench.journal.trouble import NotKept
 from bench.science.refusal import Refusal
@@ -290,3 +290,16 @@ def test_a_photo_is_kept_whole_or_not_at_all(tmp_path: Path, monkeypatch: pytest
     with pytest.raises(NotKept, match="No space left"):
         keep_photo(tmp_path / "photos", "01K9V0000000000000000000P2", without_place(taken("PNG")))
     assert len(list((tmp_path / "photos").iterdir())) == 1
+
+
+@pytest.mark.parametrize(("ours", "theirs"), [(b"one", b"two"), (b"two", b"one")])
+def test_another_photo_under_a_name_that_is_taken_is_kept_beside_it(tmp_path: Path, ours: bytes, theirs: bytes) -> None:
+    source, target = tmp_path / "stick", tmp_path / "photos"
+    for folder, data in ((source, theirs), (target, ours)):
+        folder.mkdir()
+        (folder / "a.jpg").write_bytes(data)
+    (source / "b.jpg").write_bytes(b"new")
+    said: list[str] = []
+    assert [copy_photos(source, target, said) for _ in range(2)] == [2, 0] and not said
+    kept = sorted(path.read_bytes() for path in target.iterdir())
+    assert kept == sorted([b"new", b"one", b"two"]) and (target / "a.jpg").read_bytes() == ours
