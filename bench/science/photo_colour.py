@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from bench.science.camera import FEWEST_PATCHES
 from bench.science.colour import SPACES, Lab, White, _colour
+from bench.science.effects import t_quantile
 from bench.science.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 COVERAGE: Final = 2.0
+ERROR_SHARE: Final = 0.05
 CLIPPED_SHARE: Final = 0.02
 """An area of which more is clipped tells nothing (project default)."""
 TRIM: Final = 0.1
@@ -35,24 +37,6 @@ GREY_SE: Final = ((0.9, 0.044), (1.3, 0.140), (1.3, 0.175))
 """What a single grey leaves unknown, for L*, a*, b*: a part of its own, and a share of the chroma, since a camera mixes
 its bands. From simulated cameras (computed)."""
 FLOOR_SE: Final[Lab] = (0.25, 0.25, 0.25)
-T_975: Final = (
-    12.706,
-    4.303,
-    3.182,
-    2.776,
-    2.571,
-    2.447,
-    2.365,
-    2.306,
-    2.262,
-    2.228,
-    2.201,
-    2.179,
-    2.160,
-    2.145,
-    2.131,
-)
-"""Student's t for 95 %, two-sided, from one degree of freedom on (standard table, from memory)."""
 
 Corners = Sequence[tuple[float, float]]
 
@@ -304,7 +288,7 @@ def measure(area: Sample, made: Correction) -> Measured:
         near = 1 / _weight(np.array([max(1e-4, float(light @ np.array(LUMINANCE)))]))[0]
         apart = float(x @ np.array(made.inverse) @ x) + near**2
         of_card = slope @ np.diag(np.array(made.spread) ** 2 * apart) @ slope.T
-        scale = T_975[min(made.free, len(T_975)) - 1] / COVERAGE
+        scale = t_quantile(ERROR_SHARE, made.free) / COVERAGE
     both = np.diag(of_area) + np.diag(of_card) * scale**2 + np.array(FLOOR_SE) ** 2
     whole = float(both.sum()) or 1.0
     return Measured(

@@ -55,6 +55,12 @@ def test_the_suggested_dose_is_planned(app: Flask, client: FlaskClient, send: Se
     assert (plan.lines[0].target_g, plan.lines[1].target_g) == (4.5, 10.0)
     assert (plan.series, plan.level) == (series, 4.5)
     assert client.get(f"/pigment/{powders[1]}/again?level=x").status_code == 404
+    # Made again without a change, it is one more batch of its own level.
+    again = send(f"/pigment/{powders[1]}/again")
+    same = make.state.slot(last(again.location), "batch.planned").body
+    assert (same.series, same.level) == (series, 5.0)
+    text = client.get(f"/series/{series}").get_data(as_text=True)
+    assert text.count("5 g") >= 2
 
 
 def test_a_batch_without_a_powder_is_made_again(app: Flask, client: FlaskClient, send: Send, keeper: Keeper) -> None:
@@ -63,4 +69,4 @@ def test_a_batch_without_a_powder_is_made_again(app: Flask, client: FlaskClient,
     make.weigh(thing, 5.1, 10.0)
     assert "5.10" in client.get(f"/batch/{thing}/again").get_data(as_text=True)
     assert send(f"/batch/{thing}/again").status_code == 303
-    assert client.get(f"/batch/{thing[:-1]}0/again").status_code == 404
+    assert client.get(f"/batch/{'0' * 26}/again").status_code == 404

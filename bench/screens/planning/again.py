@@ -122,10 +122,12 @@ def _again(view: Batch, charges: list[str]) -> Again:
 
 
 def _data(view: Batch, taken: list[Dose], done: Fired, stood: Ware | None) -> dict[str, Any]:
-    """The plan that repeats what was done. It belongs to no series: it is a batch of its own."""
+    """The plan that repeats what was done. Of a series that is not closed it is one more batch of the same level."""
     data: dict[str, Any] = write(view.plan)
-    for name in ("series", "level"):
-        data.pop(name, None)
+    series = view.plan.series
+    if series is not None and (not bench().state.exists(series) or bench().state.own(series, "closed")):
+        for name in ("series", "level"):
+            data.pop(name, None)
     data |= {
         "lines": [_line(dose) for dose in taken],
         "schedule": [write(segment) for segment in schedule_done(view.plan.schedule, done)],
