@@ -19,6 +19,7 @@ class Field:
 JARS = (
     Field("reagent", ("reagent", "name", "chemical", "material", "product", "raw material")),
     Field("formula", ("formula",)),
+    Field("hydrate_known", ("water known", "hydrate known")),
     Field("lot", ("lot", "batch no", "charge no")),
     Field("assay_pct", ("assay", "purity", "content %")),
     Field("net_g", ("held", "net", "mass", "weight", "quantity", "amount", "grams", "left")),

@@ -11,6 +11,7 @@ from bench.cli import main
 from bench.exporting.columns import JARS, RECIPES, guess
 from bench.journal import Journal
 from tests.conftest import TOKEN, Keeper, Send
+from tests.screens.making import Making
 
 JAR_FILE = (
     "Product;Formula;Lot;Purity;Weight [g];Price\r\n"
@@ -54,6 +55,19 @@ def test_jars_are_looked_at_and_then_taken_in(app: Flask, client: FlaskClient) -
     assert (zinc.assay_pct, zinc.net_g, zinc.price) == (98.7, 250.0, 12.5)
     assert (copper.formula, copper.hydrate_known, copper.net_g) == ("CuSO4·5H2O", True, 500.0)
     assert all(state.code_of(thing) for thing in state.things("jar"))
+
+
+def test_jars_that_were_taken_along_come_in_as_they_were(app: Flask, client: FlaskClient, keeper: Keeper) -> None:
+    make = Making(app, keeper)
+    make.jar("ZnO", "zinc-oxide", net_g=250.0, price=10.0, lot="=9", assay_pct=98.5, supplier="a shop")
+    make.jar("CoCl2*6H2O", "cobalt-chloride-hexahydrate", net_g=50.0, hydrate_known=False, assay_pct=120.0)
+    text = post(client, "jars", client.get("/take/jars.csv").data)
+    assert "Take 2 in" in text
+    digest = text.partition('name="digest" value="')[2].partition('"')[0]
+    post(client, "jars", None, digest=digest, take="1")
+    old_zinc, old_salt, zinc, salt = (make.state.slot(t, "jar.opened").body for t in make.state.things("jar"))
+    assert zinc == old_zinc and zinc.lot == "=9"
+    assert (salt.reagent, salt.hydrate_known, salt.net_g) == (old_salt.reagent, False, 50.0)
 
 
 def test_another_column_is_chosen(client: FlaskClient) -> None:

@@ -20,6 +20,7 @@ from bench.workshop.schema import read
 from bench.workshop.state import State
 
 MOST_NAME = 80
+UNKNOWN_WORDS = ("no", "unknown", "false", "0")
 MOST_ROWS = 2_000
 
 
@@ -58,9 +59,6 @@ def _jar(n: int, row: Mapping[str, str], state: State, library: Library) -> Brou
 
 
 def _jar_data(row: Mapping[str, str], label: Label, formula: str, library: Library) -> tuple[dict[str, Any], str]:
-    pct = _number(row, "assay_pct", 0.1, 110.0, "%")
-    if pct is not None:
-        ask_assay(pct)
     data: dict[str, Any] = {
         "reagent": label.slug,
         "lot": row.get("lot") or None,
@@ -68,12 +66,19 @@ def _jar_data(row: Mapping[str, str], label: Label, formula: str, library: Libra
         "price": _number(row, "price", 0, 1_000_000),
         "supplier": row.get("supplier") or None,
     }
-    if not formula and len(label.forms) > 1 and label.wide is not None:
-        if pct is not None:
+    unknown = row.get("hydrate_known", "").casefold() in UNKNOWN_WORDS
+    unsaid = not formula and len(label.forms) > 1 and label.wide is not None
+    if unknown or unsaid:
+        if label.wide is None:
+            raise Refusal(_("Nothing here says how far its water may be off. Add this jar by its label."))
+        if row.get("assay_pct") and not unknown:
             raise Refusal(_("Its water is not said, so an assay says nothing. Give the formula with its water."))
         wide = label.wide
         data |= {"formula": wide.formula, "hydrate_known": False, "assay_pct": wide.assay_pct}
         return data | {"assay_sd_pct": wide.assay_sd_pct}, _("Its water is not said: counted as not known.")
+    pct = _number(row, "assay_pct", 0.1, 110.0, "%")
+    if pct is not None:
+        ask_assay(pct)
     if formula:
         parse(formula)
     return data | {"formula": formula or label.formula, "hydrate_known": True, "assay_pct": pct or 100.0}, ""

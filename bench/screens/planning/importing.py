@@ -30,6 +30,7 @@ BACK = {"jars": "/shelf", "recipes": "/plan"}
 FIELD_WORDS = {
     "reagent": _("Reagent"),
     "formula": _("Formula"),
+    "hydrate_known": _("Whether its water is known"),
     "lot": _("Lot"),
     "assay_pct": _("Assay, %"),
     "net_g": _("In the jar, g"),
