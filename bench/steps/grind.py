@@ -12,7 +12,7 @@ STREAKS = (
     Option("specks", _("Specks"), _("grind on")),
     Option("not-looked", _("Not looked"), on_paper=False),
 )
-GROUND_BEFORE = Compare("ground before", "sum", 1.0, 0)
+GROUND_BEFORE = Compare(_("ground before"), "sum", 1.0, 0)
 STEP = Step(
     "grind",
     on=("batch",),

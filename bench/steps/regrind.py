@@ -8,7 +8,7 @@ from bench.steps.fields import Compare, number
 from bench.steps.liquids import PAST, SAID_MEDIUM, medium
 from bench.steps.wording import _
 
-GROUND_AFTER = Compare("ground after", "sum", 1.0, 0)
+GROUND_AFTER = Compare(_("ground after"), "sum", 1.0, 0)
 STEP = Step(
     "grind-again",
     on=("pigment",),

@@ -194,7 +194,7 @@ def declared_facts(state: State, thing: str, sort: str) -> dict[str, Fact]:
             how = cast(Compare, field.compare)
             values.setdefault(how.words, (how, field.unit, []))[2].extend(one for one in rows if one)
     return {
-        words: Fact(WHICH[how.which](numbers), unit, how.scatter, how.places)
+        _(words): Fact(WHICH[how.which](numbers), unit, how.scatter, how.places)
         for words, (how, unit, numbers) in values.items()
         if numbers
     }
