@@ -46,7 +46,7 @@ def sieve(send: Any, thing: str, **fields: str) -> Any:
 
 def test_it_is_offered_beside_the_next_step_and_is_never_it(make: Making, dry: str, client: FlaskClient) -> None:
     assert pigment_step(make.state, dry).verb == "swatch"  # type: ignore[union-attr]
-    assert {one.verb for one in optional_steps(make.state, dry)} == {"sieve", "cut"}
+    assert {one.verb for one in optional_steps(make.state, dry)} >= {"sieve", "cut"}
     page = client.get(f"/pigment/{dry}").get_data(as_text=True)
     assert f'href="/pigment/{dry}/sieve"' in page and f'href="/pigment/{dry}/cut"' in page
 
