@@ -312,3 +312,14 @@ def test_of_copies_made_before_merges_a_few_stay_and_every_one_that_holds_more(t
             journal.safe.take_in(tmp_path / "one" / "backups" / "saggar-2026-05-28.backup")
             assert len(list(journal.backups.glob("*.before"))) == min(n + 2, 11)
         assert fuller.exists(), "it holds what the bench does not"
+
+
+def test_a_second_loss_does_not_hide_the_first(tmp_path: Path) -> None:
+    for count in (6, 4):
+        with open_journal(tmp_path) as journal:
+            write(journal, count)
+        lose(tmp_path)
+        shutil.rmtree(tmp_path / "backups", ignore_errors=True)
+    with open_journal(tmp_path) as journal:
+        question = journal.safe.shortfall
+        assert question is not None and sorted(one.last for one in question.lacking) == [4, 6]

@@ -1,6 +1,8 @@
 """What is kept of a damaged file: every bit flipped, every length cut, every stretch zeroed."""
 
+import errno
 import json
+import os
 import random
 from pathlib import Path
 
@@ -8,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
+from bench.journal import Unusable, opening
 from bench.journal.damage import describe
 from bench.journal.lines import HEAD, TAIL, encode, key_of, render
 from bench.journal.mending import mend
@@ -148,6 +151,23 @@ def test_a_damaged_file_is_copied_aside_and_put_right(tmp_path: Path) -> None:
     open_file(path, aside, "2026-05-01T101500")
     assert (aside / "saggar-2026-05-01T101500-2.damaged").exists()
     assert open_file(path, aside, "later").report == ()
+
+
+def test_a_repair_that_the_disk_refuses_leaves_no_copy_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path, aside = tmp_path / "saggar.json", tmp_path / "backups"
+    broken = WHOLE.replace(b"a flame", b"a plume")
+    path.write_bytes(broken)
+
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    with monkeypatch.context() as disk:
+        disk.setattr(opening, "replace_file", full)  # the copy went in, what is put right does not
+        for _ in range(3):
+            with pytest.raises(Unusable, match="cannot be put right: No space left on device"):
+                open_file(path, aside, "now")
+    assert path.read_bytes() == broken and not list(aside.iterdir())
+    assert open_file(path, aside, "now").report
 
 
 def test_lost_records_come_back_from_the_newest_sound_backup(tmp_path: Path) -> None:

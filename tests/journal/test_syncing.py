@@ -263,3 +263,15 @@ def test_a_stick_that_is_gone_or_full_is_no_fault_of_the_bench(tmp_path: Path, s
         with pytest.raises(OSError, match=r"exists|directory"):
             sync(a, shared)
         assert a.write("jar.assayed", JAR, assay(1)).status == "new"
+
+
+def test_what_was_gathered_away_while_it_was_read_comes_the_next_time(
+    tmp_path: Path, shared: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with opened(tmp_path / "a") as a, opened(tmp_path / "b", 1) as b:
+        a.write("jar.assayed", JAR, assay(1))
+        sync(a, shared)
+        with monkeypatch.context() as gone:
+            gone.setattr(SharedFolder, "take", lambda *_: iter(()))
+            assert sync(b, shared).new_here == 0
+        assert sync(b, shared).new_here == 1
