@@ -6,7 +6,6 @@ import { awaited, offset, refresh, resultOf, soon, state, watch } from "./outbox
 import { complain } from "./outbox_strip.js";
 import { showKept } from "./outbox_kept.js";
 import { begin, ready } from "./pin.js";
-import "./scan_fill.js";
 import { ulid } from "./ulid.js";
 
 const PATIENCE_MS = 2500;
@@ -199,6 +198,8 @@ async function onSubmit(event) {
   }
 }
 
+// Only where a page asks for a code.
+if (document.querySelector(".coded input")) import("./scan_fill.js");
 document.addEventListener("submit", onSubmit, true);
 window.addEventListener("online", soon);
 window.addEventListener("pageshow", soon);

@@ -1,6 +1,5 @@
 // All timers that this device knows: those that the laptop told of, and those that wait in the phone's outbox.
 
-import { happened } from "./happened.js";
 import { all, fact, note } from "./outbox_store.js";
 
 const MINUTE = 60_000;
@@ -38,7 +37,7 @@ export async function list() {
   const told = ((await fact("timers").catch(() => null)) ?? []).map((one) => ({ ...one, endsMs: one.ends_ms, known: true }));
   const entries = await all().catch(() => []);
   const zone = new Map(entries.map((entry) => [entry.id, entry.tz_min ?? 0]));
-  const facts = happened(entries);
+  const facts = entries.length ? (await import("./happened.js")).happened(entries) : [];
   const waits = facts.filter((one) => one.kind === "timer");
   // What was read since on this phone, the laptop does not know when it calls for a reading.
   const read = (one) => one.reminder && facts.some((fact) => fact.kind === "reading" && fact.thing === one.of && fact.ms > one.endsMs);
