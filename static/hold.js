@@ -48,6 +48,19 @@ function factOf(form, fields) {
 
 const typed = (form) => [...new FormData(form)].filter(([, value]) => typeof value === "string");
 
+/** A reason as the declaration of the step says it, near the laptop too; in the phone's own words where none says it. */
+function worded([name, values], { here, at, fill }, path, things) {
+  const found = here && at(here, path);
+  const gate = found && things[found.thing] && (found.step.gates ?? []).find(({ rule }) => rule === name);
+  return gate ? fill(gate.say, here.look(things, found.thing, {}), here.places) : say(name, values);
+}
+
+/** Brought in when something is to be said: a page is watched from its first moment on. */
+async function declarations() {
+  const [{ at, house }, { fill }] = await Promise.all([import("./away.js"), import("./facts.js")]);
+  return { here: await house(), at, fill };
+}
+
 /** The reasons for which this phone would hold a form, and the words of its second key. */
 export async function reasonsFor(form, fields = typed(form)) {
   if (fields.some(([name, value]) => name === "in_fact" && value)) return null;
@@ -57,7 +70,9 @@ export async function reasonsFor(form, fields = typed(form)) {
   const found = stopsOf(would, things, codes ?? {});
   if (!found.length) return null;
   const already = found.some(([name]) => FIRM.includes(name)) ? "" : say(DONE[would.kind] ?? "already");
-  return { against: found.map(([name, values]) => say(name, values)), already };
+  const declared = await declarations().catch(() => ({}));
+  const { pathname } = new URL(form.getAttribute("action") || location.href, location.href);
+  return { against: found.map((one) => worded(one, declared, pathname, things)), already };
 }
 
 async function judge(form) {
@@ -67,7 +82,9 @@ async function judge(form) {
   else release();
 }
 
-/** While the laptop is away: says at the key what stands against a form as soon as it is filled in. */
+/** While the laptop is away: says at the key what stands against a form as it stands, and whenever it is changed. */
 export function watchForms() {
+  // What is offered on the page already may have something against it.
+  judge(document.getElementById("ask"));
   for (const what of ["change", "saggar-filled"]) document.addEventListener(what, ({ target }) => judge(target.form));
 }

@@ -114,7 +114,7 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
     expect(page.locator(".actionbar .plate")).to_contain_text("Dry it")
 
     walk.place(filled, burning)
-    walk.held("Steam bursts it in the heat")
+    walk.held("It is not recorded as dry: steam bursts a crucible in the heat.")
     walk.place(filled, planned)
     walk.plate()
     walk.at(f"/charge/{filled}")
@@ -134,7 +134,7 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
 
     page.goto(f"/firing/{burning}/in")
     walk.code(FREE)
-    done = walk.held("Steam bursts it in the heat", "was not placed in this firing")
+    done = walk.held("It is not recorded as dry: steam bursts a crucible in the heat.", "was not placed in this firing")
     waits(page, 4)
     expect(done).to_have_text("It is in already")
     with page.expect_navigation():
