@@ -9,7 +9,6 @@ from bench.science.refusal import Refusal
 from bench.workshop.logger import cells
 from bench.workshop.logger.table import Table
 
-TIMES = ("moment", "date-clock", "clock", "elapsed", "span", "epoch")
 ELAPSED = {"ms": 0.001, "s": 1.0, "min": 60.0, "h": 3600.0}
 TIME_NAME = re.compile(r"time|date|stamp|zeit|uhr|datum|heure|hora|elapsed|clock", re.IGNORECASE)
 HEAT_NAME = re.compile(
