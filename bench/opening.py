@@ -73,7 +73,7 @@ def data_folder(asked: Path | None, demo: bool) -> Iterator[Path]:
 
 
 def run(asked: Asked, data: Path, wanted: int | None) -> int:
-    """Join and serve. Errors: Refusal where the wanted port or the folder is not to be had."""
+    """Join and serve. Errors: Refusal where the wanted port or the folder is not available."""
     port = plain.free_port(DEFAULT_PORT if wanted is None else wanted, only=wanted is not None)
     settings = Settings(data=data, port=port, plain=asked.plain, open_browser=not asked.no_browser, demo=asked.demo)
     prepare(settings)

@@ -65,7 +65,7 @@ def describe(found: Survey, expected: Mapping[str, int] | None = None, name: str
     if found.doubled:
         told.append(f"{many(found.doubled, 'record')} stood there twice; the copy was left out.")
     if found.reformatted:
-        told.append("The file had been written anew by another program; its records were checked one by one.")
+        told.append("The file had been written again by another program; its records were checked one by one.")
     if not told and not found.clean:
         told.append("The frame around the records was damaged; every record in it is whole.")
     return told

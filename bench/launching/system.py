@@ -169,4 +169,4 @@ def venv_package_sentence() -> str:
     """What to install where Python's venv module is not whole."""
     if has("apt-get"):
         return f"{VENV_SENTENCE}\nInstall the missing part with: sudo apt-get install python{stamps.version()}-venv"
-    return f"{VENV_SENTENCE}\nInstall Python anew with its venv and ensurepip modules."
+    return f"{VENV_SENTENCE}\nInstall Python again with its venv and ensurepip modules."

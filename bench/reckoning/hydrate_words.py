@@ -36,7 +36,7 @@ def _others(forms: Sequence[Kept], fits: Sequence[str]) -> str:
 
 def _untold(forms: Sequence[Kept], fits: Sequence[str], enough_g: float | None) -> str:
     names = " and ".join(pretty(text) for text in fits)
-    said = f"{names} fit alike: these two weighings cannot tell them."
+    said = f"{names} fit alike: these two weighings cannot tell them apart."
     if enough_g is not None:
         return f"{said} Take at least {enough_g:.1f} g."
     if any(high - low >= 0.05 for text, low, high in forms if text in fits):

@@ -128,7 +128,7 @@ def which_hydrate(
     if before_g <= 0:
         raise Refusal("Weigh the sample before the heat.", "before_g")
     if after_g < 0:
-        raise Refusal("A mass cannot be less than nothing.", "after_g")
+        raise Refusal("A mass cannot be negative.", "after_g")
     forms = kept(reagent, at_c, library)
     if not forms:
         raise Refusal(f"{reagent.name} holds nothing that stays in the fire, so weighing cannot tell its water.")

@@ -62,7 +62,7 @@ def _without_blanks(places: Places) -> Places:
         after = next((c for c, _ in places[i + 1 :] if not c.isspace()), SEPARATOR)
         if not kept or kept[-1][0] == SEPARATOR or after == SEPARATOR or _only_a_count(kept):
             continue
-        raise Broken("A blank cannot stand inside a formula: write * between a compound and its water", place)
+        raise Broken("Remove the space, or write * between a compound and its water", place)
     return kept
 
 

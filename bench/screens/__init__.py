@@ -45,7 +45,7 @@ and its template, where `ui` holds every macro of `templates/parts/` (the galler
     {% endcall %}
     {{ ui.caution_line(["m-mask"], _("Dust. Mask on until the mortar is covered.")) }}
     {% endblock %}
-    {% block bar %}{{ ui.plate(_("Ground"), form="ask") }}{% endblock %}
+    {% block bar %}{{ ui.plate(_("Record grinding"), form="ask") }}{% endblock %}
 
 What to remember
 ----------------

@@ -113,7 +113,7 @@ class Workshop:
             server = tls.make_server(through(self._wsgi, door), port, pem)
         except OSError as error:
             self.network.troubles.append(
-                f"Port {port} is not to be had ({error.strerror or error}), so phones cannot come in there."
+                f"Port {port} is not available ({error.strerror or error}), so phones cannot come in there."
             )
             return 0
         thread = threading.Thread(target=self._serve, args=(server,), name=f"bench-{door}", daemon=True)

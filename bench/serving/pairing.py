@@ -32,7 +32,7 @@ NAME_MAX = 40
 MOST_DEVICES = 100
 
 NOT_KEPT = "Not paired: the disk refused ({why}). Free some space, then send the same code again."
-WRONG = "This code is not good, or not any more: it holds once and for five minutes. Take a new one."
+WRONG = "This code was used or has expired. Get a new one. Take a new one."
 
 log = logging.getLogger("bench")
 
@@ -196,5 +196,5 @@ def _read(path: Path) -> list[Device]:
     except FileNotFoundError:
         return []
     except (ValueError, TypeError):
-        log.warning("the list of paired devices cannot be read: every phone has to be paired anew")
+        log.warning("the list of paired devices cannot be read: every phone has to be paired again")
         return []

@@ -60,7 +60,7 @@ def free_port(first: int, only: bool = False) -> int:
             return bound
     if only:
         raise Refusal(
-            f"Port {first} is not to be had: another program uses it, or it is reserved. "
+            f"Port {first} is not available: another program uses it, or it is reserved. "
             "Leave --port out, or name another one between 1024 and 65535.",
             "port",
         )

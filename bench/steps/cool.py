@@ -10,7 +10,7 @@ STEP = Step(
     "cool",
     on=("charge",),
     record="touched",
-    title=_("Let it cool"),
+    title=_("Let cool"),
     key=_("Record temperature"),
     past=(Say(_("{surface_c} °C on it")),),
     kind_words=_("Surface temperature"),

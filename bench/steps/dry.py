@@ -27,10 +27,10 @@ STEP = Step(
     due=(
         Due(
             "batch.missing_n=0 & batch.mixed & batch.damp & batch.charges=0 & !batch.ended & !batch.used_up",
-            _("Dry, or load it damp"),
+            _("Dry, or load damp"),
         ),
-        Due(f"{WAITS} & charge.damp & ?charge.firing", _("Dry it before the fire is lit")),
-        Due(f"{WAITS} & charge.damp & !?charge.firing", _("Dry it in the crucible")),
+        Due(f"{WAITS} & charge.damp & ?charge.firing", _("Dry before lighting")),
+        Due(f"{WAITS} & charge.damp & !?charge.firing", _("Dry in the crucible")),
     ),
     rules=("dry",),
     row=_("Dried in a dish"),
@@ -47,7 +47,7 @@ STEP = Step(
             **GRAMS,
             required=False,
             place="form",
-            hint=_("Taken off. Leave it empty if the balance was zeroed with it."),
+            hint=_("Taken off. Leave empty if the balance was zeroed with it."),
         ),
         number("mass_g", _("Mass"), **GRAMS, required=False, place="data", sheet=_("mass")),
     ),

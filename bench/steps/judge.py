@@ -19,7 +19,7 @@ STEP = Step(
     "judge",
     on=("pigment", "swatch"),
     record="judged",
-    title=_("Judge it"),
+    title=_("Judge pigment"),
     key=_("Record verdict"),
     past=(Say(_("Judged: {verdict}")),),
     kind_words=_("Judged"),

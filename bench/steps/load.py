@@ -40,7 +40,7 @@ STEP = Step(
     address=("/batch/{batch}/load", "/pigment/{pigment}/refire"),
     due=(
         Due(f"{READY} & (batch.dry | batch.charges>0)"),
-        Due("pigment.state=refire & !pigment.used_up", _("Load it again")),
+        Due("pigment.state=refire & !pigment.used_up", _("Load again")),
     ),
     rules=("load",),
     fields=(
@@ -55,7 +55,7 @@ STEP = Step(
             **SOME_GRAMS,
             required=False,
             place="form",
-            hint=_("With both, its dry share is reckoned: leave “goes in” empty."),
+            hint=_("Fill in both and the dry mass is worked out."),
         ),
         number("gross_g", _("Full, without its lid"), **SOME_GRAMS, required=False, sheet=_("all together")),
         text(

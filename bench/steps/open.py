@@ -44,7 +44,7 @@ STEP = Step(
     ),
     needs=(
         Need("lost_g", _("How much was lost with it? 0 if nothing was."), "fate=broken & !?lost_g"),
-        Need("tare_after_g", _("Empty, it cannot weigh more than full."), "tare_after_g>gross_g"),
+        Need("tare_after_g", _("The empty mass must be less than the full mass."), "tare_after_g>gross_g"),
     ),
     gates=(Gate("charge-ended", "block", _("This charge was opened already."), "charge.ended", sure=True),),
     effects=(

@@ -16,7 +16,7 @@ STEP = Step(
     title=_("Grind it"),
     key=_("Record grinding"),
     past=PAST,
-    kind_words=_("Ground"),
+    kind_words=_("Record grinding"),
     glyph="mortar",
     address=("/pigment/{pigment}/grind",),
     due=(Due("pigment.state=raw & !pigment.salty"),),
@@ -27,7 +27,7 @@ STEP = Step(
     ),
     old=(
         number("sieve_um", _("Sieve"), **MESH_UM, required=False, compare=SIEVED),
-        number("held_back_g", _("Held back by the sieve"), **GRAMS, required=False),
+        number("held_back_g", _("Oversize"), **GRAMS, required=False),
     ),
     work_out=(SAID_MEDIUM,),
     needs=(Need("medium_name", _("Say which liquid."), "medium=other & !?medium_name"),),

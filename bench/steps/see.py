@@ -33,6 +33,6 @@ STEP = Step(
             required=False,
             hint=_("Weigh it again after each use: glaze and stuck flux count as its own."),
         ),
-        number("lid_g", _("Its lid"), **SOME_GRAMS, required=False),
+        number("lid_g", _("Lid mass"), **SOME_GRAMS, required=False),
     ),
 )

@@ -27,7 +27,7 @@ STEP = Step(
         number("before_g", _("Container before"), **GRAMS, required=False),
         number("after_g", _("Container after"), **GRAMS, required=False),
         number("added_g", _("Added now"), **GRAMS, required=False, place="form"),
-        number("balance_d_g", _("Last digit of the balance"), **GRAMS, default=0.01, place="data"),
+        number("balance_d_g", _("Balance readability"), **GRAMS, default=0.01, place="data"),
     ),
     gates=(Gate("batch-closed", "block", _("This batch is closed."), "batch.ended", sure=True),),
 )

@@ -1,4 +1,4 @@
-"""What can be made from what stands on the shelf: which targets, by which route, what is missing, what to prefer."""
+"""What can be made from the jars on the shelf: which targets, by which route, what is missing, what to prefer."""
 
 from dataclasses import dataclass
 

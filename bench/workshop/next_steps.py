@@ -107,7 +107,7 @@ def firing_step(state: State, thing: str) -> NextStep | None:
 def _of_firing(view: Firing) -> NextStep | None:
     titles: dict[str, tuple[str, str]] = {
         "planned": ("fire", "Check, then light"),
-        "checked": ("fire", "Light it"),
+        "checked": ("fire", "Light"),
         "lit": ("fire", "Heating"),
         "soaking": ("fire", "Holding"),
         "off": ("after-checks", "Checks after the fire"),

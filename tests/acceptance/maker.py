@@ -102,7 +102,7 @@ def fire(maker: Maker, firing: str) -> None:
     maker.at(f"/firing/{firing}/checks/before-lighting")
     maker.ticks_all()
     maker.at(f"/firing/{firing}")
-    assert maker.press("It is lit") == f"/firing/{firing}", maker.text
+    assert maker.press("Record lit") == f"/firing/{firing}", maker.text
     assert maker.state.own(firing, "lit")[0].body.deviations == ()
     for c in ("400", "800", "995", "1001"):
         maker.live.keeper.turn(40)

@@ -100,11 +100,11 @@ def plan_and_light(fire: Fire, furnace: str, charges: list[str]) -> None:
         maker.fill(place=f"c.{hour}")
         maker.press()
     maker.at(f"/firing/{fire.id}")
-    assert not maker.has_key("It is lit")  # not before its checks
+    assert not maker.has_key("Record lit")  # not before its checks
     maker.at(f"/firing/{fire.id}/checks/before-lighting")
     maker.ticks_all()
     maker.at(f"/firing/{fire.id}")
-    maker.press("It is lit")
+    maker.press("Record lit")
     assert maker.state.own(fire.id, "lit")[0].body.deviations == ()
     fire.read()
 
@@ -162,7 +162,7 @@ def hot_pull(fire: Fire, thing: str) -> float:
     assert fire.text.index("Fast") < fire.text.index("Put where") and "°C inside" in fire.text
     maker.fill(rest_place="brick")
     maker.press()
-    assert "It stays in" in fire.text
+    assert "Leave in: cooling not known" in fire.text
     maker.at(f"/firing/{fire.id}/checks/before-opening")
     maker.ticks_all()
     maker.at(f"/firing/{fire.id}/out?charge={thing}")
@@ -208,7 +208,7 @@ def finish(fire: Fire) -> None:
     maker.press()
     fire.burner.goes_to_c = 20
     maker.at(f"/firing/{fire.id}/close")
-    assert not maker.has_key("Close it") and "up to 60 minutes" in fire.text
+    assert not maker.has_key("Close") and "up to 60 minutes" in fire.text
     for _ in range(6):
         fire.go(10)
         fire.read()
@@ -216,7 +216,7 @@ def finish(fire: Fire) -> None:
     maker.at(f"/firing/{fire.id}/checks/after-shutdown")
     maker.ticks_all()
     maker.at(f"/firing/{fire.id}/close")
-    maker.press("Close it")
+    maker.press("Close")
     view = firing(maker.state, fire.id)
     assert view is not None and view.closed
 

@@ -53,7 +53,7 @@ def tell(maker: Maker) -> None:
         fate__2="washed-out", fixed__2="20", to_c__0="1000", hold_min__0="240", cooling="in-furnace", name="Green"
     )
     maker.press()
-    path = maker.press("Keep this plan")
+    path = maker.press("Save plan")
     thing = re.match(r"/batch/(\w{26})", path)
     assert thing, maker.text
     view = batch(maker.state, thing[1])

@@ -58,7 +58,7 @@ def plan(maker: Maker, name: str) -> str:
         maker.fill(**{f"formula__{n}": formula, f"g__{n}": g})
     maker.fill(target="ZnFe2O4", name=name, to_c__0="900", hold_min__0="60", cooling="in-furnace")
     maker.press()
-    found = re.match(r"/batch/(\w{26})", maker.press("Keep this plan"))
+    found = re.match(r"/batch/(\w{26})", maker.press("Save plan"))
     assert found, maker.text
     return found[1]
 
@@ -182,7 +182,7 @@ def burn(maker: Maker, firing: str, read: tuple[str, ...]) -> None:
     maker.at(f"/firing/{firing}/checks/before-lighting")
     maker.ticks_all()
     maker.at(f"/firing/{firing}")
-    maker.press("It is lit")
+    maker.press("Record lit")
     for c in read:
         maker.live.keeper.turn(40)
         maker.at(f"/firing/{firing}/reading?other=1")

@@ -182,7 +182,7 @@ def test_gaps_doubles_disorder_and_a_dead_probe_are_counted_in_the_preview(scree
     assert fact(seen, "Readings in the file") == 21
     assert fact(seen, "Twice in the file") == 2
     assert fact(seen, "Lines where the probe gave nothing") == 1
-    assert fact(seen, "Lines before their time, put in order") == 2
+    assert fact(seen, "Out of order (sorted)") == 2
     assert fact(seen, "Longest pause") == 100
     screen.take(seen)
     assert [c for _, c in screen.kept][-2:] == [399.0, 400.0]
@@ -206,7 +206,7 @@ def test_what_says_otherwise_than_a_reading_by_hand_is_counted(screen: Screen) -
     stamp = f"{lit.when:%Y-%m-%d %H:%M:%S}"
     journal.write("reading", screen.firing, {"c": 33.0, "raw": 33.0, "raw_unit": "C"}, happened_at=lit.at, how="late")
     _, seen = screen.send(file=(io.BytesIO(f"Time,Temp\n{stamp},20\n2026-11-12 09:00,21\n".encode()), "a.csv"))
-    assert fact(seen, "Others at the same second here") == 1 and fact(seen, "New here") == 2
+    assert fact(seen, "Conflicts with existing readings") == 1 and fact(seen, "New here") == 2
 
 
 def test_a_file_that_was_taken_in_by_mistake_is_undone_whole(screen: Screen) -> None:

@@ -81,7 +81,7 @@ def test_a_damp_charge_is_held_out_of_the_fire(hurried: Hurried, make: Making) -
     hurried.tap()
     hurried.sees(DAMP)
     hurried.sees("It is not placed in this firing. Place it first.")
-    hurried.sees("It is in already")
+    hurried.sees("Already in: enter it")
     assert hurried.recorded("went.in", damp) == 0
 
 
@@ -89,7 +89,7 @@ def test_a_fire_is_not_lit_over_unanswered_checks(hurried: Hurried, make: Making
     fire = make.firing(make.furnace(place="outdoors"))
     hurried.at(f"/firing/{fire}")
     hurried.sees("Answer them, then light")
-    assert hurried.page.get_by_role("button", name="It is lit").count() == 0
+    assert hurried.page.get_by_role("button", name="Record lit").count() == 0
 
 
 def test_not_done_keeps_the_key_shut(hurried: Hurried, make: Making) -> None:
@@ -99,8 +99,8 @@ def test_not_done_keeps_the_key_shut(hurried: Hurried, make: Making) -> None:
     hurried.fill(**{"answer.light-co-alarm": "done", "answer.light-zone": "not-done"})
     hurried.tap()
     hurried.at(f"/firing/{fire}")
-    hurried.sees(f"answered with not done. Mend it first. {item}.")
-    assert hurried.page.get_by_role("button", name="It is lit").count() == 0
+    hurried.sees(f"answered with not done. Put it right first. {item}.")
+    assert hurried.page.get_by_role("button", name="Record lit").count() == 0
 
 
 @pytest.mark.parametrize("hotter_c", [0, 300])

@@ -35,7 +35,7 @@ RAW = render(LINES)
 JSON: dict[str, Any] = json.loads(RAW)
 BIG = render(encode(ulid(n), doc_of(n) | {"also": {"batch": ulid(n)}}) for n in range(1, 3_601))
 SORTED = json.dumps(JSON, sort_keys=True, indent=2).encode()
-ANEW = "written anew by another program"
+ANEW = "written again by another program"
 MISSING = "It had been on the disk, so no power cut took it."
 
 

@@ -63,7 +63,7 @@ class Walk:
         hand.type("hold_min.0", "60")
         hand.pick("cooling", "urnace")
         hand.type("name", "Tan")
-        hand.plate("alculate" if hand.there(".plate:has-text('alculate')") else "Reckon")
+        hand.plate("alculate" if hand.there(".plate:has-text('alculate')") else "Calculate")
         hand.plate("plan")
 
     def weigh(self) -> None:
@@ -87,7 +87,7 @@ class Walk:
         """All of it into one crucible."""
         hand = self.hand
         if self.wet:
-            hand.row("Load it damp")
+            hand.row("Load damp")
         else:
             hand.main()
         hand.checks()
@@ -156,7 +156,7 @@ class Walk:
         if self.hand.there(".actionbar .plate:has-text('End firing')"):
             self.hand.plate("End firing")
         else:
-            self.hand.row("Fire off")
+            self.hand.row("Shut down")
         self.hand.choose("reason", "reached")
         self.hand.main()
 

@@ -42,7 +42,7 @@ def test_each_state_says_what_is_next(make: Making, client: FlaskClient, filled:
     def said() -> str:
         return client.get(f"/charge/{filled}").text
 
-    assert "T5C7H-J" in said() and "Place it for a firing" in said() and "it cools in the furnace" in said()
+    assert "T5C7H-J" in said() and "Place for a firing" in said() and "it cools in the furnace" in said()
     fire = make.firing(peak_c=1000.0)
     make.placed(filled, fire)
     assert "Placed, not fired yet" in said() and "Too hot" not in said()

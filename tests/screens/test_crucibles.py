@@ -34,7 +34,7 @@ def fill(app: Flask) -> None:
 
 def test_an_empty_rack(client: FlaskClient) -> None:
     """It says what comes first."""
-    assert "No crucible stands here yet" in client.get("/crucibles").text
+    assert "No crucible yet" in client.get("/crucibles").text
 
 
 def test_a_crucible_with_all_its_facts(app: Flask, client: FlaskClient, send: Any) -> None:
@@ -141,5 +141,5 @@ def test_an_undone_crucible_is_gone(app: Flask, client: FlaskClient, send: Any) 
     ids = page.split('name="ids" value="')[1].split('"')[0]
     assert send("/undo", ids=ids, back="/crucibles").status_code == 303
     assert client.get(f"/crucible/{ID}").status_code == 404
-    assert "No crucible stands here yet" in client.get("/crucibles").text
+    assert "No crucible yet" in client.get("/crucibles").text
     assert not app.extensions["bench"].state.things("crucible")

@@ -37,7 +37,7 @@ def dried(make: Making, thing: str) -> list[Any]:
 def test_two_equal_masses_show_it_dry(make: Making, keeper: Any, client: FlaskClient, send: Any) -> None:
     """9.10, 7.22 and 7.21 g: steady after the third, within 0.2 %, and then it may be loaded."""
     thing = paste(make)
-    assert "Damp until shown dry" in client.get(f"/batch/{thing}/dry").text
+    assert "Counts as damp until two weighings agree" in client.get(f"/batch/{thing}/dry").text
     for gross, said in (("109.10", "One weighing"), ("107.22", "Not steady yet"), ("107.21", "Steady: it is dry")):
         answer = send(f"/batch/{thing}/dry", way="oven", c="110", minutes="60", gross_g=gross, tare_g="100")
         assert answer.status_code == 303
@@ -72,7 +72,7 @@ def test_in_the_crucible(make: Making, client: FlaskClient, send: Any) -> None:
         sent = {"way": "oven", "c": "110", "gross_g": gross, "tare_g": "40"}
         assert send(f"/charge/{filled}/dry", sent).location == f"/charge/{filled}/dry"
     assert charge(make.state, filled).damp is False  # type: ignore[union-attr]
-    assert "Place it for a firing" in client.get(f"/charge/{filled}/dry").text
+    assert "Place for a firing" in client.get(f"/charge/{filled}/dry").text
 
 
 def test_a_solvent_charge_keeps_out_of_the_oven(make: Making, client: FlaskClient, send: Any) -> None:

@@ -114,7 +114,7 @@ def test_a_photo_of_a_tag(app: Flask, client: FlaskClient, send: Any) -> None:
         answer = send("/find", photo=(photo(code, kind=kind), "tag.jpg"))
         assert answer.status_code == 303 and answer.location == f"/find?code={code}"
     both = send("/find", photo=(photo(code, SPARE), "tag.png")).text
-    assert "Alumina 99" in both and "nothing bears it yet" in both
+    assert "Alumina 99" in both and "not in use yet" in both
     assert len(app.extensions["bench"].state.records) == before
 
 

@@ -88,10 +88,10 @@ def test_a_gas_burner_has_two_keys_lit_and_did_not_light(app: Flask, client: Fla
     assert "Did not light" not in client.get(f"/firing/{firing}").get_data(as_text=True)
     tick(app, send, firing, "before-lighting")
     said = client.get(f"/firing/{firing}").get_data(as_text=True)
-    assert "It is lit" in said and "Did not light" in said
+    assert "Record lit" in said and "Did not light" in said
     assert send(f"/firing/{firing}/unlit").status_code == 303
     said = client.get(f"/firing/{firing}").get_data(as_text=True)
-    assert "gas off, wait five minutes, purge again" in said and "It is lit" not in said
+    assert "gas off, wait five minutes, purge again" in said and "Record lit" not in said
     assert send(f"/firing/{firing}/light").status_code == 422
     assert not rows(app, firing, "lit")
 

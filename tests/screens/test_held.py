@@ -44,7 +44,7 @@ def test_a_phone_is_told_why_a_charge_is_not_let_in_and_how_to_say_that_it_is_in
     answer = sends(phone, yard, path, charge=yard.charge)
     assert answer.status_code == 422 and answer.json["status"] == "refused"
     assert answer.json["against"] == [DAMP, "It is not placed in this firing. Place it first."]
-    assert answer.json["already"] == "It is in already"
+    assert answer.json["already"] == "Already in: enter it"
     assert yard.kinds("went.in") == 0
     assert sends(phone, yard, path, charge=yard.charge, in_fact="1").json["status"] == "kept"
     assert yard.kinds("went.in") == 1

@@ -78,7 +78,7 @@ def test_a_crucible_by_its_code(make: Making, vessels: list[str], client: FlaskC
     assert (view.crucible, view.crucible_code, view.dry_g, view.charged.lid) == (vessels[0], CODES[0], 7.2, "loose")
     assert view.state == "dry" and batch(make.state, thing).state == "used-up"  # type: ignore[union-attr]
     said = client.get(f"/charge/{ID}").text
-    assert "T5C7H-J" in said and "green" in said and "Place it for a firing" in said
+    assert "T5C7H-J" in said and "green" in said and "Place for a firing" in said
 
 
 def test_from_the_list_and_shared(make: Making, vessels: list[str], client: FlaskClient, send: Any) -> None:
@@ -88,7 +88,7 @@ def test_from_the_list_and_shared(make: Making, vessels: list[str], client: Flas
     assert send(f"/batch/{thing}/load", crucible=vessels[0], g="3.6", lid="loose").status_code == 303
     assert batch(make.state, thing).left_g == pytest.approx(3.6)  # type: ignore[union-attr]
     said = client.get(f"/charge/{make.state.things('charge')[0]}").text
-    assert "Load the next crucible" in said and f"/batch/{thing}/load" in said
+    assert "Fill the next crucible" in said and f"/batch/{thing}/load" in said
 
 
 def test_a_wet_paste_by_its_share(make: Making, vessels: list[str], client: FlaskClient, send: Any) -> None:
@@ -112,7 +112,7 @@ def test_by_the_balance(make: Making, vessels: list[str], send: Any) -> None:
     """Without grams the full crucible less its tare counts; grams that do not agree with it are asked about."""
     thing = ready(make)
     odd = send(f"/batch/{thing}/load", code=CODES[0], g="3", gross_g="47.2", lid="loose")
-    assert odd.status_code == 422 and "The balance shows 7.20 g" in odd.text and "It is so" in odd.text
+    assert odd.status_code == 422 and "The balance shows 7.20 g" in odd.text and "Yes, as weighed" in odd.text
     assert send(f"/batch/{thing}/load", code=CODES[0], g="", gross_g="47.2", lid="loose").status_code == 303
     assert charges(make)[0].dry_g == pytest.approx(7.2)
 
@@ -251,7 +251,7 @@ def test_the_next_generation_with_fresh_flux(make: Making, vessels: list[str], c
     make.coded(salt, CODES[2])
     make.checked(powder, "before-loading")
     said = client.get(f"/pigment/{powder}/refire").text
-    assert "Fire it again" in said and "Fresh flux: its jar’s tag" in said and "7.10" in said
+    assert "Fire again" in said and "Fresh flux: its jar’s tag" in said and "7.10" in said
     sent = {"record_id": ID, "code": CODES[0], "g": "7.1", "lid": "loose", "more_code.0": CODES[2], "more_g.0": "20"}
     assert send(f"/pigment/{powder}/refire", sent).location == f"/charge/{ID}"
     view = charge(make.state, ID)

@@ -85,7 +85,7 @@ def test_a_stopped_opening_hides_its_plate_but_a_fact_is_kept(make: Making, clie
     make.reading(firing, 900)
     page = client.get(f"/charge/{thing}/open").get_data(as_text=True)
     foot = page[page.index("<footer") :]
-    assert "Too hot to touch." in page and "Record what came out" not in foot and "Read it first" in foot
+    assert "Too hot to touch." in page and "Record what came out" not in foot and "Measure it first" in foot
     assert send(f"/charge/{thing}/open", FIELDS).status_code == 422
     assert send(f"/charge/{thing}/open", FIELDS | {"in_fact": "1"}).status_code == 303
     assert len(make.state.own(thing, "opened")) == 1

@@ -92,7 +92,7 @@ def test_a_load_card_names_its_charge_and_never_opens_hot_from_memory(
     batch = journal.write("batch.planned", None, plan).id
     journal.write("charged", None, {"crucible": made["pot"], "sources": [{"batch": batch, "g": 1.5}], "lid": "loose"})
     text = client.get("/print/load-cards").get_data(as_text=True)
-    assert "Yard green" in text and "It stays in" in text and "No hot pull" in text
+    assert "Yard green" in text and "Leave in: cooling not known" in text and "No hot pull" in text
     assert "T5C7H-J" in text and "GHS08" in text
     # It is dated with the day of its filling, whenever it is printed.
     filled = next(r.local for r in app.extensions["bench"].state.records.values() if r.kind == "charged")

@@ -28,7 +28,7 @@ def opened(app: Flask, thing: str = ID) -> Any:
 
 def test_an_empty_shelf(client: FlaskClient) -> None:
     """It says what to do."""
-    assert "No jar stands here yet" in client.get("/shelf").text
+    assert "No jar yet" in client.get("/shelf").text
 
 
 def test_a_jar_by_name(app: Flask, client: FlaskClient, send: Any) -> None:

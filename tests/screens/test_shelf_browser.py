@@ -106,7 +106,7 @@ def test_a_disagreement_is_settled_by_one_tap(browser_page: Any, live: Any) -> N
     make = Making(live.app, live.keeper)
     paths = bench_with_everything(make)
     browser_page.goto(paths["batch"])
-    browser_page.get_by_role("link", name="Settle it").click()
+    browser_page.get_by_role("link", name="Resolve").click()
     browser_page.get_by_role("button", name="Take this one").nth(1).click()
     browser_page.wait_for_url(f"**{paths['batch']}")
     batch = paths["batch"].split("/")[2]

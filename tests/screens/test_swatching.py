@@ -124,7 +124,7 @@ def test_one_or_three_picked_are_asked_to_be_two(make: Making, client: FlaskClie
     made = [make.swatch(thing) for _ in range(3)]
     for n in (1, 3):
         page = client.get("/swatches?" + "&".join(f"pick.{one}=1" for one in made[:n])).get_data(as_text=True)
-        assert "Pick two to compare" in page and f"{n} are picked now." in page
+        assert "Pick two to compare" in page and f"{n} picked." in page
     assert client.get("/swatches?pick.nobody=1&pick.=2").status_code == 200
 
 

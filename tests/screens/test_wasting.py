@@ -98,7 +98,7 @@ def test_what_would_clash_is_held_until_it_is_said_to_be_in(make: Making, client
     thing = set_up(send, "ultramarine rinses")
     held = send(f"/waste/{thing}", {"contents": "acid rinse", "volume_ml": "10"})
     text = held.get_data(as_text=True)
-    assert held.status_code == 422 and "Acid frees H2S from this sulfide" in text and "It is in already" in text
+    assert held.status_code == 422 and "Acid frees H2S from this sulfide" in text and "Already in: enter it" in text
     assert len(make.state.rows(thing, "waste.added")) == 1
     assert send(f"/waste/{thing}", {"contents": "acid rinse", "volume_ml": "10", "in_fact": "1"}).status_code == 303
     assert "Went in although: Acid frees H2S" in client.get(f"/waste/{thing}").get_data(as_text=True)

@@ -111,14 +111,14 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
     filled = page.url.rsplit("/", 1)[1]
     said = walk.see()
     assert "9 g" in said and FREE_SAID in said and "20.00 g" not in said and "has no code" not in said
-    expect(page.locator(".actionbar .plate")).to_contain_text("Dry it")
+    expect(page.locator(".actionbar .plate")).to_contain_text("Dry")
 
     walk.place(filled, burning)
     walk.held("It is not recorded as dry: steam bursts a crucible in the heat.")
     walk.place(filled, planned)
     walk.plate()
     walk.at(f"/charge/{filled}")
-    expect(page.locator(".actionbar .plate")).to_contain_text("Dry it")
+    expect(page.locator(".actionbar .plate")).to_contain_text("Dry")
     page.goto(f"/firing/{planned}")
     walk.held("A damp charge bursts into steam", "The checks before lighting are not all ticked")
     said = walk.see()
@@ -129,14 +129,14 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
     expect(page.locator(".held")).to_contain_text("A damp charge bursts into steam")
     said = walk.see()
     assert "not all ticked" not in said and "0 of" not in said and "ticks missing" not in said
-    expect(page.locator(".actionbar .plate")).to_contain_text("Dry it")
+    expect(page.locator(".actionbar .plate")).to_contain_text("Dry")
     waits(page, 4)
 
     page.goto(f"/firing/{burning}/in")
     walk.code(FREE)
     done = walk.held("It is not recorded as dry: steam bursts a crucible in the heat.", "was not placed in this firing")
     waits(page, 4)
-    expect(done).to_have_text("It is in already")
+    expect(done).to_have_text("Already in: enter it")
     with page.expect_navigation():
         done.click()
     waits(page, 5)
@@ -149,7 +149,7 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
     page.goto("/")
     walk.see()
     page.goto(f"/batch/{batch}")
-    assert "Left of it" not in walk.see()
+    assert "Left" not in walk.see()
 
     laptop.start()
     empty(page)

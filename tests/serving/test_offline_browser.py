@@ -262,7 +262,7 @@ def test_a_phone_that_is_shut_out_keeps_what_waits_and_says_so(laptop: Laptop, p
     devices = laptop.data / "keys" / "devices.json"
     devices.write_bytes(devices.read_bytes().replace(b'"shut_ms": null', b'"shut_ms": 1'))
     laptop.start()
-    expect(phone.page.locator("[data-outbox-words]")).to_contain_text("not let in any more", timeout=25_000)
+    expect(phone.page.locator("[data-outbox-words]")).to_contain_text("access removed", timeout=25_000)
     assert laptop.rooms() == []
     devices.write_bytes(devices.read_bytes().replace(b'"shut_ms": 1', b'"shut_ms": null'))
     laptop.kill()

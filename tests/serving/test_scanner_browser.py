@@ -353,7 +353,7 @@ def test_another_batch_s_tag_is_told_at_once_and_a_right_one_leads_on(at_the_fir
     context.set_offline(True)
     scan(at_the_fire, f"/firing/{fire}/out", f"/firing/{fire}/out?charge={made['white']}")
     expect(page.locator(".stored-copy")).to_be_visible()
-    expect(page.get_by_role("button", name="It is out")).to_be_visible()
+    expect(page.get_by_role("button", name="Record out")).to_be_visible()
     scan(at_the_fire, f"/firing/{fire}/out?charge={made['blue']}")
     expect(said).to_contain_text("holds White, and this page is of another one")
     page.goto("/find")

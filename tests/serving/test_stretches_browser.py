@@ -70,7 +70,7 @@ def test_stretches_air_and_millivolts_out_of_reach(handset: Any, opened: Any, ke
     expect(page.locator(".now-read .figure")).to_have_text(f"{degrees:.0f}")
     expect(measured).to_have_attribute("d", re.compile(r"^M[^L]+(L[^L]+){3}$"))
     with page.expect_navigation():
-        strip.get_by_role("button", name="It is so").click()
+        strip.get_by_role("button", name="Done, air changed").click()
     expect(outlook).to_contain_text("Stretch 2 of 2")
     expect(strip).to_have_count(0)
     air = page.locator(".notes form", has=page.locator("[name=what][value=air]"))

@@ -95,15 +95,15 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     hands.at(f"/batch/{thing}/load?checks=1")
     hands.answers()
     hands.at(f"/batch/{thing}/load?late=1")
-    hands.says_nothing_of("left, reckoned dry", "counts as damp", "% full")
+    hands.says_nothing_of("left (dry mass)", "counts as damp", "% full")
     hands.fill(code=CRUCIBLE_CODE, g="19.5", lid="loose")
     hands.plate()
 
     page.wait_for_url("**/charge/*")
     filled = page.url.rsplit("/", 1)[1]
     expect(page.locator(".charge-top")).to_contain_text("19.5 g")
-    hands.says_nothing_of("Damp", "Reckoned dry", "has no code")
-    expect(page.locator(".actionbar .plate")).to_contain_text("Place it")
+    hands.says_nothing_of("Damp", "Dry mass", "has no code")
+    expect(page.locator(".actionbar .plate")).to_contain_text("Place crucible")
     hands.plate()
     hands.at(f"/charge/{filled}/place?late=1")
     hands.fill(place="1.1.1")
@@ -166,7 +166,7 @@ def test_what_the_laptop_asks_of_a_page_that_was_left_stays_on_the_phone(laptop:
     assert not [r for r in laptop.records() if r["kind"] == "weighed"]
 
     with page.expect_navigation():
-        page.get_by_role("link", name="Mend it").click()
+        page.get_by_role("link", name="Fix").click()
     expect(page.locator("[name=net_g]")).to_have_value("10.50")
     expect(page.locator("[data-outbox-strip]")).to_contain_text("The laptop asks something")
     hands.plate()
@@ -216,7 +216,7 @@ def burn(hands: Hands, fire: str) -> None:
     hands.at(f"/firing/{fire}")
     hands.says_nothing_of("0 of", "not all ticked", "No crucible is placed", "Nothing is placed")
     expect(page.locator(".in-fire")).to_contain_text("placed")
-    page.get_by_role("button", name="It is lit").click()
+    page.get_by_role("button", name="Record lit").click()
     hands.at(f"/firing/{fire}?then=lit")
     for c in (300, 600, 948, 951):
         hands.read(c)

@@ -156,7 +156,7 @@ def test_a_firing_is_checked_lit_and_checked_again(b: Builder) -> None:
     b.check(firing, answer="not-done")
     assert title() == "Check, then light"  # never an invitation while a check is not done
     b.check(firing)
-    assert title() == "Light it"
+    assert title() == "Light"
     b.lit(firing)
     assert title() == "Heating"
     b.wait(100)

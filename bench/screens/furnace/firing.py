@@ -94,7 +94,7 @@ NOTE_WORDS = {
     "air": _("Air in the furnace"),
     "lid": _("Lid of the furnace"),
     "wind": _("Wind"),
-    "burner-change": _("Burner: the forecast begins anew"),
+    "burner-change": _("Burner: the forecast starts again"),
     "gas-change": _("Gas bottle"),
     "power": _("Power"),
     "noise": _("Noise"),

@@ -96,8 +96,8 @@ def light(thing: str) -> Response:
     form = read_form()
     found = [f for f in gate_light(bench().state, thing, bench().library) if f.rule != "already-lit"]
     unmet = [f.rule for f in stops(found)]
-    if not may_record(form, found, _("It burns already")):
-        form.refuse(_("Not lit: see what stands against it."))
+    if not may_record(form, found, _("It already burns")):
+        form.refuse(_("Not lit: see the reasons below."))
     elif fire.lit_at is not None and not repeated(form):
         form.refuse(_("It is lit already."))
     elif record("lit", thing, {"deviations": unmet}, form=form, say=_("Lit")):

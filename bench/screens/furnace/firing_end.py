@@ -22,8 +22,8 @@ from bench.workshop.things.firings import Firing, firing, occupied
 blueprint = Blueprint("firing_end", __name__)
 
 REASONS = (
-    ("reached", _("Reached, as planned")),
-    ("stalled", _("Stalled: it gets no hotter")),
+    ("reached", _("Finished as planned")),
+    ("stalled", _("Stalled, no hotter")),
     ("out-of-gas", _("Out of gas or power")),
     ("fault", _("A fault")),
     ("emergency", _("An emergency")),
@@ -42,7 +42,7 @@ def off(thing: str) -> Response:
     if form.posted:
         why = form.choice("reason", [name for name, _words in REASONS])
         words = form.text("words", max_len=400, lines=True)
-        if form.ok and record("fire.off", thing, {"reason": why, "words": words}, form=form, say=_("Fire off")):
+        if form.ok and record("fire.off", thing, {"reason": why, "words": words}, form=form, say=_("Shut down")):
             return go("firing_checks.check_list", thing=thing, phase=AFTER, one=1)
     return page("firing/off.html", form=form, fire=fire, reasons=REASONS, foot=cautions("fire", [], bench().library))
 

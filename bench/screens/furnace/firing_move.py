@@ -43,8 +43,8 @@ def go_in(thing: str) -> Response:
     one = _charge_of(form, fire, anywhere=True) if form.posted or form.typed.get("charge") else None
     findings = gate_in(state, one, thing, bench().library) if one else []
     if form.posted and one is not None:
-        if form.ok and not may_record(form, findings, _("It is in already")):
-            form.refuse(_("Not recorded: see what stands against it. If it is in already, say so."))
+        if form.ok and not may_record(form, findings, _("Already in: enter it")):
+            form.refuse(_("Not recorded: see the reasons below. If it is already in, say so."))
         data = {"firing": thing, "charge": one}
         if form.ok and record("went.in", one, data, form=form, say=past_words(IN, one, data), also={"firing": thing}):
             return go("firing.show", thing=thing)
@@ -64,8 +64,8 @@ def out(thing: str) -> Response:
     findings = gate_out(here.state, one, here.library) if one else []
     place = read_field(form, OUT.field("rest_place"), required=False)
     if form.posted and one is not None:
-        if form.ok and not may_record(form, findings, _("It is out already")):
-            form.refuse(_("It stays in, for the reasons below. If it is out in fact, say so."))
+        if form.ok and not may_record(form, findings, _("Already out: enter it")):
+            form.refuse(_("Not recorded, for the reasons below. If the crucible is already out, say so."))
         if form.ok and record_all(_out_entries(form, fire, one, place), form=form, say=past_words(OUT, one, {})):
             return go("cool.show", thing=one)
     if one is not None and not form.posted:
@@ -189,10 +189,10 @@ def apart(thing: str) -> Response:
     told = _told(form, fire)
     if told and form.ok:
         entries = [_told_apart(thing, one, at, place) for one, at, place in told]
-        if record_all(entries, form=form, say=many("One told apart", "{n} told apart", len(entries))):
+        if record_all(entries, form=form, say=many("One identified", "{n} identified", len(entries))):
             return go("firing_move.ask_apart" if _untold(fire) else "firing.show", thing=thing)
     if not told and not form.errors:
-        form.refuse(_("Say of one at least where it stands."))
+        form.refuse(_("Enter where at least one of them is."))
     return _ask_apart(fire, form)
 
 

@@ -109,7 +109,7 @@ def take_in(thing: str) -> Response:
         return page("firing/readings.html", form=form, fire=fire, latest=_latest(fire))
     taking = form.typed.get("take") and looked.log is not None
     if taking and looked.log is not None and looked.log.bad and not form.flag("leave_bad"):
-        form.refuse(_("Some lines cannot be read. Say that they are to be left out, or mend the file."), "leave_bad")
+        form.refuse(_("Some lines cannot be read. Leave them out, or fix the file."), "leave_bad")
     if taking and not looked.new and not form.errors and not repeated(form):
         form.refuse(_("Every reading of this file is here already."))
     if taking and not form.errors:

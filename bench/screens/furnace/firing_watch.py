@@ -47,7 +47,7 @@ def _said(form: Form, fire: Firing) -> tuple[str, str] | None:
     if way == "hand-over":
         name = form.text("name", max_len=NAME_MAX, required=True)
         if name is not None and not form.flag("stands_here"):
-            form.refuse(_("Tick this once they stand at the fire and know what to do."), "stands_here")
+            form.refuse(_("Tick this once they are at the fire and know what to do."), "stands_here")
         return None if name is None else (WITH + name, _("{name} is with the fire", name=name))
     if way == "alone":
         against = gate_leave(bench().state, fire.id, bench().library)

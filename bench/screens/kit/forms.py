@@ -29,7 +29,7 @@ REFUSED = {
     "choose": _("Choose one of these."),
     "control": _("There is a control character in the text. Delete it, or type the text again."),
     "too-long": _("That is {n} characters; at most {most} fit here. Shorten it."),
-    "code": _("This code has a slip in it: one character is wrong, or two are swapped. Look at the tag again."),
+    "code": _("One character is wrong, or two are swapped. Check the tag again."),
 }
 """What is said of words, codes and choices, by name. The phones say the same while the laptop is away."""
 YES = frozenset({"1", "on", "yes", "true"})

@@ -23,9 +23,9 @@ SAID = {
     "plus": _("Leave the plus sign out."),
     "no-number": _("“{typed}” is not a number. Type digits alone, the unit is known."),
     "no-digit": _("There is no digit in it. Type the number."),
-    "below-nothing": _("It cannot be less than nothing. Leave the minus sign out."),
-    "least": _("The least that goes here is {low}."),
-    "most": _("The most that goes here is {high}."),
+    "below-nothing": _("Enter 0 or more. Leave the minus sign out."),
+    "least": _("At least {low}."),
+    "most": _("At most {high}."),
     "not-whole": _("Type a whole number."),
 }
 """What is said of a number that cannot be used, by name. The phones say the same of it while the laptop is away."""

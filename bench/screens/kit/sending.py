@@ -56,7 +56,7 @@ def sending() -> Sending | None:
     if "sending" not in g:
         g.sending = read_header(request.headers[HEADER])
         if g.sending.id != request.headers.get(KEY_HEADER) or g.sending.id != request.form.get("record_id"):
-            raise BadRequest(_("The mark of this record and its key are not the same. Nothing was recorded."))
+            raise BadRequest(_("This record was damaged on the way. Nothing was recorded."))
     found: Sending = g.sending
     return found
 
@@ -138,7 +138,7 @@ def _short(response: Response) -> dict[str, Any] | None:
         kept = bench().state.record(request.form.get("record_id")) is not None
         return {"status": "kept" if kept else "done", "next": response.headers.get("Location", "/")}
     if status == 409:
-        say = _("Another record stands under this mark. Both are kept on the laptop, and shown there.")
+        say = _("Another record has this mark. Both are kept on the laptop, and shown there.")
         return {"status": "conflict", "say": say}
     if status == 403:
         return {"status": "stale", "say": g.get("say_why") or _("The browser’s mark for the bench was renewed.")}

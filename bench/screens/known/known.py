@@ -45,9 +45,9 @@ COOLING_WORDS = {
     "slow": _("slowly, in the furnace"),
     "fast": _("fast, in air"),
     "controlled": _("controlled, by a plan"),
-    "either": _("in the furnace; it does not mind"),
+    "either": _("in the furnace (rate not critical)"),
     "quench-water": _("quenched in water"),
-    "unknown": _("not known: it stays in"),
+    "unknown": _("not known: leave it in"),
 }
 
 
@@ -116,7 +116,7 @@ def target_facts(row: Target, library: Library) -> list[Fact]:
         (_("Colour Index"), f"{row.colour_index_name} {row.ci_constitution_no}".strip(), "colour_index_name"),
         (_("Composition may vary"), _family(row), "x_low"),
         (_("Soak"), ", ".join(part for part in (soak, minutes) if part), "soak_low_c"),
-        (_("Falls apart above"), _range(row.decomposes_above_c, None, "°C"), "decomposes_above_c"),
+        (_("Decomposes above"), _range(row.decomposes_above_c, None, "°C"), "decomposes_above_c"),
         (_("Fires"), fires + (_(", ground between them") if row.regrind_between else ""), "fires_low"),
         (_("Atmosphere"), row.atmosphere_words or row.atmosphere, "atmosphere"),
         (_("What reduction does"), row.reduction, "reduction"),
@@ -306,13 +306,13 @@ def ware(slug: str) -> Response:
         abort(404)
     per_min = _("°C a minute")
     rows = [
-        (_("Day by day"), _range(found.continuous_max_c, None, "°C"), "continuous_max_c"),
-        (_("For a short time"), _range(found.short_max_c, None, "°C"), "short_max_c"),
-        (_("Heated at the most"), _range(found.max_ramp_c_per_min, None, per_min), "max_ramp_c_per_min"),
-        (_("Cooled at the most"), _range(found.max_ramp_cool_c_per_min, None, per_min), "max_ramp_cool_c_per_min"),
+        (_("Continuous max."), _range(found.continuous_max_c, None, "°C"), "continuous_max_c"),
+        (_("Short-term max."), _range(found.short_max_c, None, "°C"), "short_max_c"),
+        (_("Max. heating rate"), _range(found.max_ramp_c_per_min, None, per_min), "max_ramp_c_per_min"),
+        (_("Max. cooling rate"), _range(found.max_ramp_cool_c_per_min, None, per_min), "max_ramp_cool_c_per_min"),
         (_("What attacks it"), ", ".join(found.avoid).replace("-", " "), "avoid"),
         (_("What cracks it"), found.shock_note, "shock_note"),
-        (_("Takes up melts"), found.porous, "porous"),
+        (_("Porous to melts"), found.porous, "porous"),
     ]
     return page(
         "known/ware.html",

@@ -149,7 +149,7 @@ def _row(what: str, form: Form, files: Any, laid: Any) -> dict[str, Any]:
     if files is None and formula and "formula" not in form.errors:
         row |= reading.computed(what, formula)
         if laid is not None and composition(formula) != composition(laid.formula):
-            form.refuse(_("Another formula is another thing: add that one anew."), "formula")
+            form.refuse(_("Another formula is another thing: add that one."), "formula")
     return row
 
 

@@ -36,13 +36,13 @@ STATES = {
     "lost": _("Given up"),
 }
 COOLINGS = {
-    "in-furnace": _("Leave it in: it cools in the furnace"),
+    "in-furnace": _("Leave in the furnace to cool"),
     "slow": _("Slowly, in the furnace"),
     "fast": _("Fast"),
     "controlled": _("By its schedule, in the furnace"),
-    "either": _("Either way: it cools in the furnace"),
+    "either": _("Leave in. Fast or slow makes no difference."),
     "quench-water": _("Quench in water"),
-    "unknown": _("Not known: it stays in"),
+    "unknown": _("Not known: leave it in"),
 }
 LIDS = {"none": _("none"), "loose": _("loose"), "vented": _("vented"), "sealed": _("sealed")}
 LEAST_LEFT_G = 0.05
@@ -144,4 +144,4 @@ def _clock(moment: datetime, zone_min: int) -> str:
 def _working(view: Charge) -> list[dict[str, Any]]:
     """How its dry mass came about."""
     rows = [step(_("{g} g of {name}", g=grams(row.g), name=row.what.name), row.g, "g") for row in _sources(view)]
-    return [*rows, step(_("Together, reckoned dry"), view.dry_g, "g")]
+    return [*rows, step(_("Together, dry mass"), view.dry_g, "g")]

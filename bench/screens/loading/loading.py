@@ -161,7 +161,7 @@ def read_crucible(form: Form) -> Crucible | None:
         found = [one for one in (crucible(state, thing) for thing in things) if one is not None]
         if not found:
             what = (state.sort_of(things[0]) or "thing") if things else None
-            say = _("No thing on this bench bears this code. Look at the mark once more.")
+            say = _("No item has this code. Check it again.")
             form.refuse(_("This is the tag of a {what}, not of a crucible.", what=what) if what else say, "code")
             return None
         if listed is not None and listed != found[0].id:

@@ -37,7 +37,7 @@ def show() -> Response:
     if things:
         return _several(code, things)
     issued = code in here.state.all_issued()
-    form.refuse(_("Nothing here bears this code.") if issued else _("This bench never issued that code."), "code")
+    form.refuse(_("This code is not in use.") if issued else _("This bench never issued that code."), "code")
     return _ask(form, spare=code if issued else None)
 
 

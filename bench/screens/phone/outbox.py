@@ -42,7 +42,7 @@ def receive() -> Response:
         abort(403, _("Whole records are taken from paired phones only."))
     raw: Any = request.get_json(force=True, silent=True)
     if not isinstance(raw, dict) or raw.get("id") != request.headers.get(KEY_HEADER):
-        return _say(400, None, "refused", _("The mark of this record and its key are not the same."))
+        return _say(400, None, "refused", _("This record was damaged on the way."))
     if not str(raw.get("device", "")).startswith(f"{here.label}~"):
         return _say(422, raw.get("id"), "refused", _("This record says that it is another device’s."))
     try:

@@ -271,7 +271,7 @@ def _why(dose: Dose) -> str | None:
     """Why the grams or the jar are others; and what the jar of today lacks."""
     lacks = _(" It holds {g} g too little.", g=grams(dose.too_little_g)) if dose.too_little_g else ""
     if dose.how == "none-left":
-        return _("No jar of it stands on the shelf.")
+        return _("No jar of it is on the shelf.")
     if dose.how != "other-jar" or dose.jar_now is None:
         return lacks.strip() or None
     jar = dose.jar_now

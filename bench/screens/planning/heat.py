@@ -12,10 +12,10 @@ COOLINGS = (
     ("in-furnace", _("In the furnace")),
     ("slow", _("Slowly, in the furnace")),
     ("controlled", _("Controlled, by a plan")),
-    ("either", _("In the furnace; it does not mind")),
+    ("either", _("In the furnace (rate not critical)")),
     ("fast", _("Fast, in air")),
     ("quench-water", _("Quenched in water")),
-    ("unknown", _("Not known: it stays in")),
+    ("unknown", _("Not known: leave it in")),
 )
 ATMOSPHERES = (
     ("oxidising", _("Oxidising")),

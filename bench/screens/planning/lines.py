@@ -140,7 +140,7 @@ def _from_jar(form: Form, n: int, thing: str, state: State, library: Library) ->
         form.refuse(_("There is no such jar on the shelf now. Choose it again."), f"jar.{n}")
         return None
     if _differs(form.typed.get(f"formula.{n}", "").strip(), view.opened.formula, view.opened.reagent, library):
-        form.refuse(_("A jar is chosen and something else is typed: empty one of the two."), f"formula.{n}")
+        form.refuse(_("Choose a jar or type a formula, not both."), f"formula.{n}")
         return None
     note = None
     wide = not assay.hydrate_known  # a formula with more water than the jar may hold: more than all of it

@@ -58,7 +58,9 @@ def wanted(typed: str, library: Library) -> Wanted:
         formula = parse(typed)
     except Refusal as refusal:
         if named is None:
-            raise Refusal(_("No target goes by this, and as a formula: {why}", why=refusal.say), "target") from None
+            raise Refusal(
+                _("No target is called that, and it is no formula. {why}", why=refusal.say), "target"
+            ) from None
         return _plannable(Wanted(named.formula, named))
     member = member_of(formula, library)
     if member is None:

@@ -29,7 +29,7 @@ from bench.workshop.waste_gate import gate_waste
 
 blueprint = Blueprint("wasting", __name__, url_prefix="/waste")
 
-IS_IN = _("It is in already")
+IS_IN = _("Already in: enter it")
 
 
 @dataclass(frozen=True)

@@ -118,9 +118,7 @@ def _masses(form: Form) -> Masses | None:
     if before is None or after is None or at_c is None:
         return None
     if after > 1.5 * before:
-        form.refuse(
-            _("More than half as much again cannot come out. Is it the sample alone, without its dish?"), "after_g"
-        )
+        form.refuse(_("A gain of more than 50 % is not possible. Is it the sample alone, without its dish?"), "after_g")
         return None
     return before, after, at_c
 

@@ -103,7 +103,7 @@ def keep(thing: str) -> Response:
     before, after = data.get("before_g"), data.get("after_g")
     if before is not None and after is not None and after > 1.5 * before:
         form.refuse(
-            _("More than half as much again cannot come out. Is it the sample alone, without its crucible?"), "after_g"
+            _("A gain of more than 50 % is not possible. Is it the sample alone, without its crucible?"), "after_g"
         )
     if form.ok and before is not None and after is not None:
         said = _("{pct:.2f} % of {name} stayed", pct=100 * after / before, name=reagent_name(view.name, here.library))

@@ -196,9 +196,7 @@ def _wide_data(form: Form, label: Label, pct: float | None, sd: float | None) ->
             "assay_sd_pct": wide.assay_sd_pct,
         }
     if wide is not None:
-        form.refuse(
-            _("While the water is not known, a share of the formula says nothing. Leave it empty."), "assay_pct"
-        )
+        form.refuse(_("While the water is not known, a share of the formula says nothing. Leave empty."), "assay_pct")
     elif pct is None or sd is None:
         say = _("Nothing here says how far this may be off. Type the assay and its ±, or choose the formula.")
         form.refuse(say, "assay_pct" if pct is None else "assay_sd_pct")

@@ -83,7 +83,7 @@ def keep() -> Response:
     code = chosen_code(form, here.state, form.record_id)
     settled = decided(form, found, form.record_id)
     if settled.stops and not repeated(form):
-        form.refuse(_("One thing stands against it: see above."))
+        form.refuse(_("There is a reason against it: see above."))
     if form.ok:
         entries = [Entry("jar.opened", None, data), *code_entries(here.state, form, code=code), *settled.entries]
         if record_all(entries, form=form, say=_("A jar of {name}", name=label.name)):

@@ -63,7 +63,7 @@ def stands_against(view: Batch) -> list[Finding]:
     found = gate_batch(bench().state, "weigh", view.id, bench().library, dry_handling=True)
     not_done = tuple(one.says for one in holding(listed(view.id), KEY))
     if not_done:
-        said = _("A check before weighing was answered with not done. Mend it, then answer it again.")
+        said = _("A check before weighing was answered with not done. Put it right, then answer again.")
         found = [reason("check-says-stop", said, "weigh", because=not_done), *found]
     return found
 

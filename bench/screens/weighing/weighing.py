@@ -133,7 +133,7 @@ def mend(found: list[Aim], number: int, net_g: float, library: Library) -> Mend 
 def working(aim: Aim, library: Library) -> list[Step]:
     """Why this many grams, from the plan to the graduation of the balance."""
     plan = aim.line.plan
-    steps = [step(_("Planned of {name}, as it stands in the jar", name=aim.name), plan.target_g, "g")]
+    steps = [step(_("Planned of {name}, as the jar holds it", name=aim.name), plan.target_g, "g")]
     steps += _amount(aim, library)
     if aim.target_g != plan.target_g:
         factor = aim.target_g / plan.target_g if plan.target_g else 1.0
@@ -154,7 +154,7 @@ def _amount(aim: Aim, library: Library) -> list[Step]:
     try:
         mass = reckon("molar-mass", {"formula": plan.formula}, library)["molar_mass_g_mol"]
     except Refusal:
-        return [step(_("Its formula cannot be read, so the plan’s grams stand as they are."))]
+        return [step(_("Its formula cannot be read, so the plan’s grams are kept."))]
     pure = plan.target_g * plan.assay_pct / 100
     steps = [
         step(_("Of that, {pct:g} % by its assay is {formula}", pct=plan.assay_pct, formula=aim.formula), pure, "g")

@@ -113,7 +113,7 @@ def read_jar(form: Form, aim: Aim) -> str | None:
 
 def _no_jar(state: State, things: list[str]) -> str:
     if not things:
-        return _("No thing on this bench bears this code. Look at the tag once more.")
+        return _("No item has this code. Check the tag again.")
     what = state.sort_of(things[0]) or "thing"
     return _("This is the tag of a {what}, not of a jar.", what=what)
 
@@ -122,8 +122,8 @@ def _wrong(aim: Aim, taken: Jar) -> str:
     library = bench().library
     name, formula = reagent_name(taken.name, library), pretty(taken.opened.formula)
     said = _(
-        "Wrong jar: this one holds {name}, {formula}. Wanted is {wanted}.", name=name, formula=formula, wanted=aim.name
+        "Wrong jar: this one holds {name}, {formula}. You need {wanted}.", name=name, formula=formula, wanted=aim.name
     )
     if taken.opened.formula == aim.line.plan.formula:
         said = _("Another jar: this one holds {name} too, but it is not the jar of the plan.", name=name)
-    return said + " " + _("Put it back, or tick below if it was weighed from this one in fact.")
+    return said + " " + _("Put it back, or tick below if this jar was used.")

@@ -49,7 +49,7 @@ TARGET_TABLES = (
             Asked("formula", "formula", _("Flux, as a formula"), required=True),
             Asked("wt_pct_low", "number", _("Dose, from"), _("% of the product"), 0.001, 1000, required=True),
             Asked("wt_pct_high", "number", _("Dose, to"), _("% of the product"), 0.001, 1000, required=True),
-            Asked("fate", "choice", _("What becomes of it"), options=FATES, required=True),
+            Asked("fate", "choice", _("Fate"), options=FATES, required=True),
             Asked("not_with", "list", _("Not with"), hint=_("Reagents by name, with commas between them.")),
         ),
     ),
@@ -133,5 +133,5 @@ def _reagents(form: Form, name: str, text: str, library: Library) -> list[str]:
     rows = [library.reagent(one) for one in names]
     unknown = [one for one, row in zip(names, rows, strict=True) if row is None]
     if unknown:
-        form.refuse(_("No reagent goes by {name}. Add it first, or mend the name.", name=unknown[0]), name)
+        form.refuse(_("No reagent is called {name}. Add it first, or fix the name.", name=unknown[0]), name)
     return [row.slug for row in rows if row is not None]

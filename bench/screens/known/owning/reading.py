@@ -135,7 +135,7 @@ def _routes(form: Form, one: Asked, library: Library) -> list[dict[str, Any]]:
         rows = [library.reagent(name) for name in names]
         unknown = [name for name, row in zip(names, rows, strict=True) if row is None]
         if unknown:
-            form.refuse(_("No reagent goes by {name}. Add it first, or mend the name.", name=unknown[0]), one.name)
+            form.refuse(_("No reagent is called {name}. Add it first, or fix the name.", name=unknown[0]), one.name)
         slugs = [row.slug for row in rows if row is not None]
         found += [{"reagents": slugs}] if slugs else []
     return found
