@@ -208,7 +208,7 @@ def finish(fire: Fire) -> None:
     maker.press()
     fire.burner.goes_to_c = 20
     maker.at(f"/firing/{fire.id}/close")
-    assert not maker.has_key("Close") and "up to 60 minutes" in fire.text
+    assert not maker.has_key("Close firing") and "up to 60 minutes" in fire.text
     for _ in range(6):
         fire.go(10)
         fire.read()
@@ -216,7 +216,7 @@ def finish(fire: Fire) -> None:
     maker.at(f"/firing/{fire.id}/checks/after-shutdown")
     maker.ticks_all()
     maker.at(f"/firing/{fire.id}/close")
-    maker.press("Close")
+    maker.press("Close firing")
     view = firing(maker.state, fire.id)
     assert view is not None and view.closed
 

@@ -66,15 +66,15 @@ def test_two_of_six_are_pointed_out_when_they_are_weighed_out(rack: Rack) -> Non
     assert f"/firing/{rack.firing}/mixed-up" in first
     said = rack.page(first)
     assert f"It weighs what {CODES[3]} weighed before: it could be that one." in said
-    assert "47.63 g" in said and "Go on to its powder" in said
+    assert "47.63 g" in said and "Open the pigment" in said
 
     assert "/pigment/" in rack.weigh_out(2, really[2])
 
     # The second: now one exchange explains every mass.
     said = rack.page(rack.weigh_out(3, really[3]))
     assert "Swapping two crucibles explains all the masses." in said
-    assert f"What was weighed as {CODES[1]} is {CODES[3]}." in said
-    assert f"What was weighed as {CODES[3]} is {CODES[1]}." in said
+    assert f"The crucible recorded as {CODES[1]} is really {CODES[3]}." in said
+    assert f"The crucible recorded as {CODES[3]} is really {CODES[1]}." in said
     assert f"It weighs what {CODES[1]} weighed, and {CODES[1]} what it did: probably swapped." in said
 
     assert all("/pigment/" in rack.weigh_out(n, really[n]) for n in (4, 5))

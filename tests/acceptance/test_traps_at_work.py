@@ -145,7 +145,7 @@ def test_a_reading_ten_times_too_high_is_refused(hurried: Hurried, make: Making)
     hurried.at(f"/firing/{fire}/reading?other=1")
     hurried.fill(c="7210", unit="C")
     hurried.tap()
-    hurried.sees("The most that goes here is 3600 °C.")
+    hurried.sees("At most 3600 °C.")
     hurried.stands_at("c")
 
 

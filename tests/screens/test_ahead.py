@@ -70,8 +70,8 @@ def test_every_page_of_every_list_can_be_taken_in(yard: Bare, take_in: Get, unli
 def test_a_fire_that_is_not_lit_can_be_handed_over_from_the_page_taken_along(
     yard: Bare, take_in: Get, unlit: str
 ) -> None:
-    assert "Hand it over" in take_in(f"/firing/{unlit}/watch")
-    assert "Hand it over" not in yard.client.get(f"/firing/{unlit}/watch").get_data(as_text=True)
+    assert "Hand the fire over" in take_in(f"/firing/{unlit}/watch")
+    assert "Hand the fire over" not in yard.client.get(f"/firing/{unlit}/watch").get_data(as_text=True)
 
 
 def test_a_step_imagined_on_settled_records_adds_to_all_that_is_known(yard: Bare, unlit: str) -> None:

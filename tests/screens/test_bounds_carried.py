@@ -53,7 +53,7 @@ def test_what_the_page_says_is_what_the_laptop_refuses_by(app: Flask, client: An
         high, unit = float(str(fields[name]["data-high"])), fields[name].get("data-unit")
         tail = f" {unit}" if unit else ""
         answer = send(page.split("?")[0], {name: show_number(high + 1), "lid": "loose"})
-        said = f"The most that goes here is {show_number(high)}{tail}."
+        said = f"At most {show_number(high)}{tail}."
         assert answer.status_code == 422 and said in answer.get_data(as_text=True), page
 
 

@@ -42,7 +42,7 @@ def test_each_state_says_what_is_next(make: Making, client: FlaskClient, filled:
     def said() -> str:
         return client.get(f"/charge/{filled}").text
 
-    assert "T5C7H-J" in said() and "Place for a firing" in said() and "it cools in the furnace" in said()
+    assert "T5C7H-J" in said() and "Place for a firing" in said() and "in the furnace to cool" in said()
     fire = make.firing(peak_c=1000.0)
     make.placed(filled, fire)
     assert "Placed, not fired yet" in said() and "Too hot" not in said()
@@ -62,7 +62,7 @@ def test_an_unknown_cooling_stays_in(make: Making, client: FlaskClient) -> None:
     """Nobody planned it, so it is not opened hot."""
     thing = make.ready_batch(lines(("ZnO", 5.7)), name="green")
     filled = make.charge({"batch": thing, "g": 5.7})
-    assert "it stays in" in client.get(f"/charge/{filled}").text
+    assert "leave it in" in client.get(f"/charge/{filled}").text
 
 
 def test_no_firing_yet(client: FlaskClient, filled: str) -> None:
@@ -78,7 +78,7 @@ def test_on_a_grid(make: Making, client: FlaskClient, send: Any, filled: str) ->
     assert 'value="2.1.1"' in client.get(f"/charge/{filled}/place?firing={fire}&tier=2").text
     answer = send(f"/charge/{filled}/place", firing=fire, place="1.2.1")
     assert answer.location == f"/charge/{filled}" and where(make, filled) == [(1, 2, 1, None)]
-    assert "it stands here" in client.get(f"/charge/{filled}/place?firing={fire}").text
+    assert "placed here" in client.get(f"/charge/{filled}/place?firing={fire}").text
     send(f"/charge/{filled}/place", firing=fire, place="2.1.2")
     assert where(make, filled) == [(2, 1, 2, None)] and len(make.state.all_rows(filled, "placed")) == 2
 

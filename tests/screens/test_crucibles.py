@@ -62,7 +62,7 @@ BAD = (
     ({"ware": ""}, "Choose one of these"),
     ({"ware": "chocolate"}, "Choose one of these"),
     ({"volume_ml": ""}, "Type a number"),
-    ({"volume_ml": "0"}, "least that goes here"),
+    ({"volume_ml": "0"}, "At least"),
     ({"volume_ml": "-5"}, "minus sign"),
     ({"tare_g": "1,5.5"}, "comma and a full stop"),
     ({"tare_g": "abc"}, "digit"),

@@ -111,7 +111,7 @@ def test_findings_are_shown_with_reason_source_and_form(app: Flask) -> None:
         html = render_template_string("{{ ui.findings(found, thing=thing) }}", found=found, thing=MADE)
     assert html.index("oxide-fuel says") < html.index("no-drain says")
     assert html.count('action="/thing/') == 2 and 'name="rule" value="crucible-rating"' not in html
-    assert "from memory" in html and "CuO" in html and "the worse is taken" in html and "own-refusals" not in html
+    assert "from memory" in html and "CuO" in html and "the worst is assumed" in html and "own-refusals" not in html
 
 
 def test_decisions_of_a_thing_that_is_only_being_made(app: Flask) -> None:

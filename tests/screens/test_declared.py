@@ -74,7 +74,7 @@ def test_a_correction_takes_and_refuses_what_the_first_form_does(
     again = client.get(f"/thing/{thing}/correct/{record.id}").get_data(as_text=True)
     second = send(f"/thing/{thing}/correct/{record.id}", typed(again) | {one.name: beyond})
     for answer in (first, second):
-        assert answer.status_code == 422 and f"The most that goes here is {one.high:.0f}" in answer.text, one.name
+        assert answer.status_code == 422 and f"At most {one.high:.0f}" in answer.text, one.name
 
 
 def typed(page: str) -> dict[str, str]:
@@ -101,7 +101,7 @@ def test_a_run_sheet_has_the_same_bounds(make: Making, send: Any, field: str, mo
     thing = make.batch(lines(("ZnO", 5.0), ("CoO", 2.0)))
     filled = {"day": "2026-11-11", "r2.1.medium": "water", "r2.1.at": "09:40", "r3.1.at": "09:50", "r3.1.c": "100"}
     refused = send(f"/sheet/batch/{thing}", filled | {field: f"{most + 1:g}"})
-    assert refused.status_code == 422 and f"The most that goes here is {most:g}" in refused.text
+    assert refused.status_code == 422 and f"At most {most:g}" in refused.text
     assert send(f"/sheet/batch/{thing}", filled | {field: f"{most:g}"}).status_code == 303
     dried, mixed = make.state.own(thing, "dried")[-1], make.state.own(thing, "mixed")[-1]
     assert dried.data["where"] == "dish" and mixed.data["streak"] == "not-looked"

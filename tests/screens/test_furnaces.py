@@ -82,12 +82,12 @@ BAD = (
     ({"place": ""}, "Choose one"),
     ({"layout": "spiral"}, "Choose one"),
     ({"places": ""}, "Type a whole number"),
-    ({"places": "13"}, "most that goes here"),
+    ({"places": "13"}, "At most"),
     ({"places": "2.5"}, "whole number"),
-    ({"layout": "grid", "rows": "0", "columns": "2", "tiers": "1"}, "least that goes here"),
+    ({"layout": "grid", "rows": "0", "columns": "2", "tiers": "1"}, "At least"),
     ({"lining_rated_c": "-1"}, "minus sign"),
-    ({"ceiling_c": "9999"}, "most that goes here"),
-    ({"volume_l": "0"}, "least that goes here"),
+    ({"ceiling_c": "9999"}, "At most"),
+    ({"volume_l": "0"}, "At least"),
     ({"flue": "maybe"}, "Choose one"),
     ({"probe_type": "Z"}, "Choose one"),
     ({"notes": "a\x00"}, "control character"),
@@ -169,6 +169,6 @@ def test_what_its_fires_taught_stands_on_its_page_and_the_forecast_reckons_with_
     # Over 1,000 °C from 40·ln(1060/80) = 103.4 to 145 min of each of three, and none of the fourth.
     assert hours and float(hours[1]) == pytest.approx(3 * (145 - 103.4) / 60, abs=0.1)
     said = client.get(f"/firing/{firing}").text
-    slowest = re.search(r"Slowest time constant reckoned with</dt>\s*<dd[^>]*>(\d+) min", page)
+    slowest = re.search(r"Slowest time constant assumed</dt>\s*<dd[^>]*>(\d+) min", page)
     assert slowest and 60 <= int(slowest[1]) < 120
     assert f"whose slowest time constant is {slowest[1]}" in said and "past climbs" in said

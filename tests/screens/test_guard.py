@@ -98,7 +98,7 @@ def test_a_wrong_token_keeps_what_was_typed(client: FlaskClient, wrong: str) -> 
     answer = client.post("/looks/", data={"theme": "night", "note": "<b>long</b>", "token": wrong})
     said = answer.get_data(as_text=True)
     assert answer.status_code == 403 and client.get_cookie("theme") is None
-    assert "&lt;b&gt;long&lt;/b&gt;" in said and 'name="theme"' in said and "Send it again" in said
+    assert "&lt;b&gt;long&lt;/b&gt;" in said and 'name="theme"' in said and "Send again" in said
 
 
 def test_too_large_a_form(client: FlaskClient, token: str) -> None:

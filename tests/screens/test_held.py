@@ -54,7 +54,7 @@ def test_a_damp_charge_gets_no_place_in_a_fire_that_burns(app: Flask, yard: Yard
     """A place in a furnace that burns is in the heat at once."""
     path = f"/charge/{yard.charge}/place"
     answer = sends(Phone(app), yard, path, firing=yard.fire, place="1.1.1")
-    assert answer.json["against"] == [DAMP] and answer.json["already"] == "It was done already"
+    assert answer.json["against"] == [DAMP] and answer.json["already"] == "Already done: enter it"
     assert yard.kinds("placed") == 0
     assert DAMP in client.get(f"{path}?firing={yard.fire}").get_data(as_text=True)
     planned = yard.make.firing(peak_c=900)

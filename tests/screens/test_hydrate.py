@@ -43,9 +43,9 @@ def test_a_repeat_is_one_record(app: Flask, send: Any) -> None:
     [
         ({"before_g": "", "after_g": "1", "at_c": "200"}, "number"),
         ({"before_g": "two", "after_g": "1", "at_c": "200"}, "number"),
-        ({"before_g": "1", "after_g": "9", "at_c": "200"}, "cannot come out"),
+        ({"before_g": "1", "after_g": "9", "at_c": "200"}, "is not possible"),
         ({"before_g": "1", "after_g": "0.9", "at_c": "9000"}, "1800"),
-        ({"before_g": "1", "after_g": "-1", "at_c": "200"}, "less than nothing"),
+        ({"before_g": "1", "after_g": "-1", "at_c": "200"}, "Enter 0 or more"),
     ],
 )
 def test_wrong_input_stands_beside_its_field(app: Flask, send: Any, fields: dict[str, str], words: str) -> None:

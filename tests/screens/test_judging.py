@@ -113,7 +113,7 @@ def test_what_it_lacks_is_planned_with_its_grams_and_its_fire(make: Making, clie
     # 8 g Co3O4 ask for 8 · 156.006 / 80.265 = 15.549 g Al(OH)3 (abridged atomic weights, IUPAC 2021); half was filled.
     thing = powder(make, *SHORT, **BLUE, schedule=[{"to_c": 1250, "hold_min": 60}])
     page = client.get(f"/pigment/{thing}/make-up").get_data(as_text=True)
-    assert "1.77" in page and "Plan it" in page
+    assert "1.77" in page and "Plan make-up" in page
     path = page.split('class="plate" href="')[1].split('"')[0].replace("&amp;", "&")
     asked = parse_qs(urlsplit(path).query)
     assert asked["formula.0"] == ["Al(OH)3"] and float(asked["g.0"][0]) == pytest.approx(3.549 / 2, rel=1e-3)

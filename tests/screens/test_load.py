@@ -92,7 +92,7 @@ def test_from_the_list_and_shared(make: Making, vessels: list[str], client: Flas
 
 
 def test_a_wet_paste_by_its_share(make: Making, vessels: list[str], client: FlaskClient, send: Any) -> None:
-    """5 g of 12.5 g of paste hold 40 % of the dry batch; the charge counts as damp."""
+    """5 g of 12.5 g of paste hold 40 % of the dry batch; the charge Counts as damp."""
     thing = make.batch(lines(*ZINC), name="green", **PLAN)
     make.weigh(thing, 5.7, 1.5)
     make.mixed(thing, "water")
@@ -198,13 +198,13 @@ def test_too_full_is_flagged_with_its_working(make: Making, vessels: list[str], 
     [
         ({"g": "7", "lid": "loose"}, "Type the code on the crucible"),
         ({"code": "T5C7HK", "g": "7", "lid": "loose"}, ""),
-        ({"code": "K48TWF", "g": "7", "lid": "loose"}, "No thing on this bench bears this code"),
+        ({"code": "K48TWF", "g": "7", "lid": "loose"}, "No item has this code"),
         ({"code": "7K3MQX", "g": "7", "lid": "loose"}, "the tag of a batch"),
         ({"crucible": ID, "g": "7", "lid": "loose"}, "Type the code on the crucible"),
         ({"crucible": "x", "g": "7", "lid": "loose"}, "not one of the bench’s things"),
         ({"code": CODES[0], "g": "", "lid": "loose"}, "Say how much of it goes in"),
         ({"code": CODES[0], "g": "lots", "lid": "loose"}, "is not a number"),
-        ({"code": CODES[0], "g": "-2", "lid": "loose"}, "less than nothing"),
+        ({"code": CODES[0], "g": "-2", "lid": "loose"}, "Enter 0 or more"),
         ({"code": CODES[0], "g": "72", "lid": "loose"}, "Only 7.20 g are left"),
         ({"code": CODES[0], "g": "7", "lid": "glued"}, "Choose one of these"),
         ({"code": CODES[0], "g": "7"}, "Choose one of these"),

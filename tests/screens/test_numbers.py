@@ -27,8 +27,8 @@ REFUSED = {
     "1.2.3": "more than one decimal mark",
     "1 000": "space",
     "+5": "plus sign",
-    "-5": "less than nothing",
-    "−5": "less than nothing",
+    "-5": "Enter 0 or more",
+    "−5": "Enter 0 or more",
     "--5": "more than one minus",
     "9.10 g": "space",
     "9.10g": "not a number",
@@ -41,8 +41,8 @@ REFUSED = {
     "9\x00": "invisible",
     "9\u200b1": "invisible",
     "9" * 21: "too long",
-    "999999": "most that goes here is 500 g",
-    "5" + "0" * 18: "most that goes here",
+    "999999": "At most 500 g",
+    "5" + "0" * 18: "At most",
 }
 
 

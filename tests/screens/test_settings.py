@@ -65,8 +65,8 @@ BAD = (
     ({"place": "moon"}, "Choose one"),
     ({"airflow": "-1"}, "minus sign"),
     ({"airflow": "many"}, "digit"),
-    ({"room_m3": "0"}, "least that goes here"),
-    ({"balance_d_g": "0"}, "least that goes here"),
+    ({"room_m3": "0"}, "At least"),
+    ({"balance_d_g": "0"}, "At least"),
     ({"balance_d_g": "1.000,5"}, "comma and a full stop"),
     ({"person_pregnant_or_planning": "Asha"}, "Choose one"),
 )

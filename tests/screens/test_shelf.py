@@ -62,7 +62,7 @@ def test_what_is_refused_already_when_typed(app: Flask, client: FlaskClient, sen
 
 def test_a_name_that_nobody_knows_asks_for_a_formula(app: Flask, client: FlaskClient, send: Any) -> None:
     """A typed formula works, and a substance without a card says so."""
-    assert "Its formula" in client.get("/shelf/new?reagent=Blubberstein").text
+    assert "Formula" in client.get("/shelf/new?reagent=Blubberstein").text
     page = client.get("/shelf/new?reagent=Blubberstein&formula=Y3Al5O12").text
     assert "No card here: read the SDS" in page
     answer = send("/shelf/new", record_id=ID, reagent="Blubberstein", formula="Y3Al5O12", water="Y3Al5O12")
@@ -125,7 +125,7 @@ BAD_JARS = (
     ({"net_g": "1e99"}, ""),
     ({"lot": "x" * 100_000}, "at most 200"),
     ({"lot": "a\x00b"}, "control character"),
-    ({"code": "T5C7HK"}, "slip"),
+    ({"code": "T5C7HK"}, "One character is wrong"),
     ({"code": "T5C7HJ"}, "never issued"),
     ({"happened": "25:61"}, "hours and minutes"),
 )
@@ -183,11 +183,11 @@ def test_a_fire_that_tells_nothing_is_kept_and_says_why(client: FlaskClient, sen
 
 BAD_ASSAYS = (
     ({"before_g": "", "after_g": "1", "at_c": "1000"}, "Type a number"),
-    ({"before_g": "0", "after_g": "1", "at_c": "1000"}, "least that goes here"),
+    ({"before_g": "0", "after_g": "1", "at_c": "1000"}, "At least"),
     ({"before_g": "1", "after_g": "31", "at_c": "1000"}, "without its crucible"),
     ({"before_g": "1", "after_g": "-1", "at_c": "1000"}, "minus sign"),
-    ({"before_g": "1", "after_g": "0.6", "at_c": "20"}, "least that goes here"),
-    ({"before_g": "1", "after_g": "0.6", "at_c": "9000"}, "most that goes here"),
+    ({"before_g": "1", "after_g": "0.6", "at_c": "20"}, "At least"),
+    ({"before_g": "1", "after_g": "0.6", "at_c": "9000"}, "At most"),
 )
 
 
@@ -201,7 +201,7 @@ def test_bad_fire_assays(app: Flask, send: Any) -> None:
 
 
 def test_what_is_left_and_a_jar_that_gave_more_than_it_held(app: Flask, client: FlaskClient, send: Any) -> None:
-    """Left = held − weighed out; less than nothing is pointed out, never hidden."""
+    """Left = held − weighed out; Enter 0 or more is pointed out, never hidden."""
     add(send, net_g="10")
     batch = "01K9V0000000000000000000C1"
     app.extensions["bench"].journal.write("weighed", batch, {"line": 0, "jar": ID, "net_g": 4.0})

@@ -112,7 +112,7 @@ def test_a_wrong_jar_is_said_plainly(make: Making, send: Any, blue: str, jars: l
 
 def test_a_tag_that_is_no_jars(send: Any, blue: str) -> None:
     """The batch's own tag, a slip in the code, and a code that nobody issued."""
-    for code, words in ((CODES[0], "tag of a batch"), ("9QH2FC", ""), ("K48TWF", "No thing on this bench")):
+    for code, words in ((CODES[0], "tag of a batch"), ("9QH2FC", ""), ("K48TWF", "No item has this code")):
         answer = send(at(blue, 1), net_g="8.07", jar=code)
         assert answer.status_code == 422 and words in answer.text
         assert len(errors(answer.text)) == 1
@@ -123,10 +123,10 @@ def test_a_tag_that_is_no_jars(send: Any, blue: str) -> None:
     [
         ({"net_g": ""}, "Type a number here"),
         ({"net_g": "nine"}, "is not a number"),
-        ({"net_g": "-9.1"}, "cannot be less than nothing"),
-        ({"net_g": "9999999"}, "The most that goes here"),
+        ({"net_g": "-9.1"}, "Enter 0 or more"),
+        ({"net_g": "9999999"}, "At most"),
         ({"net_g": "9,1.1"}, "one decimal mark only"),
-        ({"net_g": "0"}, "The least that goes here"),
+        ({"net_g": "0"}, "At least"),
         ({"before_g": "12"}, "Both weighings"),
         ({"before_g": "12", "after_g": "12"}, "nothing was taken"),
         ({"net_g": "3", "before_g": "12", "after_g": "21.1"}, "Leave one of them empty"),
@@ -266,7 +266,7 @@ def test_the_sum_against_the_mortar(make: Making, client: FlaskClient, send: Any
     said = client.get(f"/batch/{blue}/weigh").text
     assert "37.64" in said and "What it can become" in said and "Grind and mix" in said
     fine = send(f"/batch/{blue}/weigh", part="mortar", mortar_before_g="200", mortar_after_g="237.63")
-    assert "It is all there" in fine.text
+    assert "All of it is there" in fine.text
     gone = send(f"/batch/{blue}/weigh", part="mortar", mortar_before_g="200", mortar_after_g="237.14")
     assert "0.50 g is missing" in gone.text and not make.state.own(blue, "lost")
     kept = {"part": "mortar", "mortar_before_g": "200", "mortar_after_g": "237.14", "how": "dust", "record_id": ID}

@@ -101,7 +101,7 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
     waits(page, 1)
     walk.fill(g="9")
     walk.code(FULL)
-    expect(walk.held(f"{FULL_SAID} holds Wrong B already")).to_have_text("It was done already")
+    expect(walk.held(f"{FULL_SAID} holds Wrong B already")).to_have_text("Already done: enter it")
     walk.code(JAR)
     expect(walk.held("and no crucible")).to_have_count(0)
     walk.code(FREE)

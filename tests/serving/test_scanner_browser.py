@@ -341,7 +341,7 @@ def test_another_batch_s_tag_is_told_at_once_and_a_right_one_leads_on(at_the_fir
     page.goto(f"/firing/{fire}/in")
     page.fill("[name=code]", "T5C7HX")
     page.locator("[name=code]").blur()
-    expect(said).to_contain_text("one character is wrong")
+    expect(said).to_contain_text("One character is wrong")
     page.fill("[name=code]", a_code(5))
     page.locator("[name=code]").blur()
     expect(said).to_contain_text("holds Blue, and is in the furnace already")
@@ -398,7 +398,7 @@ def test_a_typed_code_is_answered_while_the_laptop_is_away(at_the_fire: Any, ope
     said = page.locator(".complaint[role=alert]")
     right = a_code(21)
     for code, words in (
-        (right[:5] + ("7" if right[5] != "7" else "8"), "one character is wrong"),
+        (right[:5] + ("7" if right[5] != "7" else "8"), "One character is wrong"),
         (right[:4], "A code has six characters; this one has 4."),
         (codes["idle jar"], "is quartz. Its page is not on this phone"),
         (right, f"This phone holds nothing by {right[:5]}\u2011{right[5]}"),

@@ -95,7 +95,7 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     hands.at(f"/batch/{thing}/load?checks=1")
     hands.answers()
     hands.at(f"/batch/{thing}/load?late=1")
-    hands.says_nothing_of("left (dry mass)", "counts as damp", "% full")
+    hands.says_nothing_of("left (dry mass)", "Counts as damp", "% full")
     hands.fill(code=CRUCIBLE_CODE, g="19.5", lid="loose")
     hands.plate()
 

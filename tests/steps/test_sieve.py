@@ -90,8 +90,8 @@ def test_a_damp_powder_blinds_the_sieve(make: Making, dry: str, client: Any, sen
     ("fields", "say"),
     [
         ({"mesh_um": ""}, "Type a number here."),
-        ({"mesh_um": "0.5"}, "The least that goes here is 1 µm."),
-        ({"mesh_um": "5001"}, "The most that goes here is 5000 µm."),
+        ({"mesh_um": "0.5"}, "At least 1 µm."),
+        ({"mesh_um": "5001"}, "At most 5000 µm."),
         ({"oversize_g": "0.4"}, "Say what became of the oversize."),
         ({"oversize": "kept"}, "Weigh what is kept apart."),
         ({"oversize_g": "9.01", "oversize": "waste"}, "That is more than is left of this powder."),

@@ -27,6 +27,6 @@ def may_record(form: Form, found: Iterable[Finding], already: str | None = None)
     done = form.happened_ms is not None or (form.flag("in_fact") and already != "")
     if not against or done or repeated(form) or was_done_before():
         return True
-    words = _("It was done already") if already is None else already
+    words = _("Already done: enter it") if already is None else already
     g.held = {"against": [one.say for one in against], "already": words, "held": _("Not yet:")}
     return False

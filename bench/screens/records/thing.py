@@ -112,7 +112,7 @@ def _slot(thing: str, slot: Slot) -> dict[str, Any]:
 
 def _conflict(thing: str, conflict: Conflict) -> dict[str, Any]:
     return {
-        "say": _("Two records under one mark: {kind}", kind=_told(conflict.records[0]).title),
+        "say": _("Two versions of one record: {kind}", kind=_told(conflict.records[0]).title),
         "sides": [_side(one) for one in conflict.records],
         "href": f"/thing/{thing}/correct/{conflict.id}",
     }
