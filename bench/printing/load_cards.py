@@ -20,7 +20,7 @@ COOLING_WORDS = {
     "controlled": _("Controlled cooling: follow the plan"),
     "either": _("In the furnace"),
     "quench-water": _("Quench in water, as planned"),
-    "unknown": _("It stays in"),
+    "unknown": _("Leave in: cooling not known"),
 }
 """What a card says of each planned cooling. `either` means in the furnace: nobody needs to open it hot."""
 LID_WORDS = {"none": _("no lid"), "loose": _("lid loose"), "vented": _("lid vented"), "sealed": _("lid sealed")}

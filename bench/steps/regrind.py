@@ -13,7 +13,7 @@ STEP = Step(
     "grind-again",
     on=("pigment",),
     record="ground",
-    title=_("Grind it"),
+    title=_("Grind"),
     key=_("Record grinding"),
     past=PAST,
     kind_words=_("Record grinding"),

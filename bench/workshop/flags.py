@@ -50,7 +50,7 @@ def _decisions(state: State, thing: str, library: Library) -> Iterator[Flag]:
         rule = library.rules.get(record.body.rule)
         reason = rule.in_general if rule is not None else record.body.rule
         say = _(
-            "Gone on in spite of: {reason} Decided by {who}: {why}",
+            "Overridden: {reason} By {who}: {why}",
             reason=reason,
             who=record.body.who,
             why=record.body.why,

@@ -45,7 +45,7 @@ WORDS = {
     "supplier": _("Supplier"),
     "received": _("Received on"),
     "opened": _("Opened on"),
-    "probe_place": _("Where the probe stands"),
+    "probe_place": _("Probe position"),
     "product_factor": _("Larger by"),
     "rate_c_per_h": _("Rate"),
     "rated_c": _("Rated temperature"),
