@@ -13,7 +13,7 @@ def bench_of(app: Flask) -> Bench:
 def test_an_empty_bench_says_how_to_begin(client: FlaskClient) -> None:
     page = client.get("/")
     assert page.status_code == 200
-    assert "Nothing is recorded yet" in page.get_data(as_text=True)
+    assert "First steps" in page.get_data(as_text=True)
     assert "/shelf/new" in page.get_data(as_text=True)
 
 

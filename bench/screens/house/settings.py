@@ -2,13 +2,14 @@
 
 from typing import Any
 
-from flask import Blueprint, Response
+from flask import Blueprint, Response, make_response, redirect
 
 from bench.screens.kit import taste
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.ways import own_path
 from bench.screens.kit.words import LANGUAGE, _, language, languages, many
 from bench.workshop.conditions import CO_EXPIRES
 from bench.workshop.costing import CURRENCY
@@ -57,6 +58,19 @@ def keep() -> Response:
     said = many("{n} setting kept", "{n} settings kept", len(changed))
     if form.ok and record_all(entries, form=form, say=said):
         return go("settings.show")
+    return _show(form)
+
+
+@blueprint.post("/emergency-number")
+def keep_number() -> Response:
+    """The emergency number alone, asked where it is missed; back to that page."""
+    form = read_form()
+    number = _number(form, NUMBERS[0])
+    if number is None and form.ok:
+        form.refuse(_("Type the number."), NUMBERS[0])
+    entry = Entry("setting.changed", BENCH, {"name": NUMBERS[0], "value": number})
+    if form.ok and record_all([entry], form=form, say=_("Emergency number {number}", number=number)):
+        return make_response(redirect(own_path(form.typed.get("back", "/")), 303))
     return _show(form)
 
 

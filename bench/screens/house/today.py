@@ -7,6 +7,7 @@ from flask import Blueprint, Response
 from bench.screens.drawing import Curve, curve
 from bench.screens.furnace.curves import planned_points, read_points, thinned
 from bench.screens.furnace.firing_end import AFTER
+from bench.screens.house.first_steps import first_steps
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.checking import checks, unanswered
 from bench.screens.kit.joined import bench
@@ -38,6 +39,7 @@ def home() -> Response:
     state = here.state
     now = here.now_ms()
     found = today(state, datetime.fromtimestamp(now / 1000, UTC))
+    firsts = first_steps(state)
     steps = [step for step in found.steps if not _is_done(step)]
     return page(
         "today/home.html",
@@ -49,6 +51,8 @@ def home() -> Response:
         more=max(0, len(steps) - MOST_STEPS),
         timers=[(timer, thing_path(state.sort_of(timer.thing), timer.thing)) for timer in found.timers],
         kept=_kept(),
+        firsts=firsts,
+        first_due=next((one for one in firsts if not one.done), None),
         empty=not (found.firings or found.hot or found.steps or state.has_any("batch")),
         reports=here.journal.report,
         question=here.journal.safe.shortfall,

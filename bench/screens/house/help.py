@@ -1,0 +1,37 @@
+"""Help: a batch in pictures, the signs, and how the data is kept safe. It is on a phone too when the laptop is away."""
+
+from flask import Blueprint, Response
+
+from bench.screens.kit.page import page
+from bench.screens.kit.words import _
+
+blueprint = Blueprint("help", __name__)
+
+STEPS = (
+    ("plan", _("Plan"), _("Name a target or type the grams. The bench works out what to weigh."), "/plan"),
+    ("balance", _("Weigh"), _("One reagent a screen. Type what the balance shows."), "/batches?show=open"),
+    ("mortar", _("Grind and mix"), _("Record what you grind in, and how the streak looks."), "/batches?show=open"),
+    ("dish", _("Dry"), _("Two weighings an hour apart that agree show it dry."), "/batches?show=open"),
+    ("load", _("Fill crucibles"), _("Scan or tap the crucible, then record how much goes in."), "/batches?show=open"),
+    ("flame", _("Fire"), _("Plan the firing, answer the checks, light, read the probe."), "/firings"),
+    ("cool", _("Cool"), _("Leave it in as planned. Only its own surface reading clears a crucible."), "/"),
+    ("open", _("Open and weigh out"), _("Weigh it full and empty; photograph before you move anything."), "/"),
+    ("brush", _("Brush out a swatch"), _("Same binder, same film, same light each time."), "/swatches"),
+    ("judge", _("Judge"), _("Keep, fire again, make up, tint stock or throw away."), "/batches"),
+)
+SIGNS = (
+    "w-hot", "w-fire", "w-gas", "w-toxic", "m-mask", "m-gloves", "m-eyes", "m-face", "m-wet", "m-read",
+    "GHS01", "GHS02", "GHS03", "GHS04", "GHS05", "GHS06", "GHS07", "GHS08", "GHS09",
+)  # fmt: skip
+SAFE = (
+    (_("Back up"), _("A copy of the records is made every day. Settings, Backups makes one now.")),
+    (_("Restore"), _("Settings, Backups: choose a copy, look at what it would change, then go back to it.")),
+    (_("Move to another computer"), _("Close the bench, copy the whole data folder, open it there.")),
+    (_("Uninstall"), _("Delete the program’s folder. Your data folder stays until you delete it too.")),
+)
+
+
+@blueprint.get("/help")
+def show() -> Response:
+    """The page."""
+    return page("help/show.html", steps=STEPS, signs=SIGNS, safe=SAFE)
