@@ -44,7 +44,7 @@ def test_columns_are_guessed_by_their_heads() -> None:
 def test_jars_are_looked_at_and_then_taken_in(app: Flask, client: FlaskClient) -> None:
     state = app.extensions["bench"].journal.state
     text = post(client, "jars", JAR_FILE)
-    assert "Take 2 in" in text and text.count("Row ") == 3 and not state.things("jar")
+    assert "Import 2" in text and text.count("Row ") == 3 and not state.things("jar")
     digest = text.partition('name="digest" value="')[2].partition('"')[0]
     for _twice in range(2):
         post(client, "jars", None, digest=digest, take="1", record_id="01K8Z0000000000000000000AA")

@@ -121,10 +121,10 @@ def holding(fire: Firing, soak: Soaking) -> str:
         return said + "."
     late = (soak.ends - planned).total_seconds() / 60
     if abs(late) < 1:
-        return said + _(": the soak will end with the plan.")
+        return said + _(": the soak will end as planned.")
     if late > 0:
-        return said + _(": the soak will end {n} after the plan.", n=span(late))
-    return said + _(": the soak will end {n} before the plan.", n=span(-late))
+        return said + _(": the soak will end {n} later than planned.", n=span(late))
+    return said + _(": the soak will end {n} earlier than planned.", n=span(-late))
 
 
 def say_stretch(fire: Firing, one: Stretch) -> str | None:
