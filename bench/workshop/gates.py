@@ -189,7 +189,7 @@ def _of_guards(state: State, fire: Firing, library: Library) -> Findings:
     own: Findings = []
     not_done = tuple(one.says for one in still_open(found, "light") if one.answered is not None)
     if not_done:
-        say = _("A check before lighting was answered with not done. Mend it first.")
+        say = _("A check before lighting was answered with not done. Put it right first.")
         own.append(reason("check-says-stop", say, "light", because=not_done))
     if any(one.kind == DERIVED and one.item.slug == CO_DATE for one in found):
         own += _of_alarm(state, answered.of_firing(state, fire.id, library).get(conditions.CO_ALARM))
@@ -283,7 +283,7 @@ def _not_off(state: State, view: Charge, library: Library) -> Findings:
         return []
     found = still_open(listed(state, library, AFTER, view.stay.firing), "open")
     not_done = tuple(one.says for one in found if one.answered is not None)
-    say = _("A check after the fire was answered with not done. Mend it first.")
+    say = _("A check after the fire was answered with not done. Put it right first.")
     return [reason("check-says-stop", say, "open", because=not_done)] if not_done else []
 
 

@@ -74,13 +74,13 @@ def test_another_column_is_chosen(client: FlaskClient) -> None:
     text = post(client, "jars", b"what,cas\r\nZnO,1314-13-2\r\n")
     assert "Take" not in text
     digest = text.partition('name="digest" value="')[2].partition('"')[0]
-    assert "Take 1 in" in post(client, "jars", None, digest=digest, **{"column.reagent": "0"})
+    assert "Import 1" in post(client, "jars", None, digest=digest, **{"column.reagent": "0"})
 
 
 def test_recipes_become_plans(app: Flask, client: FlaskClient) -> None:
     table = b"Recipe,Reagent,Grams\r\nTan,ZnO,5\r\nTan,Fe2O3,10\r\nBad,moon dust,1\r\n"
     text = post(client, "recipes", table)
-    assert "Take 1 in" in text
+    assert "Import 1" in text
     digest = text.partition('name="digest" value="')[2].partition('"')[0]
     post(client, "recipes", None, digest=digest, take="1")
     state = app.extensions["bench"].journal.state

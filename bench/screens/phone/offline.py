@@ -37,7 +37,7 @@ MOST_PINNED = 24
 MOST_CHARGES = 100
 SITTING_MS = 10 * 60_000
 """What was answered in this sitting ceases to stand with time alone: so often a list is made anew."""
-SHELL = ("/", "/emergency", "/first-aid", "/find", "/outbox", "/firings", "/offline", DRAWN_PATH)
+SHELL = ("/", "/emergency", "/first-aid", "/help", "/find", "/outbox", "/firings", "/offline", DRAWN_PATH)
 LOOSE = (".js", ".wasm")
 NOT_ON_PHONES = ("css/", "worker/", "pictures/", "vendor/htmx", "vendor/manifest.json", "LICENSE")
 
