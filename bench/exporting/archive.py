@@ -2,13 +2,14 @@
 
 import zipfile
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 import orjson
 
-from bench.exporting.cells import csv_bytes
+from bench.exporting.cells import Table, csv_bytes
 from bench.exporting.json_schema import VERSION, export_schema
 from bench.exporting.record_tables import record_tables
 from bench.exporting.summaries import tables
@@ -52,17 +53,32 @@ def reader_source() -> bytes:
     return (files("bench.exporting") / "example_reader.py").read_bytes()
 
 
-def parts(
-    records: list[Record], state: State, library: Library, made: str, program: str, photos: Path | None = None
-) -> Iterator[Part]:
-    """Every file of the archive with its bytes; the photos where their folder is given."""
+@dataclass(frozen=True)
+class Taken:
+    """What is read of a bench for its archive. All else needs no bench, so that others can go on with it meanwhile."""
+
+    records: list[Record]
+    standing: frozenset[str]
+    tables: list[Table]
+    made: str
+    program: str
+
+
+def taken(records: list[Record], state: State, library: Library, made: str, program: str) -> Taken:
+    """What is read of a bench, by its state."""
+    standing = frozenset(one.id for one in records if state.stands(one.id))
+    return Taken(records, standing, tables(state, library), made, program)
+
+
+def parts(of: Taken, photos: Path | None = None) -> Iterator[Part]:
+    """Every file of the archive with its bytes, one after the other; the photos where their folder is given."""
     yield "READ ME.txt", READ_ME.encode()
-    yield "records.json", export_json(records, made, program)
+    yield "records.json", export_json(of.records, of.made, of.program)
     yield "export.schema.json", schema_json()
     yield READER, reader_source()
-    for table in tables(state, library):
+    for table in of.tables:
         yield f"tables/{table.name}.csv", csv_bytes(table)
-    for table in record_tables(records, state):
+    for table in record_tables(of.records, of.standing):
         yield f"{table.name}.csv", csv_bytes(table)
     yield from picture_parts(photos)
 

@@ -1,7 +1,7 @@
 """Every record as a row: one table a kind, and one for each list inside a kind, such as the lines of a batch."""
 
 import typing
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import fields, is_dataclass
 from typing import Any, get_args, get_origin
 
@@ -9,7 +9,6 @@ from bench.exporting.cells import Column, Table
 from bench.workshop.kinds import KINDS
 from bench.workshop.records import Record
 from bench.workshop.schema import json_name
-from bench.workshop.state import State
 
 UNITS = (
     ("_sd_pct", "%"), ("_pct", "%"), ("_c_per_h", "°C/h"), ("_air_changes_per_h", "1/h"), ("air_changes_per_h", "1/h"),
@@ -31,8 +30,11 @@ def unit_of(name: str) -> str:
     return next((unit for suffix, unit in UNITS if name.endswith(suffix)), "")
 
 
-def record_tables(records: Iterable[Record], state: State) -> list[Table]:
-    """A table for each kind of which there is a record, in the order of their names, with its lists after it."""
+def record_tables(records: Iterable[Record], standing: Container[str]) -> list[Table]:
+    """A table for each kind of which there is a record, in the order of their names, with its lists after it.
+
+    `standing` are the ids of the records that nobody corrected or withdrew.
+    """
     found: dict[str, list[Record]] = {}
     for record in records:
         if record.kind in KINDS and record.v == KINDS[record.kind].version:
@@ -40,21 +42,21 @@ def record_tables(records: Iterable[Record], state: State) -> list[Table]:
     tables = []
     for kind in sorted(found):
         rows = sorted(found[kind], key=lambda one: one.order)
-        tables += [_of_kind(kind, rows, state), *_lists(kind, rows)]
+        tables += [_of_kind(kind, rows, standing), *_lists(kind, rows)]
     return tables
 
 
-def _of_kind(kind: str, records: list[Record], state: State) -> Table:
+def _of_kind(kind: str, records: list[Record], standing: Container[str]) -> Table:
     plain = [name for name, inner in _shape(KINDS[kind].data).items() if inner is None]
     columns = (*HEAD, *(Column(name, unit_of(name)) for name in plain))
-    rows = [[*_front(one, state), *(one.data.get(name) for name in plain)] for one in records]
+    rows = [[*_front(one, standing), *(one.data.get(name) for name in plain)] for one in records]
     return Table(f"records/{kind}", f"Every record of the kind {kind}.", columns, rows)
 
 
-def _front(record: Record, state: State) -> list[Any]:
+def _front(record: Record, standing: Container[str]) -> list[Any]:
     return [
         record.id, record.v, record.at, record.happened_at, record.tz_min, record.device, record.how, record.subject,
-        " ".join(record.corrects), state.stands(record.id),
+        " ".join(record.corrects), record.id in standing,
     ]  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Any
 
-from bench.exporting.archive import parts, write_zip
+from bench.exporting.archive import parts, taken, write_zip
 from bench.exporting.crate import About, CrateFile, crate_parts, data_files, photos_of_all
 from bench.journal.photos import find_photo
 from bench.reference import Library
@@ -30,7 +30,7 @@ def _is_new(one: Record, found: list[Record], known: set[int]) -> bool:
 def write_everything(journal: Any, library: Library, made: str, program: str, photos: Path | None, path: Path) -> int:
     """Writes the archive and gives back how many records it holds. Refusal where the disk does not allow it."""
     records = all_records(journal)
-    found = parts(records, journal.state, library, made, program, photos)
+    found = parts(taken(records, journal.state, library, made, program), photos)
     _write(path, found)
     return len(records)
 

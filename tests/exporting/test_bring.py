@@ -62,7 +62,7 @@ def test_jars_that_were_taken_along_come_in_as_they_were(app: Flask, client: Fla
     make.jar("ZnO", "zinc-oxide", net_g=250.0, price=10.0, lot="=9", assay_pct=98.5, supplier="a shop")
     make.jar("CoCl2*6H2O", "cobalt-chloride-hexahydrate", net_g=50.0, hydrate_known=False, assay_pct=120.0)
     text = post(client, "jars", client.get("/take/jars.csv").data)
-    assert "Take 2 in" in text
+    assert "Import 2" in text
     digest = text.partition('name="digest" value="')[2].partition('"')[0]
     post(client, "jars", None, digest=digest, take="1")
     old_zinc, old_salt, zinc, salt = (make.state.slot(t, "jar.opened").body for t in make.state.things("jar"))

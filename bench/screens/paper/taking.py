@@ -1,14 +1,14 @@
 """Take along: everything as tables and JSON, one table, the schema, one batch as a crate. All of it a download."""
 
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import chain
 from pathlib import Path
 from typing import IO
 
 from flask import Blueprint, Response, abort, current_app, request
 
-from bench.exporting.archive import Part, parts, picture_parts, schema_json, write_zip
+from bench.exporting.archive import Part, parts, picture_parts, schema_json, taken, write_zip
 from bench.exporting.cells import csv_bytes
 from bench.exporting.crate import CrateFile, crate_parts, data_files
 from bench.exporting.summaries import TABLES
@@ -53,7 +53,7 @@ def everything() -> Response:
     """All of it in one archive; the photos too where they are asked for."""
     here = bench()
     photos = here.settings.photos if request.args.get("photos") else None
-    found = list(parts(all_records(here.journal), here.state, here.library, _made(), _program()))
+    found = parts(taken(all_records(here.journal), here.state, here.library, _made(), _program()))
     return _archive(found, f"saggar-{_day()}.zip", photos)
 
 
@@ -109,7 +109,7 @@ def _file(data: bytes, name: str, mimetype: str) -> Response:
     return answer
 
 
-def _archive(found: list[Part], name: str, photos: Path | None = None) -> Response:
+def _archive(found: Iterable[Part], name: str, photos: Path | None = None) -> Response:
     """A zip, packed while others have their turns, and read from a file that goes when it was sent."""
     kept: IO[bytes] = tempfile.SpooledTemporaryFile(IN_MEMORY)  # noqa: SIM115
     with out_of_turn():
