@@ -127,12 +127,16 @@ class Backups:
         """What a backup holds, read again only when the file changed."""
         try:
             seen = path.stat()
-            known = self._known().get(path.name)
+            known = self._known().get(self._name(path))
             if known is None or (known.size, known.changed) != (seen.st_size, seen.st_mtime_ns):
-                known = self._known()[path.name] = _read(path, seen)[0]
+                known = self._known()[self._name(path)] = _read(path, seen)[0]
         except OSError:
             return Holding(0, 0, 0, {}, 0)
         return known
+
+    def _name(self, path: Path) -> str:
+        """Under what a file stands in the index: two folders may hold copies of one name."""
+        return path.name if path.parent == self.folder else str(path)
 
     def gains(self, path: Path, ground: Ground) -> int:
         """How many records a backup holds that the data file does not."""

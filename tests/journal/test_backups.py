@@ -286,6 +286,21 @@ def test_a_second_folder_gets_the_same_and_two_benches_may_share_it(tmp_path: Pa
         assert journal.safe.take_in(found[0]).new == 5 and journal.safe.shortfall is None
 
 
+def test_a_copy_elsewhere_of_the_same_name_is_another(tmp_path: Path) -> None:
+    use(tmp_path / "one", START_MS, 5)
+    use(tmp_path / "two", START_MS, 8)
+    (theirs,) = (tmp_path / "two" / "backups").glob("*.backup")
+    with open_journal(tmp_path / "one") as journal:
+        (ours,) = journal.backups.glob("*.backup")
+        before = ours.stat().st_ino
+        for path in (ours, theirs, ours):
+            assert journal.safe.backups.holding(path).records == (8 if path == theirs else 5)
+        offer = journal.safe.offer(theirs)
+        assert offer is not None and offer.gains == 8 and journal.safe.offer(ours) is None
+        journal.safe.tend(closing=True)
+        assert ours.stat().st_ino == before, "nothing is new, so no copy is made"
+
+
 def test_a_stick_that_is_not_there_holds_nothing_up(tmp_path: Path) -> None:
     with open_journal(tmp_path) as journal:
         journal.write("setting.changed", "0" * 26, {"name": "backup_folder", "value": str(tmp_path / "gone")})
