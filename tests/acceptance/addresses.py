@@ -69,7 +69,7 @@ def _values(app: Flask, rule: Rule, name: str) -> list[Value]:
     if isinstance(one_of := rule._converters[name], AnyConverter):
         return sorted(one_of.items)
     if name == "thing":
-        sort = parts[3] if parts[1:3] == ["print", "record"] else parts[1]
+        sort = {"record": parts[3], "series": "series"}.get(parts[2], parts[1]) if parts[1] == "print" else parts[1]
         return _things(state, SORTS.get(sort, sort))
     if name == "slug":
         rows = {"target": library.targets, "reagent": library.reagents, "card": library.hazards, "ware": library.ware}

@@ -1,10 +1,10 @@
 """The sheet of a series: its places in the load, drawn by lot, with crucible, batch and grams, to fill by pencil."""
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response
 
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import line_name
-from bench.screens.kit.page import code_text, grams
+from bench.screens.kit.page import code_text, go, grams
 from bench.screens.paper.printing import paper
 from bench.screens.planning.series import Place, places, series_or_404
 from bench.workshop.things.batches import BatchLine
@@ -14,10 +14,10 @@ blueprint = Blueprint("series_sheet", __name__)
 
 @blueprint.get("/print/series/<thing>")
 def show(thing: str) -> Response:
-    """The page for the printer; as PDF with `?pdf=1`."""
+    """The page for the printer; as PDF with `?pdf=1`. Where nothing waits for the fire, the series itself says so."""
     plan, found = series_or_404(thing), places(thing)
     if not found:
-        abort(404)
+        return go("series.show", thing=thing)
     factor = f"{plan.factor}, {plan.unit}" if plan.unit else plan.factor
     return paper("series_sheet.html", "series", title=factor, rows=[_row(one) for one in found])
 
