@@ -203,3 +203,7 @@ def test_a_torn_end_hides_no_loss_before_it() -> None:
     assert torn.torn and len(torn.lost) == 1
     assert not both.torn and len(both.lost) == 2
     assert first in both.lines.values() and len(both.lines) == len(whole.lines) - 2
+
+
+def test_what_stands_behind_the_end_is_counted_in_words() -> None:
+    assert any("wrote 2 bytes behind" in said for said in describe(survey(WHOLE + b"xy")))

@@ -12,6 +12,7 @@ from stdnum.iso7064 import mod_37_2
 from bench.science import blends, codes, exposure, powders
 from bench.science.refusal import Refusal
 from bench.science.rescale import rescale
+from bench.science.usual_oxides import usual_oxide
 
 # NIOSH Pocket Guide, from memory: mg/m³ for one ppm.
 MG_M3_PER_PPM = [("HCl", 36.458, 1.491), ("NH3", 17.031, 0.6966), ("HF", 20.006, 0.818)]
@@ -232,3 +233,9 @@ def test_after_rescaling_every_part_stands_in_the_planned_ratio(lines: list[tupl
     for (planned, weighed), rest, more in zip(lines, found.rescaled_g, found.top_up_g, strict=True):
         in_the_end = rest if rest is not None else (weighed or 0.0) + (more or 0.0)
         assert in_the_end == pytest.approx(found.product_factor * planned, rel=1e-9)
+
+
+@pytest.mark.parametrize(("symbol", "oxide"), [("Au", "Au"), ("Pt", "Pt"), ("Fe", "Fe2O3"), ("Zn", "ZnO")])
+def test_the_usual_oxide_of_a_metal_that_stays_bare_is_the_metal(symbol: str, oxide: str) -> None:
+    """Gold and platinum oxides fall apart far below a glow (common knowledge of chemistry)."""
+    assert usual_oxide(symbol) == oxide
