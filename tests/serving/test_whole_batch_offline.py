@@ -103,7 +103,7 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     filled = page.url.rsplit("/", 1)[1]
     expect(page.locator(".charge-top")).to_contain_text("19.5 g")
     hands.says_nothing_of("Damp", "Dry mass", "has no code")
-    expect(page.locator(".actionbar .plate")).to_contain_text("Place crucible")
+    expect(page.locator(".actionbar .plate")).to_contain_text("Place for a firing")
     hands.plate()
     hands.at(f"/charge/{filled}/place?late=1")
     hands.fill(place="1.1.1")
