@@ -42,11 +42,14 @@ function undone(entries) {
 /** The first value of each field: what the laptop takes of one that comes twice. */
 export const fieldsOf = (pairs) => Object.fromEntries([...pairs].reverse().filter(([, value]) => typeof value === "string"));
 
-/** Every thing as it stands with what waits; `back` are the ids of delivered records that are to be undone. */
+/** Every thing as it stands with what waits. Where a delivered record is to be undone, `here.unsure` says that it may not. */
 export async function standing(here) {
   const things = structuredClone(here.told.facts);
   const entries = (await all()).filter((one) => !one.refused && !one.aside);
   const gone = undone(entries);
+  const waits = new Set(entries.map((one) => one.id));
+  // What was told counts that record in, and a phone cannot take it out again: then nothing is said of how things stand.
+  here.unsure = [...gone].some((id) => !waits.has(id));
   for (const entry of entries.filter((one) => !gone.has(one.id))) {
     const found = at(here, entry.action.split("?")[0]);
     if (!found || !things[found.thing]) continue;

@@ -100,8 +100,8 @@ function drawThing(here, things, id) {
   const thing = things[id];
   head(titleOf(here, things, id), codeOf(thing), "/");
   const code = thing.code ? [make("p", { look: "pad gap-t lead" }, make("b", { look: "num", text: codeOf(thing) }), ...(thing.away ? [` ${say("write-code")}`] : []))] : [];
-  const says = here.says(things, id).map((one) => make("p", { look: one.look === "warn" ? "pad lead" : "pad", text: one.text }));
-  const due = here.due(things, id);
+  const says = (here.unsure ? [] : here.says(things, id)).map((one) => make("p", { look: one.look === "warn" ? "pad lead" : "pad", text: one.text }));
+  const due = here.unsure ? [] : here.due(things, id);
   const open = [...here.steps.values()].filter((step) => step.on.includes(thing.sort) && step.away !== false && addressOf(step, thing));
   const fresh = Object.values(things).filter((one) => one.from === id && one.code);
   const rows = [...fresh.map((one) => row(`/${one.sort}/${one.id}`, codeOf(one), say("write-code"))), ...open.map((step) => row(addressOf(step, thing), step.title))];
