@@ -162,7 +162,7 @@ def hot_pull(fire: Fire, thing: str) -> float:
     assert fire.text.index("Fast") < fire.text.index("Put where") and "°C inside" in fire.text
     maker.fill(rest_place="brick")
     maker.press()
-    assert "Leave in: cooling not known" in fire.text
+    assert "Not recorded, for the reasons below" in fire.text
     maker.at(f"/firing/{fire.id}/checks/before-opening")
     maker.ticks_all()
     maker.at(f"/firing/{fire.id}/out?charge={thing}")

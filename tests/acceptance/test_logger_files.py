@@ -233,7 +233,7 @@ def test_a_hundred_thousand_rows_by_a_browser_are_kept_by_the_minute_with_every_
     maker.press()
     # A minute's lowest and highest are proposed where there are so many: 1,667 minutes.
     assert fact(maker.page.content(), "Readings in the file") == 100_000
-    assert len(maker.page.content()) < 60_000 and maker.press("Take 3334 in") == f"/firing/{firing}"
+    assert len(maker.page.content()) < 60_000 and maker.press("Import 3334") == f"/firing/{firing}"
     state = app.extensions["bench"].state
     kept = [(r.when, r.body.c) for r in state.by_time(firing, "reading")]
     at, c = max(kept, key=lambda one: one[1])

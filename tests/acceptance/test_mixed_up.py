@@ -78,7 +78,7 @@ def test_two_of_six_are_pointed_out_when_they_are_weighed_out(rack: Rack) -> Non
     assert f"It weighs what {CODES[1]} weighed, and {CODES[1]} what it did: probably swapped." in said
 
     assert all("/pigment/" in rack.weigh_out(n, really[n]) for n in (4, 5))
-    assert "2 weigh empty what they should not." in rack.page(f"/firing/{rack.firing}")
+    assert "2 empty masses do not match." in rack.page(f"/firing/{rack.firing}")
 
 
 def test_six_that_are_themselves_are_no_mix_up(rack: Rack) -> None:
