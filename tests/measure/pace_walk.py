@@ -121,10 +121,10 @@ class Walk:
     def firing(self) -> None:
         """A firing as the batch was planned, and a place in it."""
         hand = self.hand
-        if hand.there(".actionbar .plate:has-text('lace it for a firing')"):
+        if hand.there(".actionbar .plate:has-text('lace for a firing')"):
             hand.main()
         else:
-            hand.row("lace it for a firing")
+            hand.row("lace for a firing")
         if hand.there(".plate:has-text('Plan a firing')"):
             hand.plate("Plan a firing")
         hand.main()
