@@ -183,7 +183,7 @@ def test_two_pages_send_at_once_and_a_bad_record_is_kept_and_mended(laptop: Lapt
     second.close()
     first.goto("/outbox")
     expect(first.locator(".outbox-row")).to_contain_text("room_m3 -5")
-    first.click("text=Mend it")
+    first.get_by_role("link", name="Fix", exact=True).click()
     expect(first.locator("[name=room_m3]")).to_have_value("-5")
     expect(first.locator("[data-outbox-complaint]")).to_be_visible()
     first.fill("[name=room_m3]", "5")
