@@ -18,7 +18,7 @@ from bench.screens.kit.field_words import KIND_WORDS
 from bench.screens.phone.steps_file import steps_text
 from bench.translation import Later, _, many
 
-TEXTS = {"English": "Anders", "Settings": "Einstellungen", "Weighed": "Gewogen", "Load a crucible": "Tiegel füllen"}
+TEXTS = {"English": "Anders", "Settings": "Einstellungen", "Weighed": "Gewogen", "Fill a crucible": "Tiegel füllen"}
 
 
 class Marked:
@@ -105,9 +105,9 @@ def test_no_text_at_all_is_not_the_head_of_the_catalogue(folder: Path) -> None:
 
 def test_what_phones_are_told_of_the_steps_is_in_the_language_of_the_moment(folder: Path) -> None:
     translation.speak(folder, "xx")
-    assert "Tiegel f" in steps_text() and "Load a crucible" not in steps_text()
+    assert "Tiegel f" in steps_text() and "Fill a crucible" not in steps_text()
     translation.speak(None, translation.ENGLISH)
-    assert "Load a crucible" in steps_text()
+    assert "Fill a crucible" in steps_text()
 
 
 def test_the_folder_of_the_catalogues_is_the_one_that_is_told() -> None:

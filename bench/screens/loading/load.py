@@ -45,7 +45,7 @@ def _pigment_or_404(thing: str) -> Main:
 
 @blueprint.get("/batch/<thing>/load")
 def ask_batch(thing: str) -> Response:
-    """Load a crucible with a batch."""
+    """Fill a crucible with a batch."""
     return _ask(_batch_or_404(thing))
 
 
