@@ -49,14 +49,15 @@ function show(due) {
     hush();
     return box.replaceChildren();
   }
-  const words = due.map((one) => `${purposeOf(one)}, ${clock(one.endsMs)}`).join("; ");
+  const words = due.map((one) => (one.reminder ? purposeOf(one) : `${purposeOf(one)}, ${clock(one.endsMs)}`)).join("; ");
   if (box.dataset.says === words) return ring();
   box.dataset.says = words;
   const p = element("p");
   const reading = due.every((one) => one.reminder);
   const said = element(reading ? "a" : "span", "", words);
   if (reading) said.href = `/firing/${due[0].of}/reading`;
-  p.append(element("b", "", reading ? box.dataset.due : box.dataset.over), said);
+  if (!reading) p.append(element("b", "", box.dataset.over));
+  p.append(said);
   if (!canSound()) p.append(element("span", "", box.dataset.silent));
   const key = element("button", "plain", box.dataset.heard);
   key.type = "button";

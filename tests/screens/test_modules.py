@@ -80,7 +80,7 @@ def test_everything_stands_without_javascript(chromium: Any, live: Any) -> None:
     page.goto("/looks/?back=/look/fields")
     page.get_by_label("Night").check()
     page.get_by_label("Left").check()
-    page.get_by_role("button", name="Keep").click()
+    page.get_by_role("button", name="Save").click()
     assert page.url.endswith("/look/fields")
     assert page.locator("html").get_attribute("data-theme") == "night"
     assert page.locator("html").get_attribute("data-hand") == "left"
