@@ -198,8 +198,11 @@ async function onSubmit(event) {
   }
 }
 
-// Only where a page asks for a code.
-if (document.querySelector(".coded input")) import("./scan_fill.js");
+// Only where a page asks for a code; where that is folded away, when it is opened or a code comes back for it.
+const scanning = () => import("./scan_fill.js");
+const folds = [...document.querySelectorAll(".coded input")].map((field) => field.closest("details:not([open])"));
+if (folds.includes(null) || (folds.length && sessionStorage.getItem("saggar-scanned"))) scanning();
+else for (const fold of folds) fold.addEventListener("toggle", scanning, { once: true });
 document.addEventListener("submit", onSubmit, true);
 window.addEventListener("online", soon);
 window.addEventListener("pageshow", soon);

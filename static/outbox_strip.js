@@ -25,7 +25,7 @@ export function strip(words, second) {
 
 /** The reasons of a refusal, each beside its field, as the laptop's own page would show them. */
 export function complain(form, why, errors = {}) {
-  for (const old of form.querySelectorAll("[data-outbox-complaint]")) old.remove();
+  for (const old of document.querySelectorAll("[data-outbox-complaint]")) old.remove();
   const top = strip(why);
   for (const [name, sentence] of Object.entries(errors)) {
     const field = form.elements.namedItem(name);
@@ -38,8 +38,9 @@ export function complain(form, why, errors = {}) {
     (first.closest(".field-block, fieldset, .field") ?? first).append(p);
     first.setAttribute("aria-invalid", "true");
   }
-  const refused = form.querySelector("[aria-invalid]");
-  const sentence = form.querySelector("[data-outbox-complaint]");
+  // A field may stand outside its form.
+  const refused = [...form.elements].find((one) => one.matches("[aria-invalid]"));
+  const sentence = document.querySelector("[data-outbox-complaint]");
   refused?.focus({ preventScroll: true });
   if (refused && sentence) inSight(refused, sentence);
   else top.scrollIntoView({ block: "nearest" });

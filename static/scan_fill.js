@@ -6,7 +6,7 @@ import { dashed, readCode, slip } from "./codes.js";
 const STALE_MS = 10 * 60_000;
 const mark = document.querySelector("[data-outbox-mark]");
 const here = location.pathname + location.search;
-const CODED = "form[data-records] .coded input, #seek .coded input";
+const CODED = "form[data-records] .coded input, .coded input[form], #seek .coded input";
 
 function key(field) {
   const link = document.createElement("a");
@@ -69,6 +69,8 @@ async function fill() {
   const input = [...document.querySelectorAll(CODED)].find((one) => one.name === field);
   sessionStorage.removeItem("saggar-scanned");
   if (!input || Date.now() - at > STALE_MS) return;
+  const fold = input.closest("details");
+  if (fold) fold.open = true;
   input.value = code;
   input.dispatchEvent(new CustomEvent("saggar-filled", { bubbles: true }));
   if (await judged(input, false)) document.querySelector(".actionbar .plate")?.focus();

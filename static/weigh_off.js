@@ -5,6 +5,8 @@ import { make, say, strip } from "./made.js";
 import { rescale } from "./rescale.js";
 import { since } from "./since.js";
 
+// As the laptop offers it.
+const MOST_LARGER = 1.2;
 const WAY = /^\/batch\/(\w{26})\/weigh\/(\d+)$/;
 
 function netOf(form, line) {
@@ -63,14 +65,15 @@ export async function mustChoose(form) {
   if (net === null || Math.abs(net - line.target_g) <= batch.within_g + 1e-9) return false;
   const text = (g) => g.toFixed(batch.places ?? 2);
   const over = net > line.target_g;
-  const grown = over ? larger(batch, line.line, net) : null;
+  const bigger = over ? larger(batch, line.line, net) : null;
+  const grown = bigger && bigger.factor <= MOST_LARGER + 1e-9 ? bigger : null;
   const title = say(over ? "over" : "under", { g: text(Math.abs(net - line.target_g)) });
   const kept = line.fate === "washed-out" ? say("washed") : say("keep_why");
   const first = over ? "back" : "more";
-  const choices = [choice(first, say(`${first}_why`)), choice("keep", kept)];
-  if (over) choices.splice(1, 0, choice("scale", say("scale_why", { factor: String(Number(grown.factor.toPrecision(4))) })));
   const slip = slippedPoint(net, line.target_g);
-  if (slip !== null) choices.unshift(choice("again", say("again_why", { n: String(slip) })));
+  const again = choice("again", slip === null ? say("more_why") : say("again_why", { n: String(slip) }));
+  const choices = [again, choice(first, say(`${first}_why`)), choice("keep", kept)];
+  if (grown) choices.splice(2, 0, choice("scale", say("scale_why", { factor: String(Number(grown.factor.toPrecision(4))) })));
   const box = make("section", { "data-off": "" }, strip(title, say("wanted", { g: text(net), target: text(line.target_g) }), "alert"));
   box.append(make("div", { look: "pad gap-t", role: "group", "aria-label": say("do") }, ...choices), ...(grown ? [ledger(grown.rows)] : []));
   for (const key of choices) key.addEventListener("click", () => decide(form, box, key.value));

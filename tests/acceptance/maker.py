@@ -7,7 +7,8 @@ from bench.screens.kit.moments import clock_text
 
 KINDS = """([form, names]) => {
   document.querySelectorAll("details").forEach((one) => (one.open = true));
-  return Object.fromEntries(names.map((name) => [name, document.querySelector(`${form} [name="${name}"]`)?.type]));
+  const own = (name) => `:is(${form} *, [form="${form.slice(1)}"])[name="${name}"]`;
+  return Object.fromEntries(names.map((name) => [name, document.querySelector(own(name))?.type]));
 }"""
 
 
@@ -62,7 +63,7 @@ class Maker:
         # One look at the page for all: which fields there are of what kind, whatever is folded opened.
         kinds = self.page.evaluate(KINDS, [form, list(names.values())])
         for name, value in fields.items():
-            selector = f'{form} [name="{names[name]}"]'
+            selector = f':is({form} *, [form="{form[1:]}"])[name="{names[name]}"]'
             control = self.page.locator(selector).first
             kind = kinds[names[name]]
             if kind == "radio":

@@ -185,14 +185,28 @@ def test_a_point_that_slipped_is_typed_again_first(
     """9.10 g is wanted: ten times as much is a slip of the hand on the keys, and no overshoot."""
     page = send(at(blue, 2), net_g=typed)
     keys = re.findall(r'name="do" value="(\w+)"( checked)?', page.text)
-    assert keys[0] == ("retype", " checked") and len(keys) > 2
+    assert keys[0] == ("retype", "") and len(keys) > 2 and "checked" not in page.text
     assert f"{times} times what is wanted" in page.text and "10.000" not in page.text
     assert send(at(blue, 2), net_g=typed, do="retype").location == at(blue, 2)
     assert not weighed(make, blue, 2) and not make.state.own(blue, "rescaled")
 
 
-def test_an_overshoot_is_no_slip(send: Any, blue: str) -> None:
-    assert "Type it again" not in send(at(blue, 2), net_g="18.20").text
+def ways_on(text: str) -> list[str]:
+    """The keys of a weighing that missed its target, in their order."""
+    return re.findall(r'<button[^>]* name="do" value="(\w+)"', text)
+
+
+def test_an_overshoot_has_no_main_key(send: Any, blue: str) -> None:
+    """Each way on is a key of its own; what is over goes to waste, never back into the jar."""
+    said = send(at(blue, 2), net_g="9.46").text
+    assert ways_on(said) == ["retype", "back", "scale", "keep"] and 'class="plate' not in said
+    assert "Take out into a waste cup" in said and "Never back into the jar" in said and "decimal point" not in said
+
+
+@pytest.mark.parametrize(("net_g", "offered"), [("10.92", True), ("10.93", False), ("18.20", False)])
+def test_a_batch_is_offered_to_grow_by_a_fifth_at_most(send: Any, blue: str, net_g: str, offered: bool) -> None:
+    """9.10 g is wanted; a fifth more is 10.92 g."""
+    assert ("scale" in ways_on(send(at(blue, 2), net_g=net_g).text)) is offered
 
 
 def test_too_little_and_left_so(make: Making, send: Any, blue: str) -> None:

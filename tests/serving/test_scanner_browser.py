@@ -233,6 +233,7 @@ def test_a_scan_at_a_step_answers_by_what_is_asked_for_there(phone: Any, opened:
     )
     for line, right in ((1, True), (2, False)):
         page.goto(f"/batch/{batch}/weigh/{line}?late=1")
+        page.locator(".jar-fold > summary").click()
         page.locator(".scan-key").first.click()
         page.wait_for_url("**/find#**")
         page.click("[data-scan-start]")

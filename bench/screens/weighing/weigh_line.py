@@ -30,6 +30,8 @@ PHASE = "before-weighing"
 KEY = "weigh"
 DO = ("retype", "back", "scale", "keep")
 NOT_RECORDED = ("retype", "back")
+MOST_LARGER = 1.2
+"""The largest factor by which a batch is offered to grow after an overshoot (project default)."""
 
 
 @dataclass(frozen=True)
@@ -156,10 +158,8 @@ def _entries(aim: Aim, read: Read, larger: Mend | None) -> list[Entry]:
 def _show_off(aim: Aim, way: Way, form: Form, read: Read, larger: Mend | None) -> Response:
     """Too much or too little: what to do about it, before anything is recorded."""
     slip = slipped_point(read.net_g, aim.target_g) or slipped_point(read.added_g or 0.0, aim.short_g)
-    if "do" not in form.typed:
-        steady = aim.line.plan.fate in ("washed-out", "burns-out")
-        usual = "scale" if larger is not None and not steady else "keep" if steady else "back"
-        form.typed["do"] = "retype" if slip else usual
+    if larger is not None and larger.factor > MOST_LARGER + 1e-9:
+        larger = None
     miss = read.net_g - aim.target_g
     pct = 100 * abs(miss) / aim.target_g if aim.target_g else 0.0
     return page(
