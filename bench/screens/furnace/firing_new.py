@@ -19,7 +19,7 @@ from bench.workshop.things.firings import firing
 
 blueprint = Blueprint("firing_new", __name__)
 
-SHOWN, MOST = 4, 10
+SHOWN, MOST = 2, 10
 AIRS = (
     ("unknown", _("not said")),
     ("oxidising", _("oxidising")),

@@ -24,6 +24,7 @@ from bench.screens.kit.forms import blank
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
 from bench.screens.kit.words import _
+from bench.screens.known.families import families
 from bench.screens.known.whys import flux_working, loss_working, mass_working
 
 blueprint = Blueprint("known", __name__, url_prefix="/known")
@@ -77,8 +78,8 @@ def home() -> Response:
     library = bench().library
     hits = search(library, typed) if typed.strip() else []
     rows = [(PATHS[hit.kind] + hit.slug, hit) for hit in hits if hit.kind in PATHS]
-    colours = sorted(((t.name, t.slug, t.colour_words) for t in library.targets.values()), key=lambda row: row[0])
-    return page("known/home.html", form=blank(q=typed), typed=typed, rows=rows, targets=colours)
+    found = families(library.targets.values())
+    return page("known/home.html", form=blank(q=typed), typed=typed, rows=rows, found=found)
 
 
 @blueprint.get("/target/<slug>")

@@ -2,7 +2,7 @@
 
 from flask import Blueprint, Response, abort
 
-from bench.screens.kit.forms import blank, read_form
+from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import date_text
 from bench.screens.kit.page import go, page
@@ -36,7 +36,7 @@ def show(what: str, thing: str) -> Response:
     name, sections = sections_of(what, thing)
     here = bench()
     form = blank(day=date_text(here.now_ms(), here.zone_min()))
-    return page("sheet/enter.html", form=form, what=what, thing=thing, name=name, sections=sections)
+    return _entered(form, what, thing, name, sections)
 
 
 @blueprint.post("/<any(batch, firing):what>/<thing>")
@@ -52,4 +52,19 @@ def keep(what: str, thing: str) -> Response:
     say = many("One row entered from the sheet", "{n} rows entered from the sheet", len(filled))
     if not form.errors and record_all(entries, form=form, say=say):
         return go("sheet.show", what=what, thing=thing)
-    return page("sheet/enter.html", form=form, what=what, thing=thing, name=name, sections=sections)
+    return _entered(form, what, thing, name, sections)
+
+
+def _entered(form: Form, what: str, thing: str, name: str, sections: list[Section]) -> Response:
+    """The sheet to be typed off; a part in which something was written stays open."""
+    fields = {field.rpartition(".")[0] for field, value in form.typed.items() if value}
+    written = {part.title for part in sections if any(row.field in fields for row in part.rows)}
+    return page(
+        "sheet/enter.html",
+        form=form,
+        what=what,
+        thing=thing,
+        name=name,
+        sections=sections,
+        written=written,
+    )

@@ -26,7 +26,7 @@ from bench.workshop.things.swatches import photos_of
 
 blueprint = Blueprint("thing", __name__)
 
-A_PAGE = 60
+A_PAGE = 12
 
 
 @blueprint.get("/thing/<thing>")
