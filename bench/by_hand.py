@@ -63,7 +63,7 @@ def bring_in(journal: Journal, source: Path, yes: bool) -> int:
     if not yes:
         return _left()
     merged = journal.safe.take_in(source)
-    photos = f" and {many(merged.photos, 'photo')}" if merged.photos else ""
+    photos = f" and {pictures_and_files(merged.photos)}" if merged.photos else ""
     _say(f"{many(merged.new, 'record')}{photos} brought in.", *merged.sentences)
     return 1 if merged.refused else 0
 
@@ -94,19 +94,24 @@ def bring_together(journal: Journal, folder: Path, yes: bool, once: bool, join: 
     while True:
         done = journal.syncing.sync(carrier)
         if once or done.moved:
-            here = f"{many(done.new_here, 'record')}, {many(done.photos_here, 'photo')}"
-            there = f"{many(done.new_there, 'record')}, {many(done.photos_there, 'photo')}"
+            here = f"{many(done.new_here, 'record')}, {pictures_and_files(done.photos_here)}"
+            there = f"{many(done.new_there, 'record')}, {pictures_and_files(done.photos_there)}"
             _say(f"Brought here: {here}. Brought there: {there}.", *done.sentences)
         if once:
             return 0
         Event().wait(WATCH_S)
 
 
+def pictures_and_files(n: int) -> str:
+    """How many photos and attached files, which travel alike: 1 photo or file, 3 photos or files."""
+    return f"{many(n, 'photo')} or {'file' if n == 1 else 'files'}"
+
+
 def told_of(seen: Difference) -> list[str]:
     """What bringing both together would do, in words."""
     told = [
-        f"New here: {many(len(seen.new_here), 'record')}, {many(len(seen.photos_here), 'photo')}. "
-        f"New there: {many(len(seen.new_there), 'record')}, {many(len(seen.photos_there), 'photo')}.",
+        f"New here: {many(len(seen.new_here), 'record')}, {pictures_and_files(len(seen.photos_here))}. "
+        f"New there: {many(len(seen.new_there), 'record')}, {pictures_and_files(len(seen.photos_there))}.",
         f"Records that disagree: {seen.differ:,}.",
     ]
     if seen.strange:

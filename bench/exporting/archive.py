@@ -13,6 +13,7 @@ from bench.exporting.cells import Table, csv_bytes
 from bench.exporting.json_schema import VERSION, export_schema
 from bench.exporting.record_tables import record_tables
 from bench.exporting.summaries import tables
+from bench.journal.attachments import ENDING
 from bench.journal.pictures import KINDS
 from bench.reference import Library
 from bench.workshop.records import Record
@@ -28,6 +29,7 @@ READ_ME = """What is in here
 tables/    what the records come to: jars, batches, firings, readings, powders, swatches
 records/   every record as it was written, a file a kind, also those that were corrected (column *stands*)
 photos/    the pictures, as they were kept
+files/     the attached files, by their ids; tables/attached-files.csv has their names and digests
 records.json         all records in one file; export.schema.json is its JSON Schema
 read_export.py       a small program that reads it; begin with it for one of your own
 
@@ -84,10 +86,12 @@ def parts(of: Taken, photos: Path | None = None) -> Iterator[Part]:
 
 
 def picture_parts(photos: Path | None) -> Iterator[Part]:
-    """The pictures of a folder, one after the other; none without one."""
+    """The pictures and attached files of a folder, one after the other; none without one."""
     for path in sorted(photos.iterdir()) if photos is not None and photos.is_dir() else ():
         if path.is_file() and path.suffix in PICTURES:
             yield f"photos/{path.name}", path.read_bytes()
+        elif path.is_file() and path.suffix == f".{ENDING}":
+            yield f"files/{path.name}", path.read_bytes()
 
 
 def write_zip(found: Iterable[Part], into: Any) -> None:

@@ -15,6 +15,7 @@ from bench.journal.pictures import KINDS
 from bench.workshop.moments import to_ms, utc_text
 from bench.workshop.records import Record
 from bench.workshop.state import State
+from bench.workshop.things.attached import Attached, attached_to
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
@@ -141,3 +142,8 @@ def photos_of_all(state: State, thing: str) -> list[tuple[str, str, str]]:
             if record.body.of == one:
                 found[record.body.photo] = (state.kind_of.get(one) or "thing", utc_text(to_ms(record.when)))
     return [(photo, sort, made) for photo, (sort, made) in found.items()]
+
+
+def files_of_all(state: State, thing: str) -> list[Attached]:
+    """The attached files of a batch and its relatives."""
+    return [one for relative in relatives(state, thing) for one in attached_to(state, relative)]

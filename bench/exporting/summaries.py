@@ -12,6 +12,7 @@ from bench.workshop.lineage import offspring
 from bench.workshop.moments import to_ms, utc_text
 from bench.workshop.records import Record
 from bench.workshop.state import State
+from bench.workshop.things.attached import attached_to
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import batches_of, charge
 from bench.workshop.things.crucibles import crucible, earlier_charges
@@ -187,6 +188,18 @@ def swatches(state: State, library: Library) -> Table:
     return Table("swatches", "Paint-outs, with the colour that was measured last (CIELAB, D65).", head, rows)
 
 
+def attached_files(state: State, library: Library) -> Table:
+    """Every attached file with its digest; its bytes lie in `files/` under its id."""
+    head = columns("file", "of", "sort", "name", "what", "instrument", "date", "bytes", "SHA-256", "attached, UTC")
+    found = [(thing, one) for thing in sorted(state.kind_of) for one in attached_to(state, thing)]
+    rows: list[Row] = [
+        [one.body.file, thing, state.kind_of[thing], one.body.name, one.body.what, one.body.instrument, one.body.at,
+         one.body.bytes, one.body.sha256, when(one.record)]
+        for thing, one in found
+    ]  # fmt: skip
+    return Table("attached-files", "Attached files. A copy is the same where its SHA-256 is.", head, rows)
+
+
 TABLES: dict[str, Make] = {
     "jars": jars,
     "crucibles": crucibles,
@@ -197,6 +210,7 @@ TABLES: dict[str, Make] = {
     "readings": readings,
     "powders": powders,
     "swatches": swatches,
+    "attached-files": attached_files,
 }
 """What can be taken along as one table."""
 

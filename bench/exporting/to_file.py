@@ -1,14 +1,17 @@
 """From an open journal to what is taken along: every record, also those that claim one id, and the files of them."""
 
+import re
 from pathlib import Path
 from typing import Any
 
 from bench.exporting.archive import parts, taken, write_zip
-from bench.exporting.crate import About, CrateFile, crate_parts, data_files, photos_of_all
+from bench.exporting.crate import About, CrateFile, crate_parts, data_files, files_of_all, photos_of_all
+from bench.journal.attachments import ENDING, attachment
 from bench.journal.photos import find_photo
 from bench.reference import Library
 from bench.science.codes import normalised
 from bench.science.refusal import Refusal
+from bench.workshop.moments import to_ms, utc_text
 from bench.workshop.records import Record
 from bench.workshop.state import State
 from bench.workshop.things.batches import batch
@@ -53,13 +56,34 @@ def about_batch(state: State, thing: str, made: str, version: str) -> About:
 
 
 def photo_files(state: State, thing: str, folder: Path) -> list[CrateFile]:
-    """The pictures of a batch and its relatives that are there."""
+    """The pictures and attached files of a batch and its relatives that are there."""
     found = []
     for photo, sort, made in photos_of_all(state, thing):
         path = find_photo(folder, photo)
         if path is not None:
             found.append(CrateFile(f"photos/{path.name}", path.read_bytes(), f"Photo of the {sort}", made))
+    return found + attached_files(state, thing, folder)
+
+
+def attached_files(state: State, thing: str, folder: Path) -> list[CrateFile]:
+    """The attached files of a batch and its relatives that are there and as they were attached."""
+    found = []
+    for one in files_of_all(state, thing):
+        try:
+            data = attachment(folder, one.body.file, one.body.sha256)
+        except Refusal:
+            continue  # `saggar verify` tells of it; an altered file is never handed on
+        if data is not None:
+            says = f"{one.body.what.replace('-', ' ')}: {one.body.name}"
+            made = utc_text(to_ms(one.record.when))
+            found.append(CrateFile(f"files/{one.body.file}.{_ending(one.body.name)}", data, says, made))
     return found
+
+
+def _ending(name: str) -> str:
+    """The ending of a file's own name where it is a plain one, so that other programs know the file."""
+    ending = name.rpartition(".")[2].lower() if "." in name else ""
+    return ending if re.fullmatch(r"[a-z0-9]{1,8}", ending) else ENDING
 
 
 def _write(path: Path, found: Any) -> None:

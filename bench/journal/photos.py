@@ -1,13 +1,23 @@
-"""The pictures that lie beside the data file, named by the ULID that a record gives them."""
+"""The pictures, and the attached files, that lie beside the data file, named by the ULID that a record gives them."""
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import Any, Final
 
 from bench.journal.disk import replace_file
 from bench.journal.pictures import Picture
 from bench.journal.trouble import NotKept
 from bench.workshop.records import Record
+
+NAMED_BY: Final = {"photo.kept": "photo", "file.attached": "file"}
+"""The kinds of records that name a file in the folder of the photos, and the field that names it."""
+
+
+def named_file(kind: str, data: Mapping[str, Any]) -> tuple[str, str] | None:
+    """The ULID and the SHA-256 of the file that a record names; None for a record that names none."""
+    field = NAMED_BY.get(kind)
+    return (str(data.get(field)), str(data.get("sha256"))) if field is not None else None
 
 
 def find_photo(folder: Path, photo: str) -> Path | None:
@@ -62,14 +72,15 @@ def _copy(path: Path, target: Path) -> bool:
     return True
 
 
-def photo_gaps(records: Iterable[Record], folder: Path) -> tuple[list[str], list[str]]:
-    """The photos that records name and `folder` lacks, and those whose bytes are not the ones that were recorded."""
+def photo_gaps(records: Iterable[Record], folder: Path, kind: str = "photo.kept") -> tuple[list[str], list[str]]:
+    """The files that records of a kind name and `folder` lacks, and those whose bytes are not as recorded."""
     missing: set[str] = set()
     altered: set[str] = set()
     for record in records:
-        if record.kind != "photo.kept":
+        named = named_file(record.kind, record.data) if record.kind == kind else None
+        if named is None:
             continue
-        photo, sha256 = str(record.data.get("photo")), record.data.get("sha256")
+        photo, sha256 = named
         files = [path for path in folder.glob(f"{photo}.*") if path.suffix != ".new"]
         if not files:
             missing.add(photo)

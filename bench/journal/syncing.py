@@ -11,13 +11,12 @@ from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
 from threading import RLock
-from typing import Any
 
 from bench.journal.damage import many
 from bench.journal.disk import replace_file
 from bench.journal.envelopes import read_line
 from bench.journal.lines import doc_of, key_of, record_id
-from bench.journal.photos import find_photo, sha256_of
+from bench.journal.photos import NAMED_BY, find_photo, named_file, sha256_of
 from bench.journal.receipts import Merged
 from bench.journal.shared_folder import Carrier, Name, name_of
 from bench.journal.table import Lines
@@ -164,12 +163,11 @@ class Syncing:
     def _photos(
         self, carrier: Carrier, coming: Iterable[bytes] = ()
     ) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
-        """The photos that records name and one side lacks."""
+        """The photos and attached files that records name and one side lacks."""
         there = carrier.photos()
-        named = [record.data for record in self._by("kind", "photo.kept")] + list(_photos_in(coming))
+        known = [named_file(kind, record.data) for kind in NAMED_BY for record in self._by("kind", kind)]
         here, to_give = [], []
-        for data in named:
-            photo, sha256 = str(data.get("photo")), str(data.get("sha256"))
+        for photo, sha256 in [*filter(None, known), *_photos_in(coming)]:
             file = find_photo(self._folder / "photos", photo)
             good = file is not None and self._sum(file) == sha256
             if good and sha256 not in there:
@@ -216,8 +214,10 @@ def _device(line: bytes) -> str | None:
         return None
 
 
-def _photos_in(lines: Iterable[bytes]) -> Iterator[dict[str, Any]]:
+def _photos_in(lines: Iterable[bytes]) -> Iterator[tuple[str, str]]:
     for line in lines:
         doc = doc_of(line)
-        if doc.get("kind") == "photo.kept" and isinstance(doc.get("data"), dict):
-            yield doc["data"]
+        data = doc.get("data")
+        named = named_file(str(doc.get("kind")), data) if isinstance(data, dict) else None
+        if named is not None:
+            yield named

@@ -165,19 +165,18 @@ def _tell_conflicts(verdict: Verdict, records: list[Record]) -> None:
 
 
 def _tell_photos(verdict: Verdict, records: list[Record], folder: Path) -> None:
-    named = sum(record.kind == "photo.kept" for record in records)
-    verdict.photos_missing, verdict.photos_altered = photo_gaps(records, folder)
-    if verdict.photos_missing:
-        verdict.sentences.append(
-            f"{many(len(verdict.photos_missing), 'photo')} not here yet: {', '.join(verdict.photos_missing[:5])}."
-        )
-    if verdict.photos_altered:
-        verdict.sound = False
-        verdict.sentences.append(
-            f"{many(len(verdict.photos_altered), 'photo')} not as recorded: {', '.join(verdict.photos_altered[:5])}."
-        )
-    elif named and not verdict.photos_missing:
-        verdict.sentences.append(f"{many(named, 'photo')} named, all there and unaltered.")
+    for kind, what in (("photo.kept", "photo"), ("file.attached", "attached file")):
+        named = sum(record.kind == kind for record in records)
+        missing, altered = photo_gaps(records, folder, kind)
+        verdict.photos_missing += missing
+        verdict.photos_altered += altered
+        if missing:
+            verdict.sentences.append(f"{many(len(missing), what)} not here yet: {', '.join(missing[:5])}.")
+        if altered:
+            verdict.sound = False
+            verdict.sentences.append(f"{many(len(altered), what)} not as recorded: {', '.join(altered[:5])}.")
+        elif named and not missing:
+            verdict.sentences.append(f"{many(named, what)} named, all there and unaltered.")
 
 
 def ranges(several: tuple[tuple[int, int], ...]) -> str:

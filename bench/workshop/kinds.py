@@ -339,6 +339,30 @@ class PhotoKept:
     sha256: str
 
 
+Attachment = Literal[
+    "data-sheet",
+    "certificate",
+    "diffraction-pattern",
+    "raman-spectrum",
+    "colour-spectrum",
+    "element-analysis",
+    "micrograph",
+    "other",
+]
+
+
+@kind("file.attached")
+class FileAttached:
+    of: Ulid
+    file: Ulid
+    sha256: str
+    bytes: int
+    name: str
+    what: Attachment
+    instrument: str | None = None
+    at: str | None = None  # the day of the measurement, as 2030-05-31
+
+
 @kind("closed", SINGLE)
 class Closed:
     outcome: str

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from bench.journal import Journal
+from bench.journal.attachments import attachment, keep_attachment
 from bench.journal.merging import FILE
 from bench.journal.shared_folder import MANY, SharedFolder, name_of
 from bench.journal.survey import survey
@@ -231,6 +232,21 @@ def test_photos_come_by_their_sums_and_a_spoiled_one_is_given_again(tmp_path: Pa
         assert sync(b, shared).photos_here == 2
         assert sync(a, shared).photos_there == 1 and sync(b, shared).photos_here == 1
         assert verify(b.folder).photos_missing == verify(b.folder).photos_altered == []
+
+
+def test_attached_files_come_by_their_sums_and_by_a_merge(tmp_path: Path, shared: Path) -> None:
+    data = b"2theta counts"
+    told = {"of": JAR, "file": ulid(70), "bytes": len(data), "name": "a.xy", "what": "diffraction-pattern"}
+    with opened(tmp_path / "a") as a, opened(tmp_path / "b", 1) as b, opened(tmp_path / "c", 2) as c:
+        sha256 = keep_attachment(a.photos, ulid(70), data)
+        a.write("file.attached", JAR, told | {"sha256": sha256})
+        sync(a, shared)
+        assert sync(b, shared).photos_here == 1 and attachment(b.photos, ulid(70), sha256) == data
+        c.merge(tmp_path / "a")
+        assert attachment(c.photos, ulid(70), sha256) == data
+        (c.photos / f"{ulid(70)}.bin").write_bytes(b"altered")
+        c.merge(tmp_path / "a")  # the same name with other bytes is kept beside it, and found by its sum
+        assert attachment(c.photos, ulid(70), sha256) == data
 
 
 def test_many_small_files_become_one_and_nothing_is_lost(tmp_path: Path, shared: Path) -> None:

@@ -90,6 +90,20 @@ def test_photos_missing_and_altered(folder: Path, capsys: pytest.CaptureFixture[
     assert f"1 photo not as recorded: {ulid(1)}." in capsys.readouterr().out
 
 
+def test_attached_files_missing_and_altered(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    photos = folder / "photos"
+    photos.mkdir()
+    told = {"of": JAR, "file": ulid(1), "bytes": 4, "name": "label.pdf", "what": "data-sheet"}
+    with open_journal(folder) as journal:
+        journal.write("file.attached", JAR, told | {"sha256": hashlib.sha256(b"file").hexdigest()})
+    assert f"1 attached file not here yet: {ulid(1)}." in verify(folder).sentences and verify(folder).sound
+    (photos / f"{ulid(1)}.bin").write_bytes(b"file")
+    assert "1 attached file named, all there and unaltered." in verify(folder).sentences
+    (photos / f"{ulid(1)}.bin").write_bytes(b"fire")
+    assert main(["verify", str(folder)]) == 1
+    assert f"1 attached file not as recorded: {ulid(1)}." in capsys.readouterr().out
+
+
 def test_a_whole_line_that_is_no_record_is_told_and_kept(folder: Path) -> None:
     file = folder / "saggar.json"
     lines = [*survey(file.read_bytes()).lines.values(), encode(ulid(3), {"from": "elsewhere"})]

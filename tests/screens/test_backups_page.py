@@ -158,7 +158,7 @@ def test_two_laptops_come_together_over_a_folder_after_a_look(opened: Any, setti
     assert "another workshop" in page and len(opened.journal().state.records) == 3
     assert opened.journal().sync_shared() is None, "a stranger's folder is not taken in by itself"
     page = post(client, "/backups/shared/now")
-    assert "Brought here: 1 records, 0 photos. Brought there: 3 records, 0 photos." in page
+    assert "Brought here: 1 records, 0 photos or files. Brought there: 3 records, 0 photos or files." in page
     assert "Both sides hold the same" in page and len(opened.journal().state.records) == 4
     with open_journal(tmp_path / "other", device="other") as other:
         assert other.syncing.sync(SharedFolder(tmp_path / "stick", "other")).new_here == 3

@@ -115,12 +115,15 @@ def test_two_laptops_meet_over_a_stick(tmp_path: Path, capsys: Said) -> None:
     assert "There is no folder" in capsys.readouterr().err
     stick.mkdir()
     assert main(["watch", str(stick), "--data", str(one)]) == 0
-    assert "New there: 3 records, 0 photos." in capsys.readouterr().out and not any(stick.iterdir())
+    assert "New there: 3 records, 0 photos or files." in capsys.readouterr().out and not any(stick.iterdir())
     assert main(["watch", str(stick), "--data", str(one), "--once", "--yes"]) == 0
     assert main(["watch", str(stick), "--data", str(two), "--once", "--yes"]) == 1
     out = capsys.readouterr().out
     assert "may be another workshop's" in out and "Add --join" in out and count(two / FILE) == 4
     assert main(["watch", str(stick), "--data", str(two), "--once", "--yes", "--join"]) == 0
-    assert "Brought here: 3 records, 0 photos. Brought there: 4 records, 0 photos." in capsys.readouterr().out
+    assert (
+        "Brought here: 3 records, 0 photos or files. Brought there: 4 records, 0 photos or files."
+        in capsys.readouterr().out
+    )
     assert main(["watch", str(stick), "--data", str(one), "--once", "--yes"]) == 0
     assert count(one / FILE) == count(two / FILE) == 7

@@ -65,6 +65,7 @@ SUBJECT: dict[str, tuple[str, ...]] = {
     "swatch.measured": ("swatch",),
     "judged": ("pigment", "swatch"),
     "waste.collected": ("waste",),
+    "file.attached": ("jar", "batch", "pigment"),
     "closed": ("batch", "charge", "firing", "pigment", "jar", "crucible"),
 }
 FIELD_THING: dict[str, str] = {"container": "waste", "waste": "waste", "of": "swatch"}

@@ -72,6 +72,7 @@ TABLE: dict[str, tuple[str, str | None, str]] = {
     "waste.added": ("M", None, "container from volume_ml mass_g contents capacity_ml"),
     "waste.collected": ("S", None, "by date"),
     "photo.kept": ("M", None, "of photo sha256"),
+    "file.attached": ("M", None, "of file sha256 bytes name what instrument at"),
     "closed": ("S", None, "outcome why"),
 }
 MORE: dict[str, str] = {
@@ -125,6 +126,7 @@ NEEDED: dict[str, set[str]] = {
     "withdrawn": {"ids", "why"},
     "lost": {"from", "how"},  # somebody may not know how much
     "dry.weighed": {"net_g"},
+    "file.attached": {"of", "file", "sha256", "bytes", "name", "what"},
     "closed": {"outcome"},
     "lit": set(),
     "opened": set(),

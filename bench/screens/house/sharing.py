@@ -68,7 +68,8 @@ def now() -> Response:
         session["shared_said"] = trouble.say
     else:
         said = _(
-            "Brought here: {here} records, {photos} photos. Brought there: {there} records, {sent} photos.",
+            "Brought here: {here} records, {photos} photos or files. "
+            "Brought there: {there} records, {sent} photos or files.",
             here=done.new_here, photos=done.photos_here, there=done.new_there, sent=done.photos_there,
         )  # fmt: skip
         session["shared_said"] = " ".join([said, *done.sentences])[:600]

@@ -21,9 +21,14 @@ from bench.workshop.schema import is_ulid
 from bench.workshop.state import State
 
 Facts = list[tuple[str, str]]
-HIDDEN = frozenset({"thing", "of", "photo", "sha256", "slug"})
-"""What says nothing to a person: the thing whose page it is, the marks of a stored picture, the key of a row."""
-NOTED = {"co": _("CO"), "gas-change": _("gas bottle"), "burner-change": _("burner")}
+HIDDEN = frozenset({"thing", "of", "photo", "file", "sha256", "slug"})
+"""What says nothing to a person: the thing whose page it is, the marks of a stored file, the key of a row."""
+NOTED = {
+    "co": _("CO"),
+    "gas-change": _("gas bottle"),
+    "burner-change": _("burner"),
+    "raman-spectrum": _("Raman spectrum"),
+}
 """What was noted, where that is more than the word itself."""
 UNSAID = frozenset({"line"})
 """What says nothing inside a list: the number of a line."""

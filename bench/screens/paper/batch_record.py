@@ -13,6 +13,7 @@ from bench.reckoning.rules import DEFER
 from bench.science.colour import lab_to_srgb_hex
 from bench.science.formulas import pretty
 from bench.screens.furnace.firing_view import drawn, say_curve
+from bench.screens.kit.attached import phase_words
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import local
 from bench.screens.kit.naming import line_name
@@ -103,9 +104,7 @@ def _head(view: Batch) -> list[str]:
     made = bench().state.records[view.id]
     said = [_("Planned {at}", at=made.local.strftime("%Y-%m-%d %H:%M"))]
     if view.plan.target_formula:
-        said.append(
-            _("Intended: {formula}. No evidence of the phase is attached.", formula=pretty(view.plan.target_formula))
-        )
+        said.append(phase_words(view.plan.target_formula, family(bench().state, view.id)))
     return said
 
 

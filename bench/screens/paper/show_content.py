@@ -15,6 +15,7 @@ from bench.science.colour import lab_to_srgb_hex
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.screens.furnace.firing_view import drawn, say_curve
+from bench.screens.kit.attached import phase_words
 from bench.screens.kit.called import pigment_name, ware_name
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import line_name
@@ -77,7 +78,7 @@ def content(asked: Asked) -> tuple[ShowSheet, dict[str, Any]]:
         swatches=tuple(_shown(one, "notes" in also) for one in asked.swatches),
         recipe_of=view.name if view is not None and len(asked.swatches) > 1 else "",
         recipe=tuple(_recipe(view, also)) if view is not None and "recipe" in also else (),
-        heat=tuple(_heat(view)) if view is not None and "recipe" in also else (),
+        heat=(*_phase(view, asked), *_heat(view)) if view is not None and "recipe" in also else (),
         safety=tuple(safety(views)),
         notes=(view.plan.notes,) if view is not None and "notes" in also and view.plan.notes else (),
         code=code_of(view, "notes" in also) if view is not None and {"code", "amounts", "recipe"} <= also else "",
@@ -171,6 +172,12 @@ def _reagent(one: Dose, lots: bool) -> str:
     if lots and one.jar_then is not None and one.jar_then.opened.lot:
         said.append(_("lot {lot}", lot=one.jar_then.opened.lot))
     return ", ".join(said)
+
+
+def _phase(view: Batch, asked: Asked) -> list[str]:
+    """What may be said of the phase: by what is attached to the batch, or to the powders of these swatches."""
+    powders = [one.made.pigment for one in asked.swatches if view.id in [b.id for b in batches_behind(one)]]
+    return [phase_words(view.plan.target_formula, [view.id, *powders])] if view.plan.target_formula else []
 
 
 def _heat(view: Batch) -> list[str]:

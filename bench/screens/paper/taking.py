@@ -36,6 +36,7 @@ WORDS = {
     "readings": _("Readings"),
     "powders": _("Powders"),
     "swatches": _("Swatches"),
+    "attached-files": _("Attached files"),
 }
 PIECE = 1 << 18
 IN_MEMORY = 8 << 20

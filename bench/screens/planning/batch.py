@@ -4,9 +4,11 @@ from typing import Any
 
 from flask import Blueprint, Response
 
+from bench.exporting.summaries import family
 from bench.reckoning import reckon
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
+from bench.screens.kit.attached import attached_rows, phase_words
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.existing import existing
 from bench.screens.kit.joined import bench
@@ -84,6 +86,8 @@ def show(thing: str) -> Response:
         flags=[{"say": one.say} for one in flags_of(state, thing, library)],
         disagreements=disagreements(thing),
         ended=view.state in ENDED,
+        files=attached_rows(thing),
+        phase=phase_words(view.plan.target_formula, family(state, thing)) if view.plan.target_formula else "",
         cost=batch_cost(state, thing),
         money=state.setting(CURRENCY, ""),
         foot=cautions(CAUTIONS.get(view.state, "plan"), batch_parts(state, thing), library),

@@ -5,6 +5,7 @@ from typing import Any
 
 from flask import Blueprint, Response
 
+from bench.screens.kit.attached import attached_rows, phase_words
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.jar_waters import waters_by_batch
 from bench.screens.kit.joined import bench
@@ -20,6 +21,8 @@ from bench.steps.judging import fill
 from bench.workshop.expectation import Gap, gap
 from bench.workshop.facts import look_on
 from bench.workshop.next_steps import optional_steps, pigment_step
+from bench.workshop.things.attached import batches_behind
+from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.pigments import Pigment, cut_from, is_used_up
 from bench.workshop.things.swatches import photos_of
@@ -73,6 +76,8 @@ def show(thing: str) -> Response:
         swatches=[called(s, state, library) for s in view.swatches],
         charges=[called(c, state, library) for c in view.charges],
         photos=photos_of(state, thing),
+        files=attached_rows(thing),
+        phases=_phases(thing),
         verdict=VERDICT_WORDS.get(view.judged.verdict, "") if view.judged else "",
         advised=[one for one in advised if one.say not in {other.say for other in tries}],
         tries=tries,
@@ -87,6 +92,14 @@ def _says(view: Pigment) -> list[str]:
     look = look_on(bench().state, view.id)
     every = [say for step in STEPS if "pigment" in step.on for say in step.says]
     return [fill(say.text, look, _, grams) for say in every if holds(parse(say.when), look) is True]
+
+
+def _phases(thing: str) -> list[str]:
+    """What may be said of the phase that each batch behind a powder was meant to be."""
+    state = bench().state
+    views = [view for one in batches_behind(state, thing) if (view := batch(state, one)) is not None]
+    said = [phase_words(view.plan.target_formula, [thing, view.id]) for view in views if view.plan.target_formula]
+    return list(dict.fromkeys(said))
 
 
 def _parted(view: Pigment) -> tuple[Called, str] | None:

@@ -24,7 +24,16 @@ from bench.workshop.kinds import Kind
 from bench.workshop.schema import RANGES, Ulid, When, json_name
 
 NOT_CORRECTED = frozenset(
-    {"withdrawn", "code.issued", "photo.kept", "setting.changed", "card.changed", "timer.set", "series.planned"}
+    {
+        "withdrawn",
+        "code.issued",
+        "photo.kept",
+        "file.attached",
+        "setting.changed",
+        "card.changed",
+        "timer.set",
+        "series.planned",
+    }
 )
 """Kinds that are withdrawn, or said anew, but not corrected field by field."""
 FIXED = frozenset(

@@ -77,7 +77,7 @@ def keep(thing: str) -> Response:
 def small(photo: str) -> Response:
     """The same at the size of a patch on the wall."""
     path = find_photo(bench().settings.photos, photo) if is_ulid(photo) else None
-    if path is None:
+    if path is None or path.suffix[1:] not in KINDS:
         abort(404)
     try:
         data = thumbnail(str(path))

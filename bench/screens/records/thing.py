@@ -6,6 +6,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, request
 
 from bench.journal.receipts import Conflict
+from bench.screens.kit.attached import attached_rows
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import local
@@ -55,6 +56,7 @@ def show(thing: str) -> Response:
         summed=_summed(tree) if tree is not None else None,
         offspring=[called(one, here.state, here.library) for one in offspring(here.state, thing)],
         photos=photos_of(here.state, thing),
+        files=attached_rows(thing),
     )
 
 

@@ -5,6 +5,7 @@ from flask import Blueprint, Response
 from bench.reckoning.rules import hazard_summary
 from bench.reckoning.working import Step, step
 from bench.science.formulas import pretty
+from bench.screens.kit.attached import attached_rows
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import read_step, shown_fields
 from bench.screens.kit.existing import existing
@@ -42,6 +43,7 @@ def show(thing: str) -> Response:
         left=_left_working(view),
         waters=waters_of_jar(thing),
         row=label.reagent,
+        files=attached_rows(thing),
         trial=trial_batch(here.state, view) if is_untested(here.state, view) else None,
         trial_g=f"{TRIAL_G:g}",
         sources=_sources(),
