@@ -5,8 +5,8 @@ GROUP = "data"
 OPTIONS = {
     "file": {"metavar": "FILE", "help": "the archive to write, such as saggar.zip"},
     "--data": {"metavar": "DIR", "help": "the folder of the data (your own application data without it)"},
-    "--batch": {"metavar": "CODE", "help": "one batch alone with its photos, as a research crate (RO-Crate)"},
-    "--no-photos": {"action": "store_true", "help": "leave the pictures out"},
+    "--batch": {"metavar": "CODE", "help": "one batch alone with its photos and files, as a research crate (RO-Crate)"},
+    "--no-photos": {"action": "store_true", "help": "leave the pictures and attached files out"},
 }
 MORE = """The archive holds a table a kind of thing, a table a kind of record, all records as JSON with its schema, and
 a small program that reads it. Nothing is changed. While the bench is open, use its page *Take along* instead. It ends

@@ -8,8 +8,8 @@ OPTIONS = {
     "--yes": {"action": "store_true", "help": "bring it in; without this nothing is changed"},
 }
 MORE = """Nothing that is here is changed or lost: records that disagree are both kept, and the bench asks which is
-right. The photos beside the file come too. A copy of the data file is kept first; `saggar restore` goes back to it.
-It ends with 0, or with 1 when something could not be brought in."""
+right. The photos and attached files beside the file come too. A copy of the data file is kept first; `saggar restore`
+goes back to it. It ends with 0, or with 1 when something could not be brought in."""
 
 
 def run(file: str, data: str | None, yes: bool) -> int:

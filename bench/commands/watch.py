@@ -10,9 +10,9 @@ OPTIONS = {
     "--once": {"action": "store_true", "help": "once, and end; without this again and again until Ctrl-C"},
 }
 MORE = """Every bench writes files of its own there, under saggar/, and reads those of the others; the live data file
-never lies there. Photos come too. Nothing is changed or removed, here or there: records that disagree are both kept,
-and the bench asks which is right. While the bench is open, use its page Backups instead. It ends with 0, or with 1
-when it could not be done."""
+never lies there. Photos and attached files come too. Nothing is changed or removed, here or there: records that
+disagree are both kept, and the bench asks which is right. While the bench is open, use its page Backups instead.
+It ends with 0, or with 1 when it could not be done."""
 
 
 def run(folder: str, data: str | None, yes: bool, join: bool, once: bool) -> int:

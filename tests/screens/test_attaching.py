@@ -65,7 +65,7 @@ def test_a_file_is_kept_and_handed_out_as_a_download(make: Making, client: Flask
     for page in (here, f"/thing/{thing}"):
         text = client.get(page).text
         assert f'href="{way}" download' in text and SUM in text
-        assert "diffraction pattern · Powder camera · 2030-05-31 · 0.0 kB" in text
+        assert "diffraction pattern · Powder camera · 2030-05-31 · 44 bytes" in text
     got = client.get(way)
     assert got.data == PATTERN and got.mimetype == "application/octet-stream"
     assert got.headers["Content-Disposition"] == 'attachment; filename="scan 1.xy"'

@@ -37,12 +37,16 @@ def attached_rows(thing: str) -> list[Row]:
 
 def _row(one: Attached) -> Row:
     body = one.body
-    size = (
-        _("{mb} MB", mb=f"{body.bytes / 1e6:.1f}") if body.bytes >= 1e5 else _("{kb} kB", kb=f"{body.bytes / 1e3:.1f}")
-    )
+    size = _size(body.bytes)
     said = [str(WHAT_WORDS[body.what]), body.instrument, body.at, size]
     words = " · ".join(part for part in said if part)
     return Row(body.name, words, body.sha256, f"/thing/{body.of}/file/{body.file}")
+
+
+def _size(count: int) -> str:
+    if count < 1_000:
+        return _("{n} bytes", n=count)
+    return _("{kb} kB", kb=f"{count / 1e3:.0f}") if count < 1e6 else _("{mb} MB", mb=f"{count / 1e6:.1f}")
 
 
 def phase_words(formula: str, things: Iterable[str]) -> str:
