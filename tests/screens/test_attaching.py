@@ -137,6 +137,15 @@ def test_a_hostile_name_and_content_reach_no_page_and_no_header(make: Making, cl
     assert got.headers["Content-Disposition"] == f'attachment; filename="{one.body.name}"'
 
 
+def test_a_name_that_came_with_another_bench_is_cleaned_too(make: Making, client: FlaskClient) -> None:
+    jar, file = make.jar(), "01M7QGX6RTHH762F8X86RDX6DX"
+    told = {"of": jar, "file": file, "bytes": len(PATTERN), "name": "../x\nSet-Cookie: a=1.pdf", "what": "other"}
+    make.add("file.attached", told | {"sha256": attachments.keep_attachment(make.journal.photos, file, PATTERN)}, jar)
+    got = client.get(f"/thing/{jar}/file/{file}")
+    assert got.data == PATTERN and "Set-Cookie" not in got.headers
+    assert got.headers["Content-Disposition"] == 'attachment; filename="xSet-Cookie_ a=1.pdf"'
+
+
 def test_a_file_that_is_not_as_it_was_is_not_handed_out(make: Making, client: FlaskClient, send: Any) -> None:
     jar = make.jar()
     attach(send, jar)

@@ -122,7 +122,8 @@ def hand_out(thing: str, file: str) -> Response:
         abort(409, refusal.say)
     if data is None:
         abort(404, _("That file is not here yet. It comes with a merge or a shared folder."))
-    answer = send_file(io.BytesIO(data), "application/octet-stream", as_attachment=True, download_name=body.name)
+    name = plain_name(body.name)  # a record that was merged in may say anything
+    answer = send_file(io.BytesIO(data), "application/octet-stream", as_attachment=True, download_name=name)
     answer.headers["Content-Security-Policy"] = LOCKED
     answer.headers["Cache-Control"] = "no-store"
     return answer
