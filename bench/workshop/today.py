@@ -9,7 +9,7 @@ from bench.workshop.next_steps import NextStep, batch_step, charge_step, firing_
 from bench.workshop.records import BENCH, Record
 from bench.workshop.state import State
 from bench.workshop.things.charges import Charge, charge
-from bench.workshop.things.firings import Firing, firing
+from bench.workshop.things.firings import Firing, fire_off, firing
 
 LONGEST_MIN = 48 * 60
 """A timer that ended longer ago than this is not shown any more."""
@@ -48,6 +48,21 @@ def today(state: State, now: datetime) -> Today:
     """What the maker has under way. Looks only at things that are not closed."""
     found = state.once("today", lambda: _under_way(state))
     return replace(found, timers=tuple(timers(state, now)))
+
+
+def is_dangerous(state: State) -> bool:
+    """Whether anything burns or is too hot to touch. Reads no more than that needs: every page asks it."""
+    return state.once("dangerous", lambda: _burns(state) or _is_hot(state))
+
+
+def _burns(state: State) -> bool:
+    lit = [t for t in state.open_things("firing") if state.slot(t, "lit").record is not None]
+    return any(fire_off(state, thing) is None for thing in lit)
+
+
+def _is_hot(state: State) -> bool:
+    views = (charge(state, thing) for thing in state.open_things("charge"))
+    return any(one is not None and one.too_hot_to_touch for one in views)
 
 
 def _under_way(state: State) -> Today:

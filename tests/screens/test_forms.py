@@ -134,7 +134,9 @@ def test_codes_in_any_writing(typed: str) -> None:
     assert posted(code=typed).code("code") == "T5C7HJ"
 
 
-@pytest.mark.parametrize(("typed", "words"), [("T5C7HK", "slip"), ("T5C7H", "6 characters"), ("T5C7HO", "letter O")])
+@pytest.mark.parametrize(
+    ("typed", "words"), [("T5C7HK", "One character is wrong"), ("T5C7H", "6 characters"), ("T5C7HO", "letter O")]
+)
 def test_codes_with_a_slip(typed: str, words: str) -> None:
     """A slip is found before anything is looked up, and stands beside the field."""
     form = posted(tag=typed)

@@ -17,6 +17,8 @@ from tests.measure.screens_core import BARE, Bare, bench_with, step_screens
 FEW, MANY, A_PAGE = 2_400, 12_000, 4
 MOST = 700
 """No page reads more records than this, however many lie behind it."""
+OVER_ALL = re.compile(r"/take/everything\.zip|/signs|/swatches/wall|/batch/[^/]+/repeats")
+"""Asked of all that was made: what is taken along, the wall, what powders or repeats of a recipe have in common."""
 SORTS = ("batch", "charge", "firing", "pigment", "swatch", "crucible", "jar", "furnace")
 LIKELY = {"number": 1, "phase": "before-lighting", "way": "grams", "sheet": "today", "system": "ios"}
 
@@ -54,7 +56,7 @@ def visits(bare: Bare, path: str, visited: list[int]) -> int:
     """The records that a page visits as it does after each new record: nothing of an earlier view is at hand."""
     state = bare.app.extensions["bench"].journal.state
     state.revision += 1
-    state.noted_of.clear()
+    state.noted.clear()
     state.timed.clear()
     visited[0] = 0
     answer = bare.client.get(path)
@@ -113,12 +115,13 @@ def test_the_counting_sees_a_walk_over_all(benches: tuple[Bare, Bare], visited: 
 def test_no_page_reads_more_than_a_page_needs(counts: tuple[dict[str, int], dict[str, int]]) -> None:
     _few, many = counts
     assert len(many) > 120 and sum(n > 0 for n in many.values()) > 80
-    assert {path: n for path, n in many.items() if n > MOST} == {}
+    assert {path: n for path, n in many.items() if n > MOST and not OVER_ALL.fullmatch(path)} == {}
 
 
 def test_five_times_the_records_are_no_five_times_the_visits(counts: tuple[dict[str, int], dict[str, int]]) -> None:
     few, many = ({re.sub(r"[0-9A-Z]{26}", "*", path): n for path, n in each.items()} for each in counts)
-    assert len(few) > 100 and {path: (n, many[path]) for path, n in few.items() if many[path] > 1.5 * n + 100} == {}
+    grown = {path: (n, many[path]) for path, n in few.items() if many[path] > 1.5 * n + 100}
+    assert len(few) > 100 and {path: n for path, n in grown.items() if not OVER_ALL.fullmatch(path)} == {}
 
 
 @pytest.fixture
@@ -149,8 +152,9 @@ def test_a_long_list_goes_on_by_its_links(benches: tuple[Bare, Bare]) -> None:
 
 
 def test_the_bench_of_the_measurement_holds_true_records() -> None:
+    from bench.journal.upgrade import upgraded
     from bench.workshop.records import Record
 
     for number in (*range(CYCLE * 3), CYCLE * 20, CYCLE * 20 + 1, CYCLE * 39, CYCLE * 39 + 1):
         identity, told = record(number)
-        assert Record.from_dict({"id": identity, **told}).body is not None, number
+        assert Record.from_dict(upgraded({"id": identity, **told})).body is not None, number

@@ -29,7 +29,7 @@ def cases() -> list[dict[str, Any]]:
         {
             "timer": {"id": ID, "endsMs": ends, "purpose": purpose, "name": name},
             "madeMs": SOON,
-            "stay": STAY,
+            "stay": str(STAY),
             "text": event(ID, moment(ends), moment(SOON), purpose, name),
         }
         for purpose, name in SAID

@@ -45,7 +45,7 @@ def _case(text: str, bounds: dict[str, Any]) -> dict[str, Any]:
     try:
         return {"typed": text, "bounds": bounds, "value": read_number(text, **bounds)}
     except Refusal as refusal:
-        return {"typed": text, "bounds": bounds, "say": refusal.say}
+        return {"typed": text, "bounds": bounds, "say": str(refusal.say)}
 
 
 def words() -> dict[str, str]:

@@ -24,8 +24,8 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.step_words import listed_words, option_words
 from bench.screens.kit.words import _, many
 from bench.steps import BY_VERB
+from bench.workshop import today
 from bench.workshop.digits import error_text, grams_text, readability_g
-from bench.workshop.today import today
 
 PARTS = "parts/"
 
@@ -69,8 +69,7 @@ def is_dangerous() -> bool:
     A phone's pages all depend on this answer, and none of them on what it was worked out from (`phone/marks.py`).
     """
     with bench().state.unnoticed():
-        found = today(bench().state, bench().now())
-    return bool(found.firings or found.hot)
+        return today.is_dangerous(bench().state)
 
 
 def here() -> str:

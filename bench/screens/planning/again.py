@@ -10,7 +10,6 @@ from bench.science.refusal import Refusal
 from bench.screens.kit.deciding import decided
 from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.joined import bench
 from bench.screens.kit.naming import line_name, reagent_name
@@ -288,7 +287,8 @@ def _why(dose: Dose) -> str | None:
 
 def _keep(found: Again, back: str) -> Response:
     form = read_form()
-    if repeated(form):
+    before = bench().state.record(form.record_id)
+    if before is not None and before.kind == "batch.planned":
         return go("batch.show", thing=form.record_id)  # what the shelf holds now no longer matters
     plan = read(BatchPlanned, found.data)
     choice = decided(form, _findings(plan), form.record_id)

@@ -44,8 +44,8 @@ TAKE = "take:"
 def home() -> Response:
     """Which way to plan."""
     here = bench()
-    made = [one for thing in here.state.things("batch")[::-1] if (one := batch(here.state, thing)) is not None]
-    return page("plan/home.html", made=made[:MOST_AGAIN])
+    newest = here.state.things("batch")[: -MOST_AGAIN - 1 : -1]
+    return page("plan/home.html", made=[one for thing in newest if (one := batch(here.state, thing)) is not None])
 
 
 @blueprint.get("/<any(target, grams, parts):way>")
