@@ -51,7 +51,7 @@ def check_list(thing: str, phase: str) -> Response:
             if left and form.flag("one"):
                 return go("firing_checks.check_list", thing=thing, phase=phase, one=1)
             return go("firing.show", thing=thing)
-    one = alone(found, form.flag("one") if form.posted else bool(request.args.get("one")))
+    one = alone(found, form.flag("one") if form.posted else bool(request.args.get("one")), form.errors)
     return page(
         "firing/checks.html",
         form=form,

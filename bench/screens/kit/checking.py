@@ -113,9 +113,13 @@ def due(found: Sequence[Check]) -> list[Check]:
     return [*unanswered(asked), *stopped(asked)][:1] or asked
 
 
-def alone(found: Sequence[Check], wanted: bool) -> bool:
-    """Whether one item stands on its screen: that was wished, and one is left to answer."""
-    return wanted and len(due(found)) == 1 and not due(found)[0].asked.good
+def alone(found: Sequence[Check], wanted: bool, refused: Iterable[str] = ()) -> bool:
+    """Whether one item stands on its screen: that was wished, one is left, and nothing of another is refused."""
+    left = due(found)
+    if not wanted or len(left) != 1 or left[0].asked.good:
+        return False
+    others = {one.slug for one in found} - {left[0].slug}
+    return others.isdisjoint(name.partition(".")[2] for name in refused)
 
 
 def _ground(item: ChecklistItem, library: Library) -> str:

@@ -147,7 +147,7 @@ def _stands_against(main: Main, filled: Filled, full: Fit) -> list[Finding]:
 def _show_checks(main: Main, form: Form) -> Response:
     found = _list(main)
     whole = request.args.get("checks") and not request.args.get("one")
-    one = alone(found, form.flag("one") if form.posted else not whole)
+    one = alone(found, form.flag("one") if form.posted else not whole, form.errors)
     return page(
         "load/checks.html",
         form=form,

@@ -85,7 +85,7 @@ def show_checks(views: list[Batch], form: Form, action: str) -> Response:
     parts = [part for view in views for part in _parts(view)]
     foot = cautions("weigh", parts, bench().library)
     whole = request.args.get("checks") and not request.args.get("one")
-    one = alone(found, form.flag("one") if form.posted else not whole)
+    one = alone(found, form.flag("one") if form.posted else not whole, form.errors)
     return page(
         "weigh/checks.html",
         form=form,
