@@ -58,7 +58,7 @@ def faults_of(desk: Desk, answer: TestResponse, before: tuple[int, int, int]) ->
     return found
 
 
-TAG = re.compile(r"<(/?)(details|input|select|textarea|p)\b([^>]*)>")
+TAG = re.compile(r"<(/?)(details|input|button|select|textarea|p)\b([^>]*)>")
 NAME = re.compile(r'\bname="([^"]+)"')
 COMPLAINT = re.compile(r'class="complaint" id="([^"]+)-no"')
 
