@@ -187,7 +187,7 @@ async function onSubmit(event) {
   for (const old of document.querySelectorAll(".held[role=alert]")) old.remove();
   try {
     const alone = document.body.dataset.stored || state.reach === "away";
-    if (state.reach !== "near" && hasWorker() && !(await import("./judge.js")).isSound(form, event.submitter)) return;
+    if ((alone || state.reach !== "near") && hasWorker() && !(await import("./judge.js")).isSound(form, event.submitter)) return;
     if (alone && hasWorker() && (await (await import("./weigh_off.js")).mustChoose(form))) return;
     if (await isHeld(form, event.submitter)) return;
     await submit(form, event.submitter);

@@ -39,10 +39,10 @@ function chargeTop(charge) {
   document.querySelector(".charge-top")?.append(make("p", { look: "lead", text: [charge.code && dashed(charge.code.replace("-", "")), grams].filter(Boolean).join(" · ") }));
 }
 
-/** A mass that was proposed by what was left then is no proposal any more. */
+/** A mass that was proposed by what was left then is no proposal any more; what was typed meanwhile stays. */
 function emptied(name) {
   const field = document.getElementById("ask")?.elements.namedItem(name);
-  if (field) field.value = "";
+  if (field && field.value === field.defaultValue) field.value = "";
 }
 
 function nameOf(thing) {
