@@ -32,7 +32,7 @@ STEP = Step(
             **SOME_GRAMS,
             required=False,
             keypad=True,
-            hint=_("Leave empty where nobody knows: it then counts as a loss of unknown mass."),
+            hint=_("Leave empty if not known. The loss then counts as unknown mass."),
             sheet=_("lost"),
         ),
     ),

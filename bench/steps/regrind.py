@@ -16,7 +16,7 @@ STEP = Step(
     title=_("Grind"),
     key=_("Record grinding"),
     past=PAST,
-    kind_words=_("Record grinding"),
+    kind_words=_("Ground again"),
     glyph="mortar",
     address=("/pigment/{pigment}/grind",),
     due=(Due("pigment.state=raw & !pigment.salty"),),

@@ -9,22 +9,11 @@ from pathlib import Path
 import pytest
 
 from bench import cli, commands
+from tests.top.test_imports import ROOMS
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 MAP = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-ROOMS = (
-    "science",
-    "reference",
-    "reckoning",
-    "steps",
-    "workshop",
-    "journal",
-    "printing",
-    "exporting",
-    "screens",
-    "serving",
-)
 NOT_OURS = {
     ".git",
     ".venv",

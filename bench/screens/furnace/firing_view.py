@@ -216,7 +216,7 @@ def _stands(stay: Stay, fire: Firing, minutes: float) -> str:
         at = to_ms(stay.came_out)
         zone = zone_of(fire)
         clock = _clock(datetime.fromtimestamp(at / 1000, UTC) + timedelta(minutes=zone))
-        return _("out {clock}, {place}", clock=clock, place=stay.rest_place or _("where is not told"))
+        return _("out {clock}, {place}", clock=clock, place=stay.rest_place or _("place not recorded"))
     if stay.went_in is None:
         return _("placed")
     left = fire.soak.hold_min - minutes
