@@ -21,8 +21,8 @@ sys.path.insert(0, str(ROOT))
 
 from bench.app import create_app  # noqa: E402
 from bench.demo import fill  # noqa: E402
+from bench.records.state import State  # noqa: E402
 from bench.settings import Settings  # noqa: E402
-from bench.workshop.state import State  # noqa: E402
 
 PICTURES = ROOT / "static" / "pictures"
 PHONE = {"width": 360, "height": 740}

@@ -18,8 +18,8 @@ from bench.journal.shared_folder import SharedFolder
 from bench.journal.syncing import Difference
 from bench.journal.trouble import Trouble, Unusable
 from bench.journal.verify import verify
+from bench.records.moments import utc_text
 from bench.settings import default_data_folder
-from bench.workshop.moments import utc_text
 
 WATCH_S = 20.0
 NOTHING_DONE = "Nothing was changed. Add --yes to do it."

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 TESTS = Path(__file__).parent
 ROOT = TESTS.parent
 SHARED = re.compile(r"(?m)^from (tests\.[\w.]+) import")
-PURE = ("science", "reckoning", "reference", "workshop")
+PURE = ("science", "reckoning", "reference", "records", "workshop")
 """The rooms whose tests are pure: no app, no browser, no paper. They carry the mark `quick`."""
 
 

@@ -23,10 +23,10 @@ def run(file: str, data: str | None, batch: str | None, no_photos: bool) -> int:
     from bench.exporting.to_file import write_crate, write_everything
     from bench.journal import Journal, Trouble
     from bench.launching.words import version
+    from bench.records.moments import utc_text
     from bench.reference import load_library, over
     from bench.science.refusal import Refusal
     from bench.settings import Settings, default_data_folder
-    from bench.workshop.moments import utc_text
 
     settings = Settings(data=Path(data) if data else default_data_folder())
     made = utc_text(clock.now_ms())

@@ -83,8 +83,8 @@ def _drafts(what: str, good: "list[Any]", journal: "Any") -> "list[Any]":
     import secrets
 
     from bench.journal import Draft
+    from bench.records.record import BENCH
     from bench.science.codes import BODIES, new_codes
-    from bench.workshop.records import BENCH
 
     kind = "batch.planned" if what == "recipes" else "jar.opened"
     codes = new_codes(len(good), lambda: secrets.randbelow(BODIES), journal.state.issued)

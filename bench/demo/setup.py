@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from bench.demo.teller import ITSELF, Teller
+from bench.records.record import BENCH
 from bench.workshop.checked import BALANCE, probe_name
-from bench.workshop.records import BENCH
 
 JARS = {
     "zinc": ("zinc-oxide", "ZnO", "Zinc oxide", 99.7, 250.0, "25-198"),

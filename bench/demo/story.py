@@ -9,7 +9,7 @@ from typing import Any
 from bench.demo.setup import element, label, set_up
 from bench.demo.steps import Filled, Maker, Result, climb, hold
 from bench.demo.teller import DAY_MIN, Teller
-from bench.workshop.moments import utc_text
+from bench.records.moments import utc_text
 
 BLUE: dict[str, Any] = {
     "target": "egyptian-blue",

@@ -6,10 +6,10 @@ from typing import Any
 
 from ulid import ULID
 
+from bench.records.moments import utc_text
+from bench.records.record import BENCH
 from bench.science.codes import BODIES, new_codes
 from bench.screens.kit.joined import Bench
-from bench.workshop.moments import utc_text
-from bench.workshop.records import BENCH
 
 DAY_MIN = 24 * 60
 MINUTE_MS = 60_000

@@ -15,9 +15,9 @@ from bench.exporting.record_tables import record_tables
 from bench.exporting.summaries import tables
 from bench.journal.attachments import ENDING
 from bench.journal.pictures import KINDS
+from bench.records.record import Record
+from bench.records.state import State
 from bench.reference import Library
-from bench.workshop.records import Record
-from bench.workshop.state import State
 
 Part = tuple[str, bytes]
 DAY = (1980, 1, 1, 0, 0, 0)

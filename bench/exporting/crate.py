@@ -12,9 +12,9 @@ from bench.exporting.archive import Part, schema_json
 from bench.exporting.cells import Column, Table, csv_bytes
 from bench.exporting.summaries import family
 from bench.journal.pictures import KINDS
-from bench.workshop.moments import to_ms, utc_text
-from bench.workshop.records import Record
-from bench.workshop.state import State
+from bench.records.moments import to_ms, utc_text
+from bench.records.record import Record
+from bench.records.state import State
 from bench.workshop.things.attached import Attached, attached_to
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge

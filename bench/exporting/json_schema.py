@@ -10,8 +10,8 @@ from dataclasses import MISSING, fields, is_dataclass
 from typing import Any, Literal, Union, get_args, get_origin
 
 from bench.exporting.record_tables import unit_of
-from bench.workshop.kinds import KINDS
-from bench.workshop.schema import ULID, Ulid, When, json_name
+from bench.records.kinds import KINDS
+from bench.records.schema import ULID, Ulid, When, json_name
 
 VERSION = 1
 DIALECT = "https://json-schema.org/draft/2020-12/schema"

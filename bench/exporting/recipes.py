@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from bench.exporting.recipe_code import TEXTS, Recipe, RecipeDose, RecipeHeat
+from bench.records.state import State
 from bench.reference import Library
 from bench.workshop.again import doses, fired, schedule_done
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch
 
 UNKNOWN = "unknown"

@@ -6,9 +6,9 @@ from dataclasses import fields, is_dataclass
 from typing import Any, get_args, get_origin
 
 from bench.exporting.cells import Column, Table
-from bench.workshop.kinds import KINDS
-from bench.workshop.records import Record
-from bench.workshop.schema import json_name
+from bench.records.kinds import KINDS
+from bench.records.record import Record
+from bench.records.schema import json_name
 
 UNITS = (
     ("_sd_pct", "%"), ("_pct", "%"), ("_c_per_h", "°C/h"), ("_air_changes_per_h", "1/h"), ("air_changes_per_h", "1/h"),

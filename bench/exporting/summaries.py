@@ -4,14 +4,14 @@ from collections.abc import Callable
 from typing import Any
 
 from bench.exporting.cells import Column, Table
+from bench.records.moments import to_ms, utc_text
+from bench.records.record import Record
+from bench.records.state import State
 from bench.reference import Library
 from bench.workshop.again import REPEATS, fired
 from bench.workshop.assays import jar_assay
 from bench.workshop.costing import CURRENCY, batch_cost
 from bench.workshop.lineage import offspring
-from bench.workshop.moments import to_ms, utc_text
-from bench.workshop.records import Record
-from bench.workshop.state import State
 from bench.workshop.things.attached import attached_to
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import batches_of, charge

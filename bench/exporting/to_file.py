@@ -8,12 +8,12 @@ from bench.exporting.archive import parts, taken, write_zip
 from bench.exporting.crate import About, CrateFile, crate_parts, data_files, files_of_all, photos_of_all
 from bench.journal.attachments import ENDING, attachment
 from bench.journal.photos import find_photo
+from bench.records.moments import to_ms, utc_text
+from bench.records.record import Record
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.codes import normalised
 from bench.science.refusal import Refusal
-from bench.workshop.moments import to_ms, utc_text
-from bench.workshop.records import Record
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 
 CRATE_WORDS = "One batch of a mineral pigment: how it was planned, weighed, fired and judged, with its photos."

@@ -11,10 +11,10 @@ from ulid import ULID
 from bench.journal.lines import doc_of, encode, record_id
 from bench.journal.receipts import Draft, Receipt
 from bench.journal.upgrade import upgraded
+from bench.records.kinds import KINDS
+from bench.records.moments import utc_text
+from bench.records.record import Record
 from bench.science.refusal import Refusal
-from bench.workshop.kinds import KINDS
-from bench.workshop.moments import utc_text
-from bench.workshop.records import Record
 
 # The front of every line that this program writes. One that stands otherwise is read as a whole.
 FRONT = re.compile(rb'"[^"]+":\{"v":\d+,"kind":"[^"\\]*","device":"([^"\\]*)","seq":(\d+),"hlc":\[(\d+),(\d+),')

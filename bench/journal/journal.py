@@ -31,9 +31,9 @@ from bench.journal.trouble import Trouble, Unusable
 from bench.journal.turn import Turn
 from bench.journal.view import MANY
 from bench.journal.writing import Writer
-from bench.workshop.moments import utc_text
-from bench.workshop.records import Record
-from bench.workshop.state import State
+from bench.records.moments import utc_text
+from bench.records.record import Record
+from bench.records.state import State
 
 log = logging.getLogger("bench")
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 from bench.journal.disk import replace_file
 from bench.journal.pictures import Picture
 from bench.journal.trouble import NotKept
-from bench.workshop.records import Record
+from bench.records.record import Record
 
 NAMED_BY: Final = {"photo.kept": "photo", "file.attached": "file"}
 """The kinds of records that name a file in the folder of the photos, and the field that names it."""

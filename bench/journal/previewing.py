@@ -11,7 +11,7 @@ from bench.journal.scanning import Counts
 from bench.journal.table import Lines
 from bench.journal.trouble import Unusable
 from bench.journal.writing import same_record
-from bench.workshop.moments import utc_text
+from bench.records.moments import utc_text
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from bench.workshop.records import Record
+from bench.records.record import Record
 
 Status = Literal["new", "same", "conflict", "refused"]
 CONFLICT = "There is already a different record under this id. Both are kept and shown until one is corrected."

@@ -18,7 +18,7 @@ from bench.journal.shortfall import Shortfall, look
 from bench.journal.snapshot import SNAPSHOT, rules_digest
 from bench.journal.table import AppendStorage
 from bench.journal.trouble import Unusable
-from bench.workshop.moments import utc_text
+from bench.records.moments import utc_text
 
 log = logging.getLogger("bench")
 MANY_NEW, HOUR_MS, MOST_BEFORE, LARGE = 200, 3_600_000, 10, 32 << 20

@@ -7,7 +7,7 @@ from bench.journal.envelopes import read_line
 from bench.journal.lines import is_sound, key_of
 from bench.journal.places import Places
 from bench.journal.trouble import Unusable
-from bench.workshop.records import Record
+from bench.records.record import Record
 
 AT_HAND = 10_000
 ALTERED = "The data file was changed by something else while the bench had it open. Close the bench and open it again."
@@ -41,7 +41,7 @@ class Recent:
 
 
 class Shelf:
-    """What a state reads its settled records from (`bench.workshop.packed.Source`).
+    """What a state reads its settled records from (`bench.records.index.Source`).
 
     `elsewhere`: ids whose record that counts does not stand under the id itself. `silent`: positions of lines that
     hold no record, or one that does not count.

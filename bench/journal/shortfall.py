@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from bench.journal.backups import Backups, Ground, Offer
 from bench.journal.damage import Gone, many, say_gone
 from bench.journal.refilling import DOUBTFUL
-from bench.workshop.moments import utc_text
+from bench.records.moments import utc_text
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from zlib import crc32
 import numpy as np
 import orjson
 
-import bench.workshop
+import bench.records
 from bench.journal.rights import private
 from bench.journal.scanning import block_sums
 
@@ -24,8 +24,8 @@ SNAPSHOT = "saggar.snapshot"
 MAGIC = b"saggar snapshot 1\n"
 
 
-PROGRAM = Path(bench.workshop.__file__ or "").parents[1]
-ROOMS = ("science", "reference", "reckoning", "steps", "workshop", "journal")
+PROGRAM = Path(bench.records.__file__ or "").parents[1]
+ROOMS = ("science", "reference", "reckoning", "steps", "records", "workshop", "journal")
 """Every room whose text or tables decide what records come to: a kept value of any of them is as old as its digest."""
 
 

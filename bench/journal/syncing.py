@@ -21,7 +21,7 @@ from bench.journal.receipts import Merged
 from bench.journal.shared_folder import Carrier, Name, name_of
 from bench.journal.table import Lines
 from bench.journal.verify import devices_of, ranges
-from bench.workshop.records import Record
+from bench.records.record import Record
 
 AT_ONCE = 500
 NOT_TAKEN = "not-taken.txt"

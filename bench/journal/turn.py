@@ -6,7 +6,7 @@ from threading import local
 from bench.journal.table import AppendStorage
 from bench.journal.trouble import NotKept
 from bench.journal.view import View
-from bench.workshop.state import State
+from bench.records.state import State
 
 
 class Turns:

@@ -1,6 +1,6 @@
 """Older records, read as today's: one function a version of a kind.
 
-A record on the disk never changes. When the data of a kind changes shape, its version in `bench.workshop.kinds` goes up
+A record on the disk never changes. When the data of a kind changes shape, its version in `bench.records.kinds` goes up
 by one, and `UPGRADES[(kind, old version)]` says how the old data reads in the new shape.
 """
 

@@ -16,7 +16,7 @@ from bench.journal.photos import photo_gaps
 from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
 from bench.journal.view import folded
-from bench.workshop.records import Record
+from bench.records.record import Record
 
 TRIES, PAUSE_S = 4, 0.05
 

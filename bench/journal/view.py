@@ -21,10 +21,10 @@ import orjson
 from bench.journal.envelopes import read_line
 from bench.journal.receipts import Conflict
 from bench.journal.shelf import Shelf
-from bench.workshop.filed import by_order
-from bench.workshop.records import Record
-from bench.workshop.settling import filled, plain_of
-from bench.workshop.state import State, file_new
+from bench.records.compacting import filled, plain_of
+from bench.records.record import Record
+from bench.records.state import State, file_new
+from bench.records.store import by_order
 
 MANY = 2_000
 SETTLE_OVER = 50_000

@@ -14,8 +14,8 @@ from bench.journal.table import AppendStorage, Entry
 from bench.journal.trouble import NotKept
 from bench.journal.turn import Turns
 from bench.journal.view import View
-from bench.workshop.moments import utc_text
-from bench.workshop.records import Record
+from bench.records.moments import utc_text
+from bench.records.record import Record
 
 Same = Callable[[Record, Record], bool]
 

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 from bench.printing.symbols import Symbol, symbol
 from bench.reckoning.rules import hazard_summary
+from bench.records.state import State
 from bench.reference import NO_CARD, Library
 from bench.science.formulas import pretty
 from bench.translation import _
 from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.parts import charge_parts
-from bench.workshop.state import State
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import firing
 

@@ -1,6 +1,1 @@
-"""The job: record types, folds, gates and lineage. No file, no clock, no web."""
-
-from bench.workshop.records import BENCH, Record
-from bench.workshop.state import Slot, State, fold, fold_all
-
-__all__ = ["BENCH", "Record", "Slot", "State", "fold", "fold_all"]
+"""The job: what each thing is now, the gates with their reasons, and lineage. No file, no clock, no web."""

@@ -7,13 +7,13 @@ from datetime import datetime
 from statistics import median
 from typing import Literal
 
+from bench.records.kinds import Line, Segment
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.workshop.assays import JarAssay, jar_assay
 from bench.workshop.comparing import PEAK_C, SOAK_MIN, soak_min
-from bench.workshop.kinds import Line, Segment
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, BatchLine
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import Crucible, crucible

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bench.reckoning.rules import judge
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.surroundings import Ware
 from bench.science.slope_line import line
@@ -12,7 +13,6 @@ from bench.translation import _
 from bench.workshop import conditions
 from bench.workshop.heat import curve_of
 from bench.workshop.soaking import Soaking, soaking
-from bench.workshop.state import State
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import Crucible, crucible
 from bench.workshop.things.firings import BAND_C, Firing

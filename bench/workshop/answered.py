@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
 
+from bench.records.record import Record
+from bench.records.state import State
 from bench.reference import Library
 from bench.translation import _
-from bench.workshop.records import Record
-from bench.workshop.state import State
 
 Answers = dict[str, Record]
 GOOD = ("done", "does-not-apply")

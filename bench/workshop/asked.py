@@ -7,13 +7,13 @@ from typing import Any
 
 from bench.reckoning.rules import Part, may_hold
 from bench.reckoning.rules.cards import known
+from bench.records.record import Record
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK, ChecklistItem
 from bench.workshop import answered
 from bench.workshop.answered import is_good
 from bench.workshop.parts import batch_parts, charge_parts
-from bench.workshop.records import Record
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch, wets
 from bench.workshop.things.charges import charge, powder_is_damp
 from bench.workshop.things.crucibles import crucible

@@ -6,11 +6,11 @@ from typing import Literal
 
 from bench.reckoning.fire_assay import FLOOR_SD_PCT, FireAssay, fire_assay
 from bench.reckoning.working import Step, step
+from bench.records.record import Record
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.translation import _
-from bench.workshop.records import Record
-from bench.workshop.state import State
 from bench.workshop.things.jars import jar
 
 

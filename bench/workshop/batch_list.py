@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
 
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.search import near_text, words_of
 from bench.workshop.lineage import offspring
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.pigments import Pigment, pigment

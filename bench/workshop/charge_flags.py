@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from datetime import datetime
 from functools import partial
 
+from bench.records.record import Record
+from bench.records.state import State
+from bench.records.store import by_time_then_order
 from bench.translation import _
-from bench.workshop.filed import by_time_then_order
-from bench.workshop.records import Record
-from bench.workshop.state import State
 from bench.workshop.things.charges import Charge
 from bench.workshop.things.firings import move_of
 from bench.workshop.things.stays import Stay

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
-from bench.workshop.records import BENCH
-from bench.workshop.state import State
+from bench.records.record import BENCH
+from bench.records.state import State
 
 BALANCE: Final = "balance_check"
 BALANCE_DAYS: Final = 30

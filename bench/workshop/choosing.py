@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from bench.reckoning import reckon
 from bench.reckoning.gas_most import HARMLESS
 from bench.reckoning.rules import Part, hazard_summary
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.things import Target
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.workshop.costing import price_per_g
-from bench.workshop.state import State
 from bench.workshop.things.jars import jar
 
 SIGNAL_WEIGHT = {"Danger": 2, "Warning": 1, "": 0}

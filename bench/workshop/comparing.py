@@ -10,13 +10,13 @@ from datetime import datetime
 from math import hypot
 from typing import cast
 
+from bench.records.state import State
 from bench.science.colour import Lab
 from bench.science.heat_work import min_above
 from bench.steps import STEPS
 from bench.steps.fields import Compare
 from bench.translation import _
 from bench.workshop.share_changes import SHARE, changed_shares
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import batches_of, charge
 from bench.workshop.things.crucibles import earlier_charges

@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
+from bench.records.kinds import BatchPlanned
+from bench.records.state import State
 from bench.reference import Library
 from bench.workshop import answered
 from bench.workshop.answered import is_good
 from bench.workshop.asked import listed, still_open
-from bench.workshop.kinds import BatchPlanned
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import crucible, held_elements, held_unread

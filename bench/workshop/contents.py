@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from math import fsum
 
-from bench.workshop.kinds import Source
-from bench.workshop.state import State
+from bench.records.kinds import Source
+from bench.records.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.pigments import mass_g

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from math import fsum
 
 from bench.reckoning.working import Step, step
+from bench.records.kinds import JarOpened, Line
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.science.weights import G_MOL
 from bench.workshop.assays import jar_assay
 from bench.workshop.jar_water import water
-from bench.workshop.kinds import JarOpened, Line
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.jars import Jar, jar

@@ -5,7 +5,7 @@ The command line keeps all digits; so does a working, which tells how a figure c
 
 from math import floor, log10
 
-from bench.workshop.state import State
+from bench.records.state import State
 
 BALANCE_D_G = 0.01
 """The readability that is assumed while nobody has set it: that of a common kitchen or jeweller's balance."""

@@ -6,12 +6,12 @@ from typing import Any
 
 from bench.reckoning import reckon
 from bench.reckoning.working import Step, step
+from bench.records.kinds import Source
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.translation import _
 from bench.workshop.jar_water import gas_ask, is_told, line_ask
-from bench.workshop.kinds import Source
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.pigments import raw_g

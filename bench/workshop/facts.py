@@ -7,11 +7,11 @@ known. A test holds these names against the declared ones.
 from collections.abc import Callable
 from typing import Any
 
+from bench.records.moments import to_ms
+from bench.records.state import State
 from bench.steps import HOUSE, STEPS
 from bench.steps.conditions import Look
 from bench.steps.folding import Told, apply
-from bench.workshop.moments import to_ms
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch, masses_since, wets
 from bench.workshop.things.charges import batches_of, charge, powder_is_damp
 from bench.workshop.things.crucibles import crucible, earlier_charges

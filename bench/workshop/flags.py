@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 
+from bench.records.state import State
 from bench.reference import Library
 from bench.steps import HOUSE, STEPS
 from bench.steps.judging import flags_after
@@ -13,7 +14,6 @@ from bench.workshop.answered import answers, item_words
 from bench.workshop.charge_flags import against_order
 from bench.workshop.conditions import ALONE
 from bench.workshop.digits import grams_text, readability_g
-from bench.workshop.state import State
 from bench.workshop.things.charges import COOL_C, Charge, charge, powder_is_damp
 from bench.workshop.things.crucibles import ENDS, charge_unread, crucible, held_unread
 from bench.workshop.things.firings import charges_in, firing, readings_of

@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 
 from bench.reckoning import reckon
+from bench.records.kinds import Line
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.workshop.assays import jar_assay
 from bench.workshop.jar_water import line_ask
-from bench.workshop.kinds import Line
 from bench.workshop.lineage import offspring
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, batch
 
 

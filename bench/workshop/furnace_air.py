@@ -1,7 +1,7 @@
 """How much oxygen the furnaces of this bench have over the charge."""
 
+from bench.records.state import State
 from bench.reference.surroundings import AIR_O2_PCT, GAS_FURNACE_O2_PCT
-from bench.workshop.state import State
 
 
 def furnace_o2_pct(state: State) -> float:

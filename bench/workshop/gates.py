@@ -8,6 +8,9 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from bench.reckoning.rules import Decision, Finding, Part, judge, overridden
+from bench.records.kinds import BatchPlanned, Source
+from bench.records.record import Record
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import DERIVED
 from bench.steps import BY_VERB
@@ -16,11 +19,8 @@ from bench.translation import _
 from bench.workshop import answered, conditions
 from bench.workshop.asked import fires_before, listed, still_open
 from bench.workshop.facts import look_on
-from bench.workshop.kinds import BatchPlanned, Source
 from bench.workshop.load_gas import estimates
 from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_parts
-from bench.workshop.records import Record
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch, wets
 from bench.workshop.things.charges import Charge, batches_of, charge, powder_is_damp
 from bench.workshop.things.crucibles import charges_before, crucible, earlier_charges, held_unread

@@ -1,11 +1,11 @@
 """The gate of a furnace that burns: what stands against putting a charge in now."""
 
 from bench.reckoning.rules import Finding
+from bench.records.state import State
 from bench.reference import Library
 from bench.translation import _
 from bench.workshop.alarms import ramp_limit
 from bench.workshop.gates import Findings, declared, reason
-from bench.workshop.state import State
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import crucible
 from bench.workshop.things.firings import Firing, firing

@@ -8,11 +8,11 @@ from datetime import datetime
 from functools import partial
 
 from bench.reckoning.working import Step, step
+from bench.records.state import State
 from bench.science.curve import Curve
 from bench.science.heat_work import Readings, equivalent_soak_min, min_above, peak_c, temperature_at, window
 from bench.science.refusal import Refusal
 from bench.translation import _
-from bench.workshop.state import State
 from bench.workshop.things.firings import BAND_C, Firing, firing
 from bench.workshop.things.stays import Stay, stays_of
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import comb
 
+from bench.records.state import State
 from bench.workshop.comparing import Fact, Facts, facts
-from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.trying import signs_seen

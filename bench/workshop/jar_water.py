@@ -8,12 +8,12 @@ from typing import Any
 from bench.reckoning.ask import Ask
 from bench.reckoning.charges import ingredient
 from bench.reckoning.water import Water
+from bench.records.kinds import JarOpened, Line
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.evolution import Choices
 from bench.science.refusal import Refusal
 from bench.workshop.assays import jar_assay
-from bench.workshop.kinds import JarOpened, Line
-from bench.workshop.state import State
 
 SAME_PCT = 1e-6
 PURE_PCT = 100.0

@@ -13,6 +13,7 @@ from statistics import median
 from typing import Any
 
 from bench.reckoning.working import Step, step
+from bench.records.state import State
 from bench.science.curve import Curve
 from bench.science.forecast import thinned
 from bench.science.heat_work import min_above
@@ -20,7 +21,6 @@ from bench.science.plateau import fit
 from bench.science.slope_bound import SLOWEST_TAU_MIN
 from bench.translation import _
 from bench.workshop.heat import curve_of
-from bench.workshop.state import State
 from bench.workshop.things.firings import Firing, fire_off, firing, minutes_since
 
 ENOUGH_FIRES = 3

@@ -9,12 +9,12 @@ from bench.reckoning import reckon
 from bench.reckoning.exposure_verdict import IRRITANTS
 from bench.reckoning.gas_most import HARMLESS, formulas_around, words_around
 from bench.reckoning.gas_most import cautions as gas_cautions
+from bench.records.kinds import Line
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.gas_bounds import SILICA
 from bench.science.refusal import Refusal
 from bench.workshop.jar_water import gas_ask, is_told
-from bench.workshop.kinds import Line
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing

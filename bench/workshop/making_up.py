@@ -5,11 +5,11 @@ from typing import Any
 
 from bench.reckoning import reckon
 from bench.reckoning.working import Step, step
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.translation import _
 from bench.workshop.contents import Held, held
-from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.pigments import mass_g, pigment

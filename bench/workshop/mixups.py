@@ -7,7 +7,7 @@ another one of the same fire weighed before it was filled, and not what it weigh
 from dataclasses import dataclass
 from itertools import permutations
 
-from bench.workshop.state import State
+from bench.records.state import State
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import tare_at
 from bench.workshop.things.firings import charges_in

@@ -4,10 +4,10 @@ from collections.abc import Callable, Mapping
 from itertools import combinations
 
 from bench.reckoning.rules import Facts, Finding, Part, facts_of
+from bench.records.state import State
 from bench.reference import Library
 from bench.translation import _
 from bench.workshop.parts import charge_parts
-from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.firings import Firing, occupied
 

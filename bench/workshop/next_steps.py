@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
+from bench.records.state import State
 from bench.steps import STEPS
 from bench.steps.judging import due, fill
 from bench.translation import _
 from bench.workshop.facts import look_on
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing

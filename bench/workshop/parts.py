@@ -1,8 +1,8 @@
 """What a batch or a charge is made of, part by part, for the rules: lines, target, liquids, binder, packing."""
 
 from bench.reckoning.rules import Part
-from bench.workshop.kinds import BatchPlanned, Line, Source
-from bench.workshop.state import State
+from bench.records.kinds import BatchPlanned, Line, Source
+from bench.records.state import State
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
 

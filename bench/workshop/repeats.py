@@ -6,11 +6,11 @@ from datetime import datetime
 from math import sqrt
 from statistics import fmean, stdev
 
+from bench.records.kinds import BatchPlanned
+from bench.records.state import State
 from bench.science.colour import Lab
 from bench.workshop.again import REPEATS
-from bench.workshop.kinds import BatchPlanned
 from bench.workshop.lineage import offspring
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.pigments import mass_g, pigment

@@ -3,13 +3,13 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from bench.reckoning.rules import Finding
+from bench.records.kinds import FurnaceDescribed, Segment
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.things import Target
 from bench.translation import _
 from bench.workshop.alarms import HALVED_C, ramp_limit
-from bench.workshop.kinds import FurnaceDescribed, Segment
 from bench.workshop.load_gas import load_gas
-from bench.workshop.state import State
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import crucible
 

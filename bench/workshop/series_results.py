@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
+from bench.records.state import State
 from bench.science.effects import Effects, effects
 from bench.workshop.repeats import Member, member
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import charge
 

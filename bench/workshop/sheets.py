@@ -7,6 +7,7 @@ is the fallback at the bench: everything is optional on it.
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK
 from bench.science.formulas import pretty
@@ -15,7 +16,6 @@ from bench.steps.fields import Field
 from bench.translation import _
 from bench.workshop.asked import listed
 from bench.workshop.digits import grams_text, readability_g
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing

@@ -7,13 +7,13 @@ come to the same next step. Masses in grams, moments in ms since 1970, temperatu
 from datetime import datetime
 from typing import Any
 
+from bench.records.moments import to_ms
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK
 from bench.workshop.answered import failed_to_light
 from bench.workshop.asked import listed
-from bench.workshop.moments import to_ms
 from bench.workshop.soaking import soaking
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch, masses_since, wets
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from bench.reckoning.working import Step, step
+from bench.records.state import State
 from bench.science.curve import Curve
 from bench.science.heat_work import min_above
 from bench.translation import _
 from bench.workshop.heat import curve_of
-from bench.workshop.state import State
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import BAND_C, Firing, firing
 

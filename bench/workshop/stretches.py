@@ -6,10 +6,10 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
+from bench.records.kinds import Segment
+from bench.records.state import State
 from bench.science.curve import Curve
 from bench.science.heat_work import min_above, shares_above
-from bench.workshop.kinds import Segment
-from bench.workshop.state import State
 from bench.workshop.things.firings import BAND_C, Firing
 
 START_C = 20.0

@@ -3,11 +3,11 @@
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from bench.records.moments import instant
+from bench.records.record import BENCH, Record
+from bench.records.state import State
 from bench.workshop.flags import Flag, broken_with
-from bench.workshop.moments import instant
 from bench.workshop.next_steps import NextStep, batch_step, charge_step, firing_step, pigment_step
-from bench.workshop.records import BENCH, Record
-from bench.workshop.state import State
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, fire_off, firing
 

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.colour import Lab, de00, difference_uncertainty
-from bench.workshop.state import State
 from bench.workshop.wall import spots
 
 MOST = 12

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
+from bench.records.kinds import SeriesPlanned
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.things import Sign
 from bench.translation import _
 from bench.workshop.expectation import gap
-from bench.workshop.kinds import SeriesPlanned
 from bench.workshop.lineage import offspring
 from bench.workshop.series_results import series_batches
-from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.pigments import pigment

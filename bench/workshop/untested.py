@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
-from bench.workshop.kinds import Line
-from bench.workshop.state import State
+from bench.records.kinds import Line
+from bench.records.state import State
 from bench.workshop.things.jars import Jar, jar, used_g
 
 TRIAL_G = 1.0

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import atan2, degrees, hypot
 
+from bench.records.state import State
 from bench.science.colour import Lab
-from bench.workshop.state import State
 from bench.workshop.things.crucibles import charge_elements, earlier_charges
 from bench.workshop.things.swatches import photos_of
 

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 
 from bench.reckoning.rules import Finding, Part, facts_of, judge
 from bench.reckoning.rules.cards import known
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.translation import _
 from bench.workshop.gates import declared, reason
 from bench.workshop.parts import charge_parts
-from bench.workshop.state import State
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.waste import waste
 

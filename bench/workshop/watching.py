@@ -3,13 +3,13 @@
 from dataclasses import dataclass, replace
 
 from bench.reckoning.rules import Finding, judge, overridden
+from bench.records.record import Record
+from bench.records.state import State
 from bench.reference import Library
 from bench.translation import _
 from bench.workshop import conditions
 from bench.workshop.gates import decisions, once, reason
 from bench.workshop.parts import charge_parts
-from bench.workshop.records import Record
-from bench.workshop.state import State
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, firing
 

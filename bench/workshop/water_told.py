@@ -9,6 +9,8 @@ from bench.reckoning.substances import substance
 from bench.reckoning.water import shares_by_water
 from bench.reckoning.wide_assay import grams_a_mole_of, key_element
 from bench.reckoning.working import Step, step
+from bench.records.kinds import Line
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.evolution import GAS_G_MOL
 from bench.science.formulas import parse, pretty
@@ -17,8 +19,6 @@ from bench.translation import _
 from bench.workshop.assays import jar_assay
 from bench.workshop.expectation import GAP_FRACTION, fill_assumed
 from bench.workshop.jar_water import line_ask, water
-from bench.workshop.kinds import Line
-from bench.workshop.state import State
 from bench.workshop.things.batches import EMPTY_FRACTION, Batch, batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.pigments import raw_g

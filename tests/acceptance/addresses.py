@@ -6,9 +6,9 @@ from itertools import product
 from flask import Flask
 from werkzeug.routing import AnyConverter, Rule
 
+from bench.records.state import State
 from bench.screens.house.gallery import SHEETS
 from bench.serving.onboarding import SYSTEMS
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 
 Value = str | int

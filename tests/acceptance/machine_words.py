@@ -7,8 +7,8 @@ from dataclasses import fields, is_dataclass
 from html import unescape
 
 from bench.reckoning.rules import CONDITIONS
+from bench.records.kinds import KINDS
 from bench.reference import Library
-from bench.workshop.kinds import KINDS
 
 UNSEEN = re.compile(r"<(script|style)\b.*?</\1>|<!--.*?-->", re.S)
 TYPED = re.compile(r'<input (?![^>]*type="(?:hidden|radio|checkbox|submit|date|time)")[^>]*?\bvalue="([^"]+)"')

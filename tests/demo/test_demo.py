@@ -9,12 +9,12 @@ from flask.testing import FlaskClient
 
 from bench.demo import fill
 from bench.journal.verify import verify
+from bench.records.state import State
 from bench.screens.furnace.emergency import dialled
 from bench.screens.kit.joined import Bench
 from bench.workshop.assays import jar_assay
 from bench.workshop.lineage import firings_of, origin
 from bench.workshop.mixups import best_order, mixups
-from bench.workshop.state import State
 from bench.workshop.things.firings import Firing, firing
 from bench.workshop.things.jars import jar
 from bench.workshop.today import today

@@ -12,8 +12,8 @@ from bench.journal import Draft, Journal, NotKept
 from bench.journal.disk import Disk, put
 from bench.journal.lines import TAIL
 from bench.journal.receipts import CONFLICT
+from bench.records.record import Record
 from bench.science.refusal import Refusal
-from bench.workshop.records import Record
 from tests.journal.helpers import START_MS, HandClock, assay, open_journal, phone_record, ulid
 
 JAR = {"reagent": "copper carbonate", "formula": "CuCO3"}

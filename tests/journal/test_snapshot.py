@@ -12,8 +12,8 @@ from bench.journal import journal as journals
 from bench.journal.shelf import Recent, Shelf
 from bench.journal.snapshot import SNAPSHOT
 from tests.journal.helpers import START_MS, HandClock, assay, open_journal, phone_record, ulid
+from tests.records.test_compacting import told
 from tests.workshop.everything import history
-from tests.workshop.test_settling import told
 
 JAR = ulid(9_000_000)
 COUNT = 60
@@ -243,7 +243,7 @@ def test_the_digest_follows_every_room_that_decides_what_records_come_to(tmp_pat
     first = snapshot.digest_of(program)
     assert first == snapshot.rules_digest() is not None
     for changed in (
-        "science/heat_work.py", "reference/data/targets.csv", "reckoning/__init__.py", "workshop/state.py",
+        "science/heat_work.py", "reference/data/targets.csv", "reckoning/__init__.py", "records/state.py",
         "journal/view.py",
     ):  # fmt: skip
         text = (program / changed).read_bytes()

@@ -7,9 +7,9 @@ judged. Every twenty batches a crucible and a jar are used up and new ones come.
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from bench.records.moments import utc_text
+from bench.records.record import BENCH
 from bench.science.codes import code_of
-from bench.workshop.moments import utc_text
-from bench.workshop.records import BENCH
 
 FIRST_MS = 1_700_000_000_000
 MINUTE_MS = 60_000

@@ -19,8 +19,8 @@ from bench.app import create_app
 from bench.clock import tick_s
 from bench.journal.disk import full_sync
 from bench.journal.receipts import Draft
+from bench.records.moments import utc_text
 from bench.settings import Settings
-from bench.workshop.moments import utc_text
 from tests.measure.crowd_phone import TOKEN
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -23,6 +23,7 @@ ROOT = Path(__file__).resolve().parents[2]
 COPIED = ("bench", "tests", "templates", "static", "labels", "pyproject.toml")
 MIRRORED = {
     "bench/science": ("tests/science",),
+    "bench/records": ("tests/records", "tests/workshop"),
     "bench/workshop/things": ("tests/workshop",),
     "bench/steps": ("tests/steps", "tests/workshop"),
     "bench/journal": ("tests/journal",),

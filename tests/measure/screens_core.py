@@ -14,10 +14,10 @@ from bench.app import create_app
 from bench.clock import tick_s
 from bench.journal import FILE
 from bench.journal.lines import HEAD, TAIL, body_of, encode
+from bench.records.moments import EPOCH
+from bench.records.record import BENCH
 from bench.screens.kit.steps import step_path
 from bench.settings import Settings
-from bench.workshop.moments import EPOCH
-from bench.workshop.records import BENCH
 from bench.workshop.today import today
 from tests.measure.bulk import FIRST_MS, MINUTE_MS, STATIONS, Told, records, waiting
 

@@ -9,7 +9,7 @@ from tinydb import TinyDB
 
 from bench.journal import FILE
 from bench.journal.survey import survey
-from bench.workshop.records import Record
+from bench.records.record import Record
 from tests.measure.bulk import record
 from tests.measure.store import append_figures, run
 from tests.measure.store_core import KINDS, appends, group_gain

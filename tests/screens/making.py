@@ -5,10 +5,10 @@ from typing import Any
 
 from flask import Flask
 
+from bench.records.moments import utc_text
+from bench.records.record import Record
+from bench.records.state import State
 from bench.workshop.asked import DUST, LOADING
-from bench.workshop.moments import utc_text
-from bench.workshop.records import Record
-from bench.workshop.state import State
 from tests.workshop.builder import Builder
 
 

@@ -5,10 +5,10 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
+from bench.records.index import Records
+from bench.records.projected import Step, imagined
 from bench.screens.kit.ahead import HEADER
 from bench.serving.doors import KEY
-from bench.workshop.imagined import Step, imagined
-from bench.workshop.packed import Records
 from bench.workshop.things.firings import firing
 from tests.measure.bulk import FURNACE, ident
 from tests.measure.screens_core import Bare, bench_with

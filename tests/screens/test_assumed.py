@@ -6,11 +6,11 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from bench.records.record import Record
 from bench.science.refusal import Refusal
 from bench.screens.kit.forms import Form
 from bench.workshop.comparing import facts
 from bench.workshop.expectation import LIGHTER, gap
-from bench.workshop.records import Record
 from tests.screens.making import Making
 from tests.workshop.builder import lines
 

@@ -14,10 +14,10 @@ from flask.testing import FlaskClient
 from bench.exporting.cells import read_csv
 from bench.journal import attachments
 from bench.journal.attachments import MOST_MB, plain_name
+from bench.records.kinds import KINDS
 from bench.science.refusal import Refusal
 from bench.screens.kit.attached import WHAT_WORDS
 from bench.screens.records import attaching
-from bench.workshop.kinds import KINDS
 from bench.workshop.things.attached import attached_to
 from tests.conftest import Keeper
 from tests.screens.making import Making

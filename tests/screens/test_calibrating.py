@@ -11,8 +11,8 @@ from bench.demo import fill
 from bench.printing.sheets import load_sheets
 from bench.printing.symbols import QUIET
 from bench.printing.tags import tag_layout
+from bench.records.record import BENCH
 from bench.settings import asset_folder
-from bench.workshop.records import BENCH
 from tests.measure.printed import DPI, MM_PER_INCH, pages_of, texts_on
 
 SHEETS = load_sheets(asset_folder("labels"))

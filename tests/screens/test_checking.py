@@ -8,12 +8,12 @@ import pytest
 from flask import Blueprint, Flask, Response
 from flask.testing import FlaskClient
 
+from bench.records.record import BENCH
 from bench.screens.kit.checking import asks, checks, due, read_checks, stopped, tally, turned, unanswered
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record_all
-from bench.workshop.records import BENCH
 
 PHASE = "before-weighing"
 ID = "01K9V0000000000000000000A1"

@@ -9,10 +9,10 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from bench.records import schema
+from bench.records.kinds import KINDS
+from bench.records.record import Record
 from bench.screens.records.correcting import NOT_CORRECTED
-from bench.workshop import schema
-from bench.workshop.kinds import KINDS
-from bench.workshop.records import Record
 from tests.screens.making import Making
 from tests.workshop.builder import lines
 from tests.workshop.everything import make as any_record

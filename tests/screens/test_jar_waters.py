@@ -10,7 +10,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from bench.workshop.records import BENCH
+from bench.records.record import BENCH
 from tests.screens.making import Making
 from tests.workshop.test_jar_water import (
     MIXTURE_G,

@@ -7,8 +7,8 @@ import pytest
 from flask import Flask
 
 from bench.journal.journal import Draft
-from bench.workshop.moments import utc_text
-from bench.workshop.records import Record
+from bench.records.moments import utc_text
+from bench.records.record import Record
 from bench.workshop.things.firings import firing
 
 SHORT, LONG = 140, 5_000

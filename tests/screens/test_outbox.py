@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from flask import Flask
 
+from bench.records.record import BENCH
 from bench.screens.kit.ids import fresh
-from bench.workshop.records import BENCH
 from tests.screens.making import Making
 
 START = 1_794_470_400_000

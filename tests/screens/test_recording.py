@@ -9,11 +9,11 @@ from flask import Blueprint, Flask, Response
 from flask.testing import FlaskClient
 
 from bench.journal import NotKept
+from bench.records.record import BENCH
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.ids import fresh
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record, record_all
-from bench.workshop.records import BENCH
 
 ID = "01K9V0000000000000000000A1"
 

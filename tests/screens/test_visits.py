@@ -9,8 +9,8 @@ from flask import Flask
 from werkzeug.routing import BuildError
 
 from bench.journal.shelf import Shelf
+from bench.records.index import Records
 from bench.screens.kit import paging
-from bench.workshop.packed import Records
 from bench.workshop.today import today
 from tests.measure.bulk import CYCLE, FURNACE, ident, record
 from tests.measure.screens_core import BARE, Bare, bench_with, step_screens
@@ -157,7 +157,7 @@ def test_a_long_list_goes_on_by_its_links(benches: tuple[Bare, Bare]) -> None:
 
 def test_the_bench_of_the_measurement_holds_true_records() -> None:
     from bench.journal.upgrade import upgraded
-    from bench.workshop.records import Record
+    from bench.records.record import Record
 
     for number in (*range(CYCLE * 3), CYCLE * 20, CYCLE * 20 + 1, CYCLE * 39, CYCLE * 39 + 1):
         identity, told = record(number)

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import expect
 
-from bench.workshop.moments import utc_text
+from bench.records.moments import utc_text
 from tests.screens.test_timers import parsed
 
 CLOCK = """(() => {

@@ -14,6 +14,7 @@ ROOMS = (
     "reference",
     "reckoning",
     "steps",
+    "records",
     "workshop",
     "journal",
     "printing",
@@ -21,7 +22,7 @@ ROOMS = (
     "screens",
     "serving",
 )
-PURE = ("science", "reckoning", "steps", "workshop")
+PURE = ("science", "reckoning", "steps", "records", "workshop")
 # Beside the rooms: what joins them, and what is handed in. The launcher knows the commands and the clock, no more.
 JOINING = (
     "app", "by_hand", "cli", "demo", "logbook", "opening", "selfcheck", "commands", "launching", "clock", "settings",

@@ -9,7 +9,7 @@ from tests.conftest import PURE, ROOT
 from tests.top.test_imports import WEB, imported, modules, reached
 
 HEAVY = {*WEB, "weasyprint", "playwright"} - {"socket", "ssl", "urllib", "http", "asyncio"}
-ALLOWED = {"science", "reference", "reckoning", "workshop", "journal", "steps", "measure"}
+ALLOWED = {"science", "reference", "reckoning", "records", "workshop", "journal", "steps", "measure"}
 
 
 @pytest.mark.parametrize("room", PURE)

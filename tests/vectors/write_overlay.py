@@ -5,7 +5,7 @@ python -m tests.vectors.write_overlay; the soak's rule is tested elsewhere.
 
 from typing import Any
 
-from bench.workshop.moments import to_ms
+from bench.records.moments import to_ms
 from bench.workshop.soaking import soaking
 from bench.workshop.things.firings import firing
 from tests.vectors.files import write

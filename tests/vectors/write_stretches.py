@@ -5,9 +5,9 @@ python -m tests.vectors.write_stretches; the rules are tested elsewhere. Moments
 
 from typing import Any
 
+from bench.records.moments import to_ms
 from bench.reference import load_library
 from bench.workshop.aiming import aim_of
-from bench.workshop.moments import to_ms
 from bench.workshop.snapshot import of_firing
 from bench.workshop.stretches import air_to_change, stretch_now, stretches
 from bench.workshop.things.firings import Firing, firing

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Iterable
 from typing import Any
 
+from bench.records.state import State
 from bench.reference import load_library
 from bench.workshop import expectation, lineage, next_steps, today, water_told
 from bench.workshop.asked import listed
-from bench.workshop.state import State
 from bench.workshop.things import batches, charges, crucibles, firings, jars, pigments, swatches, waste
 from tests.workshop.builder import moment
 

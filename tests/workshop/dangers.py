@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from bench.reckoning.rules import Finding
+from bench.records.kinds import Source
+from bench.records.record import BENCH
 from bench.reference import load_library
 from bench.workshop.alarms import alarms
 from bench.workshop.gates import gate_batch, gate_dry, gate_light, gate_load, gate_out, gate_pigment, gate_plan
-from bench.workshop.kinds import Source
-from bench.workshop.records import BENCH
 from bench.workshop.things.firings import firing as firing_of
 from bench.workshop.waste_gate import gate_waste
 from bench.workshop.watching import gate_fire, gate_leave

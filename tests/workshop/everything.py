@@ -14,10 +14,10 @@ from typing import Any, Literal, Union, get_args, get_origin
 
 from hypothesis import strategies as st
 
+from bench.records.kinds import KINDS, MAKERS
+from bench.records.record import BENCH, Record
+from bench.records.schema import Ulid, When, json_name
 from bench.steps import BY_RECORD
-from bench.workshop.kinds import KINDS, MAKERS
-from bench.workshop.records import BENCH, Record
-from bench.workshop.schema import Ulid, When, json_name
 from tests.workshop.builder import SHA256, text, ulid
 
 NAMES: dict[str, int] = {

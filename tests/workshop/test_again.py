@@ -2,9 +2,9 @@
 
 import pytest
 
+from bench.records.kinds import Segment
 from bench.reference import load_library
 from bench.workshop.again import doses, fired, schedule_done, times, ware
-from bench.workshop.kinds import Segment
 from bench.workshop.things.batches import batch
 from tests.workshop.builder import Builder, lines
 

@@ -7,8 +7,8 @@ import typing
 
 import pytest
 
-from bench.workshop.kinds import KINDS
-from bench.workshop.state import fold_all
+from bench.records.kinds import KINDS
+from bench.records.state import fold_all
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import crucible
 from tests.workshop.builder import Builder, moment

@@ -2,8 +2,8 @@
 
 import pytest
 
+from bench.records.record import BENCH
 from bench.workshop.digits import BALANCE_D_G, error_text, grams_text, places_of, readability_g
-from bench.workshop.records import BENCH
 from bench.workshop.sheets import batch_sheet
 from tests.workshop.builder import Builder, lines
 

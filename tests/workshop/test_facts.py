@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench.records.state import State
 from bench.steps import BY_RECORD, HOUSE, SORTS
 from bench.steps.folding import Told, apply
 from bench.workshop.facts import OF, facts
-from bench.workshop.state import State
 from tests.workshop.builder import Builder, lines
 
 OWN = {"sort", "id"}

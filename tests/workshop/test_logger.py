@@ -7,9 +7,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from bench.records.moments import to_ms
 from bench.science.refusal import Refusal
 from bench.workshop.logger import Columns, Log, guess, read_log, spread_out, table
-from bench.workshop.moments import to_ms
 
 START = datetime(2026, 3, 1, 8, 0, tzinfo=UTC)
 NOW_MS = to_ms(START) + 30 * 3_600_000

@@ -2,8 +2,8 @@
 
 import pytest
 
+from bench.records.kinds import FurnaceDescribed, Segment
 from bench.reference import Library, load_library
-from bench.workshop.kinds import FurnaceDescribed, Segment
 from bench.workshop.schedules import check_schedule, ramp_words, target_words
 from tests.workshop.builder import Builder, lines
 

@@ -3,10 +3,10 @@
 import pytest
 
 from bench.reckoning.rules import Finding
+from bench.records.kinds import Source
 from bench.reference import load_library
 from bench.workshop.flags import flags_of
 from bench.workshop.gates import gate_load
-from bench.workshop.kinds import Source
 from bench.workshop.things.crucibles import (
     Crucible,
     charge_elements,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bench.workshop.records import BENCH, Record
+from bench.records.record import BENCH, Record
 from bench.workshop.today import Today, timers, today
 from tests.workshop.builder import Builder, text
 

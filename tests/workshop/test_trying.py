@@ -2,8 +2,8 @@
 
 import pytest
 
+from bench.records.kinds import SeriesPlanned
 from bench.reference import Library, load_library
-from bench.workshop.kinds import SeriesPlanned
 from bench.workshop.trying import (
     CAUSES,
     VERDICT_ADVICE,

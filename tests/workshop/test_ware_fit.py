@@ -3,9 +3,9 @@
 import pytest
 
 from bench.reckoning.rules import Part
+from bench.records.kinds import Source
 from bench.reference import load_library
 from bench.workshop.gates import gate_load
-from bench.workshop.kinds import Source
 from bench.workshop.ware_fit import TESTS, attacks
 from tests.workshop.builder import Builder, lines
 

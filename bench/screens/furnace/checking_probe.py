@@ -2,6 +2,7 @@
 
 from flask import Blueprint, Response
 
+from bench.records.record import BENCH
 from bench.screens.kit.existing import existing
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
@@ -9,7 +10,6 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.workshop.checked import Checked, checked, probe_name
-from bench.workshop.records import BENCH
 
 blueprint = Blueprint("checking_probe", __name__)
 

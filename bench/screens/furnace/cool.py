@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from flask import Blueprint, Response, request
 
 from bench.reckoning.working import Step, step
+from bench.records.moments import to_ms
 from bench.reference.cautions import Advice
 from bench.science.slope_line import Line, line
 from bench.screens.furnace.firing_view import now
@@ -21,7 +22,6 @@ from bench.screens.loading.charge import COOLINGS, SURE, charge_or_404
 from bench.steps.cool import STEP
 from bench.workshop.gates import gate_out
 from bench.workshop.heat import curve_of
-from bench.workshop.moments import to_ms
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import COOL_C, Charge, charge
 from bench.workshop.things.firings import firing

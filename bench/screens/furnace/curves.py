@@ -5,8 +5,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from bench.workshop.kinds import Segment
-from bench.workshop.moments import to_ms
+from bench.records.kinds import Segment
+from bench.records.moments import to_ms
 from bench.workshop.things.firings import Firing
 
 MINUTE_MS = 60_000

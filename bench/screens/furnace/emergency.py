@@ -5,6 +5,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.reckoning.rules import emergency_lines
+from bench.records.record import BENCH
 from bench.screens.kit.called import called
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
@@ -12,7 +13,6 @@ from bench.screens.kit.page import code_text, go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
 from bench.workshop.load_gas import load_gas
-from bench.workshop.records import BENCH
 from bench.workshop.things.firings import Firing, firing
 
 blueprint = Blueprint("emergency", __name__)

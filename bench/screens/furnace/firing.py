@@ -2,6 +2,8 @@
 
 from flask import Blueprint, Response
 
+from bench.records.moments import to_ms
+from bench.records.state import State
 from bench.screens.furnace.firing_end import AFTER, HOUR, HOUR_MIN
 from bench.screens.furnace.firing_view import (
     Inside,
@@ -29,11 +31,9 @@ from bench.workshop.flags import Flag, broken_with
 from bench.workshop.gates import gate_light, gate_out, stops
 from bench.workshop.load_gas import load_gas
 from bench.workshop.mixups import mixups
-from bench.workshop.moments import to_ms
 from bench.workshop.neighbours import bad_neighbours
 from bench.workshop.schedules import check_schedule
 from bench.workshop.soaking import Soaking, soaking
-from bench.workshop.state import State
 from bench.workshop.stretches import air_to_change, stretch_now
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, firing

@@ -2,6 +2,7 @@
 
 from flask import Blueprint, Response, abort, request
 
+from bench.records.record import BENCH
 from bench.screens.furnace.firing import PHASES
 from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.cautioning import cautions
@@ -26,7 +27,6 @@ from bench.screens.kit.recording import Entry, record, record_all
 from bench.screens.kit.words import _
 from bench.workshop.conditions import CO_EXPIRES
 from bench.workshop.gates import CO_DATE, gate_light, stops
-from bench.workshop.records import BENCH
 
 blueprint = Blueprint("firing_checks", __name__)
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
+from bench.records.moments import to_ms
 from bench.screens.furnace.firing_view import firing_or_404, inside, stay_in
 from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
@@ -23,7 +24,6 @@ from bench.steps.come_out import STEP as OUT
 from bench.steps.go_in import STEP as IN
 from bench.workshop.gates import gate_out, stops
 from bench.workshop.going_in import gate_in
-from bench.workshop.moments import to_ms
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing

@@ -4,6 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
+from bench.records.kinds import Segment
 from bench.screens.drawing import curve
 from bench.screens.furnace.curves import planned_points
 from bench.screens.kit.forms import Form, blank, read_form
@@ -12,7 +13,6 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.words import _
-from bench.workshop.kinds import Segment
 from bench.workshop.schedules import check_schedule
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing

@@ -4,6 +4,7 @@ from functools import partial
 
 from flask import Blueprint, Response
 
+from bench.records.moments import instant, to_ms, utc_text
 from bench.screens.furnace.firing import NOTE_WORDS, NOTES, ONLY
 from bench.screens.furnace.firing_view import firing_or_404, fuel_of
 from bench.screens.kit.forms import Form, blank, read_form
@@ -13,7 +14,6 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.kit.repeats import from_now
 from bench.screens.kit.words import _
-from bench.workshop.moments import instant, to_ms, utc_text
 from bench.workshop.soaking import soaking
 from bench.workshop.things.firings import Firing
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from flask import Blueprint, Response
 
+from bench.records.moments import to_ms
 from bench.science.refusal import Refusal
 from bench.screens.drawing import curve
 from bench.screens.furnace.curves import thinned
@@ -21,7 +22,6 @@ from bench.screens.kit.words import _, many
 from bench.workshop.logger import Columns, Log, Table, guess, read_log, spread_out, table
 from bench.workshop.logger.columns import ELAPSED
 from bench.workshop.logger.table import MOST_BYTES
-from bench.workshop.moments import to_ms
 from bench.workshop.things.firings import Firing
 
 blueprint = Blueprint("firing_readings", __name__)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from bench.records.moments import to_ms
 from bench.screens.drawing import Curve, Rule, curve, heat_rule
 from bench.screens.furnace.curves import Points, planned_points, read_points, thinned
 from bench.screens.kit.called import Called, called
@@ -11,7 +12,6 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.words import _
 from bench.workshop.heat import Heat, heats
 from bench.workshop.load_gas import load_gas
-from bench.workshop.moments import to_ms
 from bench.workshop.soaking import Soaking
 from bench.workshop.stretches import Stretch
 from bench.workshop.things.charges import Charge, charge

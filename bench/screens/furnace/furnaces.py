@@ -5,6 +5,8 @@ from typing import Any
 
 from flask import Blueprint, Response, abort
 
+from bench.records.kinds import FurnaceDescribed
+from bench.records.record import Record
 from bench.screens.drawing import Pot, grid, ring
 from bench.screens.drawing.furnace import Plan
 from bench.screens.furnace.checking_probe import say_probe
@@ -16,9 +18,7 @@ from bench.screens.kit.paging import paged
 from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.workshop.checked import checked, probe_name
-from bench.workshop.kinds import FurnaceDescribed
 from bench.workshop.learning import learnt, probe_hours
-from bench.workshop.records import Record
 
 blueprint = Blueprint("furnaces", __name__)
 

@@ -13,6 +13,7 @@ from bench.reckoning.gas_most import HARMLESS
 from bench.reckoning.kinds.exposure import OUTDOORS_SAY, SCREEN_SAY, UNKNOWN_SAY
 from bench.reckoning.rules import DEFER
 from bench.reckoning.working import Step, step
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.surroundings import Gas, Limit
 from bench.science.refusal import Refusal
@@ -21,7 +22,6 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
 from bench.screens.kit.words import _
 from bench.workshop.load_gas import Fume, LoadGas, load_gas, load_lines
-from bench.workshop.state import State
 from bench.workshop.things.firings import Firing, firing
 
 blueprint = Blueprint("load_air", __name__)

@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
+from bench.records.kinds import FurnaceDescribed
+from bench.records.state import State
 from bench.screens.drawing import Pot, grid, ring
 from bench.screens.drawing.furnace import Plan
 from bench.screens.furnace.furnaces import HOURS, ring_places
 from bench.screens.kit.page import code_text
 from bench.screens.kit.words import _
-from bench.workshop.kinds import FurnaceDescribed
-from bench.workshop.state import State
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, occupied
 

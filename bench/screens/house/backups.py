@@ -6,6 +6,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, request, session
 
 from bench.journal import Trouble
+from bench.records.record import BENCH
 from bench.screens.kit.door import door
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
@@ -13,7 +14,6 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.turns import act_once, out_of_turn
 from bench.screens.kit.words import _, many
-from bench.workshop.records import BENCH
 
 blueprint = Blueprint("backups", __name__, url_prefix="/backups")
 

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
+from bench.records.state import State
 from bench.screens.kit.words import _
-from bench.workshop.state import State
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response, make_response, redirect
 
+from bench.records.record import BENCH
 from bench.screens.kit import taste
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
@@ -13,7 +14,6 @@ from bench.screens.kit.ways import own_path
 from bench.screens.kit.words import LANGUAGE, _, language, languages, many
 from bench.workshop.conditions import CO_EXPIRES
 from bench.workshop.costing import CURRENCY
-from bench.workshop.records import BENCH
 
 blueprint = Blueprint("settings", __name__, url_prefix="/settings")
 

@@ -7,6 +7,7 @@ from flask import Blueprint, Response, abort, request, session
 from bench.journal import Trouble
 from bench.journal.shared_folder import SharedFolder
 from bench.journal.syncing import Difference
+from bench.records.record import BENCH
 from bench.screens.kit.door import door
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
@@ -14,7 +15,6 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.turns import act_once, out_of_turn
 from bench.screens.kit.words import _
-from bench.workshop.records import BENCH
 
 blueprint = Blueprint("sharing", __name__, url_prefix="/backups/shared")
 

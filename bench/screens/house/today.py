@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 
 from flask import Blueprint, Response
 
+from bench.records.moments import to_ms
 from bench.screens.drawing import Curve, curve
 from bench.screens.furnace.curves import planned_points, read_points, thinned
 from bench.screens.furnace.firing_end import AFTER
@@ -15,7 +16,6 @@ from bench.screens.kit.moments import local
 from bench.screens.kit.page import page
 from bench.screens.kit.steps import glyph_of, step_path, thing_path
 from bench.screens.kit.words import _
-from bench.workshop.moments import to_ms
 from bench.workshop.next_steps import NextStep
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, firing

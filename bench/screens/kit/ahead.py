@@ -10,10 +10,10 @@ from dataclasses import replace
 
 from flask import Flask, g, request
 
+from bench.records.projected import Step, imagined, reserved
+from bench.records.state import State
 from bench.screens.kit.door import device
 from bench.screens.kit.joined import bench
-from bench.workshop.imagined import Step, imagined, reserved
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing

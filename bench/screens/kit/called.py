@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
+from bench.records.state import State
 from bench.reference import Library
 from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.steps import thing_path
 from bench.screens.kit.words import _
-from bench.workshop.state import State
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.pigments import generation

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 
+from bench.records.record import Record
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK, DERIVED, REMIND, ChecklistItem, EarlierItem
 from bench.screens.kit.forms import Form
@@ -16,8 +18,6 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.recording import Entry
 from bench.screens.kit.words import _, many
 from bench.workshop.asked import MISSING, Asked, listed
-from bench.workshop.records import Record
-from bench.workshop.state import State
 
 ANSWERS = ("done", "not-done", "does-not-apply")
 EARLIER = {"fine": "done", "stop": "not-done", "not-done": "not-done"}

@@ -8,10 +8,10 @@ from typing import Any, cast
 from flask import Flask, current_app, g, request
 
 from bench.journal import Journal
+from bench.records.state import State
 from bench.reference import Library, over
 from bench.screens.kit.turns import KEY, in_turns
 from bench.settings import Settings
-from bench.workshop.state import State
 
 
 @dataclass(frozen=True)

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from bench.workshop.records import Record
-from bench.workshop.state import State
+from bench.records.record import Record
+from bench.records.state import State
 
 MOST_LOOKED_AT = 20
 """Of so many things, the newest, the last record of a kind is looked for."""

@@ -2,10 +2,10 @@
 
 from typing import Any
 
+from bench.records.kinds import Line
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.names import plain
-from bench.workshop.kinds import Line
-from bench.workshop.state import State
 
 
 def reagent_name(text: str, library: Library) -> str:

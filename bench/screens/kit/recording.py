@@ -8,6 +8,7 @@ from flask import request
 
 from bench.journal.receipts import Draft, Receipt
 from bench.journal.trouble import Trouble
+from bench.records.moments import to_ms, utc_text
 from bench.science.refusal import Refusal
 from bench.screens.kit.crumbs import keep_typed, remember
 from bench.screens.kit.forms import Form
@@ -16,7 +17,6 @@ from bench.screens.kit.ids import derived
 from bench.screens.kit.joined import bench
 from bench.screens.kit.sending import sender
 from bench.screens.kit.words import _
-from bench.workshop.moments import to_ms, utc_text
 
 Data = Mapping[str, Any]
 

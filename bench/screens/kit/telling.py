@@ -7,6 +7,10 @@ from datetime import timedelta, timezone
 from typing import Any
 
 from bench.reckoning.rules.asking import said
+from bench.records.moments import instant
+from bench.records.record import BENCH, Record
+from bench.records.schema import is_ulid
+from bench.records.state import State
 from bench.reference import Library
 from bench.screens.kit.called import called
 from bench.screens.kit.field_words import declared_field, field_unit, field_words, kind_words
@@ -15,10 +19,6 @@ from bench.screens.kit.page import code_text
 from bench.screens.kit.words import _
 from bench.workshop.answered import item_words
 from bench.workshop.digits import grams_text, readability_g
-from bench.workshop.moments import instant
-from bench.workshop.records import BENCH, Record
-from bench.workshop.schema import is_ulid
-from bench.workshop.state import State
 
 Facts = list[tuple[str, str]]
 HIDDEN = frozenset({"thing", "of", "photo", "file", "sha256", "slug"})

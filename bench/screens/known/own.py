@@ -4,6 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
+from bench.records.store import Slot
 from bench.reference import Library
 from bench.reference.library import composition
 from bench.reference.provenance import OWN
@@ -20,7 +21,6 @@ from bench.screens.known.owning import limits, reading
 from bench.screens.known.owning.asked import LABELS, ROWS, TABLES
 from bench.screens.known.owning.holding import check_target, read_card
 from bench.screens.known.owning.parts import TABLES_OF, read_tables, start_tables
-from bench.workshop.filed import Slot
 
 blueprint = Blueprint("own", __name__, url_prefix="/known/own")
 

@@ -7,6 +7,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.reckoning.working import step
+from bench.records.moments import to_ms
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.existing import existing
@@ -16,7 +17,6 @@ from bench.screens.kit.page import grams, page
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.words import _
 from bench.workshop.expectation import gap
-from bench.workshop.moments import to_ms
 from bench.workshop.next_steps import charge_step
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.batches import batch

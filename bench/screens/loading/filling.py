@@ -7,10 +7,10 @@ from typing import Any
 from bench.reckoning import reckon
 from bench.reckoning.rules import Part, facts_of
 from bench.reckoning.working import Step, step
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.screens.kit.words import _
-from bench.workshop.state import State
 from bench.workshop.things.crucibles import Crucible, crucible
 
 LOOSE_G_ML = 0.8

@@ -4,6 +4,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from bench.reckoning.rules import Part
+from bench.records.kinds import Source
+from bench.records.schema import Ulid
+from bench.records.state import State
 from bench.screens.kit.called import pigment_name
 from bench.screens.kit.declared import read_field
 from bench.screens.kit.forms import Form
@@ -11,10 +14,7 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.page import grams
 from bench.screens.kit.words import _
 from bench.steps.load import STEP
-from bench.workshop.kinds import Source
 from bench.workshop.parts import source_parts
-from bench.workshop.schema import Ulid
-from bench.workshop.state import State
 from bench.workshop.things.batches import DRY_MEDIA, batch
 from bench.workshop.things.charges import powder_is_damp
 from bench.workshop.things.crucibles import Crucible, crucible

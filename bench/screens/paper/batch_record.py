@@ -10,6 +10,8 @@ from bench.exporting.summaries import family
 from bench.printing.batch_record import BatchRecord, Patch, batch_record_page
 from bench.printing.firing_record import FiringRecord
 from bench.reckoning.rules import DEFER
+from bench.records.moments import to_ms
+from bench.records.record import Record
 from bench.science.colour import lab_to_srgb_hex
 from bench.science.formulas import pretty
 from bench.screens.furnace.firing_view import drawn, say_curve
@@ -31,8 +33,6 @@ from bench.workshop.again import fired
 from bench.workshop.assays import jar_assay
 from bench.workshop.costing import CURRENCY, batch_cost
 from bench.workshop.expectation import gap, theory
-from bench.workshop.moments import to_ms
-from bench.workshop.records import Record
 from bench.workshop.soaking import soaking
 from bench.workshop.things.batches import Batch, BatchLine
 from bench.workshop.things.charges import charge

@@ -8,6 +8,7 @@ from flask import Blueprint, Response, make_response
 from bench.printing.firing_record import MOST_SOURCES, Crucible, FiringRecord, firing_record_page
 from bench.printing.paper import html
 from bench.reckoning.rules import DEFER
+from bench.records.moments import to_ms
 from bench.screens.drawing import Curve
 from bench.screens.furnace.firing import ENDS, PHASES
 from bench.screens.furnace.firing_view import Inside, drawn, firing_or_404, inside, say_curve, zone_of
@@ -22,7 +23,6 @@ from bench.screens.kit.words import _, many
 from bench.screens.paper.printing import PRINT_POLICY, for_printer, set_apart
 from bench.settings import asset_folder
 from bench.workshop.heat import Heat
-from bench.workshop.moments import to_ms
 from bench.workshop.soaking import Soaking, soaking
 from bench.workshop.things.firings import BAND_C, Firing
 

@@ -11,6 +11,7 @@ from bench.printing.label_sheets import label_content, room_mm
 from bench.printing.paper import html
 from bench.printing.sheets import Sheet
 from bench.reckoning.rules import DEFER
+from bench.records.state import State
 from bench.reference import Library
 from bench.screens.kit.joined import bench
 from bench.screens.kit.moments import date_text
@@ -18,7 +19,6 @@ from bench.screens.kit.page import grams
 from bench.screens.kit.words import _
 from bench.screens.paper.printing import paper, set_apart, sheets, too_small
 from bench.settings import asset_folder
-from bench.workshop.state import State
 from bench.workshop.things.jars import jar
 
 blueprint = Blueprint("labelling", __name__, url_prefix="/print")

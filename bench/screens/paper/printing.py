@@ -13,6 +13,7 @@ from bench.printing.run_sheets import run_sheet, run_sheet_page
 from bench.printing.setter import SETTER
 from bench.printing.sheets import Sheet, load_sheets
 from bench.printing.tags import tag_layout, tag_pages
+from bench.records.record import BENCH
 from bench.science.refusal import Refusal
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import free_codes, spare_codes
@@ -24,7 +25,6 @@ from bench.screens.kit.turns import out_of_turn
 from bench.screens.kit.words import _, many
 from bench.screens.paper.sheet import sections_of
 from bench.settings import asset_folder
-from bench.workshop.records import BENCH
 
 blueprint = Blueprint("printing", __name__, url_prefix="/print")
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from bench.records.state import State
 from bench.screens.kit.declared import data_of
 from bench.screens.kit.forms import Form
 from bench.screens.kit.issuing import code_entries
@@ -12,7 +13,6 @@ from bench.screens.kit.recording import Entry, entry_id
 from bench.screens.kit.words import _
 from bench.steps import BY_RECORD
 from bench.workshop.sheets import Blank, Row, Section
-from bench.workshop.state import State
 
 DAY_MS = 86_400_000
 BACK_MS = 6 * 3_600_000

@@ -14,6 +14,7 @@ from bench.exporting.crate import CrateFile, crate_parts, data_files
 from bench.exporting.summaries import TABLES
 from bench.exporting.to_file import about_batch, all_records, photo_files
 from bench.printing.paper import can_set, pdf
+from bench.records.moments import utc_text
 from bench.science.refusal import Refusal
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import date_here, page
@@ -22,7 +23,6 @@ from bench.screens.kit.words import _
 from bench.screens.paper.batch_record import record_html
 from bench.screens.paper.printing import set_apart
 from bench.screens.planning.batch import batch_or_404
-from bench.workshop.moments import utc_text
 
 blueprint = Blueprint("taking", __name__, url_prefix="/take")
 

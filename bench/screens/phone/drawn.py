@@ -10,6 +10,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.reckoning.rules import Part
+from bench.records.state import State
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
@@ -18,7 +19,6 @@ from bench.steps import STEPS
 from bench.workshop.digits import places_of, readability_g
 from bench.workshop.facts import facts
 from bench.workshop.parts import batch_parts, charge_parts
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.crucibles import earlier_charges
 

@@ -12,12 +12,12 @@ from typing import Any
 
 from flask import Flask, Response, g, request
 
+from bench.records.noticed import Keys
 from bench.screens.kit.ahead import HEADER
 from bench.screens.kit.door import device
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import is_dangerous
 from bench.screens.kit.taste import hand, theme
-from bench.workshop.noticed import Keys
 
 MARK_HEADER = "X-Bench-Mark"
 BY_READINGS = ("reading", ":worked climb", ":worked probe")

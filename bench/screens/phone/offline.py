@@ -11,6 +11,7 @@ from typing import Any, cast
 import orjson
 from flask import Blueprint, Response, current_app, g, request
 
+from bench.records.state import State
 from bench.screens.kit import styles
 from bench.screens.kit.ahead import all_kept_free, kept_free, placeable
 from bench.screens.kit.called import called
@@ -26,7 +27,6 @@ from bench.screens.phone.pinned import batch_pages, firing_pages, following
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import charges_told, told_batch, told_firing
 from bench.settings import asset_folder
-from bench.workshop.state import State
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing

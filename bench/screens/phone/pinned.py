@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from itertools import pairwise
 
+from bench.records.state import State
 from bench.screens.kit.ahead import open_fires, placeable
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing

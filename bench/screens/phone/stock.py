@@ -9,11 +9,11 @@ from typing import Any
 from flask import Blueprint, Response, abort, jsonify
 
 from bench.journal.receipts import Draft
+from bench.records.record import BENCH
 from bench.screens.kit.door import device
 from bench.screens.kit.issuing import free_codes, in_stock, stock_name
 from bench.screens.kit.joined import bench
 from bench.screens.kit.words import _
-from bench.workshop.records import BENCH
 
 blueprint = Blueprint("stock", __name__)
 

@@ -5,12 +5,12 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, jsonify
 
+from bench.records.moments import instant, to_ms
 from bench.screens.kit.called import called
 from bench.screens.kit.joined import bench
 from bench.screens.kit.steps import thing_path
 from bench.screens.kit.words import _
 from bench.workshop.alarms import overdue
-from bench.workshop.moments import instant, to_ms
 from bench.workshop.things.firings import firing
 from bench.workshop.today import timers
 

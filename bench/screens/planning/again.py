@@ -6,6 +6,9 @@ from typing import Any
 from flask import Blueprint, Response, abort, request
 
 from bench.reckoning.rules import Finding
+from bench.records.kinds import BatchPlanned
+from bench.records.moments import to_ms
+from bench.records.schema import read, write
 from bench.science.refusal import Refusal
 from bench.screens.kit.deciding import decided
 from bench.screens.kit.existing import existing
@@ -22,10 +25,7 @@ from bench.screens.planning.again_rows import Row, heat_rows, notes_of, ware_row
 from bench.screens.planning.copying_factors import Factor, factors, reckon_again
 from bench.workshop.again import REPEATS, Dose, Fired, Ware, doses, fired, ground, schedule_done, ware
 from bench.workshop.gates import gate_plan, stops
-from bench.workshop.kinds import BatchPlanned
 from bench.workshop.lineage import offspring
-from bench.workshop.moments import to_ms
-from bench.workshop.schema import read, write
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from typing import Any
 
+from bench.records.kinds import BatchPlanned
 from bench.screens.kit.called import ware_name
 from bench.screens.kit.page import code_text, grams
 from bench.screens.kit.words import _
 from bench.workshop.again import Fired, Ware
-from bench.workshop.kinds import BatchPlanned
 
 LIDS = {"none": _("no lid"), "loose": _("lid loose"), "vented": _("lid vented"), "sealed": _("lid sealed")}
 MEDIA = {"dry": _("dry"), "none": _("dry"), "water": _("in water"), "alcohol": _("in alcohol")}

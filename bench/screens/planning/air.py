@@ -8,12 +8,12 @@ from bench.reckoning.exposure_verdict import DO_NOT
 from bench.reckoning.gas_most import HARMLESS, HF_SAY, words_around
 from bench.reckoning.kinds.exposure import OUTDOORS_SAY, UNKNOWN_SAY
 from bench.reckoning.working import Step
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.screens.kit.gas_words import amount, gas_name, when
 from bench.screens.kit.words import _
 from bench.screens.planning.lines import Row
-from bench.workshop.state import State
 
 SMALLEST_G = 5e-4
 OPEN_AIR = ("outdoors", "roofed")

@@ -6,6 +6,9 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.reckoning.rules import Finding
+from bench.records.kinds import BatchPlanned, Line
+from bench.records.moments import to_ms
+from bench.records.schema import read, write
 from bench.science.blends import blended_g, lattice
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.joined import bench
@@ -22,9 +25,6 @@ from bench.screens.planning.series_plans import (
     read_repeats,
     repeats_of,
 )
-from bench.workshop.kinds import BatchPlanned, Line
-from bench.workshop.moments import to_ms
-from bench.workshop.schema import read, write
 from bench.workshop.series_results import CONTROL, END, END_LEVEL
 from bench.workshop.things.batches import Batch, batch
 

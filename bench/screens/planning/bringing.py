@@ -6,6 +6,9 @@ from itertools import groupby
 from typing import Any
 
 from bench.reckoning.questions import ask_assay
+from bench.records.kinds import BatchPlanned
+from bench.records.schema import read
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
@@ -15,9 +18,6 @@ from bench.screens.planning.lines import usual_fate
 from bench.screens.planning.targets import Wanted, wanted
 from bench.screens.shelf.labels import Label, findings, read_label, refusals
 from bench.workshop.gates import gate_plan, stops
-from bench.workshop.kinds import BatchPlanned
-from bench.workshop.schema import read
-from bench.workshop.state import State
 
 MOST_NAME = 80
 UNKNOWN_WORDS = ("no", "unknown", "false", "0")

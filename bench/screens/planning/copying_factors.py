@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from bench.reckoning import reckon
+from bench.records.kinds import BatchPlanned, Line
+from bench.records.schema import read, write
 from bench.science.refusal import Refusal
 from bench.screens.kit.forms import Form
 from bench.screens.kit.joined import bench
@@ -12,8 +14,6 @@ from bench.screens.kit.naming import line_name
 from bench.screens.kit.words import _
 from bench.screens.planning.heat import COOLINGS, HOTTEST_C, cooling_basis
 from bench.workshop.jar_water import line_ask
-from bench.workshop.kinds import BatchPlanned, Line
-from bench.workshop.schema import read, write
 from bench.workshop.things.batches import Batch
 
 Level = float | str

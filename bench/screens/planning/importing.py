@@ -6,6 +6,7 @@ from flask import Blueprint, Response, abort
 
 from bench.exporting.cells import read_csv
 from bench.exporting.columns import KINDS, NONE, guess, picked
+from bench.records.record import BENCH
 from bench.science.refusal import Refusal
 from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import repeated
@@ -16,7 +17,6 @@ from bench.screens.kit.recording import Entry, entry_id, record_all
 from bench.screens.kit.sent_files import sent_file, sent_files
 from bench.screens.kit.words import _, many
 from bench.screens.planning.bringing import MOST_ROWS, READERS, Brought
-from bench.workshop.records import BENCH
 
 blueprint = Blueprint("importing", __name__, url_prefix="/import")
 

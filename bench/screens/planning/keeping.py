@@ -2,13 +2,13 @@
 
 from typing import Any
 
+from bench.records.state import State
 from bench.screens.kit.forms import Form
 from bench.screens.kit.joined import bench
 from bench.screens.kit.recording import Entry, entry_id
 from bench.screens.kit.words import _
 from bench.screens.planning.showing import Shown
 from bench.workshop.digits import readability_g
-from bench.workshop.state import State
 
 LEVEL_MAX = 40
 

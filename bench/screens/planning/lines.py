@@ -5,6 +5,7 @@ from typing import Any
 
 from bench.reckoning.questions import ask_assay, ask_reagent
 from bench.reckoning.rules import Part, refuse_if_dangerous
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
@@ -14,7 +15,6 @@ from bench.screens.kit.naming import reagent_name
 from bench.screens.kit.words import _
 from bench.screens.planning.targets import Wanted
 from bench.workshop.assays import jar_assay
-from bench.workshop.state import State
 from bench.workshop.things.jars import jar
 
 FATES = ("reacts", "washed-out", "burns-out", "stays")

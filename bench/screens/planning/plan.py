@@ -5,6 +5,8 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.reckoning.becoming import fits, metals_mol, ratio
+from bench.records.kinds import Line
+from bench.records.schema import read
 from bench.science.refusal import Refusal
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.deciding import decided
@@ -25,8 +27,6 @@ from bench.screens.planning.showing import Shown, ratio_words, shown
 from bench.screens.planning.sums import SUMS, read_total
 from bench.screens.planning.targets import Wanted, near, read_target, wanted
 from bench.workshop.gates import stops
-from bench.workshop.kinds import Line
-from bench.workshop.schema import read
 from bench.workshop.things.batches import batch
 from bench.workshop.untested import LARGE_G, TRIAL_G, untested
 

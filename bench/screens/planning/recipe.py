@@ -8,6 +8,8 @@ from flask import Blueprint, Response, request
 
 from bench.exporting.recipe_code import MOST_TEXT, Recipe, RecipeDose, Scanned, unpack
 from bench.reckoning.rules import Finding, Part, refuse_if_dangerous
+from bench.records.kinds import BatchPlanned
+from bench.records.schema import read
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
 from bench.screens.kit.deciding import decided
@@ -25,8 +27,6 @@ from bench.screens.planning.heat import ATMOSPHERES, COOLINGS, cooling_basis
 from bench.screens.planning.targets import Wanted, wanted
 from bench.workshop.again import Content, jar_today
 from bench.workshop.gates import gate_plan, stops
-from bench.workshop.kinds import BatchPlanned
-from bench.workshop.schema import read
 from bench.workshop.things.jars import Jar
 
 blueprint = Blueprint("recipe", __name__, url_prefix="/recipe")

@@ -5,6 +5,8 @@ from typing import Any
 
 from flask import Blueprint, Response, abort
 
+from bench.records.kinds import SeriesPlanned
+from bench.records.state import State
 from bench.science.effects import Effect
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import grams_off, page
@@ -13,11 +15,9 @@ from bench.screens.planning.batch import STATES
 from bench.screens.planning.copying_factors import level_text
 from bench.workshop.comparing import SHARE_PCT, facts
 from bench.workshop.expectation import gap
-from bench.workshop.kinds import SeriesPlanned
 from bench.workshop.lineage import offspring
 from bench.workshop.series_results import InSeries, Result, drawn_order, fires_of, results, series_batches
 from bench.workshop.share_changes import SHARE, changed_shares
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import crucible

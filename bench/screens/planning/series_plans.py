@@ -5,6 +5,9 @@ from dataclasses import replace
 from typing import Any
 
 from bench.reckoning.rules import Finding
+from bench.records.kinds import BatchPlanned
+from bench.records.record import BENCH
+from bench.records.schema import read
 from bench.screens.kit.deciding import decided
 from bench.screens.kit.forms import Form
 from bench.screens.kit.gating import repeated
@@ -13,9 +16,6 @@ from bench.screens.kit.joined import bench
 from bench.screens.kit.recording import Entry, entry_id, record_all
 from bench.screens.kit.words import _, many
 from bench.workshop.gates import gate_plan, stops
-from bench.workshop.kinds import BatchPlanned
-from bench.workshop.records import BENCH
-from bench.workshop.schema import read
 
 NAME_MAX = 80
 MOST_BATCHES = 24

@@ -6,6 +6,9 @@ from typing import Any
 from bench.reckoning.becoming import Fit as Fits
 from bench.reckoning.ratio import too_much_pct
 from bench.reckoning.rules import Finding, Part
+from bench.records.kinds import BatchPlanned
+from bench.records.schema import read
+from bench.records.state import State
 from bench.reference import Library
 from bench.screens.kit.deciding import can_be_lifted
 from bench.screens.kit.page import grams, grams_span
@@ -14,10 +17,7 @@ from bench.screens.loading.filling import Fit, fits, loose
 from bench.screens.planning.air import Air, air_of
 from bench.screens.planning.lines import Row
 from bench.workshop.gates import gate_plan, reason
-from bench.workshop.kinds import BatchPlanned
 from bench.workshop.parts import plan_parts
-from bench.workshop.schema import read
-from bench.workshop.state import State
 
 FAR_OFF = 0.03
 MOST_CRUCIBLES = 6

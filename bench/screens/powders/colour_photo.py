@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.journal.photos import find_photo
+from bench.records.kinds import ColourCard
 from bench.science.colour import Lab, lab_to_srgb_hex
 from bench.science.photo_colour import Card, Correction, Measured, Sample, by_card, lab_of, light_of, measure, sample
 from bench.science.refusal import Refusal
@@ -20,7 +21,6 @@ from bench.screens.kit.turns import out_of_turn
 from bench.screens.kit.words import _, many
 from bench.screens.powders.light import pixels_of
 from bench.screens.powders.swatch import swatch_or_404
-from bench.workshop.kinds import ColourCard
 from bench.workshop.things.swatches import Swatch, swatch
 
 blueprint = Blueprint("colour_photo", __name__)

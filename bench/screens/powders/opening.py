@@ -5,6 +5,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.reckoning.working import Step, step
+from bench.records.kinds import Source
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import Typed, past_words, read_step, shown_fields
 from bench.screens.kit.forms import Form, blank, read_form
@@ -21,7 +22,6 @@ from bench.screens.records.photo import photo_entry
 from bench.steps.open import STEP
 from bench.workshop.expectation import GAP_FRACTION, HEAVIER, LIGHTER, Gap, gap, source_left
 from bench.workshop.gates import gate_out, stops
-from bench.workshop.kinds import Source
 from bench.workshop.mixups import mixups
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import Charge, charge

@@ -6,6 +6,7 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.reckoning import reckon
+from bench.records.kinds import BatchPlanned, SeriesPlanned, SwatchMeasured
 from bench.science.colour import JUST_SEEN_DE, lab_to_srgb_hex
 from bench.science.formulas import pretty
 from bench.screens.drawing import Gauge, gauge
@@ -17,7 +18,6 @@ from bench.screens.kit.words import _
 from bench.screens.planning.again import takes_level
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.workshop.comparing import UNSAID, differences, direction, swatch_differences
-from bench.workshop.kinds import BatchPlanned, SeriesPlanned, SwatchMeasured
 from bench.workshop.share_changes import SHARE
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges

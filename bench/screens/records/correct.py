@@ -6,6 +6,11 @@ from typing import Any
 from flask import Blueprint, Response, abort, make_response, redirect, url_for
 
 from bench.reckoning.questions import ask_formula
+from bench.records import schema
+from bench.records.kinds import KINDS, SINGLE
+from bench.records.moments import to_ms
+from bench.records.record import BENCH, Record
+from bench.records.references import things_touched, undoes
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.screens.kit.called import called
@@ -25,12 +30,7 @@ from bench.screens.records import correcting
 from bench.screens.records.correcting import NOT_CORRECTED, Asked, field_of
 from bench.screens.shelf.labels import findings as label_findings
 from bench.screens.shelf.labels import label_of, refusals
-from bench.workshop import schema
 from bench.workshop.gates import gate_plan
-from bench.workshop.kinds import KINDS, SINGLE
-from bench.workshop.moments import to_ms
-from bench.workshop.naming import things_touched, undoes
-from bench.workshop.records import BENCH, Record
 
 blueprint = Blueprint("correct", __name__)
 

@@ -11,6 +11,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import MISSING, Field, dataclass, fields, is_dataclass, replace
 from typing import Any, Literal, Union, get_args, get_origin
 
+from bench.records.kinds import Kind
+from bench.records.schema import RANGES, Ulid, When, json_name
 from bench.science.refusal import Refusal
 from bench.screens.kit.field_words import declared_field, field_unit, field_words
 from bench.screens.kit.forms import NOTE_MAX, Form
@@ -20,8 +22,6 @@ from bench.steps import BY_RECORD
 from bench.steps.conditions import UNKNOWN, holds, names, parse
 from bench.steps.declare import Step
 from bench.steps.fields import Field as Declared
-from bench.workshop.kinds import Kind
-from bench.workshop.schema import RANGES, Ulid, When, json_name
 
 NOT_CORRECTED = frozenset(
     {

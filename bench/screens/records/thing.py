@@ -6,6 +6,11 @@ from typing import Any
 from flask import Blueprint, Response, abort, request
 
 from bench.journal.receipts import Conflict
+from bench.records.listed import part_of
+from bench.records.moments import to_ms
+from bench.records.record import BENCH, Record
+from bench.records.references import things_touched
+from bench.records.store import Slot
 from bench.screens.kit.attached import attached_rows
 from bench.screens.kit.called import Called, called
 from bench.screens.kit.joined import bench
@@ -16,13 +21,8 @@ from bench.screens.kit.words import _
 from bench.screens.records.correcting import NOT_CORRECTED
 from bench.screens.shelf.labels import read_label
 from bench.steps.lost import LOSES
-from bench.workshop.filed import Slot
 from bench.workshop.flags import Flag, flags_of
 from bench.workshop.lineage import Node, firings_of, offspring, origin, total_lost_g, weighed_lines
-from bench.workshop.listed import part_of
-from bench.workshop.moments import to_ms
-from bench.workshop.naming import things_touched
-from bench.workshop.records import BENCH, Record
 from bench.workshop.things.swatches import photos_of
 
 blueprint = Blueprint("thing", __name__)

@@ -6,6 +6,7 @@ from urllib.parse import urlsplit
 from flask import Blueprint, Response, current_app, make_response, redirect
 from werkzeug.exceptions import HTTPException
 
+from bench.records.schema import MOST_ITEMS
 from bench.screens.kit.crumbs import AGAIN, Crumb, crumbs, remember
 from bench.screens.kit.forms import read_form
 from bench.screens.kit.ids import derived, is_ulid
@@ -14,7 +15,6 @@ from bench.screens.kit.page import page
 from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.ways import own_path
 from bench.screens.kit.words import _
-from bench.workshop.schema import MOST_ITEMS
 
 blueprint = Blueprint("undo", __name__)
 

@@ -4,6 +4,8 @@ from typing import Any
 
 from flask import Blueprint, Response
 
+from bench.records.record import Record
+from bench.records.store import by_time_then_order
 from bench.screens.kit.called import called
 from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.existing import existing
@@ -13,8 +15,6 @@ from bench.screens.kit.page import go, page
 from bench.screens.kit.recording import record
 from bench.screens.shelf.crucibles import LIKE, STANDING, condition_words
 from bench.steps.see import STEP
-from bench.workshop.filed import by_time_then_order
-from bench.workshop.records import Record
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import Crucible, crucible, held_elements, held_unread
 

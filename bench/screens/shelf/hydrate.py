@@ -7,6 +7,7 @@ from flask import Blueprint, Response, abort, request
 from bench.reckoning.fire_assay import ROOM_C
 from bench.reckoning.hydrates import HydrateTest, drying_c, kept, which_hydrate
 from bench.reckoning.rules import Part
+from bench.records.record import Record
 from bench.reference import Library
 from bench.reference.things import Reagent
 from bench.science.formulas import pretty
@@ -19,7 +20,6 @@ from bench.screens.kit.recording import record
 from bench.screens.kit.words import _
 from bench.screens.shelf.labels import label_of
 from bench.workshop.digits import readability_g
-from bench.workshop.records import Record
 from bench.workshop.things.jars import Jar, jar
 
 blueprint = Blueprint("hydrate", __name__)

@@ -10,6 +10,8 @@ from bench.reckoning.questions import ask_assay, ask_formula
 from bench.reckoning.rules import Finding, Part, judge
 from bench.reckoning.rules.judge import FORM_RULE, LEAST_TELLING
 from bench.reckoning.wide_assay import Wide, wide_assay, wide_assay_of
+from bench.records.kinds import JarOpened
+from bench.records.state import State
 from bench.reference import Library
 from bench.reference.assay import formula_pct, usual_formula_pct
 from bench.reference.hydrate_pairs import HydratePair
@@ -22,8 +24,6 @@ from bench.science.refusal import Refusal
 from bench.screens.kit.forms import Form
 from bench.screens.kit.words import _
 from bench.workshop import conditions
-from bench.workshop.kinds import JarOpened
-from bench.workshop.state import State
 
 SHOWN_RULES = frozenset({"formula-unread", "no-card", "reproductive", FORM_RULE})
 """Beside the refusals, what is worth saying of a jar that stands on a shelf; the rest is said at the step."""

@@ -8,6 +8,7 @@ from flask import Blueprint, Response, make_response, redirect
 
 from bench.reckoning.rules import Finding, Part
 from bench.reckoning.working import Step, step
+from bench.records.record import Record
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields
 from bench.screens.kit.existing import existing
@@ -20,7 +21,6 @@ from bench.screens.kit.words import _
 from bench.steps.dry import STEP, WAYS
 from bench.workshop.gates import gate_batch, gate_dry, stops
 from bench.workshop.parts import batch_parts, charge_parts
-from bench.workshop.records import Record
 from bench.workshop.things.batches import STEADY_FRACTION, STEADY_G, batch, is_steady, wets
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import crucible

@@ -7,6 +7,7 @@ from functools import partial
 from flask import Response, make_response, redirect, request
 
 from bench.reckoning.rules import Finding, Part
+from bench.records.kinds import JarOpened, Line
 from bench.reference.cautions import ASK
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, alone, checks, due, holding, lines, read_checks, tally, turned, unanswered
@@ -22,7 +23,6 @@ from bench.screens.weighing.weighing import Aim, Mend, aims, mend, mortars, work
 from bench.screens.weighing.weighing_read import Read, read_weighing
 from bench.workshop.checked import balance_due
 from bench.workshop.gates import gate_batch, reason, stops
-from bench.workshop.kinds import JarOpened, Line
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.jars import Jar
 

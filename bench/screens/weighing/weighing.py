@@ -6,6 +6,7 @@ from typing import Any
 
 from bench.reckoning import reckon
 from bench.reckoning.working import Step, step
+from bench.records.state import State
 from bench.reference import Library
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
@@ -14,7 +15,6 @@ from bench.screens.kit.naming import line_name
 from bench.screens.kit.words import _
 from bench.workshop.digits import places_of, readability_g
 from bench.workshop.jar_water import grams_range, line_ask
-from bench.workshop.state import State
 from bench.workshop.things.batches import Batch, BatchLine, batch
 from bench.workshop.things.jars import Jar, jar
 

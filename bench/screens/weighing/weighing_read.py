@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 
+from bench.records.state import State
 from bench.science.formulas import pretty
 from bench.screens.kit.declared import read_field
 from bench.screens.kit.forms import Form
@@ -12,7 +13,6 @@ from bench.screens.kit.words import _
 from bench.screens.weighing.weighing import Aim
 from bench.steps.fields import Field
 from bench.steps.weigh import STEP
-from bench.workshop.state import State
 from bench.workshop.things.jars import Jar, jar
 
 

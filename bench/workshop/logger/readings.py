@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
+from bench.records.moments import to_ms
 from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f
 from bench.workshop.logger import cells
 from bench.workshop.logger.columns import ELAPSED, Columns
 from bench.workshop.logger.table import Table
-from bench.workshop.moments import to_ms
 
 COLDEST_C, HOTTEST_C = -50.0, 2000.0
 DAY_MS, MINUTE_MS = 86_400_000, 60_000

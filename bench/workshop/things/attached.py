@@ -4,9 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from bench.workshop.kinds import FileAttached
-from bench.workshop.records import Record
-from bench.workshop.state import State
+from bench.records.kinds import FileAttached
+from bench.records.record import Record
+from bench.records.state import State
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
 

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from bench.workshop.filed import by_time_then_order
-from bench.workshop.kinds import BatchPlanned, Line
-from bench.workshop.records import Record
-from bench.workshop.state import State
+from bench.records.kinds import BatchPlanned, Line
+from bench.records.record import Record
+from bench.records.state import State
+from bench.records.store import by_time_then_order
 from bench.workshop.things.jars import lost_g
 
 BatchState = Literal["planned", "weighing", "weighed", "mixed", "used-up", "closed", "failed"]

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
 
-from bench.workshop.filed import by_time_then_order
-from bench.workshop.records import Record
-from bench.workshop.state import State
+from bench.records.record import Record
+from bench.records.state import State
+from bench.records.store import by_time_then_order
 from bench.workshop.things.batches import is_damp, is_steady, masses_since, wets
 from bench.workshop.things.coolings import cooling_of
 from bench.workshop.things.crucibles import charges_before

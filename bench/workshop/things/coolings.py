@@ -1,7 +1,7 @@
 """Which cooling a charge may have, when it may hold several batches and what earlier fires left."""
 
-from bench.workshop.kinds import BatchPlanned
-from bench.workshop.state import State
+from bench.records.kinds import BatchPlanned
+from bench.records.state import State
 from bench.workshop.things.crucibles import charges_before
 
 COOLING_WORSE = ("unknown", "controlled", "slow", "in-furnace", "either", "fast", "quench-water")

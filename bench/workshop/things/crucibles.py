@@ -5,12 +5,12 @@ from datetime import datetime
 from functools import partial
 from typing import Any, Literal
 
+from bench.records.kinds import CrucibleAdded, Source
+from bench.records.record import Record
+from bench.records.state import State
+from bench.records.store import by_time_then_order
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
-from bench.workshop.filed import by_time_then_order
-from bench.workshop.kinds import CrucibleAdded, Source
-from bench.workshop.records import Record
-from bench.workshop.state import State
 
 Standing = Literal["free", "holding", "to-clean", "ended"]
 ENDS = ("cracked", "broken", "retired")

@@ -7,11 +7,11 @@ from typing import Literal
 
 import numpy as np
 
+from bench.records.kinds import BurnerDescribed, FireOff, FiringPlanned, FurnaceDescribed, Segment
+from bench.records.moments import to_ms
+from bench.records.record import Record
+from bench.records.state import State
 from bench.science.curve import Curve, Growing
-from bench.workshop.kinds import BurnerDescribed, FireOff, FiringPlanned, FurnaceDescribed, Segment
-from bench.workshop.moments import to_ms
-from bench.workshop.records import Record
-from bench.workshop.state import State
 
 FiringState = Literal["planned", "checked", "lit", "soaking", "off", "after-checks", "closed"]
 BAND_C = 10.0

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from functools import partial
 
-from bench.workshop.kinds import JarOpened
-from bench.workshop.state import State
+from bench.records.kinds import JarOpened
+from bench.records.state import State
 
 
 @dataclass(frozen=True)

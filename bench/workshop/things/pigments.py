@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from typing import Any, Literal, cast
 
+from bench.records.record import Record
+from bench.records.state import State
+from bench.records.store import by_time_then_order
 from bench.steps import STEPS
 from bench.steps.folding import added
 from bench.steps.judge import AFTER
 from bench.steps.named import EMPTY_FRACTION, EMPTY_G
-from bench.workshop.filed import by_time_then_order
-from bench.workshop.records import Record
-from bench.workshop.state import State
 from bench.workshop.things.crucibles import earlier_charges, tare_at
 from bench.workshop.things.jars import lost_g
 

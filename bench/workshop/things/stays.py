@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from bench.workshop.filed import by_time_then_order
-from bench.workshop.records import Record
-from bench.workshop.state import State
+from bench.records.record import Record
+from bench.records.state import State
+from bench.records.store import by_time_then_order
 from bench.workshop.things.firings import fire_off, move_of
 
 

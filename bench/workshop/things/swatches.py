@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from bench.workshop.kinds import SwatchMeasured
-from bench.workshop.state import State
+from bench.records.kinds import SwatchMeasured
+from bench.records.state import State
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
-from bench.workshop.kinds import WasteCollected
-from bench.workshop.state import State
+from bench.records.kinds import WasteCollected
+from bench.records.state import State
 
 
 @dataclass(frozen=True)

@@ -10,11 +10,11 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from bench.workshop.filed import ALL_OF, KINDS_ABOUT, MADE, OPEN, RECORD, Filed, Slot, by_order
-from bench.workshop.kinds import KINDS, MAKERS, SINGLE
-from bench.workshop.naming import is_known, thing_made, things_touched, undoes, withdraws
-from bench.workshop.noticed import Key
-from bench.workshop.records import BENCH, Record
+from bench.records.kinds import KINDS, MAKERS, SINGLE
+from bench.records.noticed import Key
+from bench.records.record import BENCH, Record
+from bench.records.references import is_known, thing_made, things_touched, undoes, withdraws
+from bench.records.store import ALL_OF, KINDS_ABOUT, MADE, OPEN, RECORD, Filed, Slot, by_order
 
 __all__ = ["Slot", "State", "fold", "fold_all"]
 

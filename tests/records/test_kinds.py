@@ -10,8 +10,8 @@ from typing import Any, get_args, get_origin
 
 import pytest
 
-from bench.workshop.kinds import KINDS, MAKERS, MANY, SINGLE, Area, Line, Patch, Segment, Source, Suspect
-from bench.workshop.schema import json_name
+from bench.records.kinds import KINDS, MAKERS, MANY, SINGLE, Area, Line, Patch, Segment, Source, Suspect
+from bench.records.schema import json_name
 
 # kind: slot, what tells the slots of one subject apart, the fields
 TABLE: dict[str, tuple[str, str | None, str]] = {

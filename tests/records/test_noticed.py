@@ -8,19 +8,19 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench.records.record import BENCH, Record
+from bench.records.state import State, fold, fold_all
 from bench.workshop.learning import learnt, probe_hours
-from bench.workshop.records import BENCH, Record
-from bench.workshop.state import State, fold, fold_all
 from bench.workshop.things.batches import batch
 from bench.workshop.today import today
+from tests.records.test_state import everywhere
 from tests.workshop.answers import of_state
 from tests.workshop.builder import BLUE, Builder
 from tests.workshop.everything import POOL, histories
-from tests.workshop.test_state import everywhere
 
 ROOT = Path(__file__).resolve().parents[2]
 RAW = r"state\.(records|of_kind|lined|codes|issued|last|open|unknown|kind_of|with_timer|index|timed|worked|oddly)\b"
-FILING = ("workshop/state.py", "workshop/filed.py", "workshop/imagined.py", "workshop/settling.py", "journal/view.py")
+FILING = ("records/state.py", "records/store.py", "records/projected.py", "records/compacting.py", "journal/view.py")
 UNSEEN = (
     "exporting/",
     "screens/records/",

@@ -5,7 +5,7 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.workshop.listed import Listed, joined, part_of
+from bench.records.listed import Listed, joined, part_of
 from tests.workshop.builder import Builder
 
 

@@ -7,10 +7,10 @@ from datetime import datetime, timedelta, timezone
 from functools import cached_property
 from typing import Any, Literal, cast
 
+from bench.records import schema
+from bench.records.kinds import KINDS
+from bench.records.moments import instant
 from bench.science.refusal import Refusal
-from bench.workshop import schema
-from bench.workshop.kinds import KINDS
-from bench.workshop.moments import instant
 
 BENCH = "00000000000000000000000000"
 """The bench itself: the subject of settings and issued codes."""

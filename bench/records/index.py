@@ -9,7 +9,7 @@ from typing import Any, Protocol
 
 import numpy as np
 
-from bench.workshop.records import Record
+from bench.records.record import Record
 
 THING_LENGTH = 26
 THING_TYPE = f"S{THING_LENGTH}"

@@ -9,12 +9,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from bench.workshop.kinds import KINDS
-from bench.workshop.moments import utc_text
-from bench.workshop.naming import things_touched
-from bench.workshop.records import Record
-from bench.workshop.schema import is_ulid
-from bench.workshop.state import State, fold
+from bench.records.kinds import KINDS
+from bench.records.moments import utc_text
+from bench.records.record import Record
+from bench.records.references import things_touched
+from bench.records.schema import is_ulid
+from bench.records.state import State, fold
 
 DEVICE = "imagined"
 FIGURES = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"

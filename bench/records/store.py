@@ -5,13 +5,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from bench.workshop.kinds import KINDS, MAKERS, SINGLE
-from bench.workshop.listed import Listed, joined
-from bench.workshop.naming import is_known, thing_made
-from bench.workshop.noticed import Key, Keys, Noted, Noticed
-from bench.workshop.packed import Index, Packed, Records, Source, packed, packs
-from bench.workshop.records import Record
-from bench.workshop.standing import verdicts
+from bench.records.index import Index, Packed, Records, Source, packed, packs
+from bench.records.kinds import KINDS, MAKERS, SINGLE
+from bench.records.listed import Listed, joined
+from bench.records.noticed import Key, Keys, Noted, Noticed
+from bench.records.record import Record
+from bench.records.references import is_known, thing_made
+from bench.records.standing import verdicts
 
 Found = TypeVar("Found")
 

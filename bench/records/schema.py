@@ -9,8 +9,8 @@ from dataclasses import MISSING, fields, is_dataclass
 from functools import cache, partial
 from typing import Any, Literal, NewType, Union, get_args, get_origin
 
+from bench.records.moments import instant
 from bench.science.refusal import Refusal
-from bench.workshop.moments import instant
 
 Ulid = NewType("Ulid", str)
 """26 characters of Crockford's base 32: the name of a record or of a thing."""

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench.records.kinds import KINDS
+from bench.records.record import BENCH, Record
+from bench.records.schema import is_ulid, json_name, read, write
 from bench.science.refusal import Refusal
-from bench.workshop.kinds import KINDS
-from bench.workshop.records import BENCH, Record
-from bench.workshop.schema import is_ulid, json_name, read, write
 from tests.workshop.builder import BLUE, SHA256, Builder, ulid
 from tests.workshop.everything import records
 

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
-from bench.workshop.kinds import KINDS, MAKERS
-from bench.workshop.records import Record
-from bench.workshop.schema import is_ulid
+from bench.records.kinds import KINDS, MAKERS
+from bench.records.record import Record
+from bench.records.schema import is_ulid
 
 
 def is_known(record: Record) -> bool:

@@ -4,7 +4,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from typing import Any, overload
 
-from bench.workshop.records import Record
+from bench.records.record import Record
 
 Load = Callable[[int], Record]
 

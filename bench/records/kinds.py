@@ -10,10 +10,10 @@ from dataclasses import dataclass, make_dataclass
 from dataclasses import field as with_default
 from typing import Any, Literal, TypeVar, cast
 
+from bench.records.schema import Ulid, When
 from bench.steps import BY_RECORD
 from bench.steps.declare import Step
 from bench.steps.fields import Field
-from bench.workshop.schema import Ulid, When
 
 SINGLE = "single"
 MANY = "many"

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
-from bench.workshop.kinds import KINDS
-from bench.workshop.packed import Packed, Records, packed
-from bench.workshop.records import BENCH, Record
-from bench.workshop.settling import filled, plain_of
-from bench.workshop.state import State, fold, fold_all
+from bench.records.compacting import filled, plain_of
+from bench.records.index import Packed, Records, packed
+from bench.records.kinds import KINDS
+from bench.records.record import BENCH, Record
+from bench.records.state import State, fold, fold_all
 from bench.workshop.things.crucibles import crucible
 from bench.workshop.things.jars import jar
 from tests.workshop.everything import POOL, THINGS, histories, history

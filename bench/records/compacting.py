@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from bench.workshop.packed import Packed, Source
-from bench.workshop.state import State
+from bench.records.index import Packed, Source
+from bench.records.state import State
 
 ARRAYS = ("things", "first", "group_kinds", "starts", "rows")
 
