@@ -51,8 +51,9 @@ class Hands:
                 field.first.fill(str(value))
 
     def plate(self) -> None:
+        """Tap the main key of a page that the phone has brought up to date: before that it may lead elsewhere."""
         with self.page.expect_navigation():
-            self.page.locator(".actionbar .plate").click()
+            self.page.locator("body[data-brought] .actionbar .plate").click()
 
     def says_nothing_of(self, *words: str) -> None:
         """What the page said when it was stored, and is not so any more."""
