@@ -3,9 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from hashlib import sha256
+from statistics import fmean
 from typing import Any
 
 from bench.records.state import State
+from bench.science.colour import Lab
 from bench.science.effects import Effects, effects
 from bench.workshop.repeats import Member, member
 from bench.workshop.things.batches import Batch, batch
@@ -92,6 +94,21 @@ def results(state: State, thing: str) -> Results:
         tuple(one.view.id for one in known if one.view.id not in counted),
         tuple(Result(name, levels, effects(levels, reference, asked)) for name, levels in groups.items() if levels),
     )
+
+
+def level_labs(state: State, thing: str) -> dict[Any, Lab]:
+    """The mean colour of each level, whatever load its batches were fired in: to guess by, not to tell an effect."""
+    found: dict[Any, list[Lab]] = {}
+    for one in series_batches(state, thing):
+        lab = member(state, one.view.id).lab
+        if lab is not None:
+            found.setdefault(one.level, []).append(lab)
+    return {level: _mean(labs) for level, labs in found.items()}
+
+
+def _mean(labs: list[Lab]) -> Lab:
+    l_, a, b = (fmean(lab[axis] for lab in labs) for axis in range(3))
+    return l_, a, b
 
 
 def _reference(together: list[InSeries], control: Any) -> Any:

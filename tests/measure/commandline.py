@@ -18,6 +18,7 @@ PARTS: Final = (
     "forecast",
     "reckon",
     "colour",
+    "learn",
     "print",
     "phone",
     "pace",

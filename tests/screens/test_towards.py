@@ -1,11 +1,14 @@
 """Towards a colour: one's own swatches by ΔE00, with the step that is left."""
 
+import re
+
 from flask import Flask
 from flask.testing import FlaskClient
 
 from tests.conftest import Keeper
 from tests.screens.making import Making
 from tests.screens.powders import powder
+from tests.screens.test_series import grown
 
 
 def test_the_nearest_stands_first_with_its_step(app: Flask, client: FlaskClient, keeper: Keeper) -> None:
@@ -24,3 +27,16 @@ def test_the_nearest_stands_first_with_its_step(app: Flask, client: FlaskClient,
     # The standard deviation of 50 and 52 is √2.
     assert "Measured so 2 times, with a spread of L* 1.4" in client.get(f"/swatch/{near}").get_data(as_text=True)
     assert f"/swatches/towards?from={near}" in client.get(f"/swatch/{near}").get_data(as_text=True)
+
+
+def test_a_level_that_may_come_nearer_is_guessed_and_planned_by_a_key(
+    app: Flask, client: FlaskClient, keeper: Keeper
+) -> None:
+    make = Making(app, keeper)
+    told = {"factor": "zinc oxide", "unit": "g", "levels": [4, 8], "control": 4}
+    grown(make, make.add("series.planned", told).id, (4.0, 40.0), (8.0, 60.0))
+    text = client.get("/swatches/towards?l=55&a=10&b=20").get_data(as_text=True)
+    assert "zinc oxide 7 g" in text and "Only a batch shows it." in text
+    [path] = re.findall(r'href="(/batch/\w+/again\?level=7)"', text)
+    assert "The series suggests this dose." in client.get(path).get_data(as_text=True)
+    assert "may come nearer" not in client.get("/swatches/towards?l=40&a=10&b=20").get_data(as_text=True)

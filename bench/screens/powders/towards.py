@@ -10,8 +10,12 @@ from bench.screens.kit.forms import Form, blank
 from bench.screens.kit.joined import bench
 from bench.screens.kit.page import page
 from bench.screens.kit.words import _
+from bench.screens.planning.again import factor_of
+from bench.screens.planning.copying_factors import level_text
 from bench.screens.powders.swatch import AXES
+from bench.workshop.between import Between, guesses
 from bench.workshop.comparing import direction
+from bench.workshop.things.batches import batch
 from bench.workshop.things.swatches import swatch
 from bench.workshop.towards import Near, nearest, targets_near
 
@@ -33,6 +37,7 @@ def show() -> Response:
         axes=[(name, words) for name, words, _low, _high in AXES],
         fill=lab_to_srgb_hex(lab).hex if lab else None,
         rows=[_row(one, lab) for one in found] if lab else [],
+        guesses=_guesses(lab) if lab else [],
         targets=targets_near(here.library, lab) if lab else [],
         asked=lab is not None,
     )
@@ -63,4 +68,25 @@ def _row(one: Near, wanted: Lab) -> dict[str, Any]:
         "name": pigment_name(one.pigment, bench().state) or _("Swatch"),
         "second": f"ΔE₀₀ {one.de:.1f}{plus}, {told}",
         "code": bench().state.code_of(one.id),
+    }
+
+
+def _guesses(wanted: Lab) -> list[dict[str, Any]]:
+    """Levels of own series that may come nearer, each with the way to plan it."""
+    return [_guess(one) for one in guesses(bench().state, wanted) if _can_be_planned(one)]
+
+
+def _can_be_planned(one: Between) -> bool:
+    view = batch(bench().state, one.batch)
+    factor = factor_of(view) if view is not None else None
+    return factor is not None and factor.low <= one.guess.level <= factor.high
+
+
+def _guess(one: Between) -> dict[str, Any]:
+    level = one.guess.level
+    where = _("beyond what was made") if one.guess.beyond else _("between two that were made")
+    return {
+        "path": f"/batch/{one.batch}/again?level={level:g}",
+        "name": f"{one.plan.factor} {level_text(level, one.plan.unit)}",
+        "second": _("ΔE₀₀ about {de:.1f}, not {made:.1f}; {where}", de=one.guess.de, made=one.made_de, where=where),
     }
