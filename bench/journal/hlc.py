@@ -46,3 +46,11 @@ class HybridClock:
     def behind_ms(self) -> int:
         """By how much the wall clock has fallen behind this device's own records; 0 when it has not."""
         return max(0, self._floor_ms - self._now_ms())
+
+
+def span(ms: int) -> str:
+    """How far two clocks are apart, in words."""
+    minutes = round(ms / 60_000)
+    if minutes < 120:
+        return f"{minutes} minutes"
+    return f"{minutes // 60} hours" if minutes < 48 * 60 else f"{minutes // 1440} days"

@@ -12,6 +12,7 @@ from bench.journal.damage import gone
 from bench.journal.disk import REAL, Disk, set_aside
 from bench.journal.envelopes import Timekeeper, new_id
 from bench.journal.footing import HELD
+from bench.journal.held import Held as HeldNames
 from bench.journal.hlc import MOST_AHEAD_MS, HybridClock
 from bench.journal.identity import Identity
 from bench.journal.keeping import MUCH, KeptSnapshot
@@ -84,7 +85,7 @@ class Journal:
         sums = self._snapshot.sums
         self.safe = Safekeeping(folder, storage, clock.now_ms, self._second_folder, self.merge, sums)
         self._shared: SharedFolder | None = None
-        self.syncing = Syncing(folder, storage.lines, self.merge, self.by, lambda: self.device)
+        self.syncing = Syncing(folder, HeldNames(storage.lines), self.merge, self.by, lambda: self.device)
         if lacking:
             note_missing(folder, lacking)
         if put_back:

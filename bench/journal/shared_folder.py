@@ -10,50 +10,18 @@ given again by whoever has it.
 """
 
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from contextlib import suppress
 from pathlib import Path
-from typing import Protocol
 
-import orjson
-
+from bench.journal.carrier import Index, Name, Outline, Run, head_of, name_of, run_of
 from bench.journal.disk import replace_file
-from bench.journal.lines import doc_of, key_of, record_id, render
+from bench.journal.lines import render
 from bench.journal.photos import sha256_of
 from bench.journal.survey import survey
 
 SMALL, MANY = 256 * 1024, 40
 SUFFIX = ".records"
-Name = bytes
-"""What a record is called wherever it lies: it follows from all that it says, not from the form of its line."""
-
-
-class Carrier(Protocol):
-    """What carries records and photos between benches: it holds a set of each, which only grows."""
-
-    def names(self) -> set[Name]:
-        """The records that lie there."""
-
-    def take(self, names: set[Name]) -> Iterator[bytes]:
-        """The lines of these records; what has gone meanwhile is left out."""
-
-    def give(self, lines: list[bytes]) -> None:
-        """Puts lines there, lasting when it returns. To give one again does nothing. OSError when it cannot."""
-
-    def photos(self) -> set[str]:
-        """The SHA-256 of the photos that lie there."""
-
-    def take_photo(self, sha256: str, to: Path) -> Path | None:
-        """Copies a photo to `to` with its own ending; None where it is not as its name says."""
-
-    def give_photo(self, sha256: str, photo: Path) -> None:
-        """Puts a photo there. OSError when it cannot."""
-
-
-def name_of(line: bytes) -> Name:
-    """The name of the record in a sound line."""
-    body = orjson.dumps({**doc_of(line), "id": record_id(key_of(line))}, option=orjson.OPT_SORT_KEYS)
-    return hashlib.sha256(body).digest()[:16]
 
 
 class SharedFolder:
@@ -64,16 +32,21 @@ class SharedFolder:
         self._root = folder / "saggar"
         self._own, self._photos = self._root / bench, self._root / "photos"
         self._read: dict[Path, tuple[tuple[int, int], dict[Name, bytes]]] = {}
+        self._indexed: tuple[dict[Path, tuple[int, int]], Index] | None = None
 
-    def names(self) -> set[Name]:
-        return {name for _, held in self._files().values() for name in held}
+    def outline(self) -> Outline:
+        return self._index().outline()
 
-    def take(self, names: set[Name]) -> Iterator[bytes]:
+    def names(self, runs: Collection[Run]) -> set[Name]:
+        return self._index().names(runs)
+
+    def take(self, names: Collection[Name]) -> Iterator[tuple[Name, bytes]]:
+        wanted = set(names)
         for _, held in self._files().values():
-            yield from (held[name] for name in held.keys() & names)
+            yield from ((name, held[name]) for name in held.keys() & wanted)
 
     def give(self, lines: list[bytes]) -> None:
-        here = self.names()
+        here = {name for _, held in self._files().values() for name in held}
         fresh = [line for line in lines if name_of(line) not in here]
         if fresh:
             self._write(fresh)
@@ -108,6 +81,18 @@ class SharedFolder:
                 found[path] = known if known is not None and known[0] == mark else (mark, _lines(path))
         self._read = found
         return found
+
+    def _index(self) -> Index:
+        """All that lies there, once each; made anew only when a file is another one."""
+        files = self._files()
+        seen = {path: mark for path, (mark, _) in files.items()}
+        if self._indexed is None or self._indexed[0] != seen:
+            lines = {name: line for _, held in files.values() for name, line in held.items()}
+            index = Index()
+            for name, line in lines.items():
+                index.add(name, run_of(head_of(line)))
+            self._indexed = (seen, index)
+        return self._indexed[1]
 
     def _write(self, lines: Iterable[bytes]) -> Path:
         data = render(lines)

@@ -94,10 +94,11 @@ def devices_of(records: Iterable[Record]) -> list[Device]:
     numbers: dict[str, Counter[int]] = {}
     for record in records:
         numbers.setdefault(record.device, Counter())[record.seq] += 1
-    return [_device(name, counted) for name, counted in sorted(numbers.items())]
+    return [device_of(name, counted) for name, counted in sorted(numbers.items())]
 
 
-def _device(name: str, counted: Counter[int]) -> Device:
+def device_of(name: str, counted: Counter[int]) -> Device:
+    """What is held of one device, by how often each of its numbers is there."""
     there = [0, *sorted(counted)]
     missing = tuple((low + 1, high - 1) for low, high in pairwise(there) if high > low + 1)
     twice = tuple(sorted(n for n, times in counted.items() if times > 1))

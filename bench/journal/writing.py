@@ -6,7 +6,7 @@ from typing import Any
 
 from bench.journal.envelopes import Parcel, Timekeeper, accepted, drafted, new_id, parcel, read_line
 from bench.journal.gate import INTERRUPTED, Batch
-from bench.journal.hlc import HybridClock, Mark
+from bench.journal.hlc import HybridClock, Mark, span
 from bench.journal.identity import Identity
 from bench.journal.lines import TWIN, encode, record_id, twin_key
 from bench.journal.receipts import CONFLICT, Draft, Receipt, Sender, Status
@@ -211,7 +211,7 @@ class Writer:
         ahead_ms = self._hlc.saw(record.hlc[:2])
         if not ahead_ms:
             return None
-        return f"The clock of {record.device} is {_span(ahead_ms)} ahead of this one. The record is kept; set it right."
+        return f"The clock of {record.device} is {span(ahead_ms)} ahead of this one. The record is kept; set it right."
 
 
 class Stamp:
@@ -246,10 +246,3 @@ def _understood(key: str, line: bytes) -> Record | None:
         return read_line(key, line)
     except ValueError:
         return None
-
-
-def _span(ms: int) -> str:
-    minutes = round(ms / 60_000)
-    if minutes < 120:
-        return f"{minutes} minutes"
-    return f"{minutes // 60} hours" if minutes < 48 * 60 else f"{minutes // 1440} days"

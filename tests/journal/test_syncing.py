@@ -9,8 +9,9 @@ import pytest
 
 from bench.journal import Journal
 from bench.journal.attachments import attachment, keep_attachment
+from bench.journal.carrier import Index, name_of, run_of
 from bench.journal.merging import FILE
-from bench.journal.shared_folder import MANY, SharedFolder, name_of
+from bench.journal.shared_folder import MANY, SharedFolder
 from bench.journal.survey import survey
 from bench.journal.syncing import Synced
 from bench.journal.verify import verify
@@ -170,6 +171,42 @@ def test_a_clock_that_is_ahead_is_told(tmp_path: Path, shared: Path) -> None:
     with opened(tmp_path / "a") as a:
         done = sync(a, shared)
         assert any("The clock of bench-1 is 9 hours ahead of this one" in say for say in done.sentences)
+
+
+def test_a_clock_that_runs_behind_is_told_by_what_its_records_are_about(tmp_path: Path, shared: Path) -> None:
+    with opened(tmp_path / "a") as a, opened(tmp_path / "b", 2) as b:
+        first = a.write("jar.assayed", JAR, assay(1))
+        sync(a, shared)
+        assert sync(b, shared).sentences == [
+            "The clock of bench-0 is 365 days ahead of this one. The record is kept; set it right."
+        ]
+        b.write("jar.assayed", JAR, assay(2), corrects=[first.record.id])
+        sync(b, shared)
+        assert sync(a, shared).sentences == [
+            "The clock of bench-2 ran at least 365 days behind that of bench-0. "
+            "The records are kept; set the wrong one right."
+        ]
+        a.write("jar.assayed", JAR, assay(3), corrects=[first.record.id], happened_at="2026-01-01T00:00:00Z")
+        sync(a, shared)
+        assert not any("behind" in say for say in sync(b, shared).sentences), "entered late is no wrong clock"
+
+
+@pytest.mark.parametrize("count", [1, 512, 1_300])
+def test_an_outline_differs_exactly_in_the_runs_that_differ(count: int) -> None:
+    names = [hashlib.sha256(bytes([n % 256, n // 256])).digest()[:16] for n in range(count)]
+    one, two = Index(), Index()
+    for n, name in enumerate(names):
+        one.add(name, run_of(("laptop", n)))
+    assert one.outline().keys() == {("laptop", n) for n in range(count // 512 + bool(count % 512))}
+    for n, name in reversed(list(enumerate(names))):
+        if n != count - 1:
+            two.add(name, run_of(("laptop", n)))
+    last = ("laptop", (count - 1) // 512)
+    assert one.outline() != two.outline()
+    assert {run for run, seen in one.outline().items() if two.outline().get(run) != seen} == {last}
+    assert one.names([last]) - two.names([last]) == {names[-1]}
+    two.add(names[-1], last)
+    assert one.outline() == two.outline()
 
 
 def test_a_dispute_that_is_settled_once_is_settled_everywhere(tmp_path: Path, shared: Path) -> None:

@@ -1,0 +1,66 @@
+"""What a sync tells a person: copies of a folder that count under one name, numbers that are nowhere, wrong clocks."""
+
+from collections.abc import Callable, Iterable
+
+from bench.journal.damage import many
+from bench.journal.hlc import MOST_AHEAD_MS, span
+from bench.journal.verify import Device, ranges
+from bench.records.moments import instant, to_ms
+from bench.records.record import Record
+
+Find = Callable[[str], Record | None]
+
+
+def own_back(own: str, count: int) -> list[str]:
+    """What it means that records come which were written under the bench's own name."""
+    if not count:
+        return []
+    return [
+        f"From there come {many(count, 'record')} that were written here as {own}. "
+        "This folder is an older copy, or two copies of it are in use; from now on it writes under another name."
+    ]
+
+
+def numbers(devices: Iterable[Device]) -> list[str]:
+    """What the numbers of some devices tell: used twice by two copies of a folder, or in no copy yet."""
+    told = []
+    for device in devices:
+        if device.twice:
+            twice = ranges(tuple((n, n) for n in device.twice))
+            told.append(f"Two copies of a folder wrote as {device.name}: numbers {twice} stand twice. Both are kept.")
+        if device.missing:
+            told.append(f"Of {device.name} numbers {ranges(device.missing)} are in no copy yet.")
+    return told
+
+
+class Clocks:
+    """Which clocks ran behind: a record that was written before what it is about shows one.
+
+    That somebody says later that a thing happened earlier is no matter: only the moments of writing are compared.
+    """
+
+    def __init__(self, find: Find) -> None:
+        self._find = find
+        self._behind: dict[tuple[str, str], int] = {}
+
+    def saw(self, record: Record) -> None:
+        """Looks at a record that came."""
+        about = {record.subject, *record.corrects, *record.also.values(), *record.data.get("ids", ())} - {record.id}
+        for earlier in filter(None, map(self._find, about)):
+            behind_ms = _written_ms(earlier) - _written_ms(record)
+            if earlier.device != record.device and behind_ms > MOST_AHEAD_MS:
+                pair = (record.device, earlier.device)
+                self._behind[pair] = max(self._behind.get(pair, 0), behind_ms)
+
+    @property
+    def sentences(self) -> list[str]:
+        """A sentence for each clock that ran behind another one."""
+        return [
+            f"The clock of {device} ran at least {span(ms)} behind that of {other}. "
+            "The records are kept; set the wrong one right."
+            for (device, other), ms in sorted(self._behind.items())
+        ]
+
+
+def _written_ms(record: Record) -> int:
+    return to_ms(instant(record.at)) + (record.offset_ms or 0)
