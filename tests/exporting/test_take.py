@@ -8,6 +8,7 @@ import subprocess
 import sys
 import zipfile
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pypdfium2
@@ -115,6 +116,11 @@ def test_every_record_is_a_row_and_every_photo_is_there(app: Flask, archive: zip
         assert [row[head.index("stands")] for row in rows].count("yes") == sum(
             record.kind == kind and state.stands(record.id) for record in state.records.values()
         )
+        figures = [name for name in head[10:] if "[" in name]
+        for row in rows:
+            data = state.records[row[0]].data
+            for name in figures:
+                assert _same(row[head.index(name)], data.get(name.split()[0])), (kind, name)
     lines = read_csv(archive.read("records/batch.planned.lines.csv"))
     assert lines[0][-5:] == ["target_g [g]", "jar", "name", "fate", "assay_pct [%]"]
     kept = {path.name for path in folder.iterdir()}
@@ -142,6 +148,31 @@ def test_a_batch_as_a_crate(app: Flask, client: FlaskClient) -> None:
     assert len(read) - 1 == sum(one["kind"] == "reading" for one in records)
     assert any(name.startswith("photos/") for name in named)
     assert client.get("/take/batch/01M7QGX6RTHH762F8X86RDX6DX.zip").status_code == 404
+
+
+@pytest.mark.filterwarnings("ignore::DeprecationWarning")
+def test_another_reader_finds_the_same_in_the_crate(app: Flask, client: FlaskClient, tmp_path: Path) -> None:
+    from rocrate.rocrate import ROCrate
+
+    thing = app.extensions["bench"].state.things("batch")[0]
+    data = client.get(f"/take/batch/{thing}.zip").data
+    (tmp_path / "crate.zip").write_bytes(data)
+    packed = zipfile.ZipFile(io.BytesIO(data))
+    packed.extractall(tmp_path / "crate")
+    told = {one["@id"]: one for one in json.loads(packed.read("ro-crate-metadata.json"))["@graph"]}
+    for source in (tmp_path / "crate.zip", tmp_path / "crate"):
+        crate = ROCrate(str(source))
+        read, root = crate.root_dataset, told["./"]
+        assert crate.metadata["conformsTo"] == "https://w3id.org/ro/crate/1.1"
+        assert all(read[name] == root[name] for name in ("name", "description", "license"))
+        names = {one.id for one in read["hasPart"]}
+        assert names == {one["@id"] for one in root["hasPart"]} == set(packed.namelist()) - {"ro-crate-metadata.json"}
+        for one in map(crate.get, names):
+            assert one.type == "File" and all(one[name] == told[one.id][name] for name in ("sha256", "contentSize"))
+    # Written anew by that library, everything is there still.
+    crate.write_zip(tmp_path / "again.zip")
+    again = zipfile.ZipFile(tmp_path / "again.zip")
+    assert {hashlib.sha256(again.read(name)).hexdigest() for name in names} == {told[name]["sha256"] for name in names}
 
 
 def test_the_screen_leads_to_all_of_it(client: FlaskClient) -> None:
