@@ -12,14 +12,16 @@ from bench import clock, screens
 from bench.journal.journal import Journal
 from bench.launching.words import version
 from bench.reference import load_library
-from bench.screens.kit import ahead, faults, guard, modules, packed, page, sending, styles, words
-from bench.screens.kit.door import DoorSessions
-from bench.screens.kit.joined import Bench, hold_still
 from bench.screens.phone import marks, offline
 from bench.serving import gatekeeper, onboarding
 from bench.serving.listening import Listening
 from bench.serving.pairing import Pairing
 from bench.settings import Settings, asset_folder, make_folders, session_key
+from bench.web import compressing as packed
+from bench.web import faults, guard, modules, page, sending, styles, words
+from bench.web import projecting as ahead
+from bench.web.channel import DoorSessions
+from bench.web.current import Bench, hold_still
 from bench.workshop.things.firings import firing
 
 SESSION_LIFE = timedelta(days=400)

@@ -17,10 +17,10 @@ from bench.journal.tending import Tending
 from bench.launching.words import version
 from bench.logbook import written
 from bench.science.refusal import Refusal
-from bench.screens.kit.joined import Bench
 from bench.serving import plain
 from bench.serving.network import Network, Workshop
 from bench.settings import DEFAULT_PORT, Settings, default_data_folder, make_folders
+from bench.web.current import Bench
 
 log = logging.getLogger("bench")
 

@@ -1,5 +1,5 @@
 // Numbers as people type them, read as the laptop reads them: one comma alone is the decimal mark. Twin of
-// bench/screens/kit/numbers.py; one file of vectors proves both. A refusal is the name of its sentence and its values.
+// bench/web/numbers.py; one file of vectors proves both. A refusal is the name of its sentence and its values.
 
 /** What Python takes for white space; JavaScript's own `trim` differs. */
 const BLANK = "\\t-\\r\\x1c-\\x20\\x85\\xa0\\u1680\\u2000-\\u200a\\u2028\\u2029\\u202f\\u205f\\u3000";

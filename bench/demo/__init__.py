@@ -2,7 +2,7 @@
 
 from bench.demo.story import tell
 from bench.demo.teller import Teller
-from bench.screens.kit.joined import Bench
+from bench.web.current import Bench
 
 
 def fill(bench: Bench) -> None:

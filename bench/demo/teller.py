@@ -9,7 +9,7 @@ from ulid import ULID
 from bench.records.moments import utc_text
 from bench.records.record import BENCH
 from bench.science.codes import BODIES, new_codes
-from bench.screens.kit.joined import Bench
+from bench.web.current import Bench
 
 DAY_MIN = 24 * 60
 MINUTE_MS = 60_000

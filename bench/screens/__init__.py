@@ -1,4 +1,6 @@
-"""Thin Flask blueprints, one per bench verb, in a folder for each part of the day; what all of them use is in `kit`.
+"""Thin Flask blueprints, one per bench verb, in a folder for each part of the day.
+
+What every page goes through is in `bench/web/`, what many of them show in `kit`.
 
 How to write a screen
 =====================
@@ -57,9 +59,9 @@ What to remember
 - `ui.ask` brings the session's token and the record id. A form without them is turned away.
 - `say` is the value as it was read: the next screen shows it with *Undo*.
 - One plate a screen, in the block `bar`. `ui.stop()` beside it while a fire may be lit.
-- A picture: `ui.photo(form)` in an `ui.ask(files=true)`, then `read_photo(form)` of `bench.screens.kit.uploads`.
+- A picture: `ui.photo(form)` in an `ui.ask(files=true)`, then `read_photo(form)` of `bench.web.uploads`.
 - Every text in `_("…")`, values in braces: `_("{n} of {total}", n=2, total=4)`. Codes through the filter `code`.
-- Pictures: `bench.screens.drawing` works them out, `ui.gauge`, `ui.curve`, `ui.furnace` … draw them.
+- Pictures: `bench.web.drawing` works them out, `ui.gauge`, `ui.curve`, `ui.furnace` … draw them.
 - No inline style or script, no `hx-on`. Blocks of base.html: title, kind (body class), statusline, head, steps,
   main_class, recorded, main, bar, scripts, body_attributes (write ` data-wake` there to keep the screen lit).
 - In tests: the fixtures of `tests/conftest.py`: `app`, `client`, `send` (a post as the page would send it), `keeper`

@@ -6,9 +6,9 @@ from urllib.parse import urlsplit
 
 from flask import Flask, Response, current_app, g, make_response, redirect, request, session
 
-from bench.screens.kit import guard
-from bench.screens.kit.door import door, recognise
-from bench.screens.kit.page import page
+from bench.web import guard
+from bench.web.channel import door, recognise
+from bench.web.page import page
 
 OPEN = frozenset({"static", "pair.arrive", "pair.enter"})
 """What a stranger may ask for: the files of the pages themselves, which hold nobody's data, and the pairing."""

@@ -6,10 +6,10 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, current_app, make_response, redirect, request, session
 
-from bench.screens.kit import guard
-from bench.screens.kit.door import door
-from bench.screens.kit.page import page
-from bench.screens.kit.words import _
+from bench.web import guard
+from bench.web.channel import door
+from bench.web.page import page
+from bench.web.words import _
 
 blueprint = Blueprint("trust", __name__, url_prefix="/trust")
 

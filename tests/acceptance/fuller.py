@@ -1,7 +1,7 @@
 """Records beside the demo's, so that a bench holds one of each kind and of each choice that is written with hyphens."""
 
 from bench.records.record import BENCH
-from bench.screens.kit.joined import Bench
+from bench.web.current import Bench
 
 
 def more(bench: Bench) -> None:

@@ -3,7 +3,7 @@
 import re
 from typing import Any
 
-from bench.screens.kit.moments import clock_text
+from bench.web.moments import clock_text
 
 KINDS = """([form, names]) => {
   document.querySelectorAll("details").forEach((one) => (one.open = true));

@@ -9,7 +9,7 @@ from PIL import Image
 from werkzeug.datastructures import FileStorage
 
 from bench.journal.pictures import MOST_MB
-from bench.screens.kit.guard import FORM_MAX, PHOTO_MAX
+from bench.web.guard import FORM_MAX, PHOTO_MAX
 from tests.acceptance.desk import Desk, Sent, all_forms
 from tests.acceptance.forms_of import PostForm
 from tests.acceptance.tries import silent

@@ -12,7 +12,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from bench.demo import fill
-from bench.screens.kit.ids import fresh
+from bench.web.ids import fresh
 from tests.acceptance.addresses import addresses, few
 from tests.acceptance.forms_of import Field, PostForm, forms_of
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
-from bench.screens.kit.ids import derived
+from bench.web.ids import derived
 from tests.acceptance.desk import Desk
 from tests.acceptance.tries import SAME_EACH_TIME
 from tests.acceptance.typed import ODD_NUMBERS, ODD_WORDS

@@ -7,7 +7,7 @@ from hypothesis import strategies as some
 from hypothesis.strategies import DrawFn, SearchStrategy
 from werkzeug.datastructures import FileStorage
 
-from bench.screens.kit.ids import derived
+from bench.web.ids import derived
 from tests.acceptance.desk import Sent
 from tests.acceptance.forms_of import Field, PostForm
 

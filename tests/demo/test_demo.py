@@ -11,7 +11,7 @@ from bench.demo import fill
 from bench.journal.verify import verify
 from bench.records.state import State
 from bench.screens.furnace.emergency import dialled
-from bench.screens.kit.joined import Bench
+from bench.web.current import Bench
 from bench.workshop.assays import jar_assay
 from bench.workshop.lineage import firings_of, origin
 from bench.workshop.mixups import best_order, mixups

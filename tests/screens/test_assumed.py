@@ -8,7 +8,7 @@ from flask.testing import FlaskClient
 
 from bench.records.record import Record
 from bench.science.refusal import Refusal
-from bench.screens.kit.forms import Form
+from bench.web.forms import Form
 from bench.workshop.comparing import facts
 from bench.workshop.expectation import LIGHTER, gap
 from tests.screens.making import Making

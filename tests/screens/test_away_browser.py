@@ -12,7 +12,6 @@ import pytest
 from flask import Flask
 
 from bench.screens.kit.declared import read_step
-from bench.screens.kit.forms import Form
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.steps_file import steps_text
 from bench.steps import HOUSE, STEPS
@@ -21,6 +20,7 @@ from bench.steps.declare import Step
 from bench.steps.fields import Field
 from bench.steps.folding import Told, apply
 from bench.steps.judging import against, due, fill
+from bench.web.forms import Form
 from bench.workshop.facts import facts, look_on
 
 ODD = (

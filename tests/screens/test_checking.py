@@ -10,10 +10,10 @@ from flask.testing import FlaskClient
 
 from bench.records.record import BENCH
 from bench.screens.kit.checking import asks, checks, due, read_checks, stopped, tally, turned, unanswered
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record_all
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import record_all
 
 PHASE = "before-weighing"
 ID = "01K9V0000000000000000000A1"

@@ -7,7 +7,7 @@ from flask import Flask, render_template_string
 
 from bench.reckoning.rules import Finding
 from bench.screens.kit.deciding import NOBODY, decided
-from bench.screens.kit.forms import Form
+from bench.web.forms import Form
 from bench.workshop.gates import decisions
 
 MADE = "01K9V0000000000000000000B1"

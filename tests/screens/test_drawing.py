@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.screens.drawing import Fan, Pot, curve, gauge, grid, heat_rule, ring
-from bench.screens.drawing.curve import HOUR_MS
-from bench.screens.drawing.scale import Scale, marks, step_for
+from bench.web.drawing import Fan, Pot, curve, gauge, grid, heat_rule, ring
+from bench.web.drawing.curve import HOUR_MS
+from bench.web.drawing.scale import Scale, marks, step_for
 
 finite = st.floats(min_value=-1e6, max_value=1e6, allow_nan=False)
 

@@ -8,7 +8,7 @@ from flask import Flask
 
 from bench.journal.upgrade import upgraded
 from bench.reference import load_library
-from bench.screens.kit.ids import derived, fresh
+from bench.web.ids import derived, fresh
 from bench.workshop.answered import answers, is_good
 from bench.workshop.asked import listed
 from tests.screens.making import Making, errors

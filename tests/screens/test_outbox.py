@@ -8,7 +8,7 @@ import pytest
 from flask import Flask
 
 from bench.records.record import BENCH
-from bench.screens.kit.ids import fresh
+from bench.web.ids import fresh
 from tests.screens.making import Making
 
 START = 1_794_470_400_000

@@ -10,7 +10,7 @@ from werkzeug.routing import BuildError
 
 from bench.journal.shelf import Shelf
 from bench.records.index import Records
-from bench.screens.kit import paging
+from bench.web import paging
 from bench.workshop.today import today
 from tests.measure.bulk import CYCLE, FURNACE, ident, record
 from tests.measure.screens_core import BARE, Bare, bench_with, step_screens

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from bench.screens.kit import guard
 from bench.serving import bodies
+from bench.web import guard
 
 
 @contextmanager

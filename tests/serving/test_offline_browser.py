@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import expect
 
-from bench.screens.kit.modules import modules
+from bench.web.modules import modules
 from tests.serving.away import Laptop, check_times, empty, free_port, pair, start, waits
 
 PATIENCE_S = 2.5

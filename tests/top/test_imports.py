@@ -19,6 +19,7 @@ ROOMS = (
     "journal",
     "printing",
     "exporting",
+    "web",
     "screens",
     "serving",
 )
@@ -29,8 +30,8 @@ JOINING = (
     "translation",
 )  # fmt: skip
 HANDED_IN = {
-    "clock": ("journal", "printing", "screens", "serving"),
-    "settings": ("printing", "screens", "serving"),
+    "clock": ("journal", "printing", "web", "screens", "serving"),
+    "settings": ("printing", "web", "screens", "serving"),
     "translation": ROOMS,
 }
 WEB = {"flask", "werkzeug", "jinja2", "cheroot", "socket", "ssl", "urllib", "http", "asyncio"}

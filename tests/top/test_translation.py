@@ -13,10 +13,10 @@ from jinja2 import Environment
 from markupsafe import escape
 
 from bench import settings, translation
-from bench.screens.kit import words
 from bench.screens.kit.field_words import KIND_WORDS
 from bench.screens.phone.steps_file import steps_text
 from bench.translation import Later, _, many
+from bench.web import words
 
 TEXTS = {"English": "Anders", "Settings": "Einstellungen", "Weighed": "Gewogen", "Fill a crucible": "Tiegel füllen"}
 

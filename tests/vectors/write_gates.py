@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from bench.app import create_app
-from bench.screens.kit.ids import fresh
 from bench.settings import Settings
+from bench.web.ids import fresh
 from bench.workshop import next_steps
 from bench.workshop.gates import gate_batch, gate_dry, gate_light
 from bench.workshop.going_in import gate_in

@@ -7,7 +7,7 @@ from random import Random
 from typing import Any
 
 from bench.science.refusal import Refusal
-from bench.screens.kit.numbers import SAID, read_number
+from bench.web.numbers import SAID, read_number
 from tests.vectors.files import write
 
 BOUNDS = (

@@ -9,17 +9,17 @@ from bench.records.moments import to_ms
 from bench.reference.cautions import Advice
 from bench.science.slope_line import Line, line
 from bench.screens.furnace.firing_view import now
-from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_step, shown_fields
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import clock_text
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
 from bench.screens.loading.charge import COOLINGS, SURE, charge_or_404
 from bench.steps.cool import STEP
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.moments import clock_text
+from bench.web.page import go, page
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.gates import gate_out
 from bench.workshop.heat import curve_of
 from bench.workshop.parts import charge_parts

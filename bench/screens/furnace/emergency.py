@@ -6,12 +6,12 @@ from flask import Blueprint, Response
 
 from bench.reckoning.rules import emergency_lines
 from bench.records.record import BENCH
-from bench.screens.kit.called import called
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, go, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import code_text, go, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.load_gas import load_gas
 from bench.workshop.things.firings import Firing, firing
 

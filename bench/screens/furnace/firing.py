@@ -21,10 +21,10 @@ from bench.screens.furnace.load_air import summed
 from bench.screens.furnace.outlook import outlook
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.paging import A_PAGE, paged
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.page import page
+from bench.web.paging import A_PAGE, paged
+from bench.web.words import _
 from bench.workshop.alarms import alarms, next_due
 from bench.workshop.checked import probe_due
 from bench.workshop.flags import Flag, broken_with

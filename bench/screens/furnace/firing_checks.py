@@ -19,12 +19,12 @@ from bench.screens.kit.checking import (
     turned,
     unanswered,
 )
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record, repeated
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import Entry, record, record_all
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import Entry, record, record_all
+from bench.web.words import _
 from bench.workshop.conditions import CO_EXPIRES
 from bench.workshop.gates import CO_DATE, gate_light, stops
 

@@ -5,16 +5,16 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.screens.furnace.firing_view import firing_or_404
-from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import checks
-from bench.screens.kit.forms import blank, read_form
 from bench.screens.kit.gating import may_record, repeated
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, go, page
-from bench.screens.kit.recording import Entry, record, record_all
-from bench.screens.kit.words import _, many
+from bench.screens.kit.thing_label import called
 from bench.screens.loading.charge import STATES as CHARGE_STATES
+from bench.web.current import bench
+from bench.web.forms import blank, read_form
+from bench.web.page import code_text, go, page
+from bench.web.recording import Entry, record, record_all
+from bench.web.words import _, many
 from bench.workshop.gates import reason, stops
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing, occupied

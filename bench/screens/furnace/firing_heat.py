@@ -4,10 +4,10 @@ from flask import Blueprint, Response, request
 
 from bench.reckoning.working import Step, step
 from bench.screens.furnace.firing_view import Inside, firing_or_404, inside
-from bench.screens.kit.called import Called, called
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, page
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import Called, called
+from bench.web.current import bench
+from bench.web.page import code_text, page
+from bench.web.words import _
 from bench.workshop.learning import learnt, probe_hours
 from bench.workshop.mixups import WITHIN_G, MixUp, best_order, mixups, weighings
 from bench.workshop.soaking import soaking

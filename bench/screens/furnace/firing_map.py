@@ -4,13 +4,13 @@ from flask import Blueprint, Response, request
 
 from bench.screens.furnace.firing_view import firing_or_404, inside
 from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
-from bench.screens.kit.called import called
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, go, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import code_text, go, page
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.gates import gate_place
 from bench.workshop.neighbours import bad_neighbours
 from bench.workshop.things.charges import charge

@@ -7,21 +7,21 @@ from flask import Blueprint, Response, request
 
 from bench.records.moments import to_ms
 from bench.screens.furnace.firing_view import firing_or_404, inside, stay_in
-from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_field
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.joined import bench
 from bench.screens.kit.last import last_said
-from bench.screens.kit.moments import clock_text
-from bench.screens.kit.page import code_text, go, page
-from bench.screens.kit.recording import Entry, record, record_all
 from bench.screens.kit.repeats import from_now
-from bench.screens.kit.words import _, many
+from bench.screens.kit.thing_label import called
 from bench.screens.loading.charge import COOLINGS, SURE
 from bench.steps.come_out import STEP as OUT
 from bench.steps.go_in import STEP as IN
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.moments import clock_text
+from bench.web.page import code_text, go, page
+from bench.web.recording import Entry, record, record_all
+from bench.web.words import _, many
 from bench.workshop.gates import gate_out, stops
 from bench.workshop.going_in import gate_in
 from bench.workshop.parts import charge_parts

@@ -5,14 +5,14 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.records.kinds import Segment
-from bench.screens.drawing import curve
 from bench.screens.furnace.curves import planned_points
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.drawing import curve
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.schedules import check_schedule
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing

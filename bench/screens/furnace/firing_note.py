@@ -7,13 +7,13 @@ from flask import Blueprint, Response
 from bench.records.moments import instant, to_ms, utc_text
 from bench.screens.furnace.firing import NOTE_WORDS, NOTES, ONLY
 from bench.screens.furnace.firing_view import firing_or_404, fuel_of
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import clock_text
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
 from bench.screens.kit.repeats import from_now
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.moments import clock_text
+from bench.web.page import go, page
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.soaking import soaking
 from bench.workshop.things.firings import Firing
 

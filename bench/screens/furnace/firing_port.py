@@ -7,10 +7,10 @@ from flask import Blueprint, Response, current_app
 
 from bench.science.refusal import Refusal
 from bench.screens.furnace.firing_view import firing_or_404
-from bench.screens.kit.door import door
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.page import go, page
-from bench.screens.kit.words import _
+from bench.web.channel import door
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.words import _
 from bench.workshop.logger.lines import numbers_in
 from bench.workshop.things.firings import Firing
 

@@ -12,11 +12,11 @@ from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f, temperature_c
 from bench.screens.furnace.curves import planned_points
 from bench.screens.furnace.firing_view import firing_or_404, now
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.checked import probe_due
 from bench.workshop.learning import probe_hours
 from bench.workshop.things.firings import BAND_C, Firing

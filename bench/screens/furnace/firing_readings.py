@@ -9,16 +9,16 @@ from flask import Blueprint, Response
 
 from bench.records.moments import to_ms
 from bench.science.refusal import Refusal
-from bench.screens.drawing import curve
 from bench.screens.furnace.curves import thinned
 from bench.screens.furnace.firing_view import firing_or_404
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import repeated
-from bench.screens.kit.moments import clock_text, date_text
-from bench.screens.kit.page import code_text, go, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.sent_files import sent_file, sent_files
-from bench.screens.kit.words import _, many
+from bench.web.drawing import curve
+from bench.web.forms import Form, blank, read_form
+from bench.web.moments import clock_text, date_text
+from bench.web.page import code_text, go, page
+from bench.web.recording import Entry, record_all
+from bench.web.sent_files import sent_file, sent_files
+from bench.web.words import _, many
 from bench.workshop.logger import Columns, Log, Table, guess, read_log, spread_out, table
 from bench.workshop.logger.columns import ELAPSED
 from bench.workshop.logger.table import MOST_BYTES

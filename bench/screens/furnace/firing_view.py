@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from bench.records.moments import to_ms
-from bench.screens.drawing import Curve, Rule, curve, heat_rule
 from bench.screens.furnace.curves import Points, planned_points, read_points, thinned
-from bench.screens.kit.called import Called, called
-from bench.screens.kit.existing import existing
-from bench.screens.kit.joined import bench
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import Called, called
+from bench.web.current import bench
+from bench.web.drawing import Curve, Rule, curve, heat_rule
+from bench.web.existing import existing
+from bench.web.words import _
 from bench.workshop.heat import Heat, heats
 from bench.workshop.load_gas import load_gas
 from bench.workshop.soaking import Soaking

@@ -4,12 +4,12 @@ from flask import Blueprint, Response, request
 
 from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.things.firings import Firing
 from bench.workshop.watching import ALONE, BACK, WITH, gate_leave, watch_of
 

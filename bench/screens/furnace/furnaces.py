@@ -7,16 +7,16 @@ from flask import Blueprint, Response, abort
 
 from bench.records.kinds import FurnaceDescribed
 from bench.records.record import Record
-from bench.screens.drawing import Pot, grid, ring
-from bench.screens.drawing.furnace import Plan
 from bench.screens.furnace.checking_probe import say_probe
-from bench.screens.kit.called import called
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.paging import paged
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
+from bench.web.current import bench
+from bench.web.drawing import Pot, grid, ring
+from bench.web.drawing.furnace import Plan
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.paging import paged
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.checked import checked, probe_name
 from bench.workshop.learning import learnt, probe_hours
 

@@ -18,9 +18,9 @@ from bench.reference import Library
 from bench.reference.surroundings import Gas, Limit
 from bench.science.refusal import Refusal
 from bench.screens.kit.gas_words import amount, gas_name, when
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.page import page
+from bench.web.words import _
 from bench.workshop.load_gas import Fume, LoadGas, load_gas, load_lines
 from bench.workshop.things.firings import Firing, firing
 

@@ -11,8 +11,8 @@ from bench.science.forecast import SMALL_RISE_C
 from bench.science.forecast import thinned as averaged
 from bench.science.refusal import Refusal
 from bench.screens.furnace.firing_view import fuel_of, gasses_late, span, zone_of
-from bench.screens.kit.joined import bench
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.words import _
 from bench.workshop.aiming import Aim, aim_of
 from bench.workshop.heat import curve_of
 from bench.workshop.learning import learnt

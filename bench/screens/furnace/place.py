@@ -5,15 +5,15 @@ from typing import Any
 from flask import Blueprint, Response, abort, request
 
 from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
-from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, go, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
 from bench.screens.loading.charge import charge_or_404
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import code_text, go, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.gates import gate_place, last_fire, stops
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import Charge

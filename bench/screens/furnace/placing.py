@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from bench.records.kinds import FurnaceDescribed
 from bench.records.state import State
-from bench.screens.drawing import Pot, grid, ring
-from bench.screens.drawing.furnace import Plan
 from bench.screens.furnace.furnaces import HOURS, ring_places
-from bench.screens.kit.page import code_text
-from bench.screens.kit.words import _
+from bench.web.drawing import Pot, grid, ring
+from bench.web.drawing.furnace import Plan
+from bench.web.page import code_text
+from bench.web.words import _
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, occupied
 

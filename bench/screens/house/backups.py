@@ -7,13 +7,13 @@ from flask import Blueprint, Response, abort, request, session
 
 from bench.journal import Trouble
 from bench.records.record import BENCH
-from bench.screens.kit.door import door
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.turns import act_once, out_of_turn
-from bench.screens.kit.words import _, many
+from bench.web.channel import door
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import Entry, record_all
+from bench.web.turns import act_once, out_of_turn
+from bench.web.words import _, many
 
 blueprint = Blueprint("backups", __name__, url_prefix="/backups")
 

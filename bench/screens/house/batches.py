@@ -7,14 +7,14 @@ from flask import Blueprint, Response, request
 from bench.reference.search import near_text, search, words_of
 from bench.science.colour import lab_to_srgb_hex
 from bench.science.formulas import pretty
-from bench.screens.kit.called import Called, called
-from bench.screens.kit.forms import blank
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.paging import A_PAGE, paged
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import Called, called
 from bench.screens.known.known import PATHS
 from bench.screens.powders.powder import VERDICT_WORDS
+from bench.web.current import bench
+from bench.web.forms import blank
+from bench.web.page import page
+from bench.web.paging import A_PAGE, paged
+from bench.web.words import _
 from bench.workshop.batch_list import OUTCOMES, Found, fits, found
 from bench.workshop.next_steps import batch_step
 

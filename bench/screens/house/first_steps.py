@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from bench.records.state import State
-from bench.screens.kit.words import _
+from bench.web.words import _
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,8 @@
 """What the gallery shows: made-up numbers in real shapes, drawn and checked by the same code as on the bench."""
 
-from bench.screens.drawing import Curve, Fan, Gauge, Pot, Rule, curve, gauge, grid, heat_rule, ring
-from bench.screens.drawing.furnace import Plan
-from bench.screens.kit.forms import Form, blank
+from bench.web.drawing import Curve, Fan, Gauge, Pot, Rule, curve, gauge, grid, heat_rule, ring
+from bench.web.drawing.furnace import Plan
+from bench.web.forms import Form, blank
 
 SHEETS = ("today", "weigh", "fields", "refused", "firing", "reading", "plan", "lists", "safety", "swatches")
 

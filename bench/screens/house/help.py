@@ -2,8 +2,8 @@
 
 from flask import Blueprint, Response
 
-from bench.screens.kit.page import page
-from bench.screens.kit.words import _
+from bench.web.page import page
+from bench.web.words import _
 
 blueprint = Blueprint("help", __name__)
 

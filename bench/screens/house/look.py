@@ -3,8 +3,8 @@
 from flask import Blueprint, Response, abort, current_app
 
 from bench.screens.house import gallery
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
+from bench.web.current import bench
+from bench.web.page import page
 
 blueprint = Blueprint("look", __name__, url_prefix="/look")
 

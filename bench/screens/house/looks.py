@@ -2,9 +2,9 @@
 
 from flask import Blueprint, Response, make_response, redirect, request
 
-from bench.screens.kit.page import page
-from bench.screens.kit.taste import HANDS, THEMES
-from bench.screens.kit.ways import own_path
+from bench.web.own_paths import own_path
+from bench.web.page import page
+from bench.web.preferences import HANDS, THEMES
 
 blueprint = Blueprint("looks", __name__, url_prefix="/looks")
 

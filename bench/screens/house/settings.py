@@ -5,13 +5,13 @@ from typing import Any
 from flask import Blueprint, Response, make_response, redirect
 
 from bench.records.record import BENCH
-from bench.screens.kit import taste
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.ways import own_path
-from bench.screens.kit.words import LANGUAGE, _, language, languages, many
+from bench.web import preferences as taste
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.own_paths import own_path
+from bench.web.page import go, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import LANGUAGE, _, language, languages, many
 from bench.workshop.conditions import CO_EXPIRES
 from bench.workshop.costing import CURRENCY
 

@@ -5,17 +5,17 @@ from datetime import UTC, datetime
 from flask import Blueprint, Response
 
 from bench.records.moments import to_ms
-from bench.screens.drawing import Curve, curve
 from bench.screens.furnace.curves import planned_points, read_points, thinned
 from bench.screens.furnace.firing_end import AFTER
 from bench.screens.house.first_steps import first_steps
-from bench.screens.kit.called import Called, called
 from bench.screens.kit.checking import checks, unanswered
-from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import local
-from bench.screens.kit.page import page
 from bench.screens.kit.steps import glyph_of, step_path, thing_path
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import Called, called
+from bench.web.current import bench
+from bench.web.drawing import Curve, curve
+from bench.web.moments import local
+from bench.web.page import page
+from bench.web.words import _
 from bench.workshop.next_steps import NextStep
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, firing

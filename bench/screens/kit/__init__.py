@@ -1,1 +1,1 @@
-"""What every screen uses: reading a form, showing a page, recording, gates, words, codes, who is at the door."""
+"""What many screens show: things and records in words, a declared step's form, gates, checks, cautions, codes."""

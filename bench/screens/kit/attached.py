@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bench.science.formulas import pretty
-from bench.screens.kit.joined import bench
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.words import _
 from bench.workshop.things.attached import Attached, attached_to, phase_evidence
 
 WHAT_WORDS = {

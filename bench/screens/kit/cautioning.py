@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from bench.reckoning.rules import Caution, HazardSummary, Part, cautions_for, hazard_summary
 from bench.reference import Library
-from bench.screens.kit.words import _
+from bench.web.words import _
 
 MOST_STATEMENTS = 3
 WEAR: dict[str, tuple[str, ...]] = {

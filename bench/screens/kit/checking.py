@@ -13,10 +13,10 @@ from bench.records.record import Record
 from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK, DERIVED, REMIND, ChecklistItem, EarlierItem
-from bench.screens.kit.forms import Form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.recording import Entry
-from bench.screens.kit.words import _, many
+from bench.web.current import bench
+from bench.web.forms import Form
+from bench.web.recording import Entry
+from bench.web.words import _, many
 from bench.workshop.asked import MISSING, Asked, listed
 
 ANSWERS = ("done", "not-done", "does-not-apply")

@@ -4,9 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bench.reckoning.rules import Decision, Finding, overridden
-from bench.screens.kit.forms import Form
-from bench.screens.kit.recording import Entry
-from bench.screens.kit.words import _
+from bench.web.forms import Form
+from bench.web.recording import Entry
+from bench.web.words import _
 
 RECORDED = "recorded-decision"
 NAMELESS = frozenset({"reproductive"})

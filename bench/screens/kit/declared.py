@@ -8,19 +8,19 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from bench.screens.kit.forms import Asked, Form, blank
 from bench.screens.kit.gating import repeated
-from bench.screens.kit.joined import bench
 from bench.screens.kit.last import last_of
-from bench.screens.kit.page import grams
-from bench.screens.kit.sending import was_done_before
-from bench.screens.kit.words import _
 from bench.steps.conditions import UNKNOWN, holds, names, parse
 from bench.steps.declare import Step
 from bench.steps.fields import Field
 from bench.steps.judging import past
 from bench.steps.looking import value_of
 from bench.steps.named import FUNCTIONS, tidy
+from bench.web.current import bench
+from bench.web.forms import Asked, Form, blank
+from bench.web.page import grams
+from bench.web.sending import was_done_before
+from bench.web.words import _
 from bench.workshop.facts import look_on
 
 Values = dict[str, Any]

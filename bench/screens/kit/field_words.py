@@ -1,8 +1,8 @@
 """What each field of a record is called on a screen, and the unit that its name carries."""
 
-from bench.screens.kit.words import _
 from bench.steps import BY_RECORD
 from bench.steps.fields import Field
+from bench.web.words import _
 
 UNITS = (
     ("_pct", "%"), ("_mg", "mg"), ("_kg", "kg"), ("_ml", "ml"), ("_um", "µm"), ("_m3", "m³"), ("_per_h", _("an hour")),

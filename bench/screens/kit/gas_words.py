@@ -2,8 +2,8 @@
 
 from bench.reference import Library
 from bench.science.formulas import pretty
-from bench.screens.kit.page import grams
-from bench.screens.kit.words import _
+from bench.web.page import grams
+from bench.web.words import _
 
 MARK = "◦"
 NAMES = {

@@ -5,10 +5,10 @@ from collections.abc import Iterable
 from flask import g
 
 from bench.reckoning.rules import Finding
-from bench.screens.kit.forms import Form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.sending import was_done_before
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.forms import Form
+from bench.web.sending import was_done_before
+from bench.web.words import _
 from bench.workshop.gates import stops
 
 

@@ -6,9 +6,9 @@ from bench.records.record import BENCH
 from bench.records.state import State
 from bench.science.codes import BODIES, is_valid, new_codes, normalised
 from bench.science.refusal import Refusal
-from bench.screens.kit.door import pairing
-from bench.screens.kit.forms import Form
-from bench.screens.kit.recording import Entry, entry_id
+from bench.web.channel import pairing
+from bench.web.forms import Form
+from bench.web.recording import Entry, entry_id
 
 
 def free_code(state: State) -> str:

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from bench.reckoning.working import Step
 from bench.science.formulas import pretty
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.words import _, many
+from bench.screens.kit.names import reagent_name
+from bench.web.current import bench
+from bench.web.words import _, many
 from bench.workshop.things.jars import jar
 from bench.workshop.water_told import Together, WaterTold, by_batch, by_jar, together
 

@@ -1,9 +1,9 @@
 """The same submit sent again says the same again, also where it counts from now."""
 
 from bench.records.moments import instant, to_ms, utc_text
-from bench.screens.kit.forms import Form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.recording import entry_id
+from bench.web.current import bench
+from bench.web.forms import Form
+from bench.web.recording import entry_id
 
 MINUTE_MS = 60_000
 NEAR_MS = 5_000

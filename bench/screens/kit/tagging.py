@@ -1,8 +1,8 @@
 """The code of a thing that is being added: a fresh one, or a spare tag that lies on the bench already."""
 
 from bench.records.state import State
-from bench.screens.kit.forms import Form
-from bench.screens.kit.words import _
+from bench.web.forms import Form
+from bench.web.words import _
 
 
 def chosen_code(form: Form, state: State, thing: str, name: str = "code") -> str | None:

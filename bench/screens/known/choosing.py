@@ -4,12 +4,12 @@ from urllib.parse import urlencode
 
 from flask import Blueprint, Response, abort, request
 
-from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import Form, blank
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.words import _
 from bench.screens.known.known import name_of
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.forms import Form, blank
+from bench.web.page import page
+from bench.web.words import _
 from bench.workshop.choosing import Purchase, Way, shopping, shopping_of, ways
 from bench.workshop.costing import CURRENCY
 from bench.workshop.things.batches import batch

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 
 from bench.reference.things import Target
-from bench.screens.kit.words import _
+from bench.web.words import _
 
 FAMILIES = {
     _("Blue"): "blue teal turquoise cyan",

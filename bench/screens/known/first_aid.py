@@ -3,8 +3,8 @@
 from flask import Blueprint, Response
 
 from bench.reckoning.rules import FIRST_AID
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
+from bench.web.current import bench
+from bench.web.page import page
 
 blueprint = Blueprint("first_aid", __name__)
 

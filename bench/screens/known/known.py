@@ -19,13 +19,13 @@ from bench.reference.things import Reagent, Target
 from bench.science.colour import lab_to_srgb_hex
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
-from bench.screens.kit.called import ware_name
-from bench.screens.kit.forms import blank
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import ware_name
 from bench.screens.known.families import families
 from bench.screens.known.whys import flux_working, loss_working, mass_working
+from bench.web.current import bench
+from bench.web.forms import blank
+from bench.web.page import page
+from bench.web.words import _
 
 blueprint = Blueprint("known", __name__, url_prefix="/known")
 

@@ -10,17 +10,17 @@ from bench.reference.library import composition
 from bench.reference.provenance import OWN
 from bench.reference.surroundings import FRACTIONS, Ware
 from bench.science.evolution import GASES
-from bench.screens.kit.called import ware_name
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page, shown
-from bench.screens.kit.paging import paged
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import ware_name
 from bench.screens.known.owning import limits, reading
 from bench.screens.known.owning.asked import LABELS, ROWS, TABLES
 from bench.screens.known.owning.holding import check_target, read_card
 from bench.screens.known.owning.parts import TABLES_OF, read_tables, start_tables
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page, shown
+from bench.web.paging import paged
+from bench.web.recording import record
+from bench.web.words import _
 
 blueprint = Blueprint("own", __name__, url_prefix="/known/own")
 

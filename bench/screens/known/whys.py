@@ -9,7 +9,7 @@ from bench.reference.provenance import BASES, claims_for
 from bench.reference.things import FluxOption, Reagent, Target
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
-from bench.screens.kit.words import _
+from bench.web.words import _
 
 NEAR_PCT = 0.06
 """A loss on record that is reckoned from the formulas agrees with them to its last digit."""

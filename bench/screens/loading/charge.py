@@ -8,14 +8,14 @@ from flask import Blueprint, Response
 
 from bench.reckoning.working import step
 from bench.records.moments import to_ms
-from bench.screens.kit.called import Called, called
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.existing import existing
-from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import clock_text
-from bench.screens.kit.page import grams, page
 from bench.screens.kit.steps import step_path
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import Called, called
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.moments import clock_text
+from bench.web.page import grams, page
+from bench.web.words import _
 from bench.workshop.expectation import gap
 from bench.workshop.next_steps import charge_step
 from bench.workshop.parts import charge_parts

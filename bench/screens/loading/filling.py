@@ -10,7 +10,7 @@ from bench.reckoning.working import Step, step
 from bench.records.state import State
 from bench.reference import Library
 from bench.science.refusal import Refusal
-from bench.screens.kit.words import _
+from bench.web.words import _
 from bench.workshop.things.crucibles import Crucible, crucible
 
 LOOSE_G_ML = 0.8

@@ -10,16 +10,16 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, alone, checks, due, holding, lines, read_checks, tally, turned, unanswered
 from bench.screens.kit.deciding import Decided, decided
 from bench.screens.kit.declared import shown_fields
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.joined import bench
 from bench.screens.kit.last import last_said
-from bench.screens.kit.page import code_text, go, grams, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
 from bench.screens.loading.filling import Fit, fit, fits, loose
 from bench.screens.loading.loading import MORE_ROWS, Filled, Main, of_batch, of_pigment, read_filling
 from bench.steps.load import STEP
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import code_text, go, grams, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.gates import gate_load, reason
 from bench.workshop.parts import source_parts
 

@@ -7,13 +7,13 @@ from bench.reckoning.rules import Part
 from bench.records.kinds import Source
 from bench.records.schema import Ulid
 from bench.records.state import State
-from bench.screens.kit.called import pigment_name
 from bench.screens.kit.declared import read_field
-from bench.screens.kit.forms import Form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import grams
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import pigment_name
 from bench.steps.load import STEP
+from bench.web.current import bench
+from bench.web.forms import Form
+from bench.web.page import grams
+from bench.web.words import _
 from bench.workshop.parts import source_parts
 from bench.workshop.things.batches import DRY_MEDIA, batch
 from bench.workshop.things.charges import powder_is_damp

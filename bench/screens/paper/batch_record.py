@@ -16,12 +16,8 @@ from bench.science.colour import lab_to_srgb_hex
 from bench.science.formulas import pretty
 from bench.screens.furnace.firing_view import drawn, say_curve
 from bench.screens.kit.attached import phase_words
-from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import local
-from bench.screens.kit.naming import line_name
-from bench.screens.kit.page import code_text, grams, grams_off, grams_span
-from bench.screens.kit.telling import line_of, told
-from bench.screens.kit.words import _
+from bench.screens.kit.names import line_name
+from bench.screens.kit.record_view import line_of, told
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.paper.firing_record import FLOOR_MM, WIDE_MM, firing_record
 from bench.screens.paper.printing import for_printer, set_apart
@@ -29,6 +25,10 @@ from bench.screens.planning.again_rows import heat_words
 from bench.screens.planning.batch import batch_or_404
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.settings import asset_folder
+from bench.web.current import bench
+from bench.web.moments import local
+from bench.web.page import code_text, grams, grams_off, grams_span
+from bench.web.words import _
 from bench.workshop.again import fired
 from bench.workshop.assays import jar_assay
 from bench.workshop.costing import CURRENCY, batch_cost

@@ -7,11 +7,11 @@ from flask import Blueprint, Response, abort, request
 from bench.printing.calibrating import ARM_MM, FIGURE_MM, MOST_MM, calibration
 from bench.printing.sheets import Sheet
 from bench.records.record import BENCH
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
 from bench.screens.paper.printing import offset_mm, paper, plain_sheets
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import record
+from bench.web.words import _
 
 blueprint = Blueprint("calibrating", __name__, url_prefix="/print/calibrate")
 

@@ -9,19 +9,19 @@ from bench.printing.firing_record import MOST_SOURCES, Crucible, FiringRecord, f
 from bench.printing.paper import html
 from bench.reckoning.rules import DEFER
 from bench.records.moments import to_ms
-from bench.screens.drawing import Curve
 from bench.screens.furnace.firing import ENDS, PHASES
 from bench.screens.furnace.firing_view import Inside, drawn, firing_or_404, inside, say_curve, zone_of
 from bench.screens.furnace.load_air import LoadAir, load_air
 from bench.screens.furnace.placing import picture, spots, tiers
 from bench.screens.kit.checking import checks, stopped, tally, unfit
 from bench.screens.kit.field_words import field_words
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text
-from bench.screens.kit.telling import facts_of, told
-from bench.screens.kit.words import _, many
+from bench.screens.kit.record_view import facts_of, told
 from bench.screens.paper.printing import PRINT_POLICY, for_printer, set_apart
 from bench.settings import asset_folder
+from bench.web.current import bench
+from bench.web.drawing import Curve
+from bench.web.page import code_text
+from bench.web.words import _, many
 from bench.workshop.heat import Heat
 from bench.workshop.soaking import Soaking, soaking
 from bench.workshop.things.firings import BAND_C, Firing

@@ -13,12 +13,12 @@ from bench.printing.sheets import Sheet
 from bench.reckoning.rules import DEFER
 from bench.records.state import State
 from bench.reference import Library
-from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import date_text
-from bench.screens.kit.page import grams
-from bench.screens.kit.words import _
 from bench.screens.paper.printing import paper, set_apart, sheets, too_small
 from bench.settings import asset_folder
+from bench.web.current import bench
+from bench.web.moments import date_text
+from bench.web.page import grams
+from bench.web.words import _
 from bench.workshop.things.jars import jar
 
 blueprint = Blueprint("labelling", __name__, url_prefix="/print")

@@ -15,16 +15,16 @@ from bench.printing.sheets import Sheet, load_sheets
 from bench.printing.tags import tag_layout, tag_pages
 from bench.records.record import BENCH
 from bench.science.refusal import Refusal
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import free_codes, spare_codes
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.paging import paged
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.turns import out_of_turn
-from bench.screens.kit.words import _, many
 from bench.screens.paper.sheet import sections_of
 from bench.settings import asset_folder
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.paging import paged
+from bench.web.recording import Entry, record_all
+from bench.web.turns import out_of_turn
+from bench.web.words import _, many
 
 blueprint = Blueprint("printing", __name__, url_prefix="/print")
 

@@ -2,11 +2,11 @@
 
 from flask import Blueprint, Response
 
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import line_name
-from bench.screens.kit.page import code_text, go, grams
+from bench.screens.kit.names import line_name
 from bench.screens.paper.printing import paper
 from bench.screens.planning.series import Place, places, series_or_404
+from bench.web.current import bench
+from bench.web.page import code_text, go, grams
 from bench.workshop.things.batches import BatchLine
 
 blueprint = Blueprint("series_sheet", __name__)

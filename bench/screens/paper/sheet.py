@@ -2,13 +2,13 @@
 
 from flask import Blueprint, Response, abort
 
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import date_text
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record_all
-from bench.screens.kit.words import _, many
 from bench.screens.paper.sheet_entry import entries_of, read_sheet
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.moments import date_text
+from bench.web.page import go, page
+from bench.web.recording import record_all
+from bench.web.words import _, many
 from bench.workshop.sheets import Section, batch_sheet, earlier_rows, firing_sheet
 from bench.workshop.things.batches import batch
 from bench.workshop.things.firings import firing

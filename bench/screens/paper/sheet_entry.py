@@ -6,12 +6,12 @@ from typing import Any
 
 from bench.records.state import State
 from bench.screens.kit.declared import data_of
-from bench.screens.kit.forms import Form
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.moments import date_text, read_moment
-from bench.screens.kit.recording import Entry, entry_id
-from bench.screens.kit.words import _
 from bench.steps import BY_RECORD
+from bench.web.forms import Form
+from bench.web.moments import date_text, read_moment
+from bench.web.recording import Entry, entry_id
+from bench.web.words import _
 from bench.workshop.sheets import Blank, Row, Section
 
 DAY_MS = 86_400_000

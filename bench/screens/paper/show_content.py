@@ -16,15 +16,15 @@ from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.screens.furnace.firing_view import drawn, say_curve
 from bench.screens.kit.attached import phase_words
-from bench.screens.kit.called import pigment_name, ware_name
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import line_name
-from bench.screens.kit.words import _
+from bench.screens.kit.names import line_name
+from bench.screens.kit.thing_label import pigment_name, ware_name
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.paper.batch_record import hottest
 from bench.screens.planning.again_rows import heat_words
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.screens.records.photo import thumbnail
+from bench.web.current import bench
+from bench.web.words import _
 from bench.workshop.again import Dose, doses, fired, ware
 from bench.workshop.jar_water import gas_ask
 from bench.workshop.parts import batch_parts

@@ -8,13 +8,13 @@ from flask import Blueprint, Response, abort, request
 from bench.printing.paper import can_set
 from bench.printing.show_sheet import PICTURE_DPI, PREVIEW_DPI, as_picture, show_page
 from bench.science.refusal import Refusal
-from bench.screens.kit.forms import blank
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.words import _
 from bench.screens.paper.printing import for_printer, set_apart
 from bench.screens.paper.show_content import Asked, content, name_of, title_of
 from bench.settings import asset_folder
+from bench.web.current import bench
+from bench.web.forms import blank
+from bench.web.page import page
+from bench.web.words import _
 from bench.workshop.things.swatches import swatch
 
 blueprint = Blueprint("showing", __name__, url_prefix="/show")

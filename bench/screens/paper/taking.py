@@ -16,13 +16,13 @@ from bench.exporting.to_file import about_batch, all_records, photo_files
 from bench.printing.paper import can_set, pdf
 from bench.records.moments import utc_text
 from bench.science.refusal import Refusal
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import date_here, page
-from bench.screens.kit.turns import out_of_turn
-from bench.screens.kit.words import _
 from bench.screens.paper.batch_record import record_html
 from bench.screens.paper.printing import set_apart
 from bench.screens.planning.batch import batch_or_404
+from bench.web.current import bench
+from bench.web.page import date_here, page
+from bench.web.turns import out_of_turn
+from bench.web.words import _
 
 blueprint = Blueprint("taking", __name__, url_prefix="/take")
 

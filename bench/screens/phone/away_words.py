@@ -3,9 +3,9 @@
 from bench.screens.furnace.firing import AIR_WORDS, NOTE_SAID
 from bench.screens.furnace.firing_view import AIR_SAID
 from bench.screens.furnace.outlook import REASONS
-from bench.screens.kit.forms import REFUSED
-from bench.screens.kit.numbers import SAID
-from bench.screens.kit.words import _
+from bench.web.forms import REFUSED
+from bench.web.numbers import SAID
+from bench.web.words import _
 
 
 def away_words() -> dict[str, str]:

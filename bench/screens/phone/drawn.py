@@ -12,10 +12,10 @@ from flask import Blueprint, Response
 from bench.reckoning.rules import Part
 from bench.records.state import State
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
 from bench.screens.phone.steps_file import steps_url
 from bench.steps import STEPS
+from bench.web.current import bench
+from bench.web.page import page
 from bench.workshop.digits import places_of, readability_g
 from bench.workshop.facts import facts
 from bench.workshop.parts import batch_parts, charge_parts

@@ -4,15 +4,15 @@ from flask import Blueprint, Response, make_response, redirect, request, url_for
 
 from bench.exporting.recipe_code import is_recipe
 from bench.science.refusal import Refusal
-from bench.screens.kit.called import called
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.guard import POLICY
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
 from bench.screens.kit.steps import thing_path
-from bench.screens.kit.uploads import read_photo
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
 from bench.screens.phone.tag_photo import can_read, codes_on
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.guard import POLICY
+from bench.web.page import go, page
+from bench.web.uploads import read_photo
+from bench.web.words import _
 from bench.workshop.things.crucibles import held_charge
 
 blueprint = Blueprint("find", __name__, url_prefix="/find")

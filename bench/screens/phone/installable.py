@@ -6,10 +6,10 @@ from typing import Any
 from flask import Blueprint, Response, current_app, jsonify, make_response, redirect
 from werkzeug.wrappers import Response as Sent
 
-from bench.screens.kit.page import static_url
-from bench.screens.kit.words import _
 from bench.screens.phone.offline import version
 from bench.settings import asset_folder
+from bench.web.page import static_url
+from bench.web.words import _
 
 blueprint = Blueprint("installable", __name__)
 

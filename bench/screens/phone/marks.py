@@ -13,11 +13,11 @@ from typing import Any
 from flask import Flask, Response, g, request
 
 from bench.records.noticed import Keys
-from bench.screens.kit.ahead import HEADER
-from bench.screens.kit.door import device
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import is_dangerous
-from bench.screens.kit.taste import hand, theme
+from bench.web.channel import device
+from bench.web.current import bench
+from bench.web.page import is_dangerous
+from bench.web.preferences import hand, theme
+from bench.web.projecting import HEADER
 
 MARK_HEADER = "X-Bench-Mark"
 BY_READINGS = ("reading", ":worked climb", ":worked probe")

@@ -12,12 +12,7 @@ import orjson
 from flask import Blueprint, Response, current_app, g, request
 
 from bench.records.state import State
-from bench.screens.kit import styles
-from bench.screens.kit.ahead import all_kept_free, kept_free, placeable
-from bench.screens.kit.called import called
-from bench.screens.kit.existing import existing
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page, static_url
+from bench.screens.kit.thing_label import called
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.drawn import PATH as DRAWN_PATH
 from bench.screens.phone.drawn import drawn_ahead, drawn_told
@@ -27,6 +22,11 @@ from bench.screens.phone.pinned import batch_pages, firing_pages, following
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import charges_told, told_batch, told_firing
 from bench.settings import asset_folder
+from bench.web import styles
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.page import page, static_url
+from bench.web.projecting import all_kept_free, kept_free, placeable
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing

@@ -5,12 +5,12 @@ from typing import Any
 from flask import Blueprint, Response, abort, jsonify, request
 
 from bench.journal.trouble import Trouble
-from bench.screens.kit.door import device, door
-from bench.screens.kit.guard import token
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.sending import KEY_HEADER
-from bench.screens.kit.words import _
+from bench.web.channel import device, door
+from bench.web.current import bench
+from bench.web.guard import token
+from bench.web.page import page
+from bench.web.sending import KEY_HEADER
+from bench.web.words import _
 
 blueprint = Blueprint("outbox", __name__)
 

@@ -7,12 +7,12 @@ from flask import Blueprint, Response, abort, current_app, make_response, redire
 
 from bench.printing.symbols import QUIET, drawn
 from bench.science.refusal import Refusal
-from bench.screens.kit.door import door, pairing, zone_min
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.turns import act_once
-from bench.screens.kit.words import _
+from bench.web.channel import door, pairing, zone_min
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.turns import act_once
+from bench.web.words import _
 
 blueprint = Blueprint("pair", __name__, url_prefix="/pair")
 

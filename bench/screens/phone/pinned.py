@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from bench.records.state import State
-from bench.screens.kit.ahead import open_fires, placeable
+from bench.web.projecting import open_fires, placeable
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing

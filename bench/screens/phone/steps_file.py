@@ -5,10 +5,10 @@ from functools import cache
 
 from flask import Blueprint, Response, request
 
-from bench.screens.kit.words import _
 from bench.steps import SORTS, STEPS
 from bench.steps.published import published
 from bench.translation import Spoken, spoken
+from bench.web.words import _
 
 blueprint = Blueprint("steps_file", __name__)
 

@@ -10,10 +10,10 @@ from flask import Blueprint, Response, abort, jsonify
 
 from bench.journal.receipts import Draft
 from bench.records.record import BENCH
-from bench.screens.kit.door import device
 from bench.screens.kit.issuing import free_codes, in_stock, stock_name
-from bench.screens.kit.joined import bench
-from bench.screens.kit.words import _
+from bench.web.channel import device
+from bench.web.current import bench
+from bench.web.words import _
 
 blueprint = Blueprint("stock", __name__)
 

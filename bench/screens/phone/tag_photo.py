@@ -9,9 +9,9 @@ from bench.exporting.recipe_code import is_recipe
 from bench.journal.pictures import Picture
 from bench.printing.setter import Setter
 from bench.science.refusal import Refusal
-from bench.screens.kit.forms import read_code
-from bench.screens.kit.turns import out_of_turn
-from bench.screens.kit.words import _
+from bench.web.forms import read_code
+from bench.web.turns import out_of_turn
+from bench.web.words import _
 
 DECODER = "zxingcpp"
 SIDE = 2400

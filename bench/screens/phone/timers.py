@@ -6,10 +6,10 @@ from typing import Any
 from flask import Blueprint, Response, abort, jsonify
 
 from bench.records.moments import instant, to_ms
-from bench.screens.kit.called import called
-from bench.screens.kit.joined import bench
 from bench.screens.kit.steps import thing_path
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
+from bench.web.current import bench
+from bench.web.words import _
 from bench.workshop.alarms import overdue
 from bench.workshop.things.firings import firing
 from bench.workshop.today import timers

@@ -7,8 +7,8 @@ from bench.science.thermocouples import reference_of
 from bench.screens.furnace.curves import MINUTE_MS, Table, planned_points, read_points, thinned
 from bench.screens.furnace.firing_reading import letter_of
 from bench.screens.furnace.firing_view import gasses_late
-from bench.screens.kit.joined import bench
 from bench.screens.weighing.weighing import aims
+from bench.web.current import bench
 from bench.workshop import snapshot
 from bench.workshop.learning import learnt
 from bench.workshop.things.batches import Batch

@@ -11,18 +11,18 @@ from bench.records.moments import to_ms
 from bench.records.schema import read, write
 from bench.science.refusal import Refusal
 from bench.screens.kit.deciding import decided
-from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import line_name, reagent_name
-from bench.screens.kit.numbers import read_number
-from bench.screens.kit.page import code_text, date_here, go, grams, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
+from bench.screens.kit.names import line_name, reagent_name
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.again_rows import Row, heat_rows, notes_of, ware_rows
 from bench.screens.planning.copying_factors import Factor, factors, reckon_again
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.forms import Form, blank, read_form
+from bench.web.numbers import read_number
+from bench.web.page import code_text, date_here, go, grams, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.again import REPEATS, Dose, Fired, Ware, doses, fired, ground, schedule_done, ware
 from bench.workshop.gates import gate_plan, stops
 from bench.workshop.lineage import offspring

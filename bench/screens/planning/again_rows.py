@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from bench.records.kinds import BatchPlanned
-from bench.screens.kit.called import ware_name
-from bench.screens.kit.page import code_text, grams
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import ware_name
+from bench.web.page import code_text, grams
+from bench.web.words import _
 from bench.workshop.again import Fired, Ware
 
 LIDS = {"none": _("no lid"), "loose": _("lid loose"), "vented": _("lid vented"), "sealed": _("lid sealed")}

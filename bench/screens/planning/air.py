@@ -12,8 +12,8 @@ from bench.records.state import State
 from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.screens.kit.gas_words import amount, gas_name, when
-from bench.screens.kit.words import _
 from bench.screens.planning.lines import Row
+from bench.web.words import _
 
 SMALLEST_G = 5e-4
 OPEN_AIR = ("outdoors", "roofed")

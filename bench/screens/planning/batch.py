@@ -10,16 +10,16 @@ from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.screens.kit.attached import attached_rows, phase_words
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.existing import existing
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import grams_span, page
 from bench.screens.kit.steps import step_path
-from bench.screens.kit.words import _
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.heat import FIRM
 from bench.screens.planning.showing import ratio_says
 from bench.screens.records.thing import disagreements
 from bench.screens.weighing.weighing import Aim, aims, becomes, working
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.page import grams_span, page
+from bench.web.words import _
 from bench.workshop.costing import CURRENCY, batch_cost
 from bench.workshop.digits import readability_g
 from bench.workshop.expectation import theory, theory_working

@@ -10,10 +10,6 @@ from bench.records.kinds import BatchPlanned, Line
 from bench.records.moments import to_ms
 from bench.records.schema import read, write
 from bench.science.blends import blended_g, lattice
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import date_here, go, page
-from bench.screens.kit.words import _
 from bench.screens.planning.again_rows import heat_words
 from bench.screens.planning.batch import batch_or_404
 from bench.screens.planning.copying_factors import reckon_again
@@ -25,6 +21,10 @@ from bench.screens.planning.series_plans import (
     read_repeats,
     repeats_of,
 )
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import date_here, go, page
+from bench.web.words import _
 from bench.workshop.series_results import CONTROL, END, END_LEVEL
 from bench.workshop.things.batches import Batch, batch
 

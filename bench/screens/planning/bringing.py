@@ -12,11 +12,11 @@ from bench.records.state import State
 from bench.reference import Library
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
-from bench.screens.kit.numbers import read_number
-from bench.screens.kit.words import _
 from bench.screens.planning.lines import usual_fate
 from bench.screens.planning.targets import Wanted, wanted
 from bench.screens.shelf.labels import Label, findings, read_label, refusals
+from bench.web.numbers import read_number
+from bench.web.words import _
 from bench.workshop.gates import gate_plan, stops
 
 MOST_NAME = 80

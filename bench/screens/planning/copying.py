@@ -5,12 +5,12 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.reckoning.rules import Finding
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.page import go, page
-from bench.screens.kit.words import _
 from bench.screens.planning.batch import batch_or_404
 from bench.screens.planning.copying_factors import Factor, Level, copied, factors
 from bench.screens.planning.series_plans import REPEATS, USUAL_REPEATS, keep_series, read_repeats, repeats_of
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.words import _
 from bench.workshop.series_results import CONTROL
 from bench.workshop.things.batches import Batch
 

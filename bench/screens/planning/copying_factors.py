@@ -8,11 +8,11 @@ from bench.reckoning import reckon
 from bench.records.kinds import BatchPlanned, Line
 from bench.records.schema import read, write
 from bench.science.refusal import Refusal
-from bench.screens.kit.forms import Form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import line_name
-from bench.screens.kit.words import _
+from bench.screens.kit.names import line_name
 from bench.screens.planning.heat import COOLINGS, HOTTEST_C, cooling_basis
+from bench.web.current import bench
+from bench.web.forms import Form
+from bench.web.words import _
 from bench.workshop.jar_water import line_ask
 from bench.workshop.things.batches import Batch
 

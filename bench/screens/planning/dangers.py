@@ -3,9 +3,9 @@
 from bench.reckoning.rules import LEAST_TELLING, Part, judge
 from bench.reckoning.rules.cards import known
 from bench.reference import Library
-from bench.screens.kit.forms import Form
 from bench.screens.planning.lines import Row
 from bench.screens.planning.targets import Wanted
+from bench.web.forms import Form
 
 EXTRAS = ("liquid", "binder", "packing")
 

@@ -4,8 +4,8 @@ from typing import Any
 
 from bench.reference import Library, basis_of
 from bench.reference.things import Target
-from bench.screens.kit.forms import Form
-from bench.screens.kit.words import _
+from bench.web.forms import Form
+from bench.web.words import _
 
 SEGMENTS = 3
 COOLINGS = (

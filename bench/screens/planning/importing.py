@@ -8,15 +8,15 @@ from bench.exporting.cells import read_csv
 from bench.exporting.columns import KINDS, NONE, guess, picked
 from bench.records.record import BENCH
 from bench.science.refusal import Refusal
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import free_codes
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import Entry, entry_id, record_all
-from bench.screens.kit.sent_files import sent_file, sent_files
-from bench.screens.kit.words import _, many
 from bench.screens.planning.bringing import MOST_ROWS, READERS, Brought
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import Entry, entry_id, record_all
+from bench.web.sent_files import sent_file, sent_files
+from bench.web.words import _, many
 
 blueprint = Blueprint("importing", __name__, url_prefix="/import")
 

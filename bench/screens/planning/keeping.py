@@ -3,11 +3,11 @@
 from typing import Any
 
 from bench.records.state import State
-from bench.screens.kit.forms import Form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.recording import Entry, entry_id
-from bench.screens.kit.words import _
 from bench.screens.planning.showing import Shown
+from bench.web.current import bench
+from bench.web.forms import Form
+from bench.web.recording import Entry, entry_id
+from bench.web.words import _
 from bench.workshop.digits import readability_g
 
 LEVEL_MAX = 40

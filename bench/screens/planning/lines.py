@@ -10,10 +10,10 @@ from bench.reference import Library
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
-from bench.screens.kit.forms import Form
-from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.words import _
+from bench.screens.kit.names import reagent_name
 from bench.screens.planning.targets import Wanted
+from bench.web.forms import Form
+from bench.web.words import _
 from bench.workshop.assays import jar_assay
 from bench.workshop.things.jars import jar
 

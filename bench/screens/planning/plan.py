@@ -10,14 +10,9 @@ from bench.records.schema import read
 from bench.science.refusal import Refusal
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.deciding import decided
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record_all
-from bench.screens.kit.words import _
+from bench.screens.kit.names import reagent_name
 from bench.screens.planning import heat
 from bench.screens.planning.dangers import refuse_dangers
 from bench.screens.planning.keeping import plan_entries, read_series, series_options
@@ -26,6 +21,11 @@ from bench.screens.planning.prefill import prefilled
 from bench.screens.planning.showing import Shown, ratio_words, shown
 from bench.screens.planning.sums import SUMS, read_total
 from bench.screens.planning.targets import Wanted, near, read_target, wanted
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import record_all
+from bench.web.words import _
 from bench.workshop.gates import stops
 from bench.workshop.things.batches import batch
 from bench.workshop.untested import LARGE_G, TRIAL_G, untested

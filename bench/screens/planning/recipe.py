@@ -13,18 +13,18 @@ from bench.records.schema import read
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
 from bench.screens.kit.deciding import decided
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
-from bench.screens.kit.numbers import read_number
-from bench.screens.kit.page import code_text, go, grams, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
 from bench.screens.planning.again_rows import Row, heat_words
 from bench.screens.planning.copying_factors import reckon_again
 from bench.screens.planning.heat import ATMOSPHERES, COOLINGS, cooling_basis
 from bench.screens.planning.targets import Wanted, wanted
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.numbers import read_number
+from bench.web.page import code_text, go, grams, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.again import Content, jar_today
 from bench.workshop.gates import gate_plan, stops
 from bench.workshop.things.jars import Jar

@@ -5,11 +5,11 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.records.moments import to_ms
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import date_here, page
-from bench.screens.kit.words import _
 from bench.screens.planning.batch import batch_or_404
 from bench.screens.planning.series import VERDICTS
+from bench.web.current import bench
+from bench.web.page import date_here, page
+from bench.web.words import _
 from bench.workshop.repeats import FEWEST, Member, Spread, family_of, member, spreads
 
 blueprint = Blueprint("repeating", __name__)

@@ -8,11 +8,11 @@ from flask import Blueprint, Response, abort
 from bench.records.kinds import SeriesPlanned
 from bench.records.state import State
 from bench.science.effects import Effect
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import grams_off, page
-from bench.screens.kit.words import _
 from bench.screens.planning.batch import STATES
 from bench.screens.planning.copying_factors import level_text
+from bench.web.current import bench
+from bench.web.page import grams_off, page
+from bench.web.words import _
 from bench.workshop.comparing import SHARE_PCT, facts
 from bench.workshop.expectation import gap
 from bench.workshop.lineage import offspring

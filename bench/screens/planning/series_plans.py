@@ -9,12 +9,12 @@ from bench.records.kinds import BatchPlanned
 from bench.records.record import BENCH
 from bench.records.schema import read
 from bench.screens.kit.deciding import decided
-from bench.screens.kit.forms import Form
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import free_codes
-from bench.screens.kit.joined import bench
-from bench.screens.kit.recording import Entry, entry_id, record_all
-from bench.screens.kit.words import _, many
+from bench.web.current import bench
+from bench.web.forms import Form
+from bench.web.recording import Entry, entry_id, record_all
+from bench.web.words import _, many
 from bench.workshop.gates import gate_plan, stops
 
 NAME_MAX = 80

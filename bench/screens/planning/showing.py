@@ -11,11 +11,11 @@ from bench.records.schema import read
 from bench.records.state import State
 from bench.reference import Library
 from bench.screens.kit.deciding import can_be_lifted
-from bench.screens.kit.page import grams, grams_span
-from bench.screens.kit.words import _
 from bench.screens.loading.filling import Fit, fits, loose
 from bench.screens.planning.air import Air, air_of
 from bench.screens.planning.lines import Row
+from bench.web.page import grams, grams_span
+from bench.web.words import _
 from bench.workshop.gates import gate_plan, reason
 from bench.workshop.parts import plan_parts
 

@@ -7,11 +7,11 @@ from bench.reckoning import reckon
 from bench.reckoning.parts_by import Share, grams_for
 from bench.science.formulas import parse
 from bench.science.usual_oxides import HALOGENS
-from bench.screens.kit.forms import Form
-from bench.screens.kit.joined import bench
 from bench.screens.planning.heat import peak_of
 from bench.screens.planning.lines import Row
 from bench.screens.planning.targets import Wanted
+from bench.web.current import bench
+from bench.web.forms import Form
 from bench.workshop.digits import readability_g
 from bench.workshop.furnace_air import furnace_o2_pct
 

@@ -6,13 +6,13 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.science.camera import FEWEST_PATCHES
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.numbers import read_number
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.ways import own_path
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.numbers import read_number
+from bench.web.own_paths import own_path
+from bench.web.page import go, page
+from bench.web.recording import record
+from bench.web.words import _
 
 blueprint = Blueprint("cards", __name__, url_prefix="/cards")
 

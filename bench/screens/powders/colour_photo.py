@@ -12,15 +12,15 @@ from bench.records.kinds import ColourCard
 from bench.science.colour import Lab, lab_to_srgb_hex
 from bench.science.photo_colour import Card, Correction, Measured, Sample, by_card, lab_of, light_of, measure, sample
 from bench.science.refusal import Refusal
-from bench.screens.kit.called import called
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, go, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.turns import out_of_turn
-from bench.screens.kit.words import _, many
+from bench.screens.kit.thing_label import called
 from bench.screens.powders.light import pixels_of
 from bench.screens.powders.swatch import swatch_or_404
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import code_text, go, page
+from bench.web.recording import Entry, record_all
+from bench.web.turns import out_of_turn
+from bench.web.words import _, many
 from bench.workshop.things.swatches import Swatch, swatch
 
 blueprint = Blueprint("colour_photo", __name__)

@@ -6,14 +6,14 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.screens.kit.declared import past_words, read_field
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
 from bench.steps.gather import STEP
 from bench.steps.sources import SOURCES
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.things.crucibles import held_charge
 
 blueprint = Blueprint("gathering", __name__)

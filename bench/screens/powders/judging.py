@@ -6,19 +6,19 @@ from flask import Blueprint, Response
 
 from bench.reference.things import Sign
 from bench.science.formulas import pretty
-from bench.screens.kit.called import called
 from bench.screens.kit.declared import past_words, read_step, shown_fields
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.page import code_text, go, grams, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
+from bench.screens.kit.names import reagent_name
+from bench.screens.kit.thing_label import called
 from bench.screens.planning.heat import SEGMENTS
 from bench.screens.powders.powder import powder_or_404, slug_of, step_page
 from bench.screens.powders.wasting import IS_IN
 from bench.steps.judge import STEP
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import code_text, go, grams, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.gates import stops
 from bench.workshop.making_up import MakeUp, make_up
 from bench.workshop.things.charges import batches_of

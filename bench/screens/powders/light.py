@@ -4,7 +4,7 @@ import io
 from typing import TYPE_CHECKING, Any
 
 from bench.science.refusal import Refusal
-from bench.screens.kit.words import _
+from bench.web.words import _
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -8,18 +8,18 @@ from bench.reckoning.working import Step, step
 from bench.records.kinds import Source
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import Typed, past_words, read_step, shown_fields
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, grams, page
-from bench.screens.kit.recording import Entry, entry_id, record_all
-from bench.screens.kit.uploads import read_photo
-from bench.screens.kit.words import _
 from bench.screens.loading.charge import charge_or_404
 from bench.screens.powders.powder import slug_of
 from bench.screens.records.photo import photo_entry
 from bench.steps.open import STEP
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, grams, page
+from bench.web.recording import Entry, entry_id, record_all
+from bench.web.uploads import read_photo
+from bench.web.words import _
 from bench.workshop.expectation import GAP_FRACTION, HEAVIER, LIGHTER, Gap, gap, source_left
 from bench.workshop.gates import gate_out, stops
 from bench.workshop.mixups import mixups

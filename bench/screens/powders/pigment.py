@@ -6,18 +6,18 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.screens.kit.attached import attached_rows, phase_words
-from bench.screens.kit.called import Called, called
 from bench.screens.kit.jar_waters import waters_by_batch
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import grams, page
 from bench.screens.kit.steps import step_path
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import Called, called
 from bench.screens.planning.again import takes_level
 from bench.screens.powders.opening import gap_working
 from bench.screens.powders.powder import VERDICT_WORDS, powder_or_404
 from bench.steps import STEPS
 from bench.steps.conditions import holds, parse
 from bench.steps.judging import fill
+from bench.web.current import bench
+from bench.web.page import grams, page
+from bench.web.words import _
 from bench.workshop.expectation import Gap, gap
 from bench.workshop.facts import look_on
 from bench.workshop.next_steps import optional_steps, pigment_step

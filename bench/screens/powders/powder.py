@@ -5,13 +5,13 @@ from typing import Any
 from flask import Response, abort
 
 from bench.reckoning.rules import Finding, Part
-from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.forms import Form
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
+from bench.web.current import bench
+from bench.web.forms import Form
+from bench.web.page import page
+from bench.web.words import _
 from bench.workshop.gates import gate_pigment, stops
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.pigments import Pigment, pigment

@@ -7,14 +7,14 @@ from flask import Blueprint, Response
 from bench.records.moments import to_ms
 from bench.reference.cautions import Advice
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields, start_of
-from bench.screens.kit.dusty import dust, read_dust
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go
-from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.dust_checks import dust, read_dust
 from bench.screens.powders.powder import FAR, against, goes_on, powder_or_404, step_page
 from bench.steps.dry_weigh import STEP as DRY
 from bench.steps.regrind import STEP as GRIND
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go
+from bench.web.recording import Entry, record_all
 from bench.workshop.things.pigments import Pigment
 
 blueprint = Blueprint("regrinding", __name__, url_prefix="/pigment")

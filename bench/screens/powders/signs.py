@@ -4,11 +4,11 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
-from bench.screens.kit.called import called
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
 from bench.screens.planning.series import VERDICTS
+from bench.web.current import bench
+from bench.web.page import page
+from bench.web.words import _
 from bench.workshop.in_common import FEWEST, JUDGED, MOST_LOOKED, common, signs
 from bench.workshop.things.swatches import photos_of
 

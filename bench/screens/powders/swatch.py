@@ -9,14 +9,14 @@ from bench.reckoning import reckon
 from bench.science.colour import Lab, lab_to_srgb_hex
 from bench.science.photo_colour import lab_of, light_of
 from bench.science.refusal import Refusal
-from bench.screens.kit.called import called
-from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
 from bench.screens.powders.powder import VERDICT_WORDS
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.things.swatches import Swatch, photos_of, swatch
 
 blueprint = Blueprint("swatch", __name__)

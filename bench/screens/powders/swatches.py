@@ -9,14 +9,14 @@ from bench.reckoning import reckon
 from bench.records.kinds import BatchPlanned, SeriesPlanned, SwatchMeasured
 from bench.science.colour import JUST_SEEN_DE, lab_to_srgb_hex
 from bench.science.formulas import pretty
-from bench.screens.drawing import Gauge, gauge
-from bench.screens.kit.called import called, pigment_name
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, page
-from bench.screens.kit.paging import paged
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called, pigment_name
 from bench.screens.planning.again import takes_level
 from bench.screens.powders.powder import VERDICT_WORDS
+from bench.web.current import bench
+from bench.web.drawing import Gauge, gauge
+from bench.web.page import code_text, page
+from bench.web.paging import paged
+from bench.web.words import _
 from bench.workshop.comparing import UNSAID, differences, direction, swatch_differences
 from bench.workshop.share_changes import SHARE
 from bench.workshop.things.charges import batches_of

@@ -3,17 +3,17 @@
 from flask import Blueprint, Response
 
 from bench.screens.kit.declared import past_words, read_step, shown_fields
-from bench.screens.kit.dusty import dust, read_dust
-from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.dust_checks import dust, read_dust
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
 from bench.screens.kit.last import last_said
-from bench.screens.kit.page import go
-from bench.screens.kit.recording import Entry, entry_id, record_all
-from bench.screens.kit.uploads import read_photo
 from bench.screens.powders.powder import against, goes_on, powder_or_404, step_page
 from bench.screens.records.photo import photo_entry
 from bench.steps.swatch import STEP
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go
+from bench.web.recording import Entry, entry_id, record_all
+from bench.web.uploads import read_photo
 from bench.workshop.things.pigments import Pigment
 from bench.workshop.things.swatches import swatch
 

@@ -5,14 +5,14 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.science.colour import Lab, lab_to_srgb_hex
-from bench.screens.kit.called import pigment_name
-from bench.screens.kit.forms import Form, blank
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import pigment_name
 from bench.screens.planning.again import factor_of
 from bench.screens.planning.copying_factors import level_text
 from bench.screens.powders.swatch import AXES
+from bench.web.current import bench
+from bench.web.forms import Form, blank
+from bench.web.page import page
+from bench.web.words import _
 from bench.workshop.between import Between, guesses
 from bench.workshop.comparing import direction
 from bench.workshop.things.batches import batch

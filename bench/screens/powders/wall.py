@@ -7,11 +7,11 @@ from flask import Blueprint, Response, request
 
 from bench.science.colour import lab_to_srgb_hex
 from bench.science.element_names import ELEMENT_NAMES
-from bench.screens.kit.called import pigment_name
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.paging import paged
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import pigment_name
+from bench.web.current import bench
+from bench.web.page import page
+from bench.web.paging import paged
+from bench.web.words import _
 from bench.workshop.wall import ORDERS, Spot, ordered, spots
 
 blueprint = Blueprint("wall", __name__)

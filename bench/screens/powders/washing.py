@@ -11,15 +11,15 @@ from bench.reckoning.working import Step, step
 from bench.reference.cautions import Advice
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
-from bench.screens.kit.called import called
 from bench.screens.kit.declared import past_words, read_step, shown_fields, start_of
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
 from bench.screens.powders.powder import against, goes_on, powder_or_404, powder_parts, step_page
 from bench.steps.wash import STEP
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.contents import LEFT_FRACTION, Held, salts
 from bench.workshop.things.pigments import Pigment
 from bench.workshop.waste_gate import gate_waste

@@ -8,20 +8,20 @@ from flask import Blueprint, Response, abort
 
 from bench.reckoning.rules import Finding
 from bench.reference.cautions import Advice
-from bench.screens.kit.called import Called, called
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_field, read_step, shown_fields
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.ids import is_ulid
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import date_text, is_date
-from bench.screens.kit.page import go, page
-from bench.screens.kit.paging import paged
-from bench.screens.kit.recording import Entry, record, record_all
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import Called, called
 from bench.steps.fill_waste import STEP
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.ids import is_ulid
+from bench.web.moments import date_text, is_date
+from bench.web.page import go, page
+from bench.web.paging import paged
+from bench.web.recording import Entry, record, record_all
+from bench.web.words import _
 from bench.workshop.flags import flags_of
 from bench.workshop.gates import stops
 from bench.workshop.things.waste import Waste, waste

@@ -9,16 +9,16 @@ from bench.journal.attachments import MOST_BYTES, MOST_MB, attachment, checked, 
 from bench.journal.trouble import NotKept
 from bench.science.refusal import Refusal
 from bench.screens.kit.attached import WHAT_WORDS
-from bench.screens.kit.called import called
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.ids import derived
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.sent_files import sent_file, sent_files
-from bench.screens.kit.turns import out_of_turn
-from bench.screens.kit.ways import own_path
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.ids import derived
+from bench.web.own_paths import own_path
+from bench.web.page import page
+from bench.web.recording import Entry, record_all
+from bench.web.sent_files import sent_file, sent_files
+from bench.web.turns import out_of_turn
+from bench.web.words import _
 from bench.workshop.things.attached import attached_to
 
 blueprint = Blueprint("attaching", __name__)

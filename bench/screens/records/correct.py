@@ -13,23 +13,23 @@ from bench.records.record import BENCH, Record
 from bench.records.references import things_touched, undoes
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
-from bench.screens.kit.called import called
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import repeated
-from bench.screens.kit.ids import is_ulid
 from bench.screens.kit.issuing import free_code
-from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import clock_text, date_text
-from bench.screens.kit.naming import slug_typed, slug_words
-from bench.screens.kit.page import page
-from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.names import slug_typed, slug_words
+from bench.screens.kit.record_view import SLUGS, told
 from bench.screens.kit.tagging import chosen_code
-from bench.screens.kit.telling import SLUGS, told
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
 from bench.screens.records import correcting
 from bench.screens.records.correcting import NOT_CORRECTED, Asked, field_of
 from bench.screens.shelf.labels import findings as label_findings
 from bench.screens.shelf.labels import label_of, refusals
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.ids import is_ulid
+from bench.web.moments import clock_text, date_text
+from bench.web.page import page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.gates import gate_plan
 
 blueprint = Blueprint("correct", __name__)

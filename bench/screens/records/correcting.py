@@ -15,13 +15,13 @@ from bench.records.kinds import Kind
 from bench.records.schema import RANGES, Ulid, When, json_name
 from bench.science.refusal import Refusal
 from bench.screens.kit.field_words import declared_field, field_unit, field_words
-from bench.screens.kit.forms import NOTE_MAX, Form
-from bench.screens.kit.numbers import read_number
-from bench.screens.kit.words import _
 from bench.steps import BY_RECORD
 from bench.steps.conditions import UNKNOWN, holds, names, parse
 from bench.steps.declare import Step
 from bench.steps.fields import Field as Declared
+from bench.web.forms import NOTE_MAX, Form
+from bench.web.numbers import read_number
+from bench.web.words import _
 
 NOT_CORRECTED = frozenset(
     {

@@ -4,12 +4,12 @@ from flask import Blueprint, Response, abort, make_response, redirect
 
 from bench.reference.cautions import Rule
 from bench.screens.kit.deciding import RECORDED, entry_of, read_decision
-from bench.screens.kit.forms import Form, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.recording import record_all
-from bench.screens.kit.ways import own_path
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.forms import Form, read_form
+from bench.web.own_paths import own_path
+from bench.web.page import page
+from bench.web.recording import record_all
+from bench.web.words import _
 
 blueprint = Blueprint("decide", __name__)
 

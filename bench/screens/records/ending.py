@@ -2,14 +2,14 @@
 
 from flask import Blueprint, Response, abort, make_response, redirect, url_for
 
-from bench.screens.kit.called import Called, called
 from bench.screens.kit.declared import past_words, read_step, shown_fields
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import Called, called
 from bench.steps.lost import STEP as LOST
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import page
+from bench.web.recording import record
+from bench.web.words import _
 
 blueprint = Blueprint("ending", __name__)
 

@@ -13,15 +13,15 @@ from flask import Blueprint, Response, abort, make_response, redirect, request
 from bench.journal.photos import find_photo, keep_photo
 from bench.journal.pictures import KINDS, Picture
 from bench.journal.trouble import NotKept
-from bench.screens.kit.called import called
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.ids import derived, is_ulid
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.uploads import read_photo
-from bench.screens.kit.ways import own_path
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.ids import derived, is_ulid
+from bench.web.own_paths import own_path
+from bench.web.page import page
+from bench.web.recording import Entry, record_all
+from bench.web.uploads import read_photo
+from bench.web.words import _
 
 blueprint = Blueprint("photo", __name__)
 

@@ -12,15 +12,15 @@ from bench.records.record import BENCH, Record
 from bench.records.references import things_touched
 from bench.records.store import Slot
 from bench.screens.kit.attached import attached_rows
-from bench.screens.kit.called import Called, called
-from bench.screens.kit.joined import bench
-from bench.screens.kit.moments import local
-from bench.screens.kit.page import page
-from bench.screens.kit.telling import Told, is_reason, line_of, moment_of, told
-from bench.screens.kit.words import _
+from bench.screens.kit.record_view import Told, is_reason, line_of, moment_of, told
+from bench.screens.kit.thing_label import Called, called
 from bench.screens.records.correcting import NOT_CORRECTED
 from bench.screens.shelf.labels import read_label
 from bench.steps.lost import LOSES
+from bench.web.current import bench
+from bench.web.moments import local
+from bench.web.page import page
+from bench.web.words import _
 from bench.workshop.flags import Flag, flags_of
 from bench.workshop.lineage import Node, firings_of, offspring, origin, total_lost_g, weighed_lines
 from bench.workshop.things.swatches import photos_of

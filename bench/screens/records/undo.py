@@ -7,14 +7,14 @@ from flask import Blueprint, Response, current_app, make_response, redirect
 from werkzeug.exceptions import HTTPException
 
 from bench.records.schema import MOST_ITEMS
-from bench.screens.kit.crumbs import AGAIN, Crumb, crumbs, remember
-from bench.screens.kit.forms import read_form
-from bench.screens.kit.ids import derived, is_ulid
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.ways import own_path
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.flash import AGAIN, Crumb, crumbs, remember
+from bench.web.forms import read_form
+from bench.web.ids import derived, is_ulid
+from bench.web.own_paths import own_path
+from bench.web.page import page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 
 blueprint = Blueprint("undo", __name__)
 

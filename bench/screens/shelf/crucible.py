@@ -6,15 +6,15 @@ from flask import Blueprint, Response
 
 from bench.records.record import Record
 from bench.records.store import by_time_then_order
-from bench.screens.kit.called import called
 from bench.screens.kit.declared import past_words, read_step, shown_fields
-from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
+from bench.screens.kit.thing_label import called
 from bench.screens.shelf.crucibles import LIKE, STANDING, condition_words
 from bench.steps.see import STEP
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import record
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import Crucible, crucible, held_elements, held_unread
 

@@ -2,16 +2,16 @@
 
 from flask import Blueprint, Response, request
 
-from bench.screens.kit.called import called, ware_name
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.paging import paged
-from bench.screens.kit.recording import Entry, record_all
 from bench.screens.kit.tagging import chosen_code
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called, ware_name
 from bench.steps.see import CONDITIONS
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.paging import paged
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.things.crucibles import Crucible, crucible
 
 blueprint = Blueprint("crucibles", __name__, url_prefix="/crucibles")

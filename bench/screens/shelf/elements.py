@@ -6,10 +6,10 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.science.element_names import ELEMENT_NAMES
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.page import grams, grams_span, page
-from bench.screens.kit.words import _
+from bench.screens.kit.names import reagent_name
+from bench.web.current import bench
+from bench.web.page import grams, grams_span, page
+from bench.web.words import _
 from bench.workshop.costing import Held, element_stock
 
 blueprint = Blueprint("elements", __name__, url_prefix="/shelf/elements")

@@ -12,13 +12,13 @@ from bench.reference import Library
 from bench.reference.things import Reagent
 from bench.science.formulas import pretty
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
 from bench.screens.shelf.labels import label_of
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.digits import readability_g
 from bench.workshop.things.jars import Jar, jar
 

@@ -8,16 +8,16 @@ from bench.science.formulas import pretty
 from bench.screens.kit.attached import attached_rows
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import read_step, shown_fields
-from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.jar_waters import waters_of_jar
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
+from bench.screens.kit.names import reagent_name
 from bench.screens.shelf.labels import label_of
 from bench.steps.assay import STEP as ASSAY
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.assays import JarAssay, fired, jar_assay
 from bench.workshop.digits import readability_g
 from bench.workshop.things.jars import Jar, jar, lost_g

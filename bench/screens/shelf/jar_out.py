@@ -4,12 +4,12 @@ from typing import Any
 
 from flask import Blueprint, Response
 
-from bench.screens.kit.called import called
-from bench.screens.kit.existing import existing
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.page import grams, page
-from bench.screens.kit.words import _
+from bench.screens.kit.names import reagent_name
+from bench.screens.kit.thing_label import called
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.page import grams, page
+from bench.web.words import _
 from bench.workshop.from_jar import Touched, out_of
 from bench.workshop.things.jars import jar
 

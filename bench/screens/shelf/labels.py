@@ -21,8 +21,8 @@ from bench.reference.search import search
 from bench.reference.things import Reagent
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
-from bench.screens.kit.forms import Form
-from bench.screens.kit.words import _
+from bench.web.forms import Form
+from bench.web.words import _
 from bench.workshop import conditions
 
 SHOWN_RULES = frozenset({"formula-unread", "no-card", "reproductive", FORM_RULE})

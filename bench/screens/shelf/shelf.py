@@ -7,17 +7,17 @@ from bench.reference.library import composition
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.screens.kit.deciding import decided
-from bench.screens.kit.forms import Form, blank, read_form
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.page import go, page
-from bench.screens.kit.paging import paged
-from bench.screens.kit.recording import Entry, record_all
+from bench.screens.kit.names import reagent_name
 from bench.screens.kit.tagging import chosen_code
-from bench.screens.kit.words import _
 from bench.screens.shelf.labels import UNKNOWN, Label, findings, jar_data, label_of, read_label, refusals
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.paging import paged
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.things.jars import Jar, jar
 
 blueprint = Blueprint("shelf", __name__, url_prefix="/shelf")

@@ -5,22 +5,22 @@ from dataclasses import dataclass
 from flask import Blueprint, Response, abort, make_response, redirect
 
 from bench.reckoning.rules import Finding, Part
-from bench.screens.kit.called import called
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check
 from bench.screens.kit.declared import Typed, past_words, read_step, shown_fields, start_of
-from bench.screens.kit.dusty import dust, read_dust
-from bench.screens.kit.forms import Form, blank, read_form
+from bench.screens.kit.dust_checks import dust, read_dust
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import page
-from bench.screens.kit.recording import Entry, entry_id, record_all
 from bench.screens.kit.steps import thing_path
-from bench.screens.kit.words import _
+from bench.screens.kit.thing_label import called
 from bench.steps import HOUSE, STEPS
 from bench.steps.declare import Step
 from bench.steps.furthering import MADE, further
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import page
+from bench.web.recording import Entry, entry_id, record_all
+from bench.web.words import _
 from bench.workshop.facts import facts, known_things
 from bench.workshop.gates import declared, gate_batch, gate_pigment, once, stops
 from bench.workshop.parts import batch_parts, charge_parts

@@ -3,11 +3,11 @@
 from flask import Blueprint, Response
 
 from bench.records.record import BENCH
-from bench.screens.kit.forms import Form, blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
+from bench.web.current import bench
+from bench.web.forms import Form, blank, read_form
+from bench.web.page import go, page
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.checked import BALANCE, checked
 
 blueprint = Blueprint("checking_balance", __name__)

@@ -11,14 +11,14 @@ from bench.reckoning.working import Step, step
 from bench.records.record import Record
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields
-from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import Form, read_form
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, grams, page
-from bench.screens.kit.recording import record
-from bench.screens.kit.words import _
 from bench.steps.dry import STEP, WAYS
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.forms import Form, read_form
+from bench.web.page import code_text, grams, page
+from bench.web.recording import record
+from bench.web.words import _
 from bench.workshop.gates import gate_batch, gate_dry, stops
 from bench.workshop.parts import batch_parts, charge_parts
 from bench.workshop.things.batches import STEADY_FRACTION, STEADY_G, batch, is_steady, wets

@@ -7,15 +7,15 @@ from flask import Blueprint, Response
 from bench.reckoning.rules import Finding
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields
-from bench.screens.kit.dusty import dust, read_dust
-from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import Form, read_form
+from bench.screens.kit.dust_checks import dust, read_dust
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
 from bench.steps.grind import STEP
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.forms import Form, read_form
+from bench.web.page import go, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.gates import gate_batch, stops
 from bench.workshop.parts import batch_parts
 from bench.workshop.things.batches import DRY_MEDIA, Batch, batch

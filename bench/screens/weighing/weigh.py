@@ -3,14 +3,14 @@
 from flask import Blueprint, Response, abort, make_response, redirect, request, url_for
 
 from bench.screens.kit.checking import unanswered
-from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import code_text, go
-from bench.screens.kit.words import _
 from bench.screens.weighing.weigh_line import Way, asks_checks, keep_checks, keep_line, listed, show_checks, show_line
 from bench.screens.weighing.weigh_sum import keep_mortar, show_sum
 from bench.screens.weighing.weighing import Aim, aims, next_aim
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.forms import blank, read_form
+from bench.web.page import code_text, go
+from bench.web.words import _
 from bench.workshop.things.batches import Batch, batch
 
 blueprint = Blueprint("weigh", __name__)

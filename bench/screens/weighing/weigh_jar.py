@@ -2,14 +2,14 @@
 
 from flask import Blueprint, Response, abort, url_for
 
-from bench.screens.kit.existing import existing
-from bench.screens.kit.forms import blank, read_form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.page import go, page
-from bench.screens.kit.words import _
+from bench.screens.kit.names import reagent_name
 from bench.screens.weighing.weigh_line import Way, asks_checks, keep_checks, keep_line, show_checks, show_line
 from bench.screens.weighing.weighing import Aim, mortars
+from bench.web.current import bench
+from bench.web.existing import existing
+from bench.web.forms import blank, read_form
+from bench.web.page import go, page
+from bench.web.words import _
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.jars import Jar, jar
 

@@ -11,16 +11,16 @@ from bench.records.kinds import JarOpened, Line
 from bench.reference.cautions import ASK
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, alone, checks, due, holding, lines, read_checks, tally, turned, unanswered
-from bench.screens.kit.forms import Form, read_form
 from bench.screens.kit.gating import may_record, repeated
-from bench.screens.kit.joined import bench
-from bench.screens.kit.numbers import slipped_point
-from bench.screens.kit.page import page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.sending import attended, was_done_before
-from bench.screens.kit.words import _
 from bench.screens.weighing.weighing import Aim, Mend, aims, mend, mortars, working
 from bench.screens.weighing.weighing_read import Read, read_weighing
+from bench.web.current import bench
+from bench.web.forms import Form, read_form
+from bench.web.numbers import slipped_point
+from bench.web.page import page
+from bench.web.recording import Entry, record_all
+from bench.web.sending import attended, was_done_before
+from bench.web.words import _
 from bench.workshop.checked import balance_due
 from bench.workshop.gates import gate_batch, reason, stops
 from bench.workshop.things.batches import Batch

@@ -4,13 +4,13 @@ from flask import Response
 
 from bench.science.formulas import pretty
 from bench.screens.kit.checking import tally
-from bench.screens.kit.forms import Form
-from bench.screens.kit.joined import bench
-from bench.screens.kit.page import go, grams, page
-from bench.screens.kit.recording import Entry, record_all
-from bench.screens.kit.words import _
 from bench.screens.weighing.weigh_line import listed
 from bench.screens.weighing.weighing import aims, becomes, next_aim
+from bench.web.current import bench
+from bench.web.forms import Form
+from bench.web.page import go, grams, page
+from bench.web.recording import Entry, record_all
+from bench.web.words import _
 from bench.workshop.digits import readability_g
 from bench.workshop.things.batches import Batch
 

@@ -10,9 +10,9 @@ from bench.records.state import State
 from bench.reference import Library
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
-from bench.screens.drawing import Gauge, gauge
-from bench.screens.kit.naming import line_name
-from bench.screens.kit.words import _
+from bench.screens.kit.names import line_name
+from bench.web.drawing import Gauge, gauge
+from bench.web.words import _
 from bench.workshop.digits import places_of, readability_g
 from bench.workshop.jar_water import grams_range, line_ask
 from bench.workshop.things.batches import Batch, BatchLine, batch

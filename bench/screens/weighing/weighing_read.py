@@ -5,14 +5,14 @@ from dataclasses import dataclass, replace
 from bench.records.state import State
 from bench.science.formulas import pretty
 from bench.screens.kit.declared import read_field
-from bench.screens.kit.forms import Form
-from bench.screens.kit.ids import is_ulid
-from bench.screens.kit.joined import bench
-from bench.screens.kit.naming import reagent_name
-from bench.screens.kit.words import _
+from bench.screens.kit.names import reagent_name
 from bench.screens.weighing.weighing import Aim
 from bench.steps.fields import Field
 from bench.steps.weigh import STEP
+from bench.web.current import bench
+from bench.web.forms import Form
+from bench.web.ids import is_ulid
+from bench.web.words import _
 from bench.workshop.things.jars import Jar, jar
 
 

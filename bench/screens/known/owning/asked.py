@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from bench.reference.checking.targets import ATMOSPHERES, COOLINGS, WASHES
-from bench.screens.kit.words import _
+from bench.web.words import _
 
 Options = tuple[tuple[str, str], ...]
 

@@ -9,8 +9,8 @@ from bench.reference.cautions import HazardCard
 from bench.reference.checking.common import cas_holds
 from bench.reference.labelling import pictograms_for, signal_words_for
 from bench.reference.things import Target
-from bench.screens.kit.forms import Form
-from bench.screens.kit.words import _
+from bench.web.forms import Form
+from bench.web.words import _
 
 LAB = ("lab_l", "lab_a", "lab_b")
 FAMILY = ("formula_family", "x_low", "x_high")

@@ -4,8 +4,8 @@ from typing import Any
 
 from bench.reference import Library
 from bench.reference.surroundings import FRACTIONS
-from bench.screens.kit.forms import Form
-from bench.screens.kit.words import _
+from bench.web.forms import Form
+from bench.web.words import _
 
 PERIODS = {
     "8h": _("a working day (8 hours)"),

@@ -7,9 +7,9 @@ from typing import Any
 from bench.reckoning.questions import ask_formula
 from bench.reference import Library
 from bench.science.formulas import parse
-from bench.screens.kit.forms import Form
-from bench.screens.kit.words import _
 from bench.screens.known.owning.asked import Asked, Options
+from bench.web.forms import Form
+from bench.web.words import _
 
 MOST = 6
 FATES: Options = (

@@ -16,9 +16,9 @@ from bench.science.evolution import GASES
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
-from bench.screens.kit.forms import Form
-from bench.screens.kit.words import _
 from bench.screens.known.owning.asked import RANGES, Asked
+from bench.web.forms import Form
+from bench.web.words import _
 
 Row = Reagent | Target | HazardCard | Ware
 MOST_LISTED = 40

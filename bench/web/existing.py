@@ -1,0 +1,16 @@
+"""The thing of an address, or the calm page that says there is none."""
+
+from typing import TypeVar
+
+from flask import abort
+
+from bench.web.current import bench
+
+T = TypeVar("T")
+
+
+def existing(view: T | None, thing: str) -> T:
+    """What was folded of a thing that stands; 404 where it is no such thing, or what made it was withdrawn."""
+    if view is None or not bench().state.exists(thing):
+        abort(404)
+    return view
