@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from bench.records.index import Packed, Source
+from bench.records.index import RecordIndex, Source
 from bench.records.state import State
 
 ARRAYS = ("things", "first", "group_kinds", "starts", "rows")
@@ -35,7 +35,7 @@ def plain_of(state: State) -> tuple[dict[str, Any], dict[str, Any]]:
 def filled(source: Source, arrays: dict[str, Any], plain: dict[str, Any]) -> State:
     """The state that `plain_of` was given."""
     parts = {name: arrays[f"state.{name}"] for name in ARRAYS}
-    state = State(source, Packed(plain["count"], plain["stop"], tuple(plain["kinds"]), **parts))
+    state = State(source, RecordIndex(plain["count"], plain["stop"], tuple(plain["kinds"]), **parts))
     for what, things in plain["lined"].items():
         state.lined[what] = things
         state.of_kind[what] = set(things)

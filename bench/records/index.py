@@ -31,7 +31,7 @@ class Source(Protocol):
 
 
 @dataclass(frozen=True)
-class Packed:
+class RecordIndex:
     """Positions by thing and kind. Group g is kind `kinds[group_kinds[g]]` of one thing, rows[starts[g]:starts[g+1]].
 
     The groups of thing n are first[n] to first[n + 1]; `things` is sorted.
@@ -114,8 +114,8 @@ def packs(thing: str) -> bool:
     return len(thing) == THING_LENGTH and thing.isascii()
 
 
-def packed(old: Packed, index: Index, spot_of: Callable[[Record], int], load: Callable[[int], Record],
-           count: int, stop: int) -> Packed:  # fmt: skip
+def packed(old: RecordIndex, index: Index, spot_of: Callable[[Record], int], load: Callable[[int], Record],
+           count: int, stop: int) -> RecordIndex:  # fmt: skip
     """`old` with the records of an index added. Things whose names do not fit are left out."""
     kinds = list(old.kinds)
     numbers = {kind: n for n, kind in enumerate(kinds)}
@@ -138,10 +138,10 @@ def packed(old: Packed, index: Index, spot_of: Callable[[Record], int], load: Ca
     rows, keys, starts = _merged(old, old_thing * MOST_KINDS + old.group_kinds, groups, spot_of, load)
     first = keys.searchsorted(np.arange(len(things) + 1, dtype=np.int64) * MOST_KINDS)
     small = (first.astype(np.int32), (keys % MOST_KINDS).astype(np.int32), starts.astype(np.int32), rows)
-    return Packed(count, stop, tuple(kinds), things, *small)
+    return RecordIndex(count, stop, tuple(kinds), things, *small)
 
 
-def _merged(old: Packed, old_keys: Any, groups: list[tuple[int, list[Record]]],
+def _merged(old: RecordIndex, old_keys: Any, groups: list[tuple[int, list[Record]]],
             spot_of: Callable[[Record], int], load: Callable[[int], Record]) -> tuple[Any, Any, Any]:  # fmt: skip
     # Each key's old rows, and the new ones behind them; where the new ones belong between them, that group is sorted.
     old_lengths = np.diff(old.starts).astype(np.int64)

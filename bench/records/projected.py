@@ -12,7 +12,7 @@ from typing import Any
 from bench.records.kinds import KINDS
 from bench.records.moments import utc_text
 from bench.records.record import Record
-from bench.records.references import things_touched
+from bench.records.references import referenced_ids
 from bench.records.schema import is_ulid
 from bench.records.state import State, fold
 
@@ -57,7 +57,7 @@ def imagined(state: State, steps: Iterable[Step], now_ms: int) -> State:
             data=step.data,
         )
         assert is_ulid(identity)
-        _part(copy, state, things_touched(record))
+        _part(copy, state, referenced_ids(record))
         fold(copy, record)
     return copy
 

@@ -26,7 +26,7 @@ def thing_made(record: Record) -> str | None:
     return record.subject if record.kind in MAKERS else None
 
 
-def things_touched(record: Record) -> set[str]:
+def referenced_ids(record: Record) -> set[str]:
     """The things whose pages this record belongs on: its subject, what it names, and what it makes."""
     found = {record.subject, *record.also.values()}
     if record.kind in MAKERS and is_known(record):

@@ -13,8 +13,8 @@ from typing import Any
 from bench.records.kinds import KINDS, MAKERS, SINGLE
 from bench.records.noticed import Key
 from bench.records.record import BENCH, Record
-from bench.records.references import is_known, thing_made, things_touched, undoes, withdraws
-from bench.records.store import ALL_OF, KINDS_ABOUT, MADE, OPEN, RECORD, Filed, Slot, by_order
+from bench.records.references import is_known, referenced_ids, thing_made, undoes, withdraws
+from bench.records.store import ALL_OF, KINDS_ABOUT, MADE, OPEN, RECORD, RecordStore, Slot, by_order
 
 __all__ = ["Slot", "State", "fold", "fold_all"]
 
@@ -29,7 +29,7 @@ TIMERS, CODE, ISSUED = ":timers", ":code", ":issued"
 FINAL_VERDICTS = ("keep", "tint", "discard")
 
 
-class State(Filed):
+class State(RecordStore):
     """What all records come to. Only `fold` adds to it."""
 
     def things(self, what: str) -> list[str]:
@@ -147,7 +147,7 @@ def file_new(state: State, record: Record) -> State:
     if not is_known(record):
         insort(state.unknown, record, key=by_order)
         return state
-    undone, touched = undoes(record), things_touched(record)
+    undone, touched = undoes(record), referenced_ids(record)
     if undone:
         _undo(state, record)
     for thing in touched:
@@ -189,7 +189,7 @@ def _touch(state: State, record: Record, touched: set[str]) -> None:
         return
     keys = {(thing, record.kind) for thing in touched} | {(record.id, RECORD)}
     for one in _undone(state, record):
-        keys |= {(thing, one.kind) for thing in things_touched(one)} | {(one.id, RECORD), (one.id, MADE)}
+        keys |= {(thing, one.kind) for thing in referenced_ids(one)} | {(one.id, RECORD), (one.id, MADE)}
     state.touch(keys)
     if state.worked:
         _forget(state, {thing for thing, _ in keys}, keys, bool(undoes(record)))
@@ -204,7 +204,7 @@ def _forget(state: State, touched: set[str], keys: set[Key], undid: bool) -> Non
     for thing in touched:
         state.forget(thing, keys)
         if state.kind_of.get(thing) in ("batch", "charge"):
-            named = (things_touched(row) for kind in NAMING for row in state.touching(thing, kind))
+            named = (referenced_ids(row) for kind in NAMING for row in state.touching(thing, kind))
             for other in set().union(*named):
                 state.forget(other, keys)
     if undid:
@@ -314,7 +314,7 @@ def _changed(state: State, record: Record, touched: set[str]) -> set[str]:
     # The things that this record may have opened or closed, by itself or by undoing what undid something.
     found = touched if record.kind in ENDERS else set()
     for undone in _undone(state, record):
-        found = found | things_touched(undone)
+        found = found | referenced_ids(undone)
     for thing in found - touched:
         state.forget(thing)
     return found

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from bench.records.index import Index, Packed, Records, Source, packed, packs
+from bench.records.index import Index, RecordIndex, Records, Source, packed, packs
 from bench.records.kinds import KINDS, MAKERS, SINGLE
 from bench.records.listed import Listed, joined
 from bench.records.noticed import Key, Keys, Noted, Noticed
@@ -65,17 +65,17 @@ class Grown:
     value: Any
 
 
-class Filed(Noticed):
+class RecordStore(Noticed):
     """All records, filed, and what can be read of any thing's records. Whoever reads is noticed.
 
     With a `source`, records that it holds may be settled: their places are kept in arrays, and they are read from the
     source when somebody asks. Whoever reads a state cannot tell the two apart.
     """
 
-    def __init__(self, source: Source | None = None, settled: Packed | None = None) -> None:
+    def __init__(self, source: Source | None = None, settled: RecordIndex | None = None) -> None:
         super().__init__()
         self.source = source
-        self.settled = settled or Packed()
+        self.settled = settled or RecordIndex()
         self.records = self._all_records()
         self.index: Index = {}  # thing -> kind -> records in order, of what is not settled
         self.kind_of: dict[str, str] = {}  # thing -> what it is

@@ -15,7 +15,7 @@ OPEN = frozenset({"static", "pair.arrive", "pair.enter"})
 OPEN_BLUEPRINTS = frozenset({"trust"})
 
 
-def stand_at_the_doors(app: Flask) -> None:
+def init_access_control(app: Flask) -> None:
     """Let in who may come in. It stands before all other checks, so nothing of a stranger's is even read."""
     app.before_request(let_in)
 

@@ -15,7 +15,7 @@ Things = dict[str, dict[str, Any]]
 
 
 @dataclass(frozen=True)
-class Told:
+class StepRecord:
     """A record as the reducer reads it. `made` is the id of the thing that it makes, where it makes one."""
 
     thing: str | None
@@ -25,7 +25,7 @@ class Told:
     row: Mapping[str, Any] | None = field(default=None)
 
 
-def apply(house: House, step: Step, things: Things, told: Told) -> None:
+def apply(house: House, step: Step, things: Things, told: StepRecord) -> None:
     """The effects of a record on the facts, in place."""
     for effect in step.effects:
         _apply(house, effect, things, told)
@@ -34,13 +34,13 @@ def apply(house: House, step: Step, things: Things, told: Told) -> None:
 def added(step: Step, path: str, data: Mapping[str, Any]) -> float:
     """What a record with this data adds to a fact, as far as its data alone says it."""
     look = House(()).look({}, None, data)
-    told = Told(None, data)
+    told = StepRecord(None, data)
     adds = (one for one in step.effects if one.op == "add" and one.path == path)
     held = (one for one in adds if not one.when or holds(parse(one.when), look) is True)
     return sum(_value(one.value, told, look) or 0.0 for one in held)
 
 
-def _apply(house: House, effect: Effect, things: Things, told: Told) -> None:
+def _apply(house: House, effect: Effect, things: Things, told: StepRecord) -> None:
     look = house.look(things, told.thing, told.data, told.row, told.made)
     if effect.when and holds(parse(effect.when), look) is not True:
         return
@@ -49,7 +49,7 @@ def _apply(house: House, effect: Effect, things: Things, told: Told) -> None:
     elif effect.op == "each":
         for row in told.data.get(effect.path) or ():
             for inner in effect.value:
-                _apply(house, inner, things, Told(told.thing, told.data, told.at_ms, told.made, row))
+                _apply(house, inner, things, StepRecord(told.thing, told.data, told.at_ms, told.made, row))
     elif effect.op == "make":
         facts = {name: _value(given, told, look) for name, given in effect.value.items()}
         things[told.made] = copy.deepcopy({"sort": effect.path, "id": told.made, **facts})
@@ -57,7 +57,7 @@ def _apply(house: House, effect: Effect, things: Things, told: Told) -> None:
         _change(effect, things, told, look)
 
 
-def _change(effect: Effect, things: Things, told: Told, look: Look) -> None:
+def _change(effect: Effect, things: Things, told: StepRecord, look: Look) -> None:
     where, name = effect.path.rsplit(".", 1)
     target = _target(where, things, told)
     value = _value(effect.value, told, look)
@@ -72,7 +72,7 @@ def _change(effect: Effect, things: Things, told: Told, look: Look) -> None:
         target[name] = [*(target.get(name) or ()), *more]
 
 
-def _target(where: str, things: Things, told: Told) -> dict[str, Any] | None:
+def _target(where: str, things: Things, told: StepRecord) -> dict[str, Any] | None:
     here = things.get(told.thing) if told.thing is not None else None
     if here is not None and where in ("this", here["sort"]):
         return here
@@ -83,6 +83,6 @@ def _target(where: str, things: Things, told: Told) -> dict[str, Any] | None:
     return things.get(str(told.data.get(where)))
 
 
-def _value(given: Any, told: Told, look: Look) -> Any:
+def _value(given: Any, told: StepRecord, look: Look) -> Any:
     own = {"id": told.made, "at": told.at_ms}
     return value_of(given, {**told.data, **own}, look, told.row)

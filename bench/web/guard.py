@@ -152,7 +152,7 @@ def add_headers(response: Response) -> Response:
     return response
 
 
-def stand_guard(app: Flask) -> None:
+def init_guard(app: Flask) -> None:
     """Put the checks before every view and the headers after it."""
     app.before_request(check_host)
     app.before_request(check_size)

@@ -7,14 +7,14 @@ from bench.workshop.things.firings import Firing
 
 
 @dataclass(frozen=True)
-class Aim:
+class WeighTarget:
     """The temperature that the plan wants next, in °C; `since_min` is when that climb began, None: at lighting."""
 
     to_c: float
     since_min: float | None
 
 
-def aim_of(fire: Firing) -> Aim | None:
+def aim_of(fire: Firing) -> WeighTarget | None:
     """The aim of a climb; None where the fire does not burn, holds as planned, or is to fall.
 
     Segments that follow each other upwards without a hold are one climb. After a hold a new one begins.
@@ -28,4 +28,4 @@ def aim_of(fire: Firing) -> Aim | None:
         last += 1
     while first > 0 and segments[first - 1].hold_min <= 0:
         first -= 1
-    return Aim(segments[last].to_c, stretches(fire)[first].since_min if first > 0 else None)
+    return WeighTarget(segments[last].to_c, stretches(fire)[first].since_min if first > 0 else None)

@@ -11,7 +11,7 @@ from bench.records.moments import to_ms
 from bench.records.state import State
 from bench.steps import HOUSE, STEPS
 from bench.steps.conditions import Look
-from bench.steps.folding import Told, apply
+from bench.steps.folding import StepRecord, apply
 from bench.workshop.things.batches import batch, masses_since, wets
 from bench.workshop.things.charges import batches_of, charge, powder_is_damp
 from bench.workshop.things.crucibles import crucible, earlier_charges
@@ -41,7 +41,7 @@ def _brought(state: State, thing: str, sort: str) -> Facts:
     told[thing] |= {name: None for step in steps for name in step.facts}
     for step in steps:
         for record in state.by_time(thing, str(step.record)):
-            apply(HOUSE, step, told, Told(thing, record.data, to_ms(record.when), record.id))
+            apply(HOUSE, step, told, StepRecord(thing, record.data, to_ms(record.when), record.id))
     return {name: told[thing][name] for step in steps for name in step.facts}
 
 

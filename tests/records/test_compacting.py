@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from bench.records.compacting import filled, plain_of
-from bench.records.index import Packed, Records, packed
+from bench.records.index import RecordIndex, Records, packed
 from bench.records.kinds import KINDS
 from bench.records.record import BENCH, Record
 from bench.records.state import State, fold, fold_all
@@ -144,7 +144,7 @@ def test_a_settled_record_is_known_and_never_taken_away() -> None:
 
 def test_a_thing_with_a_name_that_does_not_fit_stays_outside() -> None:
     record = history([1])[0]
-    found = packed(Packed(), {"short": {"noted": [record]}, record.id: {"noted": [record]}}, lambda r: 0,
+    found = packed(RecordIndex(), {"short": {"noted": [record]}, record.id: {"noted": [record]}}, lambda r: 0,
                    lambda spot: record, 1, 1)  # fmt: skip
     assert found.about(record.id) == {"noted": [0]} and found.about("short") == {} and found.about("") == {}
 

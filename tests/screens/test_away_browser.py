@@ -18,7 +18,7 @@ from bench.steps import HOUSE, STEPS
 from bench.steps.conditions import holds, parse
 from bench.steps.declare import Step
 from bench.steps.fields import Field
-from bench.steps.folding import Told, apply
+from bench.steps.folding import StepRecord, apply
 from bench.steps.judging import against, due, fill
 from bench.web.forms import Form
 from bench.workshop.facts import facts, look_on
@@ -87,7 +87,7 @@ def near(state: Any, step: Step, thing: str, fields: dict[str, str]) -> dict[str
         and (not say.unless or holds(parse(say.unless), plain) is not True)
     ]
     things = {thing: copy.deepcopy(facts(state, thing) or {})}
-    apply(HOUSE, step, things, Told(thing, read.fields, 0.0, "made"))
+    apply(HOUSE, step, things, StepRecord(thing, read.fields, 0.0, "made"))
     return {
         "data": read.data,
         "errors": dict(form.errors),

@@ -8,7 +8,7 @@ from bench.steps import BY_VERB, HOUSE
 from bench.steps.declare import Fact, Gate, Say, Sort, Step
 from bench.steps.effects import Also, Effect, add, append, each, join, make, put
 from bench.steps.fields import F, T, number, rows, thing
-from bench.steps.folding import Told, apply
+from bench.steps.folding import StepRecord, apply
 from bench.steps.furthering import MADE, further
 from bench.steps.judging import against, fill, flags_after, past
 from bench.steps.looking import House
@@ -21,7 +21,7 @@ def after(*effects: Effect, data: dict[str, Any] | None = None, **heap: Any) -> 
     """The facts of two heaps once a record with these effects was folded."""
     things = {"a": {"sort": "heap", **heap}, "b": {"sort": "heap", "g": 5.0, "of": ["zinc", "iron"]}}
     step = Step("try", ("heap",), "tried", "Try", effects=effects)
-    apply(SMALL, step, things, Told("a", data or {}, 7.0, "made"))
+    apply(SMALL, step, things, StepRecord("a", data or {}, 7.0, "made"))
     return things
 
 

@@ -7,7 +7,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from bench.steps import BY_VERB, HOUSE
-from bench.steps.folding import Told, apply
+from bench.steps.folding import StepRecord, apply
 from bench.workshop.comparing import facts as compared
 from bench.workshop.facts import facts
 from bench.workshop.lineage import origin
@@ -187,7 +187,7 @@ def test_its_effects_are_what_the_fold_makes_of_it(make: Making, dry: str, send:
     told = {dry: dict(facts(make.state, dry) or {})}
     sieve(send, dry, oversize_g="0.4", oversize=became)
     [record] = make.state.own(dry, "sieved")
-    apply(HOUSE, BY_VERB["sieve"], told, Told(dry, record.data))
+    apply(HOUSE, BY_VERB["sieve"], told, StepRecord(dry, record.data))
     assert told[dry] == facts(make.state, dry)
 
 

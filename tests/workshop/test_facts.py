@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from bench.records.state import State
 from bench.steps import BY_RECORD, HOUSE, SORTS
-from bench.steps.folding import Told, apply
+from bench.steps.folding import StepRecord, apply
 from bench.workshop.facts import OF, facts
 from tests.workshop.builder import Builder, lines
 
@@ -74,7 +74,7 @@ def tell(b: Builder, thing: str, bin_: str, records: list[tuple[str, dict[str, A
         b.add(kind, said, thing)
         if kind == "washed":
             b.add("waste.added", {"container": bin_, "contents": "rinse", "volume_ml": data.get("water_ml")}, bin_)
-        apply(HOUSE, BY_RECORD[kind], told, Told(thing, said))
+        apply(HOUSE, BY_RECORD[kind], told, StepRecord(thing, said))
         assert told == _both(b.state, thing, bin_), (kind, said)
 
 
@@ -113,7 +113,7 @@ def follows(b: Builder, things: tuple[str, ...], kind: str, data: dict[str, Any]
     record = b.add(kind, data, subject)
     made = b.state.made(record) or record.subject
     step = BY_RECORD[kind]
-    apply(HOUSE, step, told, Told(things[0], record.data, made=made))
+    apply(HOUSE, step, told, StepRecord(things[0], record.data, made=made))
     for one, declared in told.items():
         now = facts(b.state, one) or {}
         assert {name: now[name] for name in declared} == declared, (kind, one)

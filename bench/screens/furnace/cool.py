@@ -11,7 +11,7 @@ from bench.science.slope_line import Line, line
 from bench.screens.furnace.firing_view import now
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_step, shown_fields
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import COOLINGS, SURE, charge_or_404
 from bench.steps.cool import STEP
 from bench.web.current import bench
@@ -66,7 +66,7 @@ def _show(view: Charge, form: Form) -> Response:
         form=form,
         fields=shown_fields(form, STEP, view.id),
         view=view,
-        name=called(view.id, here.state, here.library).name,
+        name=thing_label(view.id, here.state, here.library).name,
         cooling=COOLINGS[view.cooling_mode],
         sure=view.cooling_basis in SURE,
         inside=inside,

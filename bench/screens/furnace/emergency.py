@@ -6,7 +6,7 @@ from flask import Blueprint, Response
 
 from bench.reckoning.rules import emergency_lines
 from bench.records.record import BENCH
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, page
@@ -56,7 +56,7 @@ def to_name(fires: list[Firing]) -> list[str]:
     """What to name when calling: the gases that the burning loads give off, and what is in them."""
     here = bench()
     gases = sorted({gas for f in fires for gas in load_gas(here.state, f.charges, here.library).harmful})
-    metals = sorted({called(c, here.state, here.library).name for f in fires for c in f.charges})
+    metals = sorted({thing_label(c, here.state, here.library).name for f in fires for c in f.charges})
     return [*gases, *metals]
 
 

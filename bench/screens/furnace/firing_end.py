@@ -8,7 +8,7 @@ from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import checks
 from bench.screens.kit.gating import may_record, repeated
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import STATES as CHARGE_STATES
 from bench.web.current import bench
 from bench.web.forms import blank, read_form
@@ -69,7 +69,7 @@ def carry(thing: str) -> Response:
             if repeated(form) or record_all(entries, form=form, say=say):
                 return go("firing.show", thing=to)
     names = [(f.id, f"{f.name} {code_text(f.code)}") for f in others]
-    rows = [(c, called(c.id, state, bench().library), CHARGE_STATES[c.state]) for c in left]
+    rows = [(c, thing_label(c.id, state, bench().library), CHARGE_STATES[c.state]) for c in left]
     return page("firing/carry.html", form=form, fire=fire, left=rows, others=names)
 
 

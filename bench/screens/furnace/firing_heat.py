@@ -4,7 +4,7 @@ from flask import Blueprint, Response, request
 
 from bench.reckoning.working import Step, step
 from bench.screens.furnace.firing_view import Inside, firing_or_404, inside
-from bench.screens.kit.thing_label import Called, called
+from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.web.current import bench
 from bench.web.page import code_text, page
 from bench.web.words import _
@@ -59,8 +59,8 @@ def mixed_up(thing: str) -> Response:
     )
 
 
-def _named(thing: str) -> Called:
-    return called(thing, bench().state, bench().library)
+def _named(thing: str) -> ThingLabel:
+    return thing_label(thing, bench().state, bench().library)
 
 
 def _said(one: MixUp) -> str:

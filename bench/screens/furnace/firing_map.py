@@ -5,7 +5,7 @@ from flask import Blueprint, Response, request
 from bench.screens.furnace.firing_view import firing_or_404, inside
 from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, page
@@ -77,7 +77,7 @@ def _could(fire: Firing, chosen: Spot | None) -> list[tuple[str, str, str]]:
     state, library = bench().state, bench().library
     views = [charge(state, one) for one in state.open_things("charge")]
     found = [v for v in views if v is not None and v.state in PLACEABLE]
-    return [(v.id, code_text(v.crucible_code), called(v.id, state, library).name) for v in found]
+    return [(v.id, code_text(v.crucible_code), thing_label(v.id, state, library).name) for v in found]
 
 
 @blueprint.post("/firing/<thing>/map")

@@ -12,7 +12,7 @@ from bench.screens.kit.declared import past_words, read_field
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.last import last_said
 from bench.screens.kit.repeats import from_now
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import COOLINGS, SURE
 from bench.steps.come_out import STEP as OUT
 from bench.steps.go_in import STEP as IN
@@ -98,7 +98,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
     if way == "out":
         rows = [(one.charge, one.what, one.said) for one in load if not one.out]
     else:
-        rows = [(c.id, called(c.id, state, library), _(c.state.replace("-", " "))) for c in _outside(fire)]
+        rows = [(c.id, thing_label(c.id, state, library), _(c.state.replace("-", " "))) for c in _outside(fire)]
     last = fire.last_reading
     return page(
         "firing/move.html",
@@ -107,7 +107,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         way=way,
         rows=rows,
         view=view,
-        name=called(view.id, state, library).name if view is not None else "",
+        name=thing_label(view.id, state, library).name if view is not None else "",
         cooling=COOLINGS[view.cooling_mode] if view is not None else "",
         sure=view is not None and view.cooling_basis in SURE,
         heat=next((one.heat for one in load if view is not None and one.charge == view.id), None),
@@ -177,7 +177,7 @@ def _untold(fire: Firing) -> list[tuple[str, datetime]]:
 
 def _ask_apart(fire: Firing, form: Form) -> Response:
     state, library = bench().state, bench().library
-    rows = [(c, called(c, state, library), clock_text(to_ms(at), bench().zone_min())) for c, at in _untold(fire)]
+    rows = [(c, thing_label(c, state, library), clock_text(to_ms(at), bench().zone_min())) for c, at in _untold(fire)]
     return page("firing/apart.html", form=form, fire=fire, rows=rows)
 
 

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 
 from bench.records.moments import to_ms
 from bench.screens.furnace.curves import Points, planned_points, read_points, thinned
-from bench.screens.kit.thing_label import Called, called
+from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.web.current import bench
 from bench.web.drawing import Curve, Rule, curve, heat_rule
 from bench.web.existing import existing
@@ -166,7 +166,7 @@ def span(minutes: float) -> str:
 class Inside:
     """One crucible of the load: where it stands, its minutes at heat, and its rule. `path` is what is next for it."""
 
-    what: Called
+    what: ThingLabel
     charge: str
     minutes: float
     out: bool
@@ -197,7 +197,7 @@ def inside(fire: Firing) -> list[Inside]:
         path = f"/firing/{fire.id}/out?charge={thing}" if fire.burning and not out else f"/charge/{thing}/cool"
         path = path if stay.went_in is not None else f"/charge/{thing}/place?firing={fire.id}"
         path = path if view.state != "opened" else f"/charge/{thing}"
-        name = called(thing, state, here.library)
+        name = thing_label(thing, state, here.library)
         found.append(Inside(name, thing, minutes, out, _stands(stay, fire, minutes), rule, one, untold, path))
     return sorted(found, key=lambda each: each.out)
 

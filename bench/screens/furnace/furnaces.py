@@ -8,7 +8,7 @@ from flask import Blueprint, Response, abort
 from bench.records.kinds import FurnaceDescribed
 from bench.records.record import Record
 from bench.screens.furnace.checking_probe import say_probe
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.web.current import bench
 from bench.web.drawing import Pot, grid, ring
 from bench.web.drawing.furnace import Plan
@@ -185,7 +185,7 @@ def _fires(plans: Sequence[Record], thing: str, sort: str) -> list[dict[str, Any
     for row in plans:
         if not here.state.stands(row.id) or getattr(row.body, sort) != thing or not row.body.segments:
             continue
-        name = called(row.subject, here.state, here.library)
+        name = thing_label(row.subject, here.state, here.library)
         found.append(
             {
                 "path": name.path,

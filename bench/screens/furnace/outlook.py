@@ -13,7 +13,7 @@ from bench.science.refusal import Refusal
 from bench.screens.furnace.firing_view import fuel_of, gasses_late, span, zone_of
 from bench.web.current import bench
 from bench.web.words import _
-from bench.workshop.aiming import Aim, aim_of
+from bench.workshop.aiming import WeighTarget, aim_of
 from bench.workshop.heat import curve_of
 from bench.workshop.learning import learnt
 from bench.workshop.things.firings import Firing, firing
@@ -86,7 +86,7 @@ def _outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | No
     return Outlook(standing, told["verdict"], HEADS[told["verdict"]], tuple(s for s in said if s), working)
 
 
-def changed_min(fire: Firing, aim: Aim) -> float | None:
+def changed_min(fire: Firing, aim: WeighTarget) -> float | None:
     """Minutes from lighting to the last change of the burner or the start of this climb, from which all begins anew."""
     notes = [r.when for r in bench().state.own(fire.id, "noted") if r.body.what == "burner-change"]
     if fire.lit_at is None:
@@ -96,7 +96,7 @@ def changed_min(fire: Firing, aim: Aim) -> float | None:
 
 
 def _standing(
-    fire: Firing, fact: dict[str, float] | None, aim: Aim, words: Mapping[tuple[str, str], str]
+    fire: Firing, fact: dict[str, float] | None, aim: WeighTarget, words: Mapping[tuple[str, str], str]
 ) -> Standing | None:
     if fact is None:
         return None
@@ -128,7 +128,7 @@ def _noted(fire: Firing, words: Mapping[tuple[str, str], str]) -> tuple[str, ...
     return tuple(f"{words[what, value]} {clock}" for what, value, clock in found if (what, value) in words)
 
 
-def _verdict(told: dict[str, Any], aim: Aim) -> str:
+def _verdict(told: dict[str, Any], aim: WeighTarget) -> str:
     if told["verdict"] == "cannot-say-yet":
         return REASONS[told["reason"]]
     if told["verdict"] == "will-reach":
@@ -144,7 +144,7 @@ def _interval(told: dict[str, Any]) -> str:
     return _("Heading for {low:.0f} to {high:.0f} °C if nothing changes.", low=low, high=high)
 
 
-def _time(fire: Firing, told: dict[str, Any], aim: Aim) -> str:
+def _time(fire: Firing, told: dict[str, Any], aim: WeighTarget) -> str:
     if told["eta_min"] is None:
         return ""
     early, late = (None if minute is None else _clock(fire, minute) for minute in told["eta_min"])

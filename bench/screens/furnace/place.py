@@ -7,7 +7,7 @@ from flask import Blueprint, Response, abort, request
 from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import charge_or_404
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
@@ -38,7 +38,7 @@ def ask(thing: str) -> Response:
     if named is None and not choices:
         return go("firing_new.ask", charge=thing)
     if named is None and len(choices) != 1:
-        names = [called(one.id, bench().state, bench().library) for one in choices]
+        names = [thing_label(one.id, bench().state, bench().library) for one in choices]
         return page("charge/firings.html", view=view, choices=list(zip(choices, names, strict=True)))
     fire = choices[0] if named is None else firing(bench().state, named)
     if fire is None:
@@ -102,8 +102,8 @@ def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
         view=view,
         fire=fire,
         last_fire=last_fire(state, fire),
-        fire_name=called(fire.id, state, library),
-        name=called(view.id, state, library).name,
+        fire_name=thing_label(fire.id, state, library),
+        name=thing_label(view.id, state, library).name,
         findings=findings,
         blocked=bool(stops(_at_all(view, fire, found)))
         and not (request.args.get("late") or form.typed.get("happened")),
@@ -112,7 +112,7 @@ def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
         tier=tier,
         tiers=tiers(found),
         here=[spot for spot in found if spot.tier == tier],
-        others=[(one, called(one.id, state, library)) for one in open_firings() if one.id != fire.id],
+        others=[(one, thing_label(one.id, state, library)) for one in open_firings() if one.id != fire.id],
         foot=cautions("load", charge_parts(state, view.id), library),
     )
 

@@ -7,7 +7,7 @@ from flask import Blueprint, Response, request
 from bench.reference.search import near_text, search, words_of
 from bench.science.colour import lab_to_srgb_hex
 from bench.science.formulas import pretty
-from bench.screens.kit.thing_label import Called, called
+from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.known.known import PATHS
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.web.current import bench
@@ -92,10 +92,10 @@ def _said(one: Found) -> str:
     return ": ".join(each for each in (state if one.outcome != "kept" else verdict or state, one.words) if each)
 
 
-def _others(words: tuple[str, ...]) -> list[Called]:
+def _others(words: tuple[str, ...]) -> list[ThingLabel]:
     """Jars, crucibles, firings and other things whose name or code fits."""
     here = bench()
-    every = (called(t, here.state, here.library) for sort in OTHERS for t in here.state.things(sort)[::-1][:200])
+    every = (thing_label(t, here.state, here.library) for sort in OTHERS for t in here.state.things(sort)[::-1][:200])
     fitting = (one for one in every if all(near_text(w, words_of(f"{one.name} {one.code or ''}")) for w in words))
     return [one for one, _n in zip(fitting, range(MOST_OTHERS), strict=False)]
 

@@ -10,7 +10,7 @@ from bench.screens.furnace.firing_end import AFTER
 from bench.screens.house.first_steps import first_steps
 from bench.screens.kit.checking import checks, unanswered
 from bench.screens.kit.steps import glyph_of, step_path, thing_path
-from bench.screens.kit.thing_label import Called, called
+from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.web.current import bench
 from bench.web.drawing import Curve, curve
 from bench.web.moments import local
@@ -45,7 +45,7 @@ def home() -> Response:
         "today/home.html",
         day=_day(now),
         found=found,
-        differ=[called(thing, state, here.library) for thing in found.differ],
+        differ=[thing_label(thing, state, here.library) for thing in found.differ],
         fires=[(fire, _small_curve(fire)) for fire in found.firings],
         steps=[(step, step_path(step), glyph_of(step)) for step in steps[:MOST_STEPS]],
         more=max(0, len(steps) - MOST_STEPS),
@@ -71,7 +71,7 @@ def _is_done(step: NextStep) -> bool:
     return not any(view is not None and view.state == "in-heat" for view in views)
 
 
-def _kept() -> list[tuple[Called, str]]:
+def _kept() -> list[tuple[ThingLabel, str]]:
     """The powders that were kept last, with their day."""
     here = bench()
     found = []
@@ -80,7 +80,7 @@ def _kept() -> list[tuple[Called, str]]:
         if judged and judged[-1].body.verdict == "keep":
             found.append((judged[-1].when, thing, judged[-1].local.strftime("%Y-%m-%d")))
     newest = sorted(found, reverse=True)[:MOST_KEPT]
-    return [(called(thing, here.state, here.library), when) for _moment, thing, when in newest]
+    return [(thing_label(thing, here.state, here.library), when) for _moment, thing, when in newest]
 
 
 def _day(now_ms: int) -> str:

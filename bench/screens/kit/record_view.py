@@ -14,7 +14,7 @@ from bench.records.state import State
 from bench.reference import Library
 from bench.screens.kit.field_words import declared_field, field_unit, field_words, kind_words
 from bench.screens.kit.names import line_name, slug_words
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.web.page import code_text
 from bench.web.words import _
 from bench.workshop.answered import item_words
@@ -55,7 +55,7 @@ class Undone:
 
 
 @dataclass(frozen=True)
-class Told:
+class RecordView:
     """A record as a page shows it: when it happened in its own zone, and when it was entered, where that was late."""
 
     id: str
@@ -77,10 +77,10 @@ class Told:
         return " · ".join(f"{name} {value}" for name, value in self.facts)
 
 
-def told(record: Record, state: State, library: Library) -> Told:
+def describe_record(record: Record, state: State, library: Library) -> RecordView:
     """A record in words."""
     known = record.body is not None
-    return Told(
+    return RecordView(
         id=record.id,
         kind=record.kind,
         title=kind_words(record.kind),
@@ -221,7 +221,7 @@ def _text(name: str, value: str, state: State, library: Library) -> str:
     if is_ulid(value):
         if value == BENCH or value not in state.kind_of:
             return _("something not known here")
-        thing = called(value, state, library)
+        thing = thing_label(value, state, library)
         return f"{thing.name} {code_text(thing.code)}" if thing.code else thing.name
     if name == "item":
         return _cut(item_words(value, library))

@@ -28,7 +28,7 @@ WHATS = {
 
 
 @dataclass(frozen=True)
-class Called:
+class ThingLabel:
     """A thing as a row shows it. `what` is the word for its sort; `path` its own page."""
 
     id: str
@@ -44,7 +44,7 @@ def ware_name(slug: str) -> str:
     return slug.replace("-", " ")
 
 
-def called(thing: str, state: State, library: Library) -> Called:
+def thing_label(thing: str, state: State, library: Library) -> ThingLabel:
     """What a thing is called; one that nobody made is called by what little is known."""
     sort = state.sort_of(thing)
     what = WHATS.get(sort or "", _("thing"))
@@ -53,7 +53,7 @@ def called(thing: str, state: State, library: Library) -> Called:
     if code is None and sort == "charge":
         body = state.slot(thing, "charged").body
         code = state.code_of(body.crucible) if body is not None else None
-    return Called(thing, sort, what, name, code, thing_path(sort, thing))
+    return ThingLabel(thing, sort, what, name, code, thing_path(sort, thing))
 
 
 def _name(thing: str, sort: str | None, state: State, library: Library) -> str:

@@ -10,7 +10,7 @@ from bench.reckoning.working import step
 from bench.records.moments import to_ms
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.steps import step_path
-from bench.screens.kit.thing_label import Called, called
+from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.web.current import bench
 from bench.web.existing import existing
 from bench.web.moments import clock_text
@@ -58,7 +58,7 @@ def charge_or_404(thing: str) -> Charge:
 class SourceRow:
     """One thing that went in, and how much of it."""
 
-    what: Called
+    what: ThingLabel
     g: float
 
 
@@ -66,7 +66,7 @@ class SourceRow:
 class StayRow:
     """One firing of it: when in and out, and where it was put."""
 
-    what: Called
+    what: ThingLabel
     said: str
 
 
@@ -81,7 +81,7 @@ def show(thing: str) -> Response:
     return page(
         "charge/show.html",
         view=view,
-        name=called(thing, state, library).name,
+        name=thing_label(thing, state, library).name,
         said=STATES[view.state],
         cooling=COOLINGS[view.cooling_mode],
         cooling_sure=view.cooling_basis in SURE,
@@ -96,7 +96,7 @@ def show(thing: str) -> Response:
         # A charge may go on to another furnace after one: then it can be placed again.
         more=[(row.what, left) for row in _sources(view) if (left := _left_g(row)) > LEAST_LEFT_G],
         place_again=view.state in ("placed", "out-hot", "cool") and view.pigment is None,
-        pigment=called(view.pigment, state, library) if view.pigment else None,
+        pigment=thing_label(view.pigment, state, library) if view.pigment else None,
         disagreements=state.disagreements(thing),
         working=_working(view),
         foot=cautions("open" if view.was_hot else "load", charge_parts(state, thing), library),
@@ -119,7 +119,7 @@ def _sources(view: Charge) -> list[SourceRow]:
     for source in view.charged.sources:
         thing = source.batch or source.pigment or source.jar or source.charge
         if thing is not None:
-            found.append(SourceRow(called(thing, state, library), source.g))
+            found.append(SourceRow(thing_label(thing, state, library), source.g))
     return found
 
 
@@ -133,7 +133,7 @@ def _stays(view: Charge) -> list[StayRow]:
             said.append(_("out {clock}", clock=_clock(stay.came_out, zone)))
         if stay.rest_place:
             said.append(stay.rest_place)
-        found.append(StayRow(called(stay.firing, state, library), " · ".join(said)))
+        found.append(StayRow(thing_label(stay.firing, state, library), " · ".join(said)))
     return found
 
 

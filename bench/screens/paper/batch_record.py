@@ -17,7 +17,7 @@ from bench.science.formulas import pretty
 from bench.screens.furnace.firing_view import drawn, say_curve
 from bench.screens.kit.attached import phase_words
 from bench.screens.kit.names import line_name
-from bench.screens.kit.record_view import line_of, told
+from bench.screens.kit.record_view import describe_record, line_of
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.paper.firing_record import FLOOR_MM, WIDE_MM, firing_record
 from bench.screens.paper.printing import for_printer, set_apart
@@ -157,13 +157,13 @@ def _facts(view: Batch) -> list[tuple[str, str]]:
 def _event(record: Record) -> tuple[str, str]:
     here = bench()
     line = line_of(record, here.state, here.library)
-    title = told(record, here.state, here.library).title
+    title = describe_record(record, here.state, here.library).title
     return record.local.strftime("%d %b %H:%M"), f"{title}: {line}" if line else title
 
 
 def _correction(record: Record) -> str:
     here = bench()
-    one = told(record, here.state, here.library)
+    one = describe_record(record, here.state, here.library)
     ends = "; ".join(f"{end.how} {end.at}{': ' + end.why if end.why else ''}" for end in one.undone)
     return f"{one.title}: {one.line} ({ends})"
 

@@ -15,7 +15,7 @@ from bench.screens.furnace.load_air import LoadAir, load_air
 from bench.screens.furnace.placing import picture, spots, tiers
 from bench.screens.kit.checking import checks, stopped, tally, unfit
 from bench.screens.kit.field_words import field_words
-from bench.screens.kit.record_view import facts_of, told
+from bench.screens.kit.record_view import describe_record, facts_of
 from bench.screens.paper.printing import PRINT_POLICY, for_printer, set_apart
 from bench.settings import asset_folder
 from bench.web.current import bench
@@ -172,7 +172,7 @@ def _events(fire: Firing) -> list[tuple[str, str]]:
     said = []
     for one in sorted({r.id: r for r in own}.values(), key=lambda r: (to_ms(r.when), r.order)):
         facts = [value for name, value in facts_of(one, here.state, here.library) if name != field_words("firing")]
-        title = told(one, here.state, here.library).title
+        title = describe_record(one, here.state, here.library).title
         same_day = fire.lit_at is None or _local(fire, one.when, DAY) == _local(fire, fire.lit_at, DAY)
         clock = one.local.strftime("%H:%M" if same_day else "%d %b %H:%M")
         said.append((clock, ": ".join((str(title), " · ".join(map(str, facts)))) if facts else title))

@@ -5,7 +5,7 @@ from flask import Blueprint, Response, make_response, redirect, request, url_for
 from bench.exporting.recipe_code import is_recipe
 from bench.science.refusal import Refusal
 from bench.screens.kit.steps import thing_path
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.phone.tag_photo import can_read, codes_on
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
@@ -57,7 +57,7 @@ def _several(code: str, things: list[str]) -> Response:
         record = here.state.slot(thing, "code.assigned").record
         given = record.local.strftime("%Y-%m-%d %H:%M") if record is not None else ""
         settle = f"/thing/{thing}/correct/{record.id}" if record is not None else f"/thing/{thing}"
-        rows.append((called(thing, here.state, here.library), way_to(thing), given, record, settle))
+        rows.append((thing_label(thing, here.state, here.library), way_to(thing), given, record, settle))
     return page("find/several.html", code=code, rows=rows)
 
 
@@ -87,6 +87,7 @@ def photo() -> Response:
     here = bench()
     rows = [(code, here.state.things_with(code), url_for("find.show", code=code)) for code in codes]
     named = [
-        (code, called(things[0], here.state, here.library).name if things else "", href) for code, things, href in rows
+        (code, thing_label(things[0], here.state, here.library).name if things else "", href)
+        for code, things, href in rows
     ]
     return page("find/which.html", rows=named)

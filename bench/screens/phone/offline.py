@@ -12,7 +12,7 @@ import orjson
 from flask import Blueprint, Response, current_app, g, request
 
 from bench.records.state import State
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.drawn import PATH as DRAWN_PATH
 from bench.screens.phone.drawn import drawn_ahead, drawn_told
@@ -156,7 +156,7 @@ def _codes(state: State) -> dict[str, list[str]]:
         for thing in state.open_things(what):
             code = state.code_of(thing)
             if code is not None and len(state.things_with(code)) == 1:  # which of two it is, the laptop asks
-                found[code] = [called(thing, state, bench().library).name, way_to(thing)]
+                found[code] = [thing_label(thing, state, bench().library).name, way_to(thing)]
     return found
 
 

@@ -15,7 +15,7 @@ from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.heat import FIRM
 from bench.screens.planning.showing import ratio_says
 from bench.screens.records.thing import disagreements
-from bench.screens.weighing.weighing import Aim, aims, becomes, working
+from bench.screens.weighing.weighing import WeighTarget, aims, becomes, working
 from bench.web.current import bench
 from bench.web.existing import existing
 from bench.web.page import grams_span, page
@@ -95,7 +95,7 @@ def show(thing: str) -> Response:
     )
 
 
-def _water_says(aim: Aim) -> str:
+def _water_says(aim: WeighTarget) -> str:
     span = grams_span(aim.span_g) if aim.span_g is not None else ""
     return _("{name}: its water is not known, so {span} g may be right.", name=aim.name, span=span)
 

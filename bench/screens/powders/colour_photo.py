@@ -12,7 +12,7 @@ from bench.records.kinds import ColourCard
 from bench.science.colour import Lab, lab_to_srgb_hex
 from bench.science.photo_colour import Card, Correction, Measured, Sample, by_card, lab_of, light_of, measure, sample
 from bench.science.refusal import Refusal
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.powders.light import pixels_of
 from bench.screens.powders.swatch import swatch_or_404
 from bench.web.current import bench
@@ -95,7 +95,7 @@ def _show(view: Swatch, form: Form, found: dict[str, Found] | None = None) -> Re
         "swatch/colour.html",
         form=form,
         view=view,
-        name=called(view.id, here.state, here.library).name,
+        name=thing_label(view.id, here.state, here.library).name,
         cards=[(one, f"{body.name}, {len(body.patches)}") for one, body in known],
         found=found[view.id] if found else None,
         tiles=[_tile(one, found[one]) for one in shown] if found else [],
@@ -109,7 +109,7 @@ def _show(view: Swatch, form: Form, found: dict[str, Found] | None = None) -> Re
 
 def _name(thing: str) -> str:
     here = bench()
-    what = called(thing, here.state, here.library)
+    what = thing_label(thing, here.state, here.library)
     return f"{what.name} {code_text(what.code)}" if what.code else what.name
 
 

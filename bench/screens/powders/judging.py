@@ -9,7 +9,7 @@ from bench.science.formulas import pretty
 from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.names import reagent_name
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.planning.heat import SEGMENTS
 from bench.screens.powders.powder import powder_or_404, slug_of, step_page
 from bench.screens.powders.wasting import IS_IN
@@ -68,7 +68,7 @@ def _unjudged(view: Pigment) -> list[str]:
 
 def _show(view: Pigment, form: Form) -> Response:
     here = bench()
-    painted = [called(one, here.state, here.library) for one in view.swatches]
+    painted = [thing_label(one, here.state, here.library) for one in view.swatches]
     rows = here.library.advice
     return step_page(
         "judge", view, form, "swatch", [],
@@ -77,7 +77,7 @@ def _show(view: Pigment, form: Form) -> Response:
         seen=signs_seen(here.state, view.id),
         painted=[(one.id, code_text(one.code) if one.code else one.name) for one in painted],
         photos=[photo for one in (*view.swatches, view.id) for photo in photos_of(here.state, one)],
-        containers=[(one, called(one, here.state, here.library).name) for one in here.state.open_things("waste")],
+        containers=[(one, thing_label(one, here.state, here.library).name) for one in here.state.open_things("waste")],
         cold=rows.get("judge-cold"),
     )  # fmt: skip
 
@@ -113,7 +113,7 @@ def _holds_back(form: Form, view: Pigment, bin_: str | None) -> bool:
 
 def _name(view: Pigment) -> str:
     here = bench()
-    return called(view.id, here.state, here.library).name
+    return thing_label(view.id, here.state, here.library).name
 
 
 def _suspected(form: Form, view: Pigment) -> list[dict[str, str]]:
@@ -133,7 +133,7 @@ def lacks(thing: str) -> Response:
     view = powder_or_404(thing)
     here = bench()
     found = make_up(here.state, thing, here.library)
-    name = called(thing, here.state, here.library).name
+    name = thing_label(thing, here.state, here.library).name
     return page(
         "pigment/make_up.html",
         view=view,

@@ -8,7 +8,7 @@ from flask import Blueprint, Response
 from bench.screens.kit.attached import attached_rows, phase_words
 from bench.screens.kit.jar_waters import waters_by_batch
 from bench.screens.kit.steps import step_path
-from bench.screens.kit.thing_label import Called, called
+from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.planning.again import takes_level
 from bench.screens.powders.opening import gap_working
 from bench.screens.powders.powder import VERDICT_WORDS, powder_or_404
@@ -63,7 +63,7 @@ def show(thing: str) -> Response:
     return page(
         "pigment/show.html",
         view=view,
-        name=called(thing, state, library).name,
+        name=thing_label(thing, state, library).name,
         said=_("used up") if is_used_up(view) else STATES[view.state],
         following=following,
         path=step_path(following) if following else None,
@@ -73,8 +73,8 @@ def show(thing: str) -> Response:
         gaps=_gaps(view),
         waters=waters_by_batch([b for c in view.charges for b in batches_of(state, c)]),
         signs=signs_seen(state, thing),
-        swatches=[called(s, state, library) for s in view.swatches],
-        charges=[called(c, state, library) for c in view.charges],
+        swatches=[thing_label(s, state, library) for s in view.swatches],
+        charges=[thing_label(c, state, library) for c in view.charges],
         photos=photos_of(state, thing),
         files=attached_rows(thing),
         phases=_phases(thing),
@@ -102,14 +102,14 @@ def _phases(thing: str) -> list[str]:
     return list(dict.fromkeys(said))
 
 
-def _parted(view: Pigment) -> tuple[Called, str] | None:
+def _parted(view: Pigment) -> tuple[ThingLabel, str] | None:
     """The powder of which this one is a cut, and which cut it is."""
     state = bench().state
     cut = cut_from(state, view.id)
     if cut is None:
         return None
     words = [r.body.value for r in state.own(view.id, "noted") if r.body.what == "words"]
-    return called(cut[0], state, bench().library), ", ".join(words)
+    return thing_label(cut[0], state, bench().library), ", ".join(words)
 
 
 def _gaps(view: Pigment) -> list[GapTold]:

@@ -7,7 +7,7 @@ from flask import Response, abort
 from bench.reckoning.rules import Finding, Part
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.gating import may_record
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.web.current import bench
 from bench.web.forms import Form
 from bench.web.page import page
@@ -66,7 +66,7 @@ def step_page(name: str, view: Pigment, form: Form, step: str, found: list[Findi
         f"pigment/{name}.html",
         form=form,
         view=view,
-        name=called(view.id, here.state, here.library).name,
+        name=thing_label(view.id, here.state, here.library).name,
         findings=found,
         foot=cautions(step, powder_parts(view), here.library),
         sources={key: source.title for key, source in here.library.sources.items()},

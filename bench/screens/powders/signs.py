@@ -4,7 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.planning.series import VERDICTS
 from bench.web.current import bench
 from bench.web.page import page
@@ -43,4 +43,4 @@ def _words(sign: str) -> str:
 
 def _powder(thing: str) -> dict[str, Any]:
     here = bench()
-    return {"called": called(thing, here.state, here.library), "photos": photos_of(here.state, thing)[-1:]}
+    return {"called": thing_label(thing, here.state, here.library), "photos": photos_of(here.state, thing)[-1:]}

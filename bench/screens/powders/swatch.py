@@ -9,7 +9,7 @@ from bench.reckoning import reckon
 from bench.science.colour import Lab, lab_to_srgb_hex
 from bench.science.photo_colour import lab_of, light_of
 from bench.science.refusal import Refusal
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.web.current import bench
 from bench.web.existing import existing
@@ -44,7 +44,7 @@ def show(thing: str) -> Response:
         fill=lab_to_srgb_hex(last.lab) if last is not None else None,
         named=_named(last.lab) if last is not None else None,
         sources={key: source.title for key, source in here.library.sources.items()},
-        pigment=called(view.made.pigment, here.state, here.library),
+        pigment=thing_label(view.made.pigment, here.state, here.library),
         repeats=_repeats(view),
         photos=photos_of(here.state, thing),
         verdict=VERDICT_WORDS.get(view.judged.verdict, "") if view.judged else "",

@@ -9,7 +9,7 @@ from bench.reckoning import reckon
 from bench.records.kinds import BatchPlanned, SeriesPlanned, SwatchMeasured
 from bench.science.colour import JUST_SEEN_DE, lab_to_srgb_hex
 from bench.science.formulas import pretty
-from bench.screens.kit.thing_label import called, pigment_name
+from bench.screens.kit.thing_label import pigment_name, thing_label
 from bench.screens.planning.again import takes_level
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.web.current import bench
@@ -226,7 +226,7 @@ def _photo(one: Swatch) -> tuple[str, ...]:
 
 def _named(one: Swatch) -> str:
     here = bench()
-    name = called(one.id, here.state, here.library).name or _("Swatch")
+    name = thing_label(one.id, here.state, here.library).name or _("Swatch")
     tint = _(", tint") if one.made.white_per_pigment else ""
     return f"{name}{tint}{f' ({code_text(one.code)})' if one.code and not _plan(one) else ''}"
 

@@ -12,7 +12,7 @@ from bench.reference.cautions import Advice
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.screens.kit.declared import past_words, read_step, shown_fields, start_of
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.powders.powder import against, goes_on, powder_or_404, powder_parts, step_page
 from bench.steps.wash import STEP
 from bench.web.current import bench
@@ -54,7 +54,7 @@ def _show(view: Pigment, form: Form, acid: str, data: dict[str, Any] | None = No
     here = bench()
     parts = powder_parts(view)
     found = salts(here.state, view.id)
-    bins = [called(one, here.state, here.library) for one in here.state.open_things("waste")]
+    bins = [thing_label(one, here.state, here.library) for one in here.state.open_things("waste")]
     return step_page(
         "wash", view, form, "wash", _against(view, acid, data),
         fields=[one for one in shown_fields(form, STEP, view.id) if bins or one.kind != "thing"],

@@ -12,7 +12,7 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_field, read_step, shown_fields
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.issuing import code_entries
-from bench.screens.kit.thing_label import Called, called
+from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.steps.fill_waste import STEP
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
@@ -40,7 +40,7 @@ class Content:
     times: int
     volume_ml: float
     mass_g: float
-    sources: tuple[Called, ...]
+    sources: tuple[ThingLabel, ...]
 
 
 def waste_or_404(thing: str) -> Waste:
@@ -62,7 +62,7 @@ def contents(view: Waste) -> list[Content]:
     for words, rows in grouped.items():
         sources = dict.fromkeys(row.from_ for row in rows if row.from_ is not None)
         volume, mass = sum(row.volume_ml or 0.0 for row in rows), sum(row.mass_g or 0.0 for row in rows)
-        known = tuple(called(one, here.state, here.library) for one in sources)
+        known = tuple(thing_label(one, here.state, here.library) for one in sources)
         found.append(Content(words, len(rows), volume, mass, known))
     return found
 

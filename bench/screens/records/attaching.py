@@ -9,7 +9,7 @@ from bench.journal.attachments import MOST_BYTES, MOST_MB, attachment, checked, 
 from bench.journal.trouble import NotKept
 from bench.science.refusal import Refusal
 from bench.screens.kit.attached import WHAT_WORDS
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import derived
@@ -42,7 +42,7 @@ def _ask(thing: str, form: Form) -> Response:
     return page(
         "thing/file.html",
         form=form,
-        called=called(thing, here.state, here.library),
+        called=thing_label(thing, here.state, here.library),
         back=_back(thing, form),
         whats=list(WHAT_WORDS.items()),
         most_mb=MOST_MB,

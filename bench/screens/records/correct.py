@@ -10,15 +10,15 @@ from bench.records import schema
 from bench.records.kinds import KINDS, SINGLE
 from bench.records.moments import to_ms
 from bench.records.record import BENCH, Record
-from bench.records.references import things_touched, undoes
+from bench.records.references import referenced_ids, undoes
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import free_code
 from bench.screens.kit.names import slug_typed, slug_words
-from bench.screens.kit.record_view import SLUGS, told
+from bench.screens.kit.record_view import SLUGS, describe_record
 from bench.screens.kit.tagging import chosen_code
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.records import correcting
 from bench.screens.records.correcting import NOT_CORRECTED, Asked, field_of
 from bench.screens.shelf.labels import findings as label_findings
@@ -55,7 +55,7 @@ def _find(thing: str, record: str) -> Record:
     if found is None:
         abort(404)
     undone = [one for i in undoes(found) if (one := state.record(i)) is not None]
-    about = {touched for one in (found, *undone) for touched in (*things_touched(one), state.made(one))}
+    about = {touched for one in (found, *undone) for touched in (*referenced_ids(one), state.made(one))}
     if thing not in about:
         abort(404)
     return found
@@ -111,7 +111,7 @@ def keep(thing: str, record: str) -> Response:
     if why and entries:
         note = {"what": "words", "value": why}
         entries.append(Entry("noted", found.subject, note, also={"record": form.record_id}))
-    told_as = told(found, bench().state, bench().library).title
+    told_as = describe_record(found, bench().state, bench().library).title
     if form.ok and entries and record_all(entries, form=form, say=_("Corrected: {what}", what=told_as)):
         return _back(thing)
     return _show(thing, found, form)
@@ -206,10 +206,10 @@ def _show(thing: str, record: Record, form: Form) -> Response:
         "thing/correct.html",
         form=form,
         thing=thing,
-        called=called(thing, here.state, here.library),
-        told=told(record, here.state, here.library),
+        called=thing_label(thing, here.state, here.library),
+        told=describe_record(record, here.state, here.library),
         fields=_fields(record) if can else [],
-        sides=[told(one, here.state, here.library) for one in found] if len(found) > 1 else [],
+        sides=[describe_record(one, here.state, here.library) for one in found] if len(found) > 1 else [],
         stands=here.state.stands(record.id),
         things=_things(_fields(record), form) if can else {},
     )
@@ -231,5 +231,5 @@ def _things(found: Sequence[Asked], form: Form) -> dict[str, list[tuple[str, str
 
 def _option(thing: str) -> tuple[str, str]:
     here = bench()
-    one = called(thing, here.state, here.library)
+    one = thing_label(thing, here.state, here.library)
     return thing, f"{one.name} · {one.code[:5]}-{one.code[5:]}" if one.code else one.name

@@ -3,7 +3,7 @@
 from flask import Blueprint, Response, abort, make_response, redirect, url_for
 
 from bench.screens.kit.declared import past_words, read_step, shown_fields
-from bench.screens.kit.thing_label import Called, called
+from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.steps.lost import STEP as LOST
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
@@ -30,11 +30,11 @@ OUTCOMES: dict[str, tuple[tuple[str, str, str], ...]] = {
 PUT_AWAY = (("put-away", _("Put away"), ""), ("gone", _("Gone"), _("sold, broken or taken down")))
 
 
-def _find(thing: str) -> Called:
+def _find(thing: str) -> ThingLabel:
     state = bench().state
     if not state.exists(thing):
         abort(404)
-    return called(thing, state, bench().library)
+    return thing_label(thing, state, bench().library)
 
 
 @blueprint.get("/thing/<thing>/lost")
@@ -43,7 +43,7 @@ def ask_lost(thing: str) -> Response:
     return _ask_lost(_find(thing), blank())
 
 
-def _ask_lost(one: Called, form: Form) -> Response:
+def _ask_lost(one: ThingLabel, form: Form) -> Response:
     if one.sort not in LOST.on:
         abort(404)
     return page("thing/lost.html", form=form, called=one, fields=shown_fields(form, LOST, one.id))
@@ -67,7 +67,7 @@ def ask_close(thing: str) -> Response:
     return _ask_close(_find(thing), blank())
 
 
-def _ask_close(one: Called, form: Form) -> Response:
+def _ask_close(one: ThingLabel, form: Form) -> Response:
     state = bench().state
     if one.sort == "firing":
         return make_response(redirect(f"/firing/{one.id}/close", 303))
@@ -86,13 +86,13 @@ def outcomes(sort: str | None) -> tuple[tuple[str, str, str], ...]:
     return OUTCOMES.get(sort or "", PUT_AWAY)
 
 
-def _holds(one: Called) -> list[Called]:
+def _holds(one: ThingLabel) -> list[ThingLabel]:
     """What is still open of a thing and would be closed away with it: the charges of a batch."""
     here = bench()
     if one.sort != "batch":
         return []
     charges = [r.subject for r in here.state.in_force(one.id, "charged") if not here.state.emptied(r.subject)]
-    return [called(charge, here.state, here.library) for charge in charges]
+    return [thing_label(charge, here.state, here.library) for charge in charges]
 
 
 @blueprint.post("/thing/<thing>/close")

@@ -13,7 +13,7 @@ from flask import Blueprint, Response, abort, make_response, redirect, request
 from bench.journal.photos import find_photo, keep_photo
 from bench.journal.pictures import KINDS, Picture
 from bench.journal.trouble import NotKept
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import derived, is_ulid
@@ -56,7 +56,7 @@ def _ask(thing: str, form: Form) -> Response:
     if not here.state.exists(thing):
         abort(404)
     back = own_path(form.typed.get("back") or f"/thing/{thing}")
-    return page("thing/photo.html", form=form, called=called(thing, here.state, here.library), back=back)
+    return page("thing/photo.html", form=form, called=thing_label(thing, here.state, here.library), back=back)
 
 
 @blueprint.post("/thing/<thing>/photo")
@@ -67,7 +67,7 @@ def keep(thing: str) -> Response:
     if not here.state.exists(thing):
         abort(404)
     entry = photo_entry(form, thing, picture) if form.ok and picture is not None else None
-    name = called(thing, here.state, here.library).name
+    name = thing_label(thing, here.state, here.library).name
     if entry is not None and record_all([entry], form=form, say=_("A photo of {name}", name=name)):
         return make_response(redirect(own_path(form.typed.get("back") or f"/thing/{thing}"), 303))
     return _ask(thing, form)

@@ -9,11 +9,11 @@ from bench.journal.receipts import Conflict
 from bench.records.listed import part_of
 from bench.records.moments import to_ms
 from bench.records.record import BENCH, Record
-from bench.records.references import things_touched
+from bench.records.references import referenced_ids
 from bench.records.store import Slot
 from bench.screens.kit.attached import attached_rows
-from bench.screens.kit.record_view import Told, is_reason, line_of, moment_of, told
-from bench.screens.kit.thing_label import Called, called
+from bench.screens.kit.record_view import RecordView, describe_record, is_reason, line_of, moment_of
+from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.records.correcting import NOT_CORRECTED
 from bench.screens.shelf.labels import read_label
 from bench.steps.lost import LOSES
@@ -42,9 +42,9 @@ def show(thing: str) -> Response:
     tree = origin(here.state, thing)
     return page(
         "thing/show.html",
-        called=called(thing, here.state, here.library) if thing != BENCH else bench_itself(),
+        called=thing_label(thing, here.state, here.library) if thing != BENCH else bench_itself(),
         exists=here.state.exists(thing) or thing == BENCH,
-        records=[told(one, here.state, here.library) for one in part_of(lists, start, A_PAGE)],
+        records=[describe_record(one, here.state, here.library) for one in part_of(lists, start, A_PAGE)],
         start=start,
         total=total,
         a_page=A_PAGE,
@@ -54,7 +54,7 @@ def show(thing: str) -> Response:
         disagreements=disagreements(thing),
         tree=_branch(tree) if tree is not None else None,
         summed=_summed(tree) if tree is not None else None,
-        offspring=[called(one, here.state, here.library) for one in offspring(here.state, thing)],
+        offspring=[thing_label(one, here.state, here.library) for one in offspring(here.state, thing)],
         photos=photos_of(here.state, thing),
         files=attached_rows(thing),
     )
@@ -74,9 +74,9 @@ def _start(total: int) -> int:
     return min(start, max(0, total - 1)) // A_PAGE * A_PAGE
 
 
-def bench_itself() -> Called:
+def bench_itself() -> ThingLabel:
     """How the bench is called where it is the thing: of settings and codes."""
-    return Called(BENCH, None, _("bench"), _("The bench itself"), None, "/settings")
+    return ThingLabel(BENCH, None, _("bench"), _("The bench itself"), None, "/settings")
 
 
 def _flag_at(flag: Flag) -> str:
@@ -94,14 +94,14 @@ def disagreements(thing: str) -> list[dict[str, Any]]:
     found += [_conflict(thing, one) for one in here.journal.conflicts if thing in _about(one)]
     code = here.state.code_of(thing)
     if code is not None and len(here.state.things_with(code)) > 1:
-        others = [called(one, here.state, here.library) for one in here.state.things_with(code)]
+        others = [thing_label(one, here.state, here.library) for one in here.state.things_with(code)]
         sides = [{"value": one.name, "who": one.what, "when": code} for one in others]
         found.append({"say": _("One code on {n} things", n=len(others)), "sides": sides, "href": f"/find?code={code}"})
     return found
 
 
 def _about(conflict: Conflict) -> set[str]:
-    return {thing for record in conflict.records for thing in things_touched(record)}
+    return {thing for record in conflict.records for thing in referenced_ids(record)}
 
 
 def _slot(thing: str, slot: Slot) -> dict[str, Any]:
@@ -120,9 +120,9 @@ def _conflict(thing: str, conflict: Conflict) -> dict[str, Any]:
     }
 
 
-def _told(record: Record) -> Told:
+def _told(record: Record) -> RecordView:
     here = bench()
-    return told(record, here.state, here.library)
+    return describe_record(record, here.state, here.library)
 
 
 def _side(record: Record) -> dict[str, str]:
@@ -134,7 +134,7 @@ def _side(record: Record) -> dict[str, str]:
 def _branch(node: Node) -> dict[str, Any]:
     """One thing of a lineage with all that it came from, as the page draws it."""
     here = bench()
-    thing = called(node.thing, here.state, here.library)
+    thing = thing_label(node.thing, here.state, here.library)
     named = _weighed_name(node.words) if node.what == "line" else thing.name
     return {
         "what": "" if node.what == "line" else thing.what,
@@ -143,7 +143,7 @@ def _branch(node: Node) -> dict[str, Any]:
         "href": f"/thing/{node.thing}",
         "g": node.g,
         "lost_g": node.lost_g,
-        "firings": [called(one, here.state, here.library) for one in node.firings],
+        "firings": [thing_label(one, here.state, here.library) for one in node.firings],
         "sources": [_branch(source) for source in node.sources],
     }
 
@@ -164,6 +164,6 @@ def _summed(tree: Node) -> dict[str, Any]:
     return {
         "lines": list(grams.items()),
         "total": sum(g for g in grams.values() if g is not None),
-        "firings": [called(one, here.state, here.library) for one in firings_of(tree)],
+        "firings": [thing_label(one, here.state, here.library) for one in firings_of(tree)],
         "lost_g": total_lost_g(tree),
     }

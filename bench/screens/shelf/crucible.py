@@ -7,7 +7,7 @@ from flask import Blueprint, Response
 from bench.records.record import Record
 from bench.records.store import by_time_then_order
 from bench.screens.kit.declared import past_words, read_step, shown_fields
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.screens.shelf.crucibles import LIKE, STANDING, condition_words
 from bench.steps.see import STEP
 from bench.web.current import bench
@@ -29,10 +29,10 @@ def show(thing: str) -> Response:
     return page(
         "crucible/show.html",
         vessel=view,
-        called=called(thing, here.state, here.library),
+        called=thing_label(thing, here.state, here.library),
         standing=STANDING[view.standing],
         condition=condition_words(view.condition),
-        holds=called(view.holds, here.state, here.library) if view.holds else None,
+        holds=thing_label(view.holds, here.state, here.library) if view.holds else None,
         fills=[_fill(record) for record in _fills(thing)],
         held=sorted(held_elements(here.state, thing)),
         unread=held_unread(here.state, thing),
@@ -60,12 +60,12 @@ def _fill(record: Record) -> dict[str, Any]:
     here = bench()
     view = charge(here.state, record.subject)
     stays = view.stays if view is not None else ()
-    fires = [called(stay.firing, here.state, here.library).name for stay in stays]
+    fires = [thing_label(stay.firing, here.state, here.library).name for stay in stays]
     grams = sum(source.g for source in record.body.sources)
     return {
         "id": record.subject,
         "at": record.local.strftime("%Y-%m-%d"),
-        "name": called(record.subject, here.state, here.library).name,
+        "name": thing_label(record.subject, here.state, here.library).name,
         "grams": grams,
         "fires": ", ".join(dict.fromkeys(fires)),
         "state": view.state if view is not None else "",
@@ -84,9 +84,9 @@ def _ask(view: Crucible, form: Form) -> Response:
         "crucible/seen.html",
         form=form,
         vessel=view,
-        called=called(view.id, here.state, here.library),
+        called=thing_label(view.id, here.state, here.library),
         fields=shown_fields(form, STEP, view.id),
-        holds=called(view.holds, here.state, here.library) if view.holds else None,
+        holds=thing_label(view.holds, here.state, here.library) if view.holds else None,
     )
 
 

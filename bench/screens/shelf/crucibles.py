@@ -4,7 +4,7 @@ from flask import Blueprint, Response, request
 
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.tagging import chosen_code
-from bench.screens.kit.thing_label import called, ware_name
+from bench.screens.kit.thing_label import thing_label, ware_name
 from bench.steps.see import CONDITIONS
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
@@ -40,14 +40,14 @@ def show() -> Response:
 
 def _row(view: Crucible) -> dict[str, object]:
     here = bench()
-    holds = called(view.holds, here.state, here.library).name if view.holds else ""
+    holds = thing_label(view.holds, here.state, here.library).name if view.holds else ""
     said = [holds] if holds else [] if view.condition in ("sound", "clean") else [condition_words(view.condition)]
     if view.added.mark:
         said.append(_("mark: {mark}", mark=view.added.mark))
     return {
         "id": view.id,
         "code": view.code,
-        "name": called(view.id, here.state, here.library).name,
+        "name": thing_label(view.id, here.state, here.library).name,
         "second": " · ".join(said),
         "end": _("to {c:g} °C", c=view.rated_c) if view.rated_c is not None else "",
     }

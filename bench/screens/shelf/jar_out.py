@@ -5,7 +5,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.screens.kit.names import reagent_name
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.web.current import bench
 from bench.web.existing import existing
 from bench.web.page import grams, page
@@ -45,7 +45,7 @@ def _row(one: Touched) -> dict[str, Any]:
         "changed": one.changed,
         "assay": (f"{one.assay_then_pct:.4g} %", f"{one.assay_now_pct:.4g} %"),
         "off": (then, now),
-        "things": [called(thing, here.state, here.library) for thing in one.things],
+        "things": [thing_label(thing, here.state, here.library) for thing in one.things],
     }
 
 

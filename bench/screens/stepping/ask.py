@@ -12,7 +12,7 @@ from bench.screens.kit.dust_checks import dust, read_dust
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.steps import thing_path
-from bench.screens.kit.thing_label import called
+from bench.screens.kit.thing_label import thing_label
 from bench.steps import HOUSE, STEPS
 from bench.steps.declare import Step
 from bench.steps.furthering import MADE, further
@@ -106,7 +106,7 @@ def _show(doing: Doing, form: Form, typed: Typed) -> Response:
         form=form,
         step=doing.step,
         thing=doing.thing,
-        called=called(doing.thing, here.state, here.library),
+        called=thing_label(doing.thing, here.state, here.library),
         fields=shown_fields(form, doing.step, doing.thing),
         findings=found,
         dust=doing.dust(form),

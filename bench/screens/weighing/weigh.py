@@ -3,9 +3,17 @@
 from flask import Blueprint, Response, abort, make_response, redirect, request, url_for
 
 from bench.screens.kit.checking import unanswered
-from bench.screens.weighing.weigh_line import Way, asks_checks, keep_checks, keep_line, listed, show_checks, show_line
+from bench.screens.weighing.weigh_line import (
+    WeighContext,
+    asks_checks,
+    keep_checks,
+    keep_line,
+    listed,
+    show_checks,
+    show_line,
+)
 from bench.screens.weighing.weigh_sum import keep_mortar, show_sum
-from bench.screens.weighing.weighing import Aim, aims, next_aim
+from bench.screens.weighing.weighing import WeighTarget, aims, next_aim
 from bench.web.current import bench
 from bench.web.existing import existing
 from bench.web.forms import blank, read_form
@@ -20,7 +28,7 @@ def _batch_or_404(thing: str) -> Batch:
     return existing(batch(bench().state, thing), thing)
 
 
-def _aim_or_404(view: Batch, number: int) -> Aim:
+def _aim_or_404(view: Batch, number: int) -> WeighTarget:
     found = next((aim for aim in aims(bench().state, bench().library, view) if aim.number == number), None)
     if found is None:
         abort(404)
@@ -70,9 +78,9 @@ def keep(thing: str, number: int) -> Response:
     return keep_line(aim, _by_batch(view, aim), url_for("weigh.following", thing=thing))
 
 
-def _by_batch(view: Batch, aim: Aim) -> Way:
+def _by_batch(view: Batch, aim: WeighTarget) -> WeighContext:
     numbers = [one.plan.line for one in view.lines]
     here = url_for("weigh.line", thing=view.id, number=aim.number)
     place = numbers.index(aim.number)
     sub = _("{n} of {total} · {code}", n=place + 1, total=len(numbers), code=code_text(view.code))
-    return Way(here, f"/batch/{view.id}", sub, place, len(numbers), _("Reagent"))
+    return WeighContext(here, f"/batch/{view.id}", sub, place, len(numbers), _("Reagent"))

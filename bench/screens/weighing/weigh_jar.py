@@ -3,8 +3,8 @@
 from flask import Blueprint, Response, abort, url_for
 
 from bench.screens.kit.names import reagent_name
-from bench.screens.weighing.weigh_line import Way, asks_checks, keep_checks, keep_line, show_checks, show_line
-from bench.screens.weighing.weighing import Aim, mortars
+from bench.screens.weighing.weigh_line import WeighContext, asks_checks, keep_checks, keep_line, show_checks, show_line
+from bench.screens.weighing.weighing import WeighTarget, mortars
 from bench.web.current import bench
 from bench.web.existing import existing
 from bench.web.forms import blank, read_form
@@ -53,21 +53,21 @@ def keep(thing: str) -> Response:
     return keep_line(aim, _way(taken, lines, aim), url_for("weigh_jar.ask", thing=thing), form)
 
 
-def _asking(waiting: list[Aim]) -> list[Batch]:
+def _asking(waiting: list[WeighTarget]) -> list[Batch]:
     """The batches whose checks come first."""
     return [view for view in _batches(waiting) if asks_checks(view)]
 
 
-def _batches(lines: list[Aim]) -> list[Batch]:
+def _batches(lines: list[WeighTarget]) -> list[Batch]:
     """The batches of some lines, each once."""
     return list({aim.batch.id: aim.batch for aim in lines}.values())
 
 
-def _way(taken: Jar, lines: list[Aim], aim: Aim) -> Way:
+def _way(taken: Jar, lines: list[WeighTarget], aim: WeighTarget) -> WeighContext:
     order = sorted(lines, key=lambda one: one.line.weighed is None)
     place = next(n for n, one in enumerate(order) if (one.batch.id, one.number) == (aim.batch.id, aim.number))
     after = next((one for one in order[place + 1 :] if one.line.weighed is None), None)
     sub = _("Mortar {n} of {total}", n=place + 1, total=len(order))
     here = url_for("weigh_jar.keep", thing=taken.id)
     said = None if after is None else f"{after.batch.name} · {after.text(after.target_g)} g"
-    return Way(here, f"/jar/{taken.id}", sub, place, len(order), _("Mortar"), taken, said)
+    return WeighContext(here, f"/jar/{taken.id}", sub, place, len(order), _("Mortar"), taken, said)

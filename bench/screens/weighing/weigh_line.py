@@ -12,7 +12,7 @@ from bench.reference.cautions import ASK
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, alone, checks, due, holding, lines, read_checks, tally, turned, unanswered
 from bench.screens.kit.gating import may_record, repeated
-from bench.screens.weighing.weighing import Aim, Mend, aims, mend, mortars, working
+from bench.screens.weighing.weighing import OvershootFix, WeighTarget, aims, mend, mortars, working
 from bench.screens.weighing.weighing_read import Read, read_weighing
 from bench.web.current import bench
 from bench.web.forms import Form, read_form
@@ -35,7 +35,7 @@ MOST_LARGER = 1.2
 
 
 @dataclass(frozen=True)
-class Way:
+class WeighContext:
     """How one comes through the weighings: by batch or by jar. `action` is where the form goes, `back` the way out."""
 
     action: str
@@ -117,7 +117,7 @@ def _slug(plan: Line) -> str | None:
     return opened.reagent if opened is not None else plan.name
 
 
-def keep_line(aim: Aim, way: Way, then: str, form: Form | None = None) -> Response:
+def keep_line(aim: WeighTarget, way: WeighContext, then: str, form: Form | None = None) -> Response:
     form = form or read_form()
     read = read_weighing(form, aim)
     do = form.typed.get("do") if form.typed.get("do") in DO else None  # anything else is asked for once more
@@ -139,7 +139,7 @@ def keep_line(aim: Aim, way: Way, then: str, form: Form | None = None) -> Respon
     return show_line(aim, way, form)
 
 
-def _entries(aim: Aim, read: Read, larger: Mend | None) -> list[Entry]:
+def _entries(aim: WeighTarget, read: Read, larger: OvershootFix | None) -> list[Entry]:
     data = {
         "line": aim.number,
         "net_g": read.net_g,
@@ -155,7 +155,7 @@ def _entries(aim: Aim, read: Read, larger: Mend | None) -> list[Entry]:
     return entries
 
 
-def _show_off(aim: Aim, way: Way, form: Form, read: Read, larger: Mend | None) -> Response:
+def _show_off(aim: WeighTarget, way: WeighContext, form: Form, read: Read, larger: OvershootFix | None) -> Response:
     """Too much or too little: what to do about it, before anything is recorded."""
     slip = slipped_point(read.net_g, aim.target_g) or slipped_point(read.added_g or 0.0, aim.short_g)
     if larger is not None and larger.factor > MOST_LARGER + 1e-9:
@@ -167,7 +167,7 @@ def _show_off(aim: Aim, way: Way, form: Form, read: Read, larger: Mend | None) -
     )
 
 
-def show_line(aim: Aim, way: Way, form: Form) -> Response:
+def show_line(aim: WeighTarget, way: WeighContext, form: Form) -> Response:
     state, library = bench().state, bench().library
     found = stands_against(aim.batch)
     plan = aim.line.plan
@@ -199,7 +199,7 @@ def _refused(form: Form) -> bool:
     return any(name for name in form.errors)
 
 
-def _waiting(aim: Aim, way: Way) -> int:
+def _waiting(aim: WeighTarget, way: WeighContext) -> int:
     """How many other mortars wait for the same jar; 0 where one comes by jar already."""
     if aim.jar is None or way.jar is not None:
         return 0

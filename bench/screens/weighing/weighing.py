@@ -23,7 +23,7 @@ DIGITS_ALLOWED = 2
 
 
 @dataclass(frozen=True)
-class Aim:
+class WeighTarget:
     """One line of a batch as it is to be weighed. Masses in grams; `d_g` is the balance's readability.
 
     `span_g` is what may be right where the water of its jar is not known.
@@ -79,11 +79,11 @@ class Aim:
         return gauge(low, high, value=value, places=self.places)
 
 
-def aims(state: State, library: Library, view: Batch) -> list[Aim]:
+def aims(state: State, library: Library, view: Batch) -> list[WeighTarget]:
     """Every line of a batch, in the order of the plan."""
     d_g = readability_g(state)
     return [
-        Aim(
+        WeighTarget(
             view,
             line,
             line_name(line.plan, state, library),
@@ -96,14 +96,14 @@ def aims(state: State, library: Library, view: Batch) -> list[Aim]:
     ]
 
 
-def next_aim(found: list[Aim]) -> Aim | None:
+def next_aim(found: list[WeighTarget]) -> WeighTarget | None:
     """The first line that is not weighed yet, else the first that must be topped up."""
     open_ones = [aim for aim in found if aim.line.weighed is None] or [aim for aim in found if aim.short_g]
     return open_ones[0] if open_ones else None
 
 
 @dataclass(frozen=True)
-class Mend:
+class OvershootFix:
     """What an overshoot asks of the rest: the factor on the batch, each line's new target, what to add where."""
 
     factor: float
@@ -112,7 +112,7 @@ class Mend:
     working: list[Step]
 
 
-def mend(found: list[Aim], number: int, net_g: float, library: Library) -> Mend | None:
+def mend(found: list[WeighTarget], number: int, net_g: float, library: Library) -> OvershootFix | None:
     """The batch made larger to the overshoot of one line, whatever else is weighed; None where nothing is over."""
     weighed = [net_g if aim.number == number else aim.line.weighed_g for aim in found]
     planned = [aim.target_g for aim in found]
@@ -127,10 +127,10 @@ def mend(found: list[Aim], number: int, net_g: float, library: Library) -> Mend 
             rows.append((aim.name, {"was": aim.text(aim.target_g), "now": aim.text(new)}))
         elif new - now > aim.within_g:
             rows.append((_("Add {name}", name=aim.name), f"+{aim.text(new - now)}"))
-    return Mend(factor, targets, tuple(rows), answer["working"])
+    return OvershootFix(factor, targets, tuple(rows), answer["working"])
 
 
-def working(aim: Aim, library: Library) -> list[Step]:
+def working(aim: WeighTarget, library: Library) -> list[Step]:
     """Why this many grams, from the plan to the graduation of the balance."""
     plan = aim.line.plan
     steps = [step(_("Planned of {name}, as the jar holds it", name=aim.name), plan.target_g, "g")]
@@ -149,7 +149,7 @@ def working(aim: Aim, library: Library) -> list[Step]:
     return steps
 
 
-def _amount(aim: Aim, library: Library) -> list[Step]:
+def _amount(aim: WeighTarget, library: Library) -> list[Step]:
     plan = aim.line.plan
     try:
         mass = reckon("molar-mass", {"formula": plan.formula}, library)["molar_mass_g_mol"]
@@ -197,7 +197,7 @@ def becomes(state: State, view: Batch, d_g: float, library: Library) -> Becomes 
         return None
 
 
-def mortars(state: State, library: Library, taken: Jar) -> list[Aim]:
+def mortars(state: State, library: Library, taken: Jar) -> list[WeighTarget]:
     """Every line that comes from a jar, of all open batches, those of one series together by its levels."""
     views = [v for v in (batch(state, t) for t in state.open_things("batch")) if v is not None]
     taking = [view for view in views if any(line.plan.jar == taken.id for line in view.lines)]

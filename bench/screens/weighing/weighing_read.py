@@ -6,7 +6,7 @@ from bench.records.state import State
 from bench.science.formulas import pretty
 from bench.screens.kit.declared import read_field
 from bench.screens.kit.names import reagent_name
-from bench.screens.weighing.weighing import Aim
+from bench.screens.weighing.weighing import WeighTarget
 from bench.steps.fields import Field
 from bench.steps.weigh import STEP
 from bench.web.current import bench
@@ -28,7 +28,7 @@ class Read:
     added_g: float | None = None
 
 
-def read_weighing(form: Form, aim: Aim) -> Read | None:
+def read_weighing(form: Form, aim: WeighTarget) -> Read | None:
     """What was weighed of a line, or None where something was refused beside its field."""
     taken = read_jar(form, aim)
     corrects = read_corrects(form, aim)
@@ -44,12 +44,14 @@ def read_weighing(form: Form, aim: Aim) -> Read | None:
     return Read(net, before, after, taken, corrects)
 
 
-def _seen(name: str, aim: Aim) -> Field:
+def _seen(name: str, aim: WeighTarget) -> Field:
     """A mass that the balance can show: at least a tenth of its last digit."""
     return replace(STEP.field(name), low=aim.d_g / 10)
 
 
-def _difference(form: Form, aim: Aim, typed: float | None, before: float | None, after: float | None) -> float | None:
+def _difference(
+    form: Form, aim: WeighTarget, typed: float | None, before: float | None, after: float | None
+) -> float | None:
     """The net mass of two weighings of one container, whichever way the powder went."""
     for name, value in (("before_g", before), ("after_g", after)):
         if value is None:
@@ -65,7 +67,7 @@ def _difference(form: Form, aim: Aim, typed: float | None, before: float | None,
     return net
 
 
-def _topped_up(form: Form, aim: Aim, taken: str | None, corrects: tuple[str, ...]) -> Read | None:
+def _topped_up(form: Form, aim: WeighTarget, taken: str | None, corrects: tuple[str, ...]) -> Read | None:
     added = read_field(form, _seen("added_g", aim), required=True)
     before = _before(form, aim)
     if before is None:
@@ -75,14 +77,14 @@ def _topped_up(form: Form, aim: Aim, taken: str | None, corrects: tuple[str, ...
     return Read(round(before + added, 9), None, None, taken, corrects, added)
 
 
-def _before(form: Form, aim: Aim) -> float | None:
+def _before(form: Form, aim: WeighTarget) -> float | None:
     """What was in the mortar before this very submit, also where it comes a second time because its answer was lost."""
     own = bench().state.record(form.record_id)
     corrected = bench().state.record(own.corrects[0]) if own is not None and own.corrects else None
     return aim.line.weighed_g if corrected is None else float(corrected.body.net_g)
 
 
-def read_corrects(form: Form, aim: Aim) -> tuple[str, ...]:
+def read_corrects(form: Form, aim: WeighTarget) -> tuple[str, ...]:
     """The weighings of this line that the form means to correct; ids of anything else are left out."""
     state = bench().state
     known = {r.id for r in state.all_rows(aim.batch.id, "weighed") if r.data.get("line") == aim.number}
@@ -90,7 +92,7 @@ def read_corrects(form: Form, aim: Aim) -> tuple[str, ...]:
     return tuple(part for part in named if part in known)
 
 
-def read_jar(form: Form, aim: Aim) -> str | None:
+def read_jar(form: Form, aim: WeighTarget) -> str | None:
     """The jar that the typed tag names, else the planned one. A wrong jar is said plainly, and what it is."""
     code = form.code("jar", required=False)
     planned = aim.jar.id if aim.jar is not None else None
@@ -118,7 +120,7 @@ def _no_jar(state: State, things: list[str]) -> str:
     return _("This is the tag of a {what}, not of a jar.", what=what)
 
 
-def _wrong(aim: Aim, taken: Jar) -> str:
+def _wrong(aim: WeighTarget, taken: Jar) -> str:
     library = bench().library
     name, formula = reagent_name(taken.name, library), pretty(taken.opened.formula)
     said = _(
