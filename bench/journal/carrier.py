@@ -37,7 +37,7 @@ class Carrier(Protocol):
         """The records of these runs that lie there."""
 
     def take(self, names: Collection[Name]) -> Iterator[tuple[Name, bytes]]:
-        """These records with their lines; what has gone meanwhile is left out."""
+        """These records with their lines; what has gone meanwhile is left out, and what is no record has no line."""
 
     def give(self, lines: list[bytes]) -> None:
         """Puts lines there, lasting when it returns. To give one again does nothing. OSError when it cannot."""
@@ -76,6 +76,14 @@ def line_of(body: bytes) -> bytes:
         return encode(str(doc.pop("id")), doc)
     except (KeyError, TypeError) as error:
         raise ValueError("this is no record") from error
+
+
+def line_or_nothing(body: bytes) -> bytes:
+    """As `line_of`; nothing where a body holds no record, so that it is never taken for one."""
+    try:
+        return line_of(body)
+    except ValueError:
+        return b""
 
 
 def name_of_body(body: bytes) -> Name:

@@ -14,6 +14,7 @@ from bench.journal.envelopes import Timekeeper, new_id
 from bench.journal.footing import HELD
 from bench.journal.held import Held as HeldNames
 from bench.journal.hlc import MOST_AHEAD_MS, HybridClock
+from bench.journal.hub.desk import HubDesk
 from bench.journal.identity import Identity
 from bench.journal.keeping import MUCH, KeptSnapshot
 from bench.journal.lines import TABLE
@@ -85,7 +86,10 @@ class Journal:
         sums = self._snapshot.sums
         self.safe = Safekeeping(folder, storage, clock.now_ms, self._second_folder, self.merge, sums)
         self._shared: SharedFolder | None = None
-        self.syncing = Syncing(folder, HeldNames(storage.lines), self.merge, self.by, lambda: self.device)
+        held = HeldNames(storage.lines)
+        self.syncing = Syncing(folder, held, self.merge, self.by, lambda: self.device)
+        of_hub = Syncing(folder, held, self.merge, self.by, lambda: self.device)  # a turn of its own: a hub may be slow
+        self.hub = HubDesk(folder, of_hub, clock.now_ms, lambda: self.safe.look())
         if lacking:
             note_missing(folder, lacking)
         if put_back:
@@ -273,6 +277,7 @@ class Journal:
         if self._closed:
             return
         self._closed = True
+        self.hub.stop()
         if self._view.unsettled >= MANY or self._view.newly_worked >= MUCH:
             self._keep_snapshot()
         self._base.close()

@@ -99,7 +99,7 @@ class Syncing:
         with self._turn:
             found = self._compared(carrier)
             devices, named = Counter[str](), list[Named]()
-            for _, line in carrier.take(found.new_here):
+            for line in _sound(carrier.take(found.new_here)):
                 found.differ += self._held.lines.line(record_id(key_of(line))) is not None
                 devices[head_of(line)[0]] += 1
                 named += _named_in(line)
@@ -145,7 +145,7 @@ class Syncing:
         """Takes records in, and tells which were handed over."""
         own, handed, devices, clocks = self._own(), set[Name](), Counter[str](), Clocks(self._record)
         while part := list(islice(coming, AT_ONCE)):
-            sound = [line for name, line in part if name_of(line) == name]
+            sound = list(_sound(part))
             merged = self._merge({"id": record_id(key_of(line)), **doc_of(line)} for line in sound)
             done.new_here += merged.new + merged.conflicts
             done.say(merged.sentences)
@@ -188,6 +188,11 @@ class Syncing:
 
     def _note(self) -> Path:
         return self._folder / "keys" / NOT_TAKEN
+
+
+def _sound(coming: Iterable[tuple[Name, bytes]]) -> Iterator[bytes]:
+    """The lines that are what they were asked for as: nothing else is taken in."""
+    return (line for name, line in coming if line and name_of(line) == name)
 
 
 def _named_in(line: bytes) -> list[Named]:

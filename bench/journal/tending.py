@@ -1,4 +1,4 @@
-"""Does what falls due while the bench is open, beside everything else: backups, and the shared folder."""
+"""Does what falls due while the bench is open, beside everything else: backups, the shared folder, the hub."""
 
 import logging
 from threading import Event, Thread
@@ -29,6 +29,7 @@ class Tending:
         while True:
             self._journal.safe.tend()
             self._share()
+            self._journal.hub.tend()
             if self._stopped.wait(self._every_s):
                 return
 

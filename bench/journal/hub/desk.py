@@ -1,0 +1,159 @@
+"""Who speaks with the hub while the bench is open: one thread of its own, so that a hub that is silent holds nobody."""
+
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from threading import Condition, Thread
+
+from bench.journal.disk import replace_file
+from bench.journal.hub.address import Address, forget_address, keep_address, kept_address
+from bench.journal.hub.link import DEADLINE_S, HubTrouble, Link
+from bench.journal.hub.place import HubPlace
+from bench.journal.syncing import Difference, Mark, Synced, Syncing
+from bench.journal.trouble import Trouble
+
+log = logging.getLogger("bench")
+CLOSING_S = 3.0
+JOINED = "hub-joined.txt"
+"""The note that this bench and its hub belong together: from then on they are brought together by themselves."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """What is known of the hub: whether it is being asked now, what was found or brought last, and what went wrong."""
+
+    working: bool = False
+    seen: Difference | None = None
+    done: Synced | None = None
+    trouble: str | None = None
+    at_ms: int | None = None
+    sentences: tuple[str, ...] = ()
+
+
+class HubDesk:
+    """The hub of one open bench. `ask` returns at once; `told` is what is known so far. Safe from many threads."""
+
+    def __init__(
+        self,
+        folder: Path,
+        syncing: Syncing,
+        now_ms: Callable[[], int],
+        moved: Callable[[], None],
+        deadline_s: float = DEADLINE_S,
+    ) -> None:
+        self._keys, self._syncing, self._now_ms, self._moved = folder / "keys", syncing, now_ms, moved
+        self._deadline_s = deadline_s
+        self._turn = Condition()
+        self._told = Told()
+        self._wanted: str | None = None
+        self._link: Link | None = None
+        self._thread: Thread | None = None
+        self._stopped = False
+        self._mark: Mark | None = None
+
+    @property
+    def address(self) -> Address | None:
+        """The hub of this bench, where it has one."""
+        return kept_address(self._keys)
+
+    @property
+    def told(self) -> Told:
+        """What is known so far."""
+        with self._turn:
+            return self._told
+
+    def connect(self, address: Address, certificate: str | None = None) -> None:
+        """Keeps a hub, in place of any earlier one. OSError when the disk refuses."""
+        self.disconnect()
+        keep_address(self._keys, address, certificate)
+
+    def disconnect(self) -> None:
+        """Forgets the hub. What was brought here and there stays."""
+        with self._turn:
+            if self._link is not None:
+                self._link.abort()
+            self._wanted, self._mark, self._told = None, None, Told()
+        forget_address(self._keys)
+        (self._keys / JOINED).unlink(missing_ok=True)
+
+    def ask(self, what: str) -> None:
+        """Lets the thread `look` at what each side lacks, or `bring` it. Returns at once."""
+        with self._turn:
+            if self._stopped or self.address is None:
+                return
+            self._wanted = "bring" if "bring" in (what, self._wanted) else what
+            self._told = replace(self._told, working=True)
+            if self._thread is None:
+                self._thread = Thread(target=self._run, name="bench-hub", daemon=True)
+                self._thread.start()
+            self._turn.notify_all()
+
+    def tend(self) -> None:
+        """Asks for what is new, where the two were brought together before: to be called every minute."""
+        if (self._keys / JOINED).exists():
+            self.ask("bring")
+
+    def wait(self, seconds: float) -> Told:
+        """What is known when the work under way is done, or when so many seconds have passed."""
+        with self._turn:
+            self._turn.wait_for(lambda: not self._told.working, seconds)
+            return self._told
+
+    def stop(self) -> None:
+        """Breaks off what is under way: to be called before the journal closes."""
+        with self._turn:
+            self._stopped = True
+            if self._link is not None:
+                self._link.abort()
+            self._turn.notify_all()
+        if self._thread is not None:
+            self._thread.join(CLOSING_S)
+
+    def _run(self) -> None:
+        while True:
+            with self._turn:
+                self._turn.wait_for(lambda: self._stopped or self._wanted is not None)
+                address = self.address
+                if self._stopped or address is None:
+                    self._thread = None
+                    self._told = replace(self._told, working=False)
+                    self._turn.notify_all()
+                    return
+                what, self._wanted = self._wanted, None
+                self._link = Link(address.options(), self._deadline_s)
+            told = self._answer(what or "look", self._link)
+            with self._turn:
+                gone = self.address != address
+                self._told = Told() if gone else replace(told, working=self._wanted is not None)
+                self._turn.notify_all()
+
+    def _answer(self, what: str, link: Link) -> Told:
+        now = self._now_ms()
+        try:
+            place = HubPlace(link)
+            clock = tuple(place.clock(now))
+            if what == "look":
+                return Told(seen=self._syncing.preview(place), at_ms=now, sentences=clock)
+            return Told(done=self._bring(place), at_ms=now, sentences=clock)
+        except Trouble as trouble:
+            if isinstance(trouble, HubTrouble):
+                log.warning("the hub could not be used")
+            return Told(trouble=trouble.say, at_ms=now)
+        except OSError as error:
+            return Told(trouble=f"The disk refused: {error.strerror or error}.", at_ms=now)
+        except Exception as error:
+            log.exception("the hub could not be used")
+            return Told(trouble=f"Something broke off: {type(error).__name__}. Try again.", at_ms=now)
+        finally:
+            link.close()
+
+    def _bring(self, place: HubPlace) -> Synced:
+        done, self._mark = self._syncing.follow(place, self._mark)
+        if not (self._keys / JOINED).exists():
+            replace_file(self._keys / JOINED, b"")
+        if done.new_here:
+            self._moved()
+        if done.moved:
+            log.info("hub: %d records came, %d went", done.new_here, done.new_there)
+        return done
