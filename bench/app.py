@@ -10,6 +10,7 @@ from flask import Blueprint, Flask
 
 from bench import clock, screens
 from bench.journal.journal import Journal
+from bench.journal.scanning import Heard, unheard
 from bench.launching.words import version
 from bench.reference import load_library
 from bench.screens.phone import marks, offline
@@ -39,8 +40,9 @@ class Clock:
         return clock.zone_min()
 
 
-def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
+def create_app(settings: Settings, *, keeper: Any = None, heard: Heard = unheard) -> Flask:
     """The whole bench over one data folder. `keeper` tells the time instead of the computer's clock, for tests.
+    `heard` is told how far the opening has come.
 
     Errors: bench.journal's Held when another process has the folder open, Unusable when it cannot be opened.
     """
@@ -56,7 +58,7 @@ def create_app(settings: Settings, *, keeper: Any = None) -> Flask:
     )
     app.extensions["bench"] = Bench(
         files=load_library(),
-        journal=Journal.open(settings.data, clock=time),
+        journal=Journal.open(settings.data, clock=time, heard=heard),
         settings=settings,
         now_ms=time.now_ms,
         zone_min=time.zone_min,

@@ -19,6 +19,7 @@ from bench.logbook import written
 from bench.science.refusal import Refusal
 from bench.serving import plain
 from bench.serving.network import Network, Workshop
+from bench.serving.waiting import Waiting
 from bench.settings import DEFAULT_PORT, Settings, default_data_folder, make_folders
 from bench.web.current import Bench
 
@@ -77,15 +78,21 @@ def run(asked: Asked, data: Path, wanted: int | None) -> int:
     port = plain.free_port(DEFAULT_PORT if wanted is None else wanted, only=wanted is not None)
     settings = Settings(data=data, port=port, plain=asked.plain, open_browser=not asked.no_browser, demo=asked.demo)
     prepare(settings)
-    with written(settings.data), joined(settings) as app:
-        try:
-            server = plain.make_server(app, port)
-        except OSError:
-            raise Refusal(f"Port {port} was taken by another program just now. Start Saggar again.", "port") from None
+    waiting = Waiting(lambda: tell_long(settings, plain.address_of(server)))
+    try:
+        server = plain.make_server(waiting, port)
+    except OSError:
+        raise Refusal(f"Port {port} was taken by another program just now. Start Saggar again.", "port") from None
+    with written(settings.data), plain.until_asked(), plain.serving(server) as served, joined(settings, waiting) as app:
         if wanted is None and port != DEFAULT_PORT:
             print(f"Port {DEFAULT_PORT} is in use, so this bench is on port {port}.")
         with phones(app, settings) as network:
-            plain.serve(server, lambda address: tell(settings, address, network))
+            waiting.ready(app)
+            try:
+                tell(settings, plain.address_of(server), network, shown=waiting.is_long)
+                plain.wait(served)
+            finally:
+                server.stop()  # before the data file is closed under its pages
     print("Saggar is closed. Everything recorded is on the disk.", flush=True)
     return 0
 
@@ -116,12 +123,12 @@ def phones(app: Flask, settings: Settings) -> Iterator[Network | None]:
 
 
 @contextmanager
-def joined(settings: Settings) -> Iterator[Flask]:
+def joined(settings: Settings, waiting: Waiting) -> Iterator[Flask]:
     """The app over the opened data; the data file is closed at the end."""
     from bench.app import create_app
 
     log.info("Saggar " + version() + " opens")
-    app = create_app(settings)
+    app = create_app(settings, heard=waiting.heard)
     bench = app.extensions["bench"]
     try:
         question = bench.journal.safe.shortfall
@@ -145,7 +152,13 @@ def fill_demo(bench: Bench) -> None:
     import_module("bench.demo").fill(bench)
 
 
-def tell(settings: Settings, address: str, network: Network | None = None) -> None:
+def tell_long(settings: Settings, address: str) -> None:
+    """Say that the records are being read, and show how far that has come."""
+    print(f"Saggar reads its records. {address} shows how far it has come.", flush=True)
+    show(settings, address)
+
+
+def tell(settings: Settings, address: str, network: Network | None = None, shown: bool = False) -> None:
     """Say where the bench is and where its data lies, and show it in the browser where that was not declined."""
     print(f"Saggar is open at {address}")
     print(f"Throwaway demo data in {settings.data}" if settings.demo else f"The data is in {settings.data}")
@@ -155,5 +168,11 @@ def tell(settings: Settings, address: str, network: Network | None = None) -> No
         if network.yard_urls or network.origin:
             print(f"Phones come in by the code at {address}pair")
     print("Ctrl-C closes it.", flush=True)
+    if not shown:
+        show(settings, address)
+
+
+def show(settings: Settings, address: str) -> None:
+    """Open the browser, where that was not declined."""
     if settings.open_browser:
         threading.Thread(target=plain.show_in_browser, args=(address,), daemon=True).start()

@@ -25,6 +25,7 @@ from bench.journal.receipts import Conflict, Draft, Merged, Receipt, Sender
 from bench.journal.restoring import restore_ordered
 from bench.journal.rights import close_to_others
 from bench.journal.safekeeping import Safekeeping
+from bench.journal.scanning import Heard, unheard
 from bench.journal.shared_folder import SharedFolder
 from bench.journal.snapshot import SNAPSHOT
 from bench.journal.syncing import Synced, Syncing
@@ -51,7 +52,9 @@ class Journal:
     `report` holds sentences that a person should see: what was found damaged on opening, clocks, where the folder lies.
     """
 
-    def __init__(self, folder: Path, lock: FolderLock, clock: Timekeeper, device: str, disk: Disk) -> None:
+    def __init__(
+        self, folder: Path, lock: FolderLock, clock: Timekeeper, device: str, disk: Disk, heard: Heard = unheard
+    ) -> None:
         self.folder, self._lock, self._clock, self._closed = folder, lock, clock, False
         self.backups, self.photos = folder / "backups", folder / "photos"
         close_to_others(folder)
@@ -66,11 +69,13 @@ class Journal:
             before=kept.layers,
             counts=kept.counts,
             expected=self._expected,
+            heard=heard,
         )
         storage = self._base.file
         self._report: list[str] = list(storage.report)
         self._snapshot = kept if storage.as_known else KeptSnapshot(folder / SNAPSHOT, folder / FILE)
         self._view = self._snapshot.view(storage)
+        self._view.heard = heard
         highs, marks = dict(storage.counts.highs), storage.counts.marks
         known = self._expected()
         lacking = {one.device: one.last for one in gone(highs, known)}
@@ -132,11 +137,16 @@ class Journal:
         return named if isinstance(named, str) else None
 
     @classmethod
-    def open(cls, folder: Path, *, clock: Timekeeper, device: str = "laptop", disk: Disk = REAL) -> "Journal":
-        """Opens a data folder, making what is missing. Held when another process has it; Unusable when it cannot be."""
+    def open(
+        cls, folder: Path, *, clock: Timekeeper, device: str = "laptop", disk: Disk = REAL, heard: Heard = unheard
+    ) -> "Journal":
+        """Opens a data folder, making what is missing. Held when another process has it; Unusable when it cannot be.
+
+        `heard` is told how far it has come; the records are read when somebody first wants the state.
+        """
         lock = FolderLock(folder, utc_text(clock.now_ms()))
         try:
-            return cls(folder, lock, clock, device, disk)
+            return cls(folder, lock, clock, device, disk, heard)
         except OSError as error:
             lock.release()
             raise Unusable(f"The data folder {folder.name} cannot be used: {error.strerror}.") from error

@@ -12,7 +12,7 @@ from bench.journal.lines import HEAD, TAIL, body_of, newer_layout, render
 from bench.journal.marks import highest
 from bench.journal.places import Layers, Places
 from bench.journal.refilling import DOUBTFUL, doubtful_file, missing_from, refill
-from bench.journal.scanning import Counts, scan
+from bench.journal.scanning import Counts, Heard, scan, unheard
 from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
 
@@ -39,6 +39,7 @@ def open_file(
     before: Layers | None = None,
     counts: Counts | None = None,
     expected: Callable[[], Mapping[str, int]] = dict,
+    heard: Heard = unheard,
 ) -> Opened:
     """Reads the data file at `path`, which is afterwards exactly as this program writes it.
 
@@ -53,7 +54,7 @@ def open_file(
             path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             replace_file(path, HEAD + TAIL)
             return Opened(Layers(), counts, new=True)
-        layers = scan(path, before or Layers(), counts)
+        layers = scan(path, before or Layers(), counts, heard)
         if layers is not None:
             return Opened(layers, counts, as_known=before is not None)
         raw = path.read_bytes()

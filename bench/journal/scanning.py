@@ -1,6 +1,6 @@
 """Reading the data file from end to end in little memory: every check sum compared, every line's place noted."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 from zlib import crc32
@@ -11,6 +11,12 @@ from bench.journal.lines import HEAD, TAIL
 from bench.journal.places import Gathering, Layers
 
 BLOCK = 4 << 20
+Heard = Callable[[str, int, int], None]
+"""Told how far the opening has come: `checked`, bytes of how many; then `read`, records of how many."""
+
+
+def unheard(what: str, done: int, of: int) -> None:
+    """Nobody waits for it."""
 
 
 class Counts:
@@ -47,7 +53,7 @@ def block_sums(file: BinaryIO, first: int, end: int) -> Iterator[int]:
         at += len(data)
 
 
-def scan(path: Path, before: Layers, counts: Counts) -> Layers | None:
+def scan(path: Path, before: Layers, counts: Counts, heard: Heard = unheard) -> Layers | None:
     """Where every line of a file stands; None when it is not, byte for byte, as this program writes it.
 
     What `before` covers is taken as it is; lines behind it are checked one by one, and shown to `counts`.
@@ -63,13 +69,16 @@ def scan(path: Path, before: Layers, counts: Counts) -> Layers | None:
         file.seek(end)
         if file.read() != TAIL:
             return None
-        if end > start and not _take_lines(file, start, end, settled == 0, gathering, counts):
+        if end > start and not _take_lines(file, (start, end), settled == 0, gathering, counts, heard):
             return None
     layers = gathering.gathered(end)
     return None if gathering.doubled else layers
 
 
-def _take_lines(file: BinaryIO, start: int, end: int, first: bool, gathering: Gathering, counts: Counts) -> bool:
+def _take_lines(
+    file: BinaryIO, span: tuple[int, int], first: bool, gathering: Gathering, counts: Counts, heard: Heard
+) -> bool:
+    start, end = span
     # Between two lines stand a newline and a comma. What is left of a block is the start of the next one's first line.
     file.seek(start - 1)
     if file.read(1) != b"\n" or (not first and file.read(1) != b","):
@@ -80,6 +89,7 @@ def _take_lines(file: BinaryIO, start: int, end: int, first: bool, gathering: Ga
         if not block:
             return False
         ahead += len(block)
+        heard("checked", ahead - start, end - start)
         rows = (rest + block).split(b"\n,")
         rest = rows.pop()
         if ahead == end:

@@ -21,7 +21,7 @@ from bench.journal.gate import Batch, Gate
 from bench.journal.lines import TABLE, TAIL, body_of, doc_of, encode, key_of
 from bench.journal.opening import mark_unsynced, open_file
 from bench.journal.places import Layers, Places
-from bench.journal.scanning import Counts
+from bench.journal.scanning import Counts, Heard, unheard
 from bench.journal.trouble import AppendOnly, NotKept
 
 SAFE = "Everything before it is safe."
@@ -101,6 +101,7 @@ class AppendStorage(Storage):
         before: Layers | None = None,
         counts: Counts | None = None,
         expected: Callable[[], Mapping[str, int]] = dict,
+        heard: Heard = unheard,
     ) -> None:
         self.path = Path(path)
         self.pen = RLock()
@@ -110,7 +111,7 @@ class AppendStorage(Storage):
         self.queued: Callable[[list[Entry], int], None] = lambda entries, spot: None
         self._ahead = 0  # how many entries are on their way to the disk
         aside = aside or self.path.parent / "backups"
-        opened = open_file(self.path, aside, stamp, before, counts, expected)
+        opened = open_file(self.path, aside, stamp, before, counts, expected, heard)
         self.counts, self.report, self.lossy = opened.counts, opened.report, opened.lossy
         self.as_known, self.new = opened.as_known, opened.new
         self._reader = Reader(self.path)

@@ -20,7 +20,8 @@ import orjson
 
 from bench.journal.envelopes import read_line
 from bench.journal.receipts import Conflict
-from bench.journal.shelf import Shelf
+from bench.journal.scanning import Heard, unheard
+from bench.journal.shelf import A_PIECE, Shelf
 from bench.records.compacting import filled, plain_of
 from bench.records.record import Record
 from bench.records.state import State, file_new
@@ -62,6 +63,7 @@ class View:
         self._worked = 0
         self._owed = False  # many were filed while some were on their way: to be settled
         self.unfolded: list[str] = []
+        self.heard: Heard = unheard
         self.settled: Callable[[], None] = lambda: None
         """Called, with the lock held, after many records were settled at once."""
 
@@ -117,8 +119,8 @@ class View:
 
     @property
     def unsettled(self) -> int:
-        """How many records are filed as objects, or not filed yet."""
-        return len(self._spots) + len(self._unread) + len(self._waiting)
+        """How many records are filed as objects, or wait to be; 0 where lines of the file were not even read."""
+        return 0 if self._unread else len(self._spots) + len(self._waiting)
 
     @property
     def newly_worked(self) -> int:
@@ -128,7 +130,15 @@ class View:
     # Filing -----------------------------------------------------------------------------------------------------
 
     def _catch_up(self) -> None:
-        count = len(self._unread) + len(self._waiting)
+        count, covered = len(self._unread) + len(self._waiting), len(self._columns["kind"]) + len(self._unread)
+        try:
+            self._file_whole(count)
+        except BaseException:
+            if self.shelf is not None:  # half of the records is no state: who reads next begins anew
+                self._begin_again(min(covered, len(self.shelf.places)))
+            raise
+
+    def _file_whole(self, count: int) -> None:
         if count < MANY and not (self._owed and self.shelf is not None and not self.shelf.coming):
             self._file_all()
             if len(self._spots) > SETTLE_OVER:
@@ -185,6 +195,8 @@ class View:
         if self.shelf is None:
             return
         for spot, key, line in self.shelf.lines(unread):
+            if (done := spot - unread.start) % A_PIECE == 0:
+                self.heard("read", done, len(unread))
             try:
                 record = read_line(key, line)
             except ValueError:

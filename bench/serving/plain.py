@@ -8,7 +8,8 @@ import ssl
 import sys
 import threading
 import webbrowser
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from types import FrameType
 from typing import Any
 from wsgiref.types import WSGIApplication
@@ -100,16 +101,40 @@ def address_of(server: Server) -> str:
 
 def serve(server: Server, opened: Callable[[str], None]) -> None:
     """Serve until Ctrl-C or a request to end; `opened` is called with the address once pages can be had."""
+    with until_asked(), serving(server) as served:
+        opened(address_of(server))
+        wait(served)
+
+
+@contextmanager
+def until_asked() -> Iterator[None]:
+    """Ctrl-C or a request to end leaves the block."""
     stopped = stop_on_signals()
     try:
-        opened(address_of(server))
-        server.serve()
+        yield
     except KeyboardInterrupt:
         log.info("asked to stop")
     finally:
-        server.stop()
         for number, handler in stopped.items():
             signal.signal(number, handler)
+
+
+@contextmanager
+def serving(server: Server) -> Iterator[threading.Thread]:
+    """Pages can be had while the block runs."""
+    served = threading.Thread(target=server.serve, name="bench-local", daemon=True)
+    served.start()
+    try:
+        yield served
+    finally:
+        server.stop()
+        served.join(10)
+
+
+def wait(served: threading.Thread) -> None:
+    """Until the server ends, or a signal comes: one that waits without end hears none on Windows."""
+    while served.is_alive():
+        served.join(0.5)
 
 
 def stop_on_signals() -> dict[int, Handler]:

@@ -288,3 +288,53 @@ def test_a_first_record_that_comes_second_counts_after_settling(tmp_path: Path) 
         after = everything(journal)
     (tmp_path / SNAPSHOT).unlink()
     assert reopened(tmp_path) == after
+
+
+@pytest.mark.parametrize("stopped", [OSError, KeyboardInterrupt])
+def test_reading_that_was_stopped_in_the_middle_begins_anew(
+    copied: tuple[Path, dict[str, Any]], monkeypatch: pytest.MonkeyPatch, stopped: type[BaseException]
+) -> None:
+    """A disk that fails while the records are read, or Ctrl-C: half of them is never shown, and never kept."""
+    path, before = copied
+    (path / SNAPSHOT).unlink()
+    lines = Shelf.lines
+
+    def failing(self: Shelf, spots: range) -> Iterator[tuple[int, str, bytes]]:
+        for each in lines(self, spots):
+            if each[0] == 20:
+                raise stopped
+            yield each
+
+    with open_journal(path, device="bench-2") as journal:
+        monkeypatch.setattr(Shelf, "lines", failing)
+        for _ in range(2):
+            with pytest.raises(stopped):
+                journal.state  # noqa: B018
+        monkeypatch.setattr(Shelf, "lines", lines)
+        assert everything(journal) == before
+    (path / SNAPSHOT).unlink()
+    with open_journal(path, device="bench-2") as journal:
+        monkeypatch.setattr(Shelf, "lines", failing)
+        with pytest.raises(stopped):
+            journal.state  # noqa: B018
+    assert not (path / SNAPSHOT).exists()
+    monkeypatch.setattr(Shelf, "lines", lines)
+    assert reopened(path) == before
+
+
+def test_who_waits_is_told_how_far_it_has_come(
+    copied: tuple[Path, dict[str, Any]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, before = copied
+    (path / SNAPSHOT).unlink()
+    monkeypatch.setattr(view, "A_PIECE", 10)
+    told: list[tuple[str, int, int]] = []
+    heard = lambda *about: told.append(about)  # noqa: E731
+    with Journal.open(path, clock=HandClock(), device="bench-2", heard=heard) as journal:
+        checked = len(told)
+        assert everything(journal) == before
+        lines = len(journal.table)
+    assert all(what == "checked" for what, _, _ in told[:checked])
+    size = (path / FILE).stat().st_size - len(scanning.HEAD + scanning.TAIL)
+    assert told[checked - 1] == ("checked", size, size) and checked > 3
+    assert told[checked:] == [("read", n, lines) for n in range(0, lines, 10)]

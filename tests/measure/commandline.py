@@ -45,6 +45,7 @@ class Asked:
     long: bool = False
     count: int | None = None
     seed: int | None = None
+    room: str | None = None
 
 
 def main(argv: Sequence[str]) -> int:
@@ -80,7 +81,7 @@ def read(argv: Sequence[str]) -> Asked:
     asked = parser().parse_args(list(argv))
     parts = tuple(part for part in PARTS if getattr(asked, part) is not None)
     count = asked.mutants if parts else FEW
-    return Asked(parts or PARTS, asked.json, asked.against, asked.long, count or None, asked.seed)
+    return Asked(parts or PARTS, asked.json, asked.against, asked.long, count or None, asked.seed, asked.room)
 
 
 def parser() -> PlainParser:
@@ -95,7 +96,9 @@ def parser() -> PlainParser:
             made.add_argument(f"--{part}", action="store_const", const=True)
     tries = "tries so many mistakes against the tests; some seconds each"
     made.add_argument("--mutants", type=_count, nargs="?", const=0, metavar="N", help=tries)
-    made.add_argument("--seed", type=_count, metavar="S", help="draws other mistakes")
+    made.add_argument("--seed", type=_count, metavar="S", help="draws other mistakes, other cuts and other requests")
+    room = "puts mistakes into this room alone: science, things, steps or journal"
+    made.add_argument("--room", choices=("science", "things", "steps", "journal"), metavar="ROOM", help=room)
     long = "measures the store at a million records too: some ten minutes, and 3 GB of space on the disk"
     made.add_argument("--long", action="store_true", help=long)
     made.add_argument("--json", type=Path, metavar="FILE", help="keeps the figures")
@@ -147,7 +150,8 @@ def _measured(part: str, asked: Asked) -> list[Figure]:
     module = import_module(f"tests.measure.{part}")
     more: dict[str, Any] = {"long": True} if asked.long and part in LONGER else {}
     if part == "mutants":
-        more = {name: value for name, value in (("count", asked.count), ("seed", asked.seed)) if value is not None}
+        told = {"count": asked.count, "seed": asked.seed, "room": asked.room}
+        more = {name: value for name, value in told.items() if value is not None}
     figures: list[Figure] = module.run(**more)
     print(table(module.NAME, figures), flush=True)
     return figures

@@ -1,4 +1,4 @@
-"""`--mutants [N] [--seed S]`: N small mistakes at random, each of which the tests that mirror its module should find.
+"""`--mutants [N] [--seed S] [--room ROOM]`: N small mistakes at random, which the tests of their module should find.
 
 Each is put into a copy of the program, never into the program itself. First the tests run that name the module, then,
 where it lives on, all of its room. It counts as found when one of them fails or comes to no end; a mistake with which
@@ -35,15 +35,15 @@ PASSED, FAILED, UNREADABLE = 0, 1, 2
 LONGEST_S = 300
 
 
-def run(count: int = COUNT, seed: int = SEED) -> list[Figure]:
-    """Tries so many mistakes; some seconds each."""
+def run(count: int = COUNT, seed: int = SEED, room: str | None = None) -> list[Figure]:
+    """Tries so many mistakes, of one room alone where it is named (`journal`); some seconds each."""
     if find_spec("cosmic_ray") is None:
         note = "Cosmic Ray is missing: .venv/bin/python -m pip install cosmic-ray"
         return [Figure("mistakes found", None, "%", f"at least {100 * LEAST:g}", None, note)]
     with tempfile.TemporaryDirectory(prefix="saggar-mutants-", ignore_cleanup_errors=True) as folder:
         copy = copied(Path(folder))
-        sound = tested(copy, sorted({room for rooms in MIRRORED.values() for room in rooms})) == PASSED
-        found = tries(copy, count, seed)
+        sound = tested(copy, sorted({place for name in _rooms(room) for place in MIRRORED[name]})) == PASSED
+        found = tries(copy, count, seed, room)
     survived = [mutant for mutant, killed in found if not killed]
     share = (len(found) - len(survived)) / len(found)
     goal, name = f"at least {100 * LEAST:g}", f"found, of {count} mistakes"
@@ -54,10 +54,10 @@ def run(count: int = COUNT, seed: int = SEED) -> list[Figure]:
     ]
 
 
-def tries(copy: Path, count: int, seed: int) -> list[tuple[Mutant, bool]]:
+def tries(copy: Path, count: int, seed: int, room: str | None = None) -> list[tuple[Mutant, bool]]:
     """Each mistake, and whether it was found. Told as it goes, since it takes long."""
     found: list[tuple[Mutant, bool]] = []
-    for mutant in drawn(ROOT, modules(), seed):
+    for mutant in drawn(ROOT, modules(room), seed):
         if len(found) == count:
             break
         code = tried(copy, mutant)
@@ -68,10 +68,14 @@ def tries(copy: Path, count: int, seed: int) -> list[tuple[Mutant, bool]]:
     return found
 
 
-def modules() -> list[str]:
+def modules(room: str | None = None) -> list[str]:
     """The modules into which mistakes are put."""
-    files = (path for room in MIRRORED for path in sorted((ROOT / room).glob("*.py")) if path.name != "__init__.py")
+    files = (path for name in _rooms(room) for path in sorted((ROOT / name).glob("*.py")) if path.name != "__init__.py")
     return [path.relative_to(ROOT).as_posix() for path in files]
+
+
+def _rooms(room: str | None) -> list[str]:
+    return [name for name in MIRRORED if room is None or name.rpartition("/")[2] == room]
 
 
 def mirrors(file: str) -> tuple[list[str], list[str]]:
