@@ -15,6 +15,7 @@ from bench.launching.words import version
 from bench.reference import load_library
 from bench.screens.phone import marks, offline
 from bench.serving import gatekeeper, onboarding
+from bench.serving.balance import Balance
 from bench.serving.listening import Listening
 from bench.serving.pairing import Pairing
 from bench.settings import Settings, asset_folder, make_folders, session_key
@@ -65,6 +66,7 @@ def create_app(settings: Settings, *, keeper: Any = None, heard: Heard = unheard
     )
     app.extensions["pairing"] = Pairing(settings.keys, time.now_ms)
     app.extensions["listening"] = Listening(keep_reading(app.extensions["bench"]), clock.tick_s)
+    app.extensions["balance"] = Balance(clock.tick_s)
     app.session_interface = DoorSessions()
     gatekeeper.init_access_control(app)
     guard.init_guard(app)

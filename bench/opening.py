@@ -143,6 +143,7 @@ def joined(settings: Settings, waiting: Waiting) -> Iterator[Flask]:
             tending.stop()
     finally:
         app.extensions["listening"].stop()
+        app.extensions["balance"].stop()
         bench.journal.close()
         log.info("closed")
 

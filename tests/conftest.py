@@ -177,6 +177,7 @@ def app(settings: Settings, keeper: Keeper) -> Iterator[Flask]:
     made.testing = True
     yield made
     made.extensions["listening"].stop()
+    made.extensions["balance"].stop()
     made.extensions["bench"].journal.close()
 
 

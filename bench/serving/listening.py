@@ -8,16 +8,12 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from statistics import median_low
-from typing import Any, Protocol
+from typing import Any
 
 from bench.science.refusal import Refusal
+from bench.serving.ports import WAIT_S, Port, lines_of, open_port, ports
 from bench.workshop.logger.lines import line_temperature
 
-LACKING = (
-    "The package pyserial is not installed beside the bench: in Saggar's folder, run {python} -m pip install pyserial"
-)
-LONGEST_LINE = 400
-WAIT_S = 0.5
 SILENT_S = 60.0
 
 Reading = tuple[float, float]
@@ -47,38 +43,6 @@ class Heard:
     kept: int = 0
     unread: int = 0
     trouble: str = ""
-
-
-class Port(Protocol):
-    """An open serial port."""
-
-    def readline(self, size: int = -1, /) -> bytes: ...
-
-    def close(self) -> None: ...
-
-
-def open_port(port: str, baud: int) -> Port:
-    """Open a port of this computer. Refusal where it cannot be opened, or pyserial is missing."""
-    try:
-        import serial
-    except ImportError as error:
-        import sys
-
-        raise Refusal(LACKING.format(python=sys.executable)) from error
-    try:
-        opened: Port = serial.Serial(port, baudrate=baud, timeout=WAIT_S)
-        return opened
-    except (serial.SerialException, OSError, ValueError) as error:
-        raise Refusal(f"{port} cannot be opened: {error}.", "port") from error
-
-
-def ports() -> list[tuple[str, str]]:
-    """The serial ports of this computer: name, and what the system says of it; none where pyserial is missing."""
-    try:
-        from serial.tools import list_ports
-    except ImportError:
-        return []
-    return [(one.device, one.description or one.device) for one in sorted(list_ports.comports())]
 
 
 class Listening:
@@ -135,17 +99,14 @@ class Listening:
 
     def _hear(self, port: Port, asked: Asked, stop: threading.Event) -> None:
         since, quiet_since = self._tick_s(), self._tick_s()
-        rest, found = b"", list[Reading]()
+        found = list[Reading]()
         first = True
-        while not stop.is_set():
-            rest += port.readline(LONGEST_LINE)
+        for line in lines_of(port, stop):
             now = self._tick_s()
-            if rest.endswith(b"\n") or len(rest) >= LONGEST_LINE:
-                one = self._read(rest, asked)
-                rest = b""
-                if one is not None:
-                    found.append(one)
-                    quiet_since = now
+            one = None if line is None else self._read(line, asked)
+            if one is not None:
+                found.append(one)
+                quiet_since = now
             if now - quiet_since > SILENT_S:
                 self._say(trouble="The meter has said nothing that can be read for a minute.")
             if found and (first or now - since >= asked.every_s):

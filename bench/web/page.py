@@ -25,6 +25,7 @@ from bench.web.projecting import is_ahead
 from bench.web.step_words import listed_words, option_words
 from bench.web.words import _, many
 from bench.workshop import today
+from bench.workshop.balance import cabled
 from bench.workshop.digits import error_text, grams_text, readability_g
 
 PARTS = "parts/"
@@ -191,6 +192,7 @@ def prepare(app: Flask) -> None:
         "is_ahead": is_ahead,
         "is_refused": lambda: bool(g.get("form_errors")),
         "is_held": lambda: [*g.get("form_errors", ())] == [""],
+        "balance": lambda: cabled(bench().state),
         "device": device,
         "door": door,
         "draw": drawing,
