@@ -93,29 +93,6 @@ class Suspect:
     certainty: Literal["sure", "guess"] = "guess"
 
 
-@kind("jar.opened", SINGLE, version=2)
-class JarOpened:
-    reagent: str
-    formula: str
-    hydrate_known: bool = True
-    lot: str | None = None
-    assay_pct: float = 100.0
-    assay_sd_pct: float | None = None
-    net_g: float | None = None
-    price: float | None = None
-    supplier: str | None = None
-    received: str | None = None  # a day, as 2030-05-31
-    opened: str | None = None
-
-
-@kind("crucible.added", SINGLE)
-class CrucibleAdded:
-    ware: str
-    volume_ml: float
-    rated_c: float | None = None
-    mark: str | None = None
-
-
 @kind("furnace.described", SINGLE)
 class FurnaceDescribed:
     name: str
@@ -235,60 +212,6 @@ class FiringPlanned:
     name: str | None = None
 
 
-@kind("check.answered", version=2)
-class CheckAnswered:
-    list: str
-    item: str
-    answer: Literal["done", "not-done", "does-not-apply"]
-    reason: str | None = None
-
-
-@kind("lit", SINGLE)
-class Lit:
-    deviations: tuple[str, ...] = ()
-
-
-@kind("fire.off")
-class FireOff:
-    reason: Literal["reached", "stalled", "out-of-gas", "fault", "emergency"]
-    words: str | None = None
-
-
-@kind("reading")
-class Reading:
-    c: float
-    raw: float | None = None
-    raw_unit: Literal["C", "F", "mV"] = "C"
-    cold_junction_c: float | None = None
-
-
-@kind("noted")
-class Noted:
-    what: Literal[
-        "flame",
-        "air",
-        "lid",
-        "wind",
-        "burner-change",
-        "gas-change",
-        "smell",
-        "noise",
-        "co",
-        "words",
-        "power",
-        "watch",
-        "light",
-    ]
-    value: str
-
-
-@kind("timer.set")
-class TimerSet:
-    purpose: str
-    ends_at: When
-    known_to_laptop: bool = True
-
-
 @dataclass(frozen=True)
 class Patch:
     """One patch of a card: its colour by whoever measured it."""
@@ -326,12 +249,6 @@ class SwatchMeasured:
     residual: float | None = None  # mean ΔE00 of the card's patches after the correction
 
 
-@kind("waste.collected", SINGLE)
-class WasteCollected:
-    by: str
-    date: str
-
-
 @kind("photo.kept")
 class PhotoKept:
     of: Ulid
@@ -363,12 +280,6 @@ class FileAttached:
     at: str | None = None  # the day of the measurement, as 2030-05-31
 
 
-@kind("closed", SINGLE)
-class Closed:
-    outcome: str
-    why: str | None = None
-
-
 PYTHON_TYPES: dict[str, Any] = {
     "number": float,
     "whole": int,
@@ -377,6 +288,7 @@ PYTHON_TYPES: dict[str, Any] = {
     "code": Ulid,
     "thing": Ulid,
     "list": tuple[str, ...],
+    "moment": When,
 }
 """What a declared field holds in a record; a choice holds one of its values."""
 ROW_TYPES: dict[str, Any] = {"suspected": Suspect, "sources": Source}
@@ -423,20 +335,15 @@ for _name, _step in BY_RECORD.items():
 
 
 MAKERS: dict[str, str] = {
-    "jar.opened": "jar",
-    "crucible.added": "crucible",
     "furnace.described": "furnace",
     "burner.described": "burner",
     "series.planned": "series",
     "batch.planned": "batch",
-    "charged": "charge",
     "firing.planned": "firing",
     "opened": "pigment",
-    "gathered": "pigment",
-    "swatch.made": "swatch",
-    "waste.added": "waste",
     "card.changed": "card",
     "colour.card": "colour-card",
+    **{name: step.makes for name, step in BY_RECORD.items() if step.makes},
 }
 """The kinds that make a thing: its ULID is the id of the first such record. `opened` has the charge as its subject and
 makes a pigment; `waste.added` makes the container when it names itself as one."""

@@ -33,6 +33,18 @@ ORDER = (
     "lost",
     "see",
     "assay",
+    "make_up",
+    "fire",
+    "answer",
+    "light",
+    "shut_down",
+    "read_heat",
+    "note",
+    "set_timer",
+    "close",
+    "collect",
+    "add_jar",
+    "add_crucible",
 )
 STEPS: tuple[Step, ...] = tuple(import_module(f"bench.steps.{name}").STEP for name in ORDER)
 BY_VERB = {step.verb: step for step in STEPS}

@@ -21,3 +21,9 @@ SAMPLE_G: dict[str, Any] = {"unit": "g", "low": 0.0, "high": 1000.0}
 """A sample that is fired by itself."""
 ASSAY_C: dict[str, Any] = {"unit": "°C", "low": 100.0, "high": 1800.0}
 """From where water leaves to the hottest that a bench furnace reaches."""
+PROBE_C: dict[str, Any] = {"unit": "°C", "low": -50.0, "high": 2000.0}
+"""What any probe of a bench furnace may show; one that shows more is broken."""
+COLD_JUNCTION_C: dict[str, Any] = {"unit": "°C", "low": -20.0, "high": 60.0}
+"""Where a meter stands."""
+RATED_C: dict[str, Any] = {"unit": "°C", "low": 100.0, "high": 2500.0}
+"""What a ware may be rated to."""

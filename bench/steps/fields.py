@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any, Literal
 
-Kind = Literal["number", "whole", "choice", "text", "flag", "code", "thing", "list", "rows"]
+Kind = Literal["number", "whole", "choice", "text", "flag", "code", "thing", "list", "rows", "moment"]
 Where = Literal["both", "form", "data"]
 
 

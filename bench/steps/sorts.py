@@ -74,7 +74,15 @@ CHARGE = Sort(
 FIRING = Sort(
     "firing",
     "{firing.name}",
-    facts={"name": TEXT, "lit_ms": NUMBER, "off_ms": NUMBER, "closed": FLAG, "last_c": NUMBER},
+    facts={
+        "name": TEXT,
+        "lit_ms": NUMBER,
+        "off_ms": NUMBER,
+        "closed": FLAG,
+        "last_c": NUMBER,
+        "checked": Fact("flag", words="its checks before lighting are answered, none with not done"),
+        "soaking": Fact("flag", words="a reading holds in the band of its soak"),
+    },
     derived={"burns": "?firing.lit_ms & !?firing.off_ms"},
 )
 SWATCH = Sort(

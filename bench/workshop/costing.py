@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import fsum
+from typing import Any
 
 from bench.reckoning.working import Step, step
-from bench.records.kinds import JarOpened, Line
+from bench.records.kinds import Line
 from bench.records.state import State
 from bench.reference import Library
 from bench.science.formulas import parse
@@ -62,11 +63,11 @@ class Cost:
         return [*steps, step("Reagents alone: fuel, water and work are not counted.")]
 
 
-def price_per_g(opened: JarOpened | None) -> float | None:
+def price_per_g(opened: Any) -> float | None:
     """What a gram of a jar cost; None where its price or what it held is not known."""
     if opened is None or opened.price is None or not opened.net_g:
         return None
-    return opened.price / opened.net_g
+    return float(opened.price / opened.net_g)
 
 
 def batch_cost(state: State, thing: str) -> Cost | None:

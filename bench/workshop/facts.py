@@ -136,6 +136,8 @@ def _firing(state: State, thing: str) -> Facts | None:
         "lit_ms": to_ms(lit) if lit is not None else None,
         "off_ms": to_ms(off) if off is not None else None,
         "closed": view.closed,
+        "checked": view.state == "checked",
+        "soaking": view.soak_start is not None,
         "last_c": view.last_reading.body.c if view.last_reading is not None else None,
     }
 

@@ -8,7 +8,7 @@ from typing import Any
 from bench.reckoning.ask import Ask
 from bench.reckoning.charges import ingredient
 from bench.reckoning.water import Water
-from bench.records.kinds import JarOpened, Line
+from bench.records.kinds import Line
 from bench.records.state import State
 from bench.reference import Library
 from bench.science.evolution import Choices
@@ -66,13 +66,12 @@ def grams_range(state: State, line: Line, g: float, library: Library) -> tuple[f
     return None if found is None else (meant / found.driest, meant / found.wettest)
 
 
-def _label(state: State, line: Line) -> JarOpened | None:
+def _label(state: State, line: Line) -> Any:
     """What stood on the jar when the line was planned; None where the line is of no jar, or of a fire-assay."""
     for record in state.all_rows(line.jar, "jar.opened") if line.jar else ():
         body = record.body
         label_pct = body.assay_pct if not body.hydrate_known else min(body.assay_pct, PURE_PCT)
         alike = min(abs(label_pct - line.assay_pct), abs(min(body.assay_pct, PURE_PCT) - line.assay_pct))
         if record.subject == line.jar and body.formula == line.formula and alike < SAME_PCT:
-            found: JarOpened = body
-            return found
+            return body
     return None

@@ -9,7 +9,7 @@ from bench.translation import _
 from bench.workshop.facts import look_on
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import Charge, charge
-from bench.workshop.things.firings import Firing, firing
+from bench.workshop.things.firings import firing
 from bench.workshop.things.pigments import Pigment, pigment
 
 
@@ -48,7 +48,7 @@ def charge_step(state: State, thing: str) -> NextStep | None:
     if view is None:
         return None
     name = _charge_name(state, view)
-    return _declared(state, thing, name, view.crucible_code) or _of_charge(view, name)
+    return _declared(state, thing, name, view.crucible_code) or _in_furnace(view, name)
 
 
 def _charge_name(state: State, view: Charge) -> str:
@@ -56,17 +56,12 @@ def _charge_name(state: State, view: Charge) -> str:
     return " + ".join(p.name for p in plans if p is not None) or "Charge"
 
 
-def _of_charge(view: Charge, name: str) -> NextStep | None:
-    def step(verb: str, title: str, thing: str = view.id, what: str = "charge") -> NextStep:
-        return NextStep(verb, thing, what, _(title), name, view.crucible_code)
-
-    stay = view.stay
-    match view.state:
-        case "placed" if stay is not None:
-            return step("fire", "Light the furnace", stay.firing, "firing")
-        case "in-heat" if stay is not None:
-            return step("fire", "In the furnace", stay.firing, "firing")
-    return None
+def _in_furnace(view: Charge, name: str) -> NextStep | None:
+    """What stands in a furnace, or waits there for the fire, leads to its firing."""
+    titles = {"placed": _("Light the furnace"), "in-heat": _("In the furnace")}
+    if view.stay is None or view.state not in titles:
+        return None
+    return NextStep("fire", view.stay.firing, "firing", titles[view.state], name, view.crucible_code)
 
 
 def pigment_step(state: State, thing: str) -> NextStep | None:
@@ -74,8 +69,7 @@ def pigment_step(state: State, thing: str) -> NextStep | None:
     view = pigment(state, thing)
     if view is None:
         return None
-    name = _pigment_name(state, view)
-    return _declared(state, thing, name, view.code) or _of_pigment(view, name)
+    return _declared(state, thing, _pigment_name(state, view), view.code)
 
 
 def optional_steps(state: State, thing: str) -> list[NextStep]:
@@ -88,32 +82,7 @@ def _pigment_name(state: State, view: Pigment) -> str:
     return next((_charge_name(state, v) for v in views if v is not None), "Pigment")
 
 
-def _of_pigment(view: Pigment, name: str) -> NextStep | None:
-    def step(verb: str, title: str, thing: str = view.id, what: str = "pigment") -> NextStep:
-        return NextStep(verb, thing, what, _(title), name, view.code)
-
-    match view.state:
-        case "make-up":
-            return step("plan", "Plan the make-up")
-    return None
-
-
 def firing_step(state: State, thing: str) -> NextStep | None:
     """The next step of a firing; None once it is closed."""
     view = firing(state, thing)
-    return None if view is None else _of_firing(view)
-
-
-def _of_firing(view: Firing) -> NextStep | None:
-    titles: dict[str, tuple[str, str]] = {
-        "planned": ("fire", "Check, then light"),
-        "checked": ("fire", "Light"),
-        "lit": ("fire", "Heating"),
-        "soaking": ("fire", "Holding"),
-        "off": ("after-checks", "Checks after the fire"),
-        "after-checks": ("after-checks", "Checks after the fire"),
-    }
-    if view.state not in titles:
-        return None
-    verb, title = titles[view.state]
-    return NextStep(verb, view.id, "firing", _(title), view.name, view.code)
+    return None if view is None else _declared(state, thing, view.name, view.code)

@@ -25,7 +25,6 @@ LOAD_ROWS = 6
 READING_ROWS = 27
 NOTE_ROWS = 6
 LOAD_BLANKS = ("wet_g", "gross_g", "lid")
-OFF_REASONS = ("reached", "stalled", "out-of-gas", "fault", "emergency")
 OPTION_WORDS = {
     "out-of-gas": _("out of gas or power"),
     "spill": _("spilt"),
@@ -35,7 +34,6 @@ OPTION_WORDS = {
     "co": "CO",
 }
 """What stands for an option on paper and screen, where it is more than the word itself."""
-NOTES = ("flame", "lid", "wind", "burner-change", "gas-change", "smell", "noise", "co", "words")
 
 
 @dataclass(frozen=True)
@@ -134,7 +132,7 @@ def declared_row(no: str, record: str, thing: str) -> Row:
     """A row of a declared step: those of its fields that have words on a sheet."""
     step = BY_RECORD[record]
     blanks = tuple(_blank(one, one.sheet) for one in step.recorded if one.sheet)
-    return Row(no, record, _(step.row), blanks, thing)
+    return Row(no, record, _(step.row) if step.row else "", blanks, thing)
 
 
 def blank_of(record: str, name: str, words: str = "") -> Blank:
@@ -158,20 +156,16 @@ def firing_sheet(state: State, thing: str, library: Library) -> list[Section]:
     if view is None:
         return []
     lit = f"{view.lit_at:%H:%M} UTC" if view.lit_at else None
-    reason = Blank("reason", _("because"), kind="choice", options=OFF_REASONS)
-    readings = [
-        Row(f"3.{n}", "reading", "", (Blank("c", "", "°C", low=-40, high=2000),), thing)
-        for n in range(1, READING_ROWS + 1)
-    ]
-    what = (Blank("what", _("what"), kind="choice", options=NOTES), Blank("value", _("how"), kind="words"))
-    notes = [Row(f"4.{n}", "noted", "", what, thing) for n in range(1, NOTE_ROWS + 1)]
+    read = (blank_of("reading", "c"),)
+    readings = [Row(f"3.{n}", "reading", "", read, thing) for n in range(1, READING_ROWS + 1)]
+    notes = [declared_row(f"4.{n}", "noted", thing) for n in range(1, NOTE_ROWS + 1)]
     return [
         Section(_("Before lighting"), _checks(state, thing, "before-lighting", library, "1"), 2),
         Section(_("Lit"), (Row("2.1", "lit", _("Lit"), (Blank("lit", "", kind="tick"),), thing, "", lit),)),
         Section(_("Readings"), tuple(readings), 3),
         Section(_("Flame, lid, wind, burner, gas, smell"), tuple(notes), 2),
         Section(_("Out of the fire"), _outs(state, thing, view.charges)),
-        Section(_("Fire off"), (Row("6.1", "fire.off", _("Fire off"), (reason,), thing),)),
+        Section(_("Fire off"), (declared_row("6.1", "fire.off", thing),)),
         Section(_("After the fire"), _checks(state, thing, "after-shutdown", library, "7"), 2),
         Section(_("Opened"), _openings(state, view.charges)),
     ]

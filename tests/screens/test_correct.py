@@ -173,7 +173,7 @@ def test_two_records_under_one_id_are_settled(make: Making, client: FlaskClient,
     send("/crucibles/new", fields)
     send("/crucibles/new", fields, volume_ml="50")
     page = client.get(f"/thing/{ID}/correct/{ID}").text
-    assert "30 ml" in page and "50 ml" in page
+    assert "30 mL" in page and "50 mL" in page
     assert send(f"/thing/{ID}/correct/{ID}", take="1").status_code == 303
     assert make.journal.conflicts == []
     assert make.state.slot(ID, "crucible.added").body.volume_ml == 50

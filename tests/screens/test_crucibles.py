@@ -46,7 +46,7 @@ def test_a_crucible_with_all_its_facts(app: Flask, client: FlaskClient, send: An
     assert found.standing == "free" and found.code in app.extensions["bench"].state.issued
     page = client.get(f"/crucible/{ID}").text
     assert "1650 °C" in page and "41.20 g" in page and "stamped 7" in page and "shock-prone" in page.lower()
-    assert "Alumina 99, 30 ml" in client.get("/crucibles").text and f"/print/tags?code={found.code}" in page
+    assert "Alumina 99, 30 mL" in client.get("/crucibles").text and f"/print/tags?code={found.code}" in page
 
 
 def test_another_like_it_starts_with_its_values(client: FlaskClient, send: Any) -> None:

@@ -57,7 +57,7 @@ def test_the_page_says_plan_measured_events_crucibles_gas_checks_and_sources(
     assert len(document) == 1
     said = words_of(document)
     assert "Planned 1: to 900 °C as fast as it goes, held 60 min" in said
-    assert "Measured: 10 readings" in said and "Hottest 904 °C" in said and "Shut down: reached" in said
+    assert "Measured: 10 readings" in said and "Hottest 904 °C" in said and "Shut down: finished as planned" in said
     assert "T5C7H-J" in said and "12 o’clock" in said and "brick stand" in said
     # Straight from 820 °C to 893 °C in 15 min: 890 °C is met 14.4 min on; the last reading is 60 min after 893 °C.
     assert "61 min" in said and "904 °C" in said

@@ -104,7 +104,7 @@ def test_two_records_under_one_id_are_shown(make: Making, client: FlaskClient, s
     answer = send("/crucibles/new", fields, volume_ml="50")
     assert answer.status_code == 409 and "/thing/01K9V0000000000000000000D1/correct/" in answer.text
     page = text_of(client, "/thing/01K9V0000000000000000000D1")
-    assert "Two versions of one record" in page and "Volume 30 ml" in page and "Volume 50 ml" in page
+    assert "Two versions of one record" in page and "Volume 30 mL" in page and "Volume 50 mL" in page
 
 
 def test_flags_stand_on_the_page(make: Making, client: FlaskClient) -> None:

@@ -21,6 +21,8 @@ from bench.screens.furnace.load_air import summed
 from bench.screens.furnace.outlook import outlook
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
+from bench.screens.kit.record_view import chosen_words
+from bench.steps.note import WHATS
 from bench.web.current import bench
 from bench.web.page import page
 from bench.web.paging import A_PAGE, paged
@@ -56,13 +58,6 @@ STATES = {
     "after-checks": _("the fire is off"),
     "closed": _("closed"),
 }
-ENDS = {
-    "reached": _("reached"),
-    "stalled": _("stalled"),
-    "out-of-gas": _("out of gas or power"),
-    "fault": _("a fault"),
-    "emergency": _("an emergency"),
-}
 NOTES = {
     "flame": (
         ("clear", _("Clear"), "port-clear"),
@@ -89,18 +84,7 @@ NOTES = {
     "smell": (("gas", _("Gas"), None), ("sharp", _("Sharp"), None), ("none", _("No smell"), None)),
     "co": (("alarm", _("CO alarm"), "over"), ("0", _("CO: 0 ppm"), None)),
 }
-NOTE_WORDS = {
-    "flame": _("Flame"),
-    "air": _("Air in the furnace"),
-    "lid": _("Lid of the furnace"),
-    "wind": _("Wind"),
-    "burner-change": _("Burner: the forecast starts again"),
-    "gas-change": _("Gas bottle"),
-    "power": _("Power"),
-    "noise": _("Noise"),
-    "smell": _("Smell"),
-    "co": _("CO"),
-}
+NOTE_WORDS = {one.value: _(one.words) for one in WHATS} | {"burner-change": _("Burner: the forecast starts again")}
 NOTE_SAID = {(what, value): f"{NOTE_WORDS[what]}: {words}" for what in NOTES for value, words, _glyph in NOTES[what]}
 """A note in words, by what it is of and its value."""
 AIR_WORDS = {
@@ -119,7 +103,17 @@ def home() -> Response:
     state = bench().state
     part = paged(state.things("firing")[::-1], A_PAGE // 2)
     found = [firing(state, t) for t in part.found]
-    return page("firing/home.html", firings=[f for f in found if f is not None], part=part, states=STATES, ends=ENDS)
+    return page("firing/home.html", firings=[f for f in found if f is not None], part=part, said=_said)
+
+
+def _said(fire: Firing) -> str:
+    """How a firing stands, and why its fire is off."""
+    said = STATES[fire.state]
+    return f"{said}: {_why_off(fire)}" if fire.off is not None else said
+
+
+def _why_off(fire: Firing) -> str:
+    return chosen_words("reason", "fire.off", fire.off.reason)
 
 
 @blueprint.get("/firing/<thing>")
@@ -140,7 +134,7 @@ def show(thing: str) -> Response:
     return page(
         "firing/show.html",
         fire=fire,
-        said=STATES[fire.state] if fire.off is None else ENDS[fire.off.reason],
+        said=STATES[fire.state] if fire.off is None else _why_off(fire),
         small=drawn(fire, "phone", soak, ahead),
         large=drawn(fire, "wide", soak, ahead),
         words=say_curve(fire, soak),

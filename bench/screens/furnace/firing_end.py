@@ -7,9 +7,12 @@ from flask import Blueprint, Response, request
 from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import checks
+from bench.screens.kit.declared import past_words, read_named, read_step, shown_fields
 from bench.screens.kit.gating import may_record, repeated
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import STATES as CHARGE_STATES
+from bench.steps.close import STEP as CLOSE
+from bench.steps.shut_down import STEP as SHUT_DOWN
 from bench.web.current import bench
 from bench.web.forms import blank, read_form
 from bench.web.page import code_text, go, page
@@ -21,13 +24,6 @@ from bench.workshop.things.firings import Firing, firing, occupied
 
 blueprint = Blueprint("firing_end", __name__)
 
-REASONS = (
-    ("reached", _("Finished as planned")),
-    ("stalled", _("Stalled, no hotter")),
-    ("out-of-gas", _("Out of gas or power")),
-    ("fault", _("A fault")),
-    ("emergency", _("An emergency")),
-)
 AFTER = "after-shutdown"
 HOUR = "off-recheck"
 """The item of the list that asks to look again."""
@@ -40,11 +36,11 @@ def off(thing: str) -> Response:
     fire = firing_or_404(thing)
     form = read_form() if request.method == "POST" else blank(reason=request.args.get("reason", ""))
     if form.posted:
-        why = form.choice("reason", [name for name, _words in REASONS])
-        words = form.text("words", max_len=400, lines=True)
-        if form.ok and record("fire.off", thing, {"reason": why, "words": words}, form=form, say=_("Shut down")):
+        data = read_step(form, SHUT_DOWN, thing).data
+        if form.ok and record("fire.off", thing, data, form=form, say=past_words(SHUT_DOWN, thing, data)):
             return go("firing_checks.check_list", thing=thing, phase=AFTER, one=1)
-    return page("firing/off.html", form=form, fire=fire, reasons=REASONS, foot=cautions("fire", [], bench().library))
+    fields = shown_fields(form, SHUT_DOWN, thing)
+    return page("firing/off.html", form=form, fire=fire, fields=fields, foot=cautions("fire", [], bench().library))
 
 
 @blueprint.route("/firing/<thing>/carry", methods=["GET", "POST"])
@@ -115,7 +111,7 @@ def close(thing: str) -> Response:
         if not may_record(form, findings, ""):
             form.refuse(_("Not closed: see below."))
         outcome = fire.off.reason if fire.off else "called-off"
-        data = {"outcome": outcome, "why": form.text("why", max_len=400)}
+        data = {"outcome": outcome, **read_named(form, CLOSE, "why")}
         if form.ok and record("closed", thing, data, form=form, say=_("Firing closed")):
             return go("firing.show", thing=thing)
     return page("firing/close.html", form=form, fire=fire, findings=findings, blocked=bool(stops(findings)))

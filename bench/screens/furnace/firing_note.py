@@ -7,7 +7,10 @@ from flask import Blueprint, Response
 from bench.records.moments import instant, to_ms, utc_text
 from bench.screens.furnace.firing import NOTE_WORDS, NOTES, ONLY
 from bench.screens.furnace.firing_view import firing_or_404, fuel_of
+from bench.screens.kit.declared import read_field
 from bench.screens.kit.repeats import from_now
+from bench.steps.note import STEP as NOTE
+from bench.steps.set_timer import STEP as TIMER
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.moments import clock_text
@@ -46,7 +49,7 @@ def note(thing: str) -> Response:
     fire = firing_or_404(thing)
     form = read_form()
     what = form.choice("what", [*NOTES, "words"])
-    value = form.text("value", max_len=400, required=True)
+    value = read_field(form, NOTE.field("value"), required=True)
     if what == "co" and value is not None and value != "alarm":
         ppm = form.number("value", low=0, high=20_000, unit="ppm")
         value = None if ppm is None else f"{ppm:g}"
@@ -84,7 +87,8 @@ def timer(thing: str) -> Response:
     fire = firing_or_404(thing)
     form = read_form()
     ends = _ends_ms(form, fire)
-    purpose = form.text("purpose", max_len=80) or (_("Soak ends") if form.flag("soak") else _("Look at the fire"))
+    usual = _("Soak ends") if form.flag("soak") else _("Look at the fire")
+    purpose = read_field(form, TIMER.field("purpose"), required=False) or usual
     if ends is not None and form.ok:
         data = {"purpose": purpose, "ends_at": utc_text(ends), "known_to_laptop": True}
         said = _("{purpose}, {clock}", purpose=purpose, clock=clock_text(ends, form.zone_min))

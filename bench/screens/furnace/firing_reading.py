@@ -12,6 +12,8 @@ from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f, temperature_c
 from bench.screens.furnace.curves import planned_points
 from bench.screens.furnace.firing_view import firing_or_404, now
+from bench.screens.kit.declared import read_field
+from bench.steps.read_heat import STEP as READ
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -145,7 +147,7 @@ def read_reading(form: Form, fire: Firing) -> dict[str, Any] | None:
         return None if c is None else {"c": c, "raw": c, "raw_unit": "C"}
     unit = form.choice("unit", [name for name, _words in UNITS], required=False) or "C"
     raw = form.number("c", low=-50, high=3600, unit=dict(UNITS)[unit])
-    cold = form.number("cold_junction_c", low=-20, high=60, unit="°C", required=False)
+    cold = read_field(form, READ.field("cold_junction_c"), required=False)
     if raw is None:
         return None
     if unit == "C":

@@ -13,16 +13,15 @@ from bench.records.record import Record
 from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK, DERIVED, REMIND, ChecklistItem, EarlierItem
+from bench.steps.answer import STEP as ANSWER
 from bench.web.current import bench
 from bench.web.forms import Form
 from bench.web.recording import Entry
 from bench.web.words import _, many
 from bench.workshop.asked import MISSING, Asked, listed
 
-ANSWERS = ("done", "not-done", "does-not-apply")
 EARLIER = {"fine": "done", "stop": "not-done", "not-done": "not-done"}
 """What the answers of the lists as they were before mean: *fine* was said of a stop that was not there."""
-WHY_MAX = 400
 
 
 @dataclass(frozen=True)
@@ -151,9 +150,10 @@ def read_some(form: Form, found: Sequence[Check], thing: str | None) -> list[Ent
     """As `read_checks`, where nothing need be answered."""
     entries = []
     for check in asks(found):
-        offered = ANSWERS if check.item.does_not_apply_when else ANSWERS[:2]
+        answers = ANSWER.field("answer").values
+        offered = answers if check.item.does_not_apply_when else answers[:2]
         answer = form.choice(f"answer.{check.slug}", offered, required=False)
-        why = form.text(f"answer_why.{check.slug}", max_len=WHY_MAX)
+        why = form.text(f"answer_why.{check.slug}", max_len=ANSWER.field("reason").most)
         if answer is not None:
             reason = why or (check.item.does_not_apply_when if answer == "does-not-apply" else None)
             data = {"list": check.item.phase, "item": check.slug, "answer": answer, "reason": reason}
@@ -169,7 +169,7 @@ def _read_earlier(form: Form, phase: str, thing: str | None) -> list[Entry]:
     for item in sorted(bench().library.earlier_phase(phase), key=lambda one: _place(one, thing or "")):
         answer = EARLIER.get(form.typed.get(f"answer.{item.slug}", ""))
         if answer is not None:
-            why = form.text(f"answer_why.{item.slug}", max_len=WHY_MAX)
+            why = form.text(f"answer_why.{item.slug}", max_len=ANSWER.field("reason").most)
             data = {"list": phase, "item": item.item, "answer": answer, "reason": why}
             entries.append(Entry("check.answered", thing, data))
     return entries

@@ -103,6 +103,12 @@ def data_of(step: Step, thing: str, typed: Values) -> Values:
     return starts | found
 
 
+def read_named(form: Form, step: Step, *names: str) -> Values:
+    """Some fields of a step as its form says them, for a screen that asks the rest in its own way."""
+    found = [step.field(name) for name in names]
+    return {one.name: read_field(form, one, one.required and one.default is None) for one in found}
+
+
 def read_field(form: Form, one: Field, required: bool) -> Any:
     """One field as its kind is read; None where it is empty or refused."""
     match one.kind:

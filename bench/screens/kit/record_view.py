@@ -12,6 +12,7 @@ from bench.records.record import BENCH, Record
 from bench.records.schema import is_ulid
 from bench.records.state import State
 from bench.reference import Library
+from bench.screens.kit.attached import WHAT_WORDS
 from bench.screens.kit.field_words import declared_field, field_unit, field_words, kind_words
 from bench.screens.kit.names import line_name, slug_words
 from bench.screens.kit.thing_label import thing_label
@@ -23,19 +24,10 @@ from bench.workshop.digits import grams_text, readability_g
 Facts = list[tuple[str, str]]
 HIDDEN = frozenset({"thing", "of", "photo", "file", "sha256", "slug"})
 """What says nothing to a person: the thing whose page it is, the marks of a stored file, the key of a row."""
-NOTED = {
-    "co": _("CO"),
-    "gas-change": _("gas bottle"),
-    "burner-change": _("burner"),
-    "raman-spectrum": _("Raman spectrum"),
-}
-"""What was noted, where that is more than the word itself."""
 UNSAID = frozenset({"line"})
 """What says nothing inside a list: the number of a line."""
 SLUGS = ("reagent", "target", "ware")
-CHOSEN = frozenset(
-    {"cooling_mode", "reason", "raw_unit", "fate", "answer", "list", "rule", "what", "how", "verdict", "streak", "fuel"}
-)
+CHOSEN = frozenset({"cooling_mode", "fate", "list", "rule", "fuel"})
 """Fields whose value was one of a few words, written with hyphens in a record."""
 MOST_TEXT = 400
 RECKONED_G = frozenset(["target_g", "targets_g", "fired_g", "washed_g"])
@@ -162,15 +154,21 @@ def _value(name: str, value: Any, record: Record, state: State, library: Library
     said_so = chosen_words(name, record.kind, value)
     if said_so:
         return said_so
-    text = value_text(name, value, state, library, record.kind)
-    return NOTED.get(value, text) if name == "what" else text
+    if record.kind == "file.attached" and name == "what":
+        return WHAT_WORDS[value]
+    return value_text(name, value, state, library, record.kind)
 
 
 def chosen_words(name: str, kind: str, value: Any) -> str:
-    """The words of a choice that a step declares; nothing for any other value."""
+    """The words of a choice that a step declares, as they stand inside a line; nothing for any other value."""
     declared = declared_field(name, kind)
     options = declared.options if declared is not None else ()
-    return next((_(one.words).lower() for one in options if one.value == value), "")
+    return next((_inside(_(one.words)) for one in options if one.value == value), "")
+
+
+def _inside(words: str) -> str:
+    """Without its capital, which an abbreviation keeps."""
+    return words if words[1:2].isupper() else words.lower()
 
 
 def _line(record: Record, state: State, library: Library) -> str:

@@ -1,22 +1,9 @@
-"""Where each next step is done, and its glyph: as it is declared, else by the one map from a verb to its screen."""
+"""Where each next step is done, and its glyph, as it is declared; and the page of each sort of thing."""
 
 from bench.steps import BY_VERB
 from bench.steps.judging import PLACE
 from bench.workshop.next_steps import NextStep
 
-PATHS: dict[str, str] = {
-    "fire": "/firing/{}",
-    "plan": "/plan",
-    "after-checks": "/firing/{}/checks/after-shutdown",
-}
-ELSEWHERE: dict[tuple[str, str], str] = {
-    ("plan", "pigment"): "/pigment/{}/make-up",
-}
-GLYPHS = {
-    "fire": "flame",
-    "plan": "plan",
-    "after-checks": "flame",
-}
 PAGES: dict[str, str] = {
     "jar": "/jar/{}",
     "crucible": "/crucible/{}",
@@ -34,18 +21,15 @@ PAGES: dict[str, str] = {
 
 def step_path(step: NextStep) -> str:
     """The screen on which a next step is done."""
-    declared = BY_VERB.get(step.verb)
-    for address in declared.address if declared is not None else ():
+    for address in BY_VERB[step.verb].address:
         if set(PLACE.findall(address)) == {step.what}:
             return address.format(**{step.what: step.thing})
-    template = ELSEWHERE.get((step.verb, step.what)) or PATHS.get(step.verb) or PAGES[step.what]
-    return template.format(step.thing)
+    return PAGES[step.what].format(step.thing)
 
 
 def glyph_of(step: NextStep) -> str:
     """The glyph that stands before a next step."""
-    declared = BY_VERB.get(step.verb)
-    return declared.glyph if declared is not None else GLYPHS.get(step.verb, "next")
+    return BY_VERB[step.verb].glyph
 
 
 def thing_path(what: str | None, thing: str) -> str:

@@ -71,7 +71,7 @@ def _name(thing: str, sort: str | None, state: State, library: Library) -> str:
         case "jar" if body is not None:
             return reagent_name(body.reagent, library)
         case "crucible" if body is not None:
-            return _("{ware}, {ml:g} ml", ware=ware_name(body.ware).capitalize(), ml=body.volume_ml)
+            return _("{ware}, {ml:g} mL", ware=ware_name(body.ware).capitalize(), ml=body.volume_ml)
         case "furnace" | "burner" | "batch" if body is not None:
             return str(body.name)
         case "series" if body is not None:

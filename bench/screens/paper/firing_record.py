@@ -9,13 +9,13 @@ from bench.printing.firing_record import MOST_SOURCES, Crucible, FiringRecord, f
 from bench.printing.paper import html
 from bench.reckoning.rules import DEFER
 from bench.records.moments import to_ms
-from bench.screens.furnace.firing import ENDS, PHASES
+from bench.screens.furnace.firing import PHASES
 from bench.screens.furnace.firing_view import Inside, drawn, firing_or_404, inside, say_curve, zone_of
 from bench.screens.furnace.load_air import LoadAir, load_air
 from bench.screens.furnace.placing import picture, spots, tiers
 from bench.screens.kit.checking import checks, stopped, tally, unfit
 from bench.screens.kit.field_words import field_words
-from bench.screens.kit.record_view import describe_record, facts_of
+from bench.screens.kit.record_view import chosen_words, describe_record, facts_of
 from bench.screens.paper.printing import PRINT_POLICY, for_printer, set_apart
 from bench.settings import asset_folder
 from bench.web.current import bench
@@ -93,7 +93,11 @@ def _head(fire: Firing) -> list[str]:
         burner = f" · {fire.burner.name}" if fire.burner is not None else ""
         said.append(f"{furnace.name} · {furnace.fuel}{burner} · {furnace.place} · {probe}")
     lit = _("Lit {at}", at=_local(fire, fire.lit_at)) if fire.lit_at else _("Not lit")
-    off = _("off {at}: {why}", at=_local(fire, fire.off_at), why=ENDS[fire.off.reason]) if fire.off else _("not off")
+    off = (
+        _("off {at}: {why}", at=_local(fire, fire.off_at), why=chosen_words("reason", "fire.off", fire.off.reason))
+        if fire.off
+        else _("not off")
+    )
     return [*said, f"{lit} · {off} · {_('closed') if fire.closed else _('not closed')}"]
 
 

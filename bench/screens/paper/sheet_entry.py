@@ -109,10 +109,6 @@ def _weighed(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
     return [_entry(one, data | {"balance_d_g": state.setting("balance_d_g", 0.01)})]
 
 
-def _as_read(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
-    return [_entry(one, dict(one.values))]
-
-
 def _declared(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
     step = BY_RECORD[one.row.what]
     data = data_of(step, one.row.thing, one.values)
@@ -144,14 +140,6 @@ def _words(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
     return [Entry("noted", one.row.thing, data, happened_ms=one.at_ms)]
 
 
-def _noted(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
-    if _missing(one, form, "what", _("Choose what this note is about.")) or _missing(
-        one, form, "value", _("Write how it was.")
-    ):
-        return []
-    return [_entry(one, dict(one.values))]
-
-
 def _check(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
     phase, item = one.row.key.split(" ", 1)
     return [_entry(one, {"list": phase, "item": item, "answer": "done"})]
@@ -159,10 +147,6 @@ def _check(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
 
 def _lit(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
     return [_entry(one, {"deviations": []})]
-
-
-def _off(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
-    return [_entry(one, {"reason": one.values["reason"]})]
 
 
 def _out(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
@@ -190,11 +174,8 @@ MAKERS: dict[str, Maker] = {
     "weighed": _weighed,
     "charged": _charged,
     "words": _words,
-    "reading": _as_read,
-    "noted": _noted,
     "check.answered": _check,
     "lit": _lit,
-    "fire.off": _off,
     "came.out": _out,
     "opened": _opened,
 }

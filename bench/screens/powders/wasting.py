@@ -13,6 +13,7 @@ from bench.screens.kit.declared import past_words, read_field, read_step, shown_
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.thing_label import ThingLabel, thing_label
+from bench.steps.collect import STEP as COLLECT
 from bench.steps.fill_waste import STEP
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
@@ -171,9 +172,9 @@ def keep_collected(thing: str) -> Response:
     """Record that it was collected."""
     view = waste_or_404(thing)
     form = read_form()
-    data = {"by": form.text("by", max_len=120, required=True), "date": form.text("date", max_len=40, required=True)}
-    if data["date"] is not None and not is_date(data["date"]):
+    data = read_step(form, COLLECT, thing).data
+    if data.get("date") is not None and not is_date(data["date"]):
         form.refuse(_("Type the date as year, month and day, such as 2026-03-01."), "date")
-    if form.ok and record("waste.collected", thing, data, form=form, say=_("Collected")):
+    if form.ok and record("waste.collected", thing, data, form=form, say=past_words(COLLECT, thing, data)):
         return go("wasting.show", thing=thing)
     return page("waste/collected.html", form=form, view=view)

@@ -37,15 +37,14 @@ NOT_CORRECTED = frozenset(
 )
 """Kinds that are withdrawn, or said anew, but not corrected field by field."""
 FIXED = frozenset(
-    {"thing", "of", "rule", "step", "list", "item", "line", "from_", "container"}
-    | {"photo", "areas", "card", "illuminant", "residual"}
+    {"thing", "of", "rule", "step", "line", "from_", "container"} | {"photo", "areas", "card", "illuminant", "residual"}
 )
 THINGS = {
     "jar": "jar", "crucible": "crucible", "furnace": "furnace", "burner": "burner", "firing": "firing",
     "charge": "charge", "batch": "batch", "pigment": "pigment", "series": "series", "waste": "waste",
 }  # fmt: skip
 """Fields that name a thing, and the sort of thing that they name."""
-LONG_TEXTS = frozenset({"notes", "words", "contents", "why", "reason", "packing"})
+LONG_TEXTS = frozenset({"notes", "why", "packing"})
 MOST_ROWS = 60
 LARGEST = 1e9
 
@@ -92,12 +91,19 @@ class Asked:
 
 def asked(kind: Kind, body: Any) -> list[Asked]:
     """The fields of a kind, for a record that says `body`."""
-    return [_of_kind(one, kind.name) for one in _asked(kind.data, body, "", kind.key)]
+    return [_of_kind(one, kind.name, body) for one in _asked(kind.data, body, "", kind.key)]
 
 
-def _of_kind(one: Asked, kind: str) -> Asked:
+def _of_kind(one: Asked, kind: str, body: Any) -> Asked:
     found = replace(one, kind=kind)
-    return replace(found, look="fixed") if found.declared is not None and found.declared.fixed else found
+    declared = found.declared
+    if declared is None:
+        return found
+    if declared.fixed:
+        return replace(found, look="fixed")
+    if found.look == "words" and getattr(body, one.key, None) in declared.values:
+        return replace(found, look="choice", options=declared.values)
+    return replace(found, look="lines") if found.look == "words" and declared.lines else found
 
 
 def _asked(schema: type, body: Any, prefix: str, slot_key: str | None) -> Iterator[Asked]:

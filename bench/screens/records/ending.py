@@ -2,8 +2,10 @@
 
 from flask import Blueprint, Response, abort, make_response, redirect, url_for
 
-from bench.screens.kit.declared import past_words, read_step, shown_fields
+from bench.screens.kit.declared import past_words, read_named, read_step, shown_fields
 from bench.screens.kit.thing_label import ThingLabel, thing_label
+from bench.steps.close import STEP as CLOSE
+from bench.steps.close import ends_of
 from bench.steps.lost import STEP as LOST
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
@@ -12,22 +14,6 @@ from bench.web.recording import record
 from bench.web.words import _
 
 blueprint = Blueprint("ending", __name__)
-
-OUTCOMES: dict[str, tuple[tuple[str, str, str], ...]] = {
-    "jar": (("empty", _("Empty"), ""), ("discarded", _("Thrown out"), _("by the rules for its waste"))),
-    "crucible": (("retired", _("Out of use"), _("for good")), ("broken", _("Broken"), "")),
-    "batch": (
-        ("used-up", _("Used up"), ""),
-        ("failed", _("Failed"), _("it becomes nothing")),
-        ("given-up", _("Given up"), ""),
-    ),
-    "charge": (("lost", _("Lost"), _("all of it, spilt or burst")), ("given-up", _("Given up"), "")),
-    "pigment": (("used-up", _("Used up"), ""), ("discarded", _("Thrown out"), _("by the rules for its waste"))),
-    "swatch": (("put-by", _("Put by"), ""), ("spoiled", _("Spoiled"), "")),
-    "series": (("done", _("Done"), ""), ("given-up", _("Given up"), "")),
-    "waste": (("full", _("Full"), _("a new container takes its place")), ("collected", _("Collected"), "")),
-}
-PUT_AWAY = (("put-away", _("Put away"), ""), ("gone", _("Gone"), _("sold, broken or taken down")))
 
 
 def _find(thing: str) -> ThingLabel:
@@ -75,15 +61,10 @@ def _ask_close(one: ThingLabel, form: Form) -> Response:
         "thing/close.html",
         form=form,
         called=one,
-        outcomes=outcomes(one.sort),
+        outcomes=[(each.value, _(each.words), _(each.why) if each.why else "") for each in ends_of(one.sort)],
         closed=bool(state.own(one.id, "closed")),
         holds=_holds(one),
     )
-
-
-def outcomes(sort: str | None) -> tuple[tuple[str, str, str], ...]:
-    """How a thing of a sort may end: what is recorded, its words, a second line."""
-    return OUTCOMES.get(sort or "", PUT_AWAY)
 
 
 def _holds(one: ThingLabel) -> list[ThingLabel]:
@@ -101,8 +82,8 @@ def keep_close(thing: str) -> Response:
     one, form = _find(thing), read_form()
     if one.sort == "firing":
         return _ask_close(one, form)
-    outcome = form.choice("outcome", [each[0] for each in outcomes(one.sort)])
-    data = {"outcome": outcome, "why": form.text("why", max_len=400)}
+    outcome = form.choice("outcome", [each.value for each in ends_of(one.sort)])
+    data = {"outcome": outcome, **read_named(form, CLOSE, "why")}
     if form.ok and record("closed", thing, data, form=form, say=_("Closed: {name}", name=one.name)):
         return make_response(redirect(one.path, 303))
     return _ask_close(one, form)

@@ -2,10 +2,13 @@
 
 from flask import Blueprint, Response, request
 
+from bench.screens.kit.declared import read_named
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.tagging import chosen_code
 from bench.screens.kit.thing_label import thing_label, ware_name
+from bench.steps.add_crucible import STEP as ADD
 from bench.steps.see import CONDITIONS
+from bench.steps.see import STEP as SEE
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -70,13 +73,9 @@ def keep() -> Response:
     """Record the vessel, what it weighs, and its code."""
     form, here = read_form(), bench()
     ware = form.choice("ware", here.library.ware)
-    volume = form.number("volume_ml", low=0.1, high=20_000, unit="ml")
-    rated = form.number("rated_c", low=100, high=2500, unit="°C", required=False)
-    seen = {
-        "condition": "clean",
-        "tare_g": form.number("tare_g", low=0.01, high=50_000, unit="g", required=False),
-        "lid_g": form.number("lid_g", low=0.01, high=50_000, unit="g", required=False),
-    }
+    said = read_named(form, ADD, "volume_ml", "rated_c", "mark")
+    rated = said["rated_c"]
+    seen = {"condition": "clean", **read_named(form, SEE, "tare_g", "lid_g")}
     row = here.library.ware.get(ware or "")
     if row is not None and rated is not None and row.short_max_c is not None and rated > row.short_max_c:
         form.refuse(
@@ -88,10 +87,9 @@ def keep() -> Response:
             "rated_c",
         )
     data = {
+        **said,
         "ware": ware,
-        "volume_ml": volume,
         "rated_c": rated if rated is not None or row is None else row.continuous_max_c,
-        "mark": form.text("mark", max_len=80),
     }
     code = chosen_code(form, here.state, form.record_id)
     if form.ok:
@@ -100,8 +98,8 @@ def keep() -> Response:
             Entry("crucible.seen", form.record_id, seen),
             *code_entries(here.state, form, code=code),
         ]
-        said = _("A crucible of {ware}, {ml:g} ml", ware=ware_name(ware or ""), ml=volume)
-        if record_all(entries, form=form, say=said):
+        words = _("A crucible of {ware}, {ml:g} mL", ware=ware_name(ware or ""), ml=said["volume_ml"])
+        if record_all(entries, form=form, say=words):
             return go("crucible.show", thing=form.record_id)
     return _show(form)
 

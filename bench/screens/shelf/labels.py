@@ -10,7 +10,6 @@ from bench.reckoning.questions import ask_assay, ask_formula
 from bench.reckoning.rules import Finding, Part, judge
 from bench.reckoning.rules.judge import FORM_RULE, LEAST_TELLING
 from bench.reckoning.wide_assay import Wide, wide_assay, wide_assay_of
-from bench.records.kinds import JarOpened
 from bench.records.state import State
 from bench.reference import Library
 from bench.reference.assay import formula_pct, usual_formula_pct
@@ -21,6 +20,8 @@ from bench.reference.search import search
 from bench.reference.things import Reagent
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
+from bench.screens.kit.declared import read_named
+from bench.steps.add_jar import STEP as ADD_JAR
 from bench.web.forms import Form
 from bench.web.words import _
 from bench.workshop import conditions
@@ -133,7 +134,7 @@ def _read_label(typed: str, formula: str, library: Library) -> Label:
     return Label(text, options=options, pairs=(pair,) if pair is not None else ())
 
 
-def label_of(opened: JarOpened, library: Library) -> Label:
+def label_of(opened: Any, library: Library) -> Label:
     """The label of a jar that is recorded, with the formula that stands; raises nothing, whatever that is."""
     return Label(opened.reagent, library.reagents.get(opened.reagent), opened.formula)
 
@@ -161,15 +162,12 @@ def refusals(found: Iterable[Finding]) -> list[Finding]:
 def jar_data(form: Form, label: Label) -> dict[str, Any]:
     """The data of `jar.opened` that the form brings; every refusal stands beside its field."""
     water = form.choice("water", (*label.forms, UNKNOWN))
-    pct = form.number("assay_pct", low=0.1, high=MOST_PCT, unit="%", required=False)
+    said = read_named(form, ADD_JAR, "assay_pct", "assay_sd_pct", "lot", "net_g", "price", "supplier")
+    pct, sd = said.pop("assay_pct"), said.pop("assay_sd_pct")
     counted = form.choice("assay_of", (BY_FORMULA, label.counts_element or BY_FORMULA), required=False) or BY_FORMULA
-    sd = form.number("assay_sd_pct", low=0.0, high=50, unit="%", required=False)
     data: dict[str, Any] = {
         "reagent": label.slug,
-        "lot": form.text("lot", max_len=200),
-        "net_g": form.number("net_g", low=0.01, high=100_000, unit="g", required=False),
-        "price": form.number("price", low=0, high=1_000_000, required=False),
-        "supplier": form.text("supplier", max_len=80),
+        **said,
         "received": form.day("received"),
         "opened": form.day("opened"),
     }

@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
+from typing import Any
 
 from flask import Response, make_response, redirect, request
 
 from bench.reckoning.rules import Finding, Part
-from bench.records.kinds import JarOpened, Line
+from bench.records.kinds import Line
 from bench.reference.cautions import ASK
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, alone, checks, due, holding, lines, read_checks, tally, turned, unanswered
@@ -113,7 +114,7 @@ def _parts(view: Batch) -> list[Part]:
 
 
 def _slug(plan: Line) -> str | None:
-    opened: JarOpened | None = bench().state.slot(plan.jar, "jar.opened").body if plan.jar else None
+    opened: Any = bench().state.slot(plan.jar, "jar.opened").body if plan.jar else None
     return opened.reagent if opened is not None else plan.name
 
 

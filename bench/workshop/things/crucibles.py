@@ -5,7 +5,7 @@ from datetime import datetime
 from functools import partial
 from typing import Any, Literal
 
-from bench.records.kinds import CrucibleAdded, Source
+from bench.records.kinds import Source
 from bench.records.record import Record
 from bench.records.state import State
 from bench.records.store import by_time_then_order
@@ -22,7 +22,7 @@ class Crucible:
 
     id: str
     code: str | None
-    added: CrucibleAdded
+    added: Any
     tare_g: float | None
     lid_g: float | None
     condition: str
@@ -31,11 +31,12 @@ class Crucible:
 
     @property
     def rated_c(self) -> float | None:
-        return self.added.rated_c
+        rated: float | None = self.added.rated_c
+        return rated
 
     @property
     def volume_ml(self) -> float:
-        return self.added.volume_ml
+        return float(self.added.volume_ml)
 
 
 def crucible(state: State, thing: str) -> Crucible | None:

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
-from bench.records.kinds import BurnerDescribed, FireOff, FiringPlanned, FurnaceDescribed, Segment
+from bench.records.kinds import BurnerDescribed, FiringPlanned, FurnaceDescribed, Segment
 from bench.records.moments import to_ms
 from bench.records.record import Record
 from bench.records.state import State
@@ -30,7 +30,7 @@ class Firing:
     state: FiringState
     lit_at: datetime | None
     deviations: tuple[str, ...]
-    off: FireOff | None
+    off: Any
     off_at: datetime | None
     closed: bool
     soak_start: datetime | None

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 from functools import partial
+from typing import Any
 
-from bench.records.kinds import JarOpened
 from bench.records.state import State
 
 
@@ -13,7 +13,7 @@ class Jar:
 
     id: str
     code: str | None
-    opened: JarOpened
+    opened: Any
     used_g: float
     residue_pct: tuple[float, ...]  # of each fire-assay: mass left, in % of mass taken
     closed: bool
@@ -24,7 +24,7 @@ class Jar:
 
     @property
     def name(self) -> str:
-        return self.opened.reagent
+        return str(self.opened.reagent)
 
 
 def jar(state: State, thing: str) -> Jar | None:

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from typing import Any
 
-from bench.records.kinds import WasteCollected
 from bench.records.state import State
 
 
@@ -14,7 +13,7 @@ class Waste:
     id: str
     code: str | None
     added: tuple[Any, ...]
-    collected: WasteCollected | None
+    collected: Any
 
     @property
     def volume_ml(self) -> float:

@@ -1,0 +1,20 @@
+"""The firing as the next step while it is planned, checked or burns: its own page says what is to be done now."""
+
+from bench.steps.declare import Due, Step
+from bench.steps.wording import _
+
+STEP = Step(
+    "fire",
+    on=("firing",),
+    record=None,
+    title=_("In the furnace"),
+    glyph="flame",
+    address=("/firing/{firing}",),
+    due=(
+        Due("firing.burns & firing.soaking", _("Holding")),
+        Due("firing.burns & !firing.soaking", _("Heating")),
+        Due("!?firing.lit_ms & !?firing.off_ms & !firing.closed & firing.checked", _("Light")),
+        Due("!?firing.lit_ms & !?firing.off_ms & !firing.closed & !firing.checked", _("Check, then light")),
+    ),
+    away=False,
+)

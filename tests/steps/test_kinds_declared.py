@@ -1,0 +1,57 @@
+"""What a firing, a shelf and an end record is declared once: its words, its choices, what it does to the facts."""
+
+from typing import Any, get_args, get_type_hints
+
+import pytest
+
+from bench.records.kinds import KINDS, MAKERS
+from bench.steps import BY_RECORD, BY_VERB, HOUSE
+from bench.steps.close import EVERY, ends_of
+from bench.steps.folding import StepRecord, apply
+from bench.steps.judging import due
+
+
+def firing(**facts: Any) -> dict[str, dict[str, Any]]:
+    fresh = {"lit_ms": None, "off_ms": None, "closed": False, "checked": False, "soaking": False}
+    return {"f": {"sort": "firing", "id": "f", **fresh, **facts}}
+
+
+@pytest.mark.parametrize(
+    ("facts", "verb", "title"),
+    [
+        ({}, "fire", "Check, then light"),
+        ({"checked": True}, "fire", "Light"),
+        ({"lit_ms": 1.0, "checked": True}, "fire", "Heating"),
+        ({"lit_ms": 1.0, "soaking": True}, "fire", "Holding"),
+        ({"lit_ms": 1.0, "off_ms": 2.0, "soaking": True}, "after-checks", "Checks after the fire"),
+    ],
+)
+def test_what_is_next_for_a_firing_follows_from_its_facts(facts: dict[str, Any], verb: str, title: str) -> None:
+    found = due(BY_VERB.values(), "firing", HOUSE.look(firing(**facts), "f", {}))
+    assert [(step.verb, words) for step, words in found] == [(verb, title)]
+
+
+def test_a_closed_firing_has_no_next_step() -> None:
+    closed = firing(lit_ms=1.0, off_ms=2.0, closed=True)
+    assert due(BY_VERB.values(), "firing", HOUSE.look(closed, "f", {})) == []
+
+
+def test_lit_again_a_fire_burns_until_it_is_off_again() -> None:
+    things = firing()
+    burning = []
+    for at_ms, kind in ((1.0, "lit"), (2.0, "fire.off"), (3.0, "lit")):
+        apply(HOUSE, BY_RECORD[kind], things, StepRecord("f", {}, at_ms))
+        burning.append(HOUSE.look(things, "f", {})("firing.burns"))
+    assert burning == [True, False, True]
+
+
+def test_an_end_that_a_sort_offers_has_words_wherever_it_is_read() -> None:
+    known = {one.value: one.words for one in EVERY}
+    for sort in ("jar", "crucible", "batch", "charge", "pigment", "swatch", "series", "waste", "firing", "furnace"):
+        assert {one.value: one.words for one in ends_of(sort)}.items() <= known.items()
+
+
+def test_a_jar_and_a_crucible_are_made_by_their_declarations() -> None:
+    assert MAKERS["jar.opened"] == "jar" and MAKERS["crucible.added"] == "crucible"
+    hints = get_type_hints(KINDS["check.answered"].data)
+    assert set(get_args(hints["answer"])) == {"done", "not-done", "does-not-apply"}
