@@ -7,15 +7,16 @@ from bench.records.record import BENCH
 from bench.workshop.checked import BALANCE, probe_name
 
 JARS = {
-    "zinc": ("zinc-oxide", "ZnO", "Zinc oxide", 99.7, 250.0, "25-198"),
-    "yellow": ("goethite", "FeOOH", "Yellow iron oxide", 98.0, 500.0, "26-044"),
-    "red": ("iron-iii-oxide", "Fe2O3", "Red iron oxide", 97.0, 500.0, "25-061"),
-    "titania": ("titania-anatase", "TiO2", "Titanium dioxide", 99.0, 250.0, "26-022"),
-    "copper": ("copper-carbonate-basic", "Cu2CO3(OH)2", "Basic copper carbonate", 99.0, 250.0, "26-114"),
-    "chalk": ("calcium-carbonate", "CaCO3", "Calcium carbonate", 99.0, 500.0, "26-031"),
-    "quartz": ("quartz-silica", "SiO2", "Quartz flour", 99.5, 1000.0, "25-220"),
-    "soda": ("sodium-carbonate", "Na2CO3", "Soda ash", 99.5, 500.0, "26-007"),
+    "zinc": ("zinc-oxide", "ZnO", "Zinc oxide", 99.7, 250.0, "25-198", 9.5),
+    "yellow": ("goethite", "FeOOH", "Yellow iron oxide", 98.0, 500.0, "26-044", 11.0),
+    "red": ("iron-iii-oxide", "Fe2O3", "Red iron oxide", 97.0, 500.0, "25-061", 8.0),
+    "titania": ("titania-anatase", "TiO2", "Titanium dioxide", 99.0, 250.0, "26-022", 10.5),
+    "copper": ("copper-carbonate-basic", "Cu2CO3(OH)2", "Basic copper carbonate", 99.0, 250.0, "26-114", 19.0),
+    "chalk": ("calcium-carbonate", "CaCO3", "Calcium carbonate", 99.0, 500.0, "26-031", 4.5),
+    "quartz": ("quartz-silica", "SiO2", "Quartz flour", 99.5, 1000.0, "25-220", 6.0),
+    "soda": ("sodium-carbonate", "Na2CO3", "Soda ash", 99.5, 500.0, "26-007", 5.0),
 }
+"""Reagent, formula, name, assay in per cent, grams, lot, and a price that is made up."""
 POTS = (
     ("one notch on the base", 48.21),
     ("two notches on the base", 47.96),
@@ -33,6 +34,7 @@ SETTINGS = {
     "poison_number": "01632 960113 (made up)",
     "balance_d_g": 0.01,
     "place": "outdoors",
+    "currency": "EUR",
 }
 FURNACE = {
     "name": "Lean-to box",
@@ -100,9 +102,9 @@ def _jar(teller: Teller, at: float, key: str) -> str:
 
 def label(key: str) -> dict[str, object]:
     """What the label of a jar says, as a record's data."""
-    slug, formula, _name, assay, net, lot = JARS[key]
+    slug, formula, _name, assay, net, lot, price = JARS[key]
     told = {"reagent": slug, "formula": formula, "assay_pct": assay, "assay_sd_pct": 0.2, "net_g": net, "lot": lot}
-    return told | {"hydrate_known": True}
+    return told | {"hydrate_known": True, "price": price}
 
 
 def _pot(teller: Teller, at: float, mark: str, tare_g: float) -> str:

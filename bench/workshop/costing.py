@@ -12,6 +12,7 @@ from bench.reference import Library
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.science.weights import G_MOL
+from bench.translation import _
 from bench.workshop.assays import jar_assay
 from bench.workshop.jar_water import water
 from bench.workshop.things.batches import batch
@@ -56,11 +57,16 @@ class Cost:
 
     @property
     def working(self) -> list[Step]:
-        steps = [step(f"{one.formula}: {one.g:.2f} g", one.cost) for one in self.lines if one.cost is not None]
-        steps += [step(f"{one.formula}: no price or no content on its jar") for one in self.lines if one.cost is None]
+        steps = [
+            step(_("{formula}: {g:.2f} g", formula=one.formula, g=one.g), one.cost)
+            for one in self.lines
+            if one.cost is not None
+        ]
+        unknown = [one.formula for one in self.lines if one.cost is None]
+        steps += [step(_("{formula}: no price or no content on its jar", formula=one)) for one in unknown]
         if self.made_g is not None:
-            steps.append(step("Powder that came of it", self.made_g, "g"))
-        return [*steps, step("Reagents alone: fuel, water and work are not counted.")]
+            steps.append(step(_("Powder that came of it"), self.made_g, "g"))
+        return [*steps, step(_("Reagents alone: fuel, water and work are not counted."))]
 
 
 def price_per_g(opened: Any) -> float | None:

@@ -1,8 +1,8 @@
 """`--pace`: three plain batches by the screens alone, in a real browser of a phone's size, every tap counted.
 
 Gas furnace, known jars, harmless powder ground in water and dried in its crucible, cooled in the furnace; from the plan
-to the verdict with one reading while it burns. The first is planned from nothing; the third is the one with goals. It
-needs Playwright and Chromium; where one is missing, a sentence says so.
+to the verdict with one reading while it burns. The first is planned from nothing; the third is the one with goals.
+Then what is asked afterwards (`questions.py`). It needs Playwright and Chromium; without them a sentence says so.
 """
 
 import shutil
@@ -14,6 +14,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+from tests.measure import questions
 from tests.measure.figure import Figure
 from tests.measure.pace_hand import Count, Hand
 from tests.measure.pace_walk import STEPS, Walk, furnish
@@ -22,6 +23,8 @@ NAME = "pace"
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 ARGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"]
 PHONE: Any = {"width": 360, "height": 740}
+SLOW_MS = 60_000
+"""The first page that is set for paper starts a process of its own."""
 START_MS = 1_794_470_400_000
 BATCHES = 3
 GOALS = {"taps": 60, "characters": 20, "scrolls": 8, "safety": 9}
@@ -57,7 +60,21 @@ def run() -> list[Figure]:
     if missing or browser is None:
         return [Figure("all of it", None, "", "see --help", None, f"{' and '.join(missing)} is not installed here")]
     with tempfile.TemporaryDirectory(prefix="saggar-measure-", ignore_cleanup_errors=True) as root:
-        return _figures(_walked(Path(root), browser))
+        return [*_figures(_walked(Path(root), browser)), *asked(Path(root), browser)]
+
+
+def asked(root: Path, browser: str) -> list[Figure]:
+    """The taps to what a maker asks afterwards, on the demo's bench."""
+    from playwright.sync_api import sync_playwright
+
+    with served(root / "asked", Standing(START_MS)) as (url, bench), sync_playwright() as playwright:
+        photo = questions.ready(bench, root)
+        opened = playwright.chromium.launch(executable_path=browser, args=ARGS)
+        page = opened.new_context(viewport=PHONE, has_touch=True, is_mobile=True, base_url=url).new_page()
+        page.set_default_timeout(SLOW_MS)
+        found = questions.figures(page, bench, photo)
+        opened.close()
+    return found
 
 
 def _walked(root: Path, browser: str) -> list[tuple[Hand, tuple[int, int]]]:

@@ -52,10 +52,13 @@ def ready(app: Flask, make: Making, send: Send) -> Ready:
 def test_a_colour_is_looked_at_and_kept(client: FlaskClient, send: Send, make: Making, ready: Ready) -> None:
     shot = camera.shot(np.random.default_rng(3), camera.CARD, 4)
     thing, fields = ready(shot.data)
+    askew = fields | {"card": thousandths((10.0, 10.0, 100.0, 90.0))}
+    assert "The card does not fit" in send(f"/swatch/{thing}/colour", askew).get_data(as_text=True)
     assert f"/swatch/{thing}/colour" in client.get(f"/swatch/{thing}").get_data(as_text=True)
     assert "data-marking" in client.get(f"/swatch/{thing}/colour").get_data(as_text=True)
     text = send(f"/swatch/{thing}/colour", fields).get_data(as_text=True)
-    assert "Save the colour" in text and "For D50" in text and not make.state.own(thing, "swatch.measured")
+    assert "Save the colour" in text and "For D50" in text and "does not fit" not in text
+    assert not make.state.own(thing, "swatch.measured")
     assert send(f"/swatch/{thing}/colour", fields, keep="1").status_code == 303
     [record] = make.state.own(thing, "swatch.measured")
     assert de00(record.body.lab, shot.lab) < 2 and record.body.card == fields["card_id"]
@@ -119,3 +122,18 @@ def test_display_p3_is_told_by_its_profile_and_comes_to_the_same() -> None:
     assert display_p3
     same = linear_light(found, display_p3=True) - linear_light(shot.pixels)
     assert float(np.abs(same).mean()) < 0.002
+
+
+def test_a_photo_that_is_taken_on_the_swatchs_page_goes_on_to_its_colour(
+    client: FlaskClient, send: Send, make: Making
+) -> None:
+    thing = make.swatch(powder(make))
+    assert "data-snap" not in client.get(f"/swatch/{thing}").get_data(as_text=True)  # there is no card yet
+    assert send("/cards/new", name="own card", patches=CARD_TEXT, columns="4", white="D65").status_code == 303
+    text = client.get(f"/swatch/{thing}").get_data(as_text=True)
+    assert "data-snap" in text and '<label class="plate" for="photo">' in text
+    data = io.BytesIO(camera.shot(np.random.default_rng(3), camera.CARD, 4).data)
+    sent = send(f"/thing/{thing}/photo", back=f"/swatch/{thing}/colour", photo=(data, "x.jpg"))
+    assert sent.location == f"/swatch/{thing}/colour"
+    assert "data-marking" in client.get(sent.location).get_data(as_text=True)
+    assert "data-snap" not in client.get(f"/swatch/{thing}").get_data(as_text=True)

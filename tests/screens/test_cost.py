@@ -11,6 +11,8 @@ from tests.workshop.builder import lines
 def test_cost_stock_and_what_to_buy(app: Flask, client: FlaskClient, send: Send, keeper: Keeper) -> None:
     make = Making(app, keeper)
     zinc = make.jar("ZnO", "zinc-oxide", net_g=4.0, price=2.0)
+    free = make.batch(lines(("ZnO", 5.0)))
+    assert "no jar has a price" in client.get(f"/batch/{free}").get_data(as_text=True)
     thing = make.batch([dict(one, jar=zinc) for one in lines(("ZnO", 5.0))])
     assert send("/settings", currency="EUR").status_code == 303
     assert "2.50 EUR" in client.get(f"/batch/{thing}").get_data(as_text=True)

@@ -17,6 +17,7 @@ from bench.screens.planning import heat
 from bench.screens.planning.dangers import refuse_dangers
 from bench.screens.planning.keeping import plan_entries, read_series, series_options
 from bench.screens.planning.lines import FIRST_ROWS, Row, place_refusal, read_rows, row_count, shelf_options
+from bench.screens.planning.one_line import bring_mixture
 from bench.screens.planning.prefill import prefilled
 from bench.screens.planning.showing import Shown, ratio_words, shown
 from bench.screens.planning.sums import SUMS, read_total
@@ -98,6 +99,8 @@ def work_out(way: str) -> Response:
     if do == "row":
         form.typed["rows"] = str(row_count(form))
         return _show(way, form, status=200)
+    if way == "grams":
+        bring_mixture(form, bench().state, bench().library)
     if do.startswith(PICK):
         form.typed["target"] = do.removeprefix(PICK)[:120]
     if do.startswith(TAKE):

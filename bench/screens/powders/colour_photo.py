@@ -32,7 +32,13 @@ ALSO = "also."
 MOST_ALSO, MOST_NEARBY, STEP = 5, 8, 70
 MOST = 4_000.0
 WHITEST = 101.0
-FLAGS = {"glossy": _("It shines there: turn it away from the light."), "uneven": _("It is uneven there.")}
+MISFIT_DE = 3.0
+"""A card whose own patches are off by more than this is framed askew, or is another one (project default)."""
+FLAGS = {
+    "glossy": _("It shines there: turn it away from the light."),
+    "uneven": _("It is uneven there."),
+    "misfit": _("The card does not fit: place its frame again."),
+}
 
 
 Places = dict[str, list[tuple[float, float]]]
@@ -205,7 +211,8 @@ def _one(area: Sample, made: Correction, card_flags: tuple[str, ...]) -> Found:
     found = measure(area, made)
     if found.lab[0] > WHITEST:
         raise Refusal(_("It would be brighter than white. Mark the card again, and choose the right one."))
-    flags = tuple(dict.fromkeys((*area.flags, *card_flags)))
+    off = () if made.by_grey or made.residual_de <= MISFIT_DE else ("misfit",)
+    flags = tuple(dict.fromkeys((*off, *area.flags, *card_flags)))
     d50 = lab_of(light_of(found.lab), "D50")
     return Found(found, d50, None if made.by_grey else made.residual_de, flags, made.by_grey)
 

@@ -37,16 +37,18 @@ def show(thing: str) -> Response:
     view = swatch_or_404(thing)
     here = bench()
     last = view.measured[-1] if view.measured else None
+    photos = photos_of(here.state, thing)
     return page(
         "swatch/show.html",
         view=view,
+        snaps=not photos and last is None and bool(here.state.things("colour-card")),
         last=last,
         fill=lab_to_srgb_hex(last.lab) if last is not None else None,
         named=_named(last.lab) if last is not None else None,
         sources={key: source.title for key, source in here.library.sources.items()},
         pigment=thing_label(view.made.pigment, here.state, here.library),
         repeats=_repeats(view),
-        photos=photos_of(here.state, thing),
+        photos=photos,
         verdict=VERDICT_WORDS.get(view.judged.verdict, "") if view.judged else "",
         words=[r.body.value for r in here.state.own(thing, "noted") if r.body.what == "words"],
     )

@@ -72,8 +72,8 @@ def _row(one: Near, wanted: Lab) -> dict[str, Any]:
 
 
 def _guesses(wanted: Lab) -> list[dict[str, Any]]:
-    """Levels of own series that may come nearer, each with the way to plan it."""
-    return [_guess(one) for one in guesses(bench().state, wanted) if _can_be_planned(one)]
+    """Levels of own series that may come nearer, each with the way to plan it, or to its series."""
+    return [_guess(one) for one in guesses(bench().state, wanted)]
 
 
 def _can_be_planned(one: Between) -> bool:
@@ -86,7 +86,7 @@ def _guess(one: Between) -> dict[str, Any]:
     level = one.guess.level
     where = _("beyond what was made") if one.guess.beyond else _("between two that were made")
     return {
-        "path": f"/batch/{one.batch}/again?level={level:g}",
+        "path": f"/batch/{one.batch}/again?level={level:g}" if _can_be_planned(one) else f"/series/{one.series}",
         "name": f"{one.plan.factor} {level_text(level, one.plan.unit)}",
         "second": _("ΔE₀₀ about {de:.1f}, not {made:.1f}; {where}", de=one.guess.de, made=one.made_de, where=where),
     }
