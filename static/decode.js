@@ -68,10 +68,18 @@ async function byZxing(image) {
   return judge(found.map((one) => one.text));
 }
 
+/** Brings both readers in while the camera starts, so that no frame waits for them. */
+export function warm() {
+  zxing ??= loadZxing();
+  zbar ??= loadZbar().catch(() => null);
+  zxing.catch(() => (zxing = undefined)); // the next frame asks for it again, and says why it is not here
+}
+
 async function byZbar(image) {
-  zbar ??= loadZbar();
+  zbar ??= loadZbar().catch(() => null);
   const module = await zbar;
-  const found = await module.scanImageData(image);
+  if (!module) return null; // without it the first reader goes on alone
+  const found = await module.scanImageData(image).catch(() => []); // where it fails, the film goes on
   const symbols = found.filter((one) => one.type === module.ZBarSymbolType.ZBAR_QRCODE);
   return judge(symbols.map((one) => one.decode()));
 }

@@ -22,6 +22,7 @@ PARTS: Final = (
     "print",
     "phone",
     "pace",
+    "scan",
     "crash",
     "crowd",
     "house",
