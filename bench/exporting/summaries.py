@@ -180,7 +180,7 @@ def swatches(state: State, library: Library) -> Table:
         view = swatch(state, thing)
         if view is None:
             continue
-        last = view.measured[-1] if view.measured else None
+        last = view.colour
         lab, se = (last.lab if last else (None,) * 3), (last.se if last and last.se else (None,) * 3)
         rows.append([thing, view.code, view.made.pigment, view.made.binder, view.made.oil_g,
                      view.made.white_per_pigment, view.made.film_um,

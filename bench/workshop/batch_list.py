@@ -48,7 +48,7 @@ def _found(state: State, thing: str, library: Library) -> Found | None:
     powders = [came for c in charges if c.pigment and (came := pigment(state, c.pigment)) is not None]
     judged = [one.judged for one in powders if one.judged is not None]
     swatches = [brushed for p in powders for s in p.swatches if (brushed := swatch(state, s)) is not None]
-    measured = [m.lab for s in swatches for m in s.measured]
+    measured = [s.colour.lab for s in swatches if s.colour is not None]
     photos = [p for one in (*[s.id for s in swatches], *[p.id for p in powders], thing) for p in photos_of(state, one)]
     return Found(
         view=view,

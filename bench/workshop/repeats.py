@@ -152,8 +152,8 @@ def _labs(state: State, thing: str) -> list[Lab]:
     found = []
     for one in offspring(state, thing):
         view = swatch(state, one)
-        if view is not None and view.measured and not view.made.white_per_pigment:
-            found.append(view.measured[-1].lab)
+        if view is not None and view.colour is not None and not view.made.white_per_pigment:
+            found.append(view.colour.lab)
     return found
 
 

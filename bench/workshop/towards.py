@@ -30,9 +30,8 @@ def nearest(state: State, wanted: Lab, se: Lab | None = None, apart_from: str = 
     for one in spots(state):
         if one.lab is None or one.id == apart_from:
             continue
-        own = state.own(one.id, "swatch.measured")[-1].body.se
         off = de00(one.lab, wanted)
-        plus = difference_uncertainty(one.lab, wanted, own, se)
+        plus = difference_uncertainty(one.lab, wanted, one.se, se)
         step = (wanted[0] - one.lab[0], wanted[1] - one.lab[1], wanted[2] - one.lab[2])
         found.append(Near(one.id, one.pigment, one.lab, off, plus, step))
     return sorted(found, key=lambda one: one.de)[:MOST]

@@ -7,7 +7,7 @@ from math import atan2, degrees, hypot
 from bench.records.state import State
 from bench.science.colour import Lab
 from bench.workshop.things.crucibles import charge_elements, earlier_charges
-from bench.workshop.things.swatches import photos_of
+from bench.workshop.things.swatches import colour_of, photos_of
 
 ORDERS = ("hue", "value", "date")
 GREY_CHROMA = 6.0
@@ -23,6 +23,7 @@ class Spot:
     lab: Lab | None
     photo: str | None
     tint: bool
+    se: Lab | None = None
 
 
 def spots(state: State, element: str = "") -> list[Spot]:
@@ -32,10 +33,11 @@ def spots(state: State, element: str = "") -> list[Spot]:
         made = state.slot(thing, "swatch.made").body
         if made is None or (element and element not in elements_of(state, made.pigment)):
             continue
-        measured = state.own(thing, "swatch.measured")
+        colour = colour_of([r.body for r in state.own(thing, "swatch.measured")])
+        lab, se = (colour.lab, colour.se) if colour is not None else (None, None)
         photos = photos_of(state, thing)
-        lab = measured[-1].body.lab if measured else None
-        found.append(Spot(thing, made.pigment, lab, photos[-1] if photos else None, bool(made.white_per_pigment)))
+        photo = photos[-1] if photos else None
+        found.append(Spot(thing, made.pigment, lab, photo, bool(made.white_per_pigment), se))
     return found
 
 

@@ -25,6 +25,8 @@ def test_the_nearest_stands_first_with_its_step(app: Flask, client: FlaskClient,
     assert client.get("/swatches/towards").status_code == 200
     make.add("swatch.measured", {"lab": [52.0, -1.0, 2.0]}, near)
     # The standard deviation of 50 and 52 is √2.
+    [row] = [line for line in client.get("/take/swatches.csv").get_data(as_text=True).splitlines() if near in line]
+    assert ",51," in row or ",51.0," in row  # the mean of both
     assert "Measured so 2 times, with a spread of L* 1.4" in client.get(f"/swatch/{near}").get_data(as_text=True)
     assert f"/swatches/towards?from={near}" in client.get(f"/swatch/{near}").get_data(as_text=True)
 

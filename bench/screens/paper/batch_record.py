@@ -176,10 +176,10 @@ def _patches(things: list[str]) -> list[Patch]:
         if view is None:
             continue
         tint = _("1 to {n:g} white", n=view.made.white_per_pigment) if view.made.white_per_pigment else _("masstone")
-        if not view.measured:
+        last = view.colour
+        if last is None:
             found.append(Patch("", _("{code}, {what}: not measured", code=code_text(view.code), what=tint)))
             continue
-        last = view.measured[-1]
         lab = f"L* {last.lab[0]:.1f} a* {last.lab[1]:.1f} b* {last.lab[2]:.1f}"
         found.append(Patch(lab_to_srgb_hex(last.lab).hex, f"{code_text(view.code)}, {tint}: {lab}, {last.method}"))
     return found[:MOST_PATCHES]

@@ -117,15 +117,15 @@ def _shown(one: Swatch, notes: bool) -> Shown:
     lines = [*_colour_words(one), _("{binder}, {tint}", binder=one.made.binder, tint=tint)]
     if judged and notes:
         lines.append(" ".join((str(VERDICT_WORDS[judged[-1].body.verdict]), judged[-1].body.words or "")).strip())
-    if one.measured:
-        return Shown(name_of(one), lab_to_srgb_hex(one.measured[-1].lab).hex, _tint(one), tuple(lines))
+    if one.colour is not None:
+        return Shown(name_of(one), lab_to_srgb_hex(one.colour.lab).hex, _tint(one), tuple(lines))
     return Shown(name_of(one), "", "", tuple(lines), _photo(one))
 
 
 def _colour_words(one: Swatch) -> list[str]:
-    if not one.measured:
+    last = one.colour
+    if last is None:
         return [_("Its colour is not measured.")]
-    last = one.measured[-1]
     plus = _(" ± {e:.1f} at most", e=max(last.se)) if last.se else ""
     return [f"L* {last.lab[0]:.0f} a* {last.lab[1]:.0f} b* {last.lab[2]:.0f}{plus}, D65", last.method]
 
@@ -148,8 +148,9 @@ def _tint(one: Swatch) -> str:
         return ""
     made = [r.subject for r in state.in_force(one.made.pigment, "swatch.made") if r.body.pigment == one.made.pigment]
     views = [swatch(state, thing) for thing in made]
-    found = [view for view in views if view is not None and view.made.white_per_pigment and view.measured]
-    return lab_to_srgb_hex(found[-1].measured[-1].lab).hex if found else ""
+    tints = [view.colour for view in views if view is not None and view.made.white_per_pigment]
+    found = [colour.lab for colour in tints if colour is not None]
+    return lab_to_srgb_hex(found[-1]).hex if found else ""
 
 
 def _recipe(view: Batch, also: frozenset[str]) -> list[tuple[str, str]]:

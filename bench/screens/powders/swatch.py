@@ -1,12 +1,12 @@
 """One swatch: how it was painted, its photos, its colour as it was measured."""
 
-from statistics import stdev
 from typing import Any
 
 from flask import Blueprint, Response
 
 from bench.reckoning import reckon
 from bench.science.colour import Lab, lab_to_srgb_hex
+from bench.science.colour_repeats import spread_of
 from bench.science.photo_colour import lab_of, light_of
 from bench.science.refusal import Refusal
 from bench.screens.kit.thing_label import thing_label
@@ -17,7 +17,7 @@ from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
 from bench.web.words import _
-from bench.workshop.things.swatches import Swatch, photos_of, swatch
+from bench.workshop.things.swatches import Swatch, alike, photos_of, swatch
 
 blueprint = Blueprint("swatch", __name__)
 
@@ -36,7 +36,7 @@ def show(thing: str) -> Response:
     """One swatch."""
     view = swatch_or_404(thing)
     here = bench()
-    last = view.measured[-1] if view.measured else None
+    last = view.colour
     photos = photos_of(here.state, thing)
     return page(
         "swatch/show.html",
@@ -56,14 +56,8 @@ def show(thing: str) -> Response:
 
 def _repeats(view: Swatch) -> tuple[int, Lab] | None:
     """How often it was measured in the way of the last time, and the standard deviation of each axis."""
-    last = view.measured[-1] if view.measured else None
-    alike = [
-        one.lab for one in view.measured if last is not None and (one.method, one.card) == (last.method, last.card)
-    ]
-    if len(alike) < 2:
-        return None
-    lightness, a, b = (stdev(lab[axis] for lab in alike) for axis in range(3))
-    return len(alike), (lightness, a, b)
+    labs = [one.lab for one in alike(view.measured)]
+    return (len(labs), spread_of(labs)) if len(labs) > 1 else None
 
 
 def _named(lab: Lab) -> dict[str, Any] | None:

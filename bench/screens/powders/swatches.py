@@ -148,7 +148,7 @@ def _verdict(one: Swatch) -> str:
 
 
 def _fill(one: Swatch) -> str:
-    return lab_to_srgb_hex(one.measured[-1].lab).hex if one.measured else NOT_MEASURED
+    return lab_to_srgb_hex(one.colour.lab).hex if one.colour is not None else NOT_MEASURED
 
 
 def _batch(one: Swatch) -> str | None:
@@ -190,7 +190,7 @@ def _compared(first: Swatch, second: Swatch) -> Compared:
     told_apart = differences(here.state, first.made.pigment, second.made.pigment)
     rows = [(_pretty(name), one, two) for name, one, two in told_apart]
     names = (_named(first), _named(second))
-    labs = [(name, s.measured[-1]) for name, s in zip(names, (first, second), strict=True) if s.measured]
+    labs = [(name, s.colour) for name, s in zip(names, (first, second), strict=True) if s.colour is not None]
     de00, uncertainty = told.get("de00"), told.get("uncertainty")
     return Compared(
         names=names,
@@ -232,9 +232,9 @@ def _named(one: Swatch) -> str:
 
 
 def _colours(first: Swatch, second: Swatch) -> dict[str, Any]:
-    if not (first.measured and second.measured):
+    one, two = first.colour, second.colour
+    if one is None or two is None:
         return {}
-    one, two = first.measured[-1], second.measured[-1]
     ask: dict[str, Any] = {"lab1": list(one.lab), "lab2": list(two.lab)}
     ask |= {name: list(m.se) for name, m in (("se1", one), ("se2", two)) if m.se}
     return reckon("colour-difference", ask, bench().library)
@@ -248,6 +248,6 @@ def _drawn(de00: float, uncertainty: float | None) -> Gauge:
 
 
 def _direction(name: str, first: Swatch, second: Swatch) -> str:
-    one, two = first.measured[-1], second.measured[-1]
-    words = direction(one.lab, two.lab, one.se, two.se)
+    one, two = first.colour, second.colour
+    words = direction(one.lab, two.lab, one.se, two.se) if one is not None and two is not None else []
     return _("{name} is {words}.", name=name, words=", ".join(words)) if words else ""

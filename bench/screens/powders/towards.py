@@ -27,7 +27,7 @@ def show() -> Response:
     """What is near a colour."""
     here = bench()
     given = swatch(here.state, request.args.get("from", ""))
-    last = given.measured[-1] if given is not None and given.measured else None
+    last = given.colour if given is not None else None
     form, lab = _asked(last.lab if last is not None else None)
     found = nearest(here.state, lab, last.se if last is not None else None, given.id if given else "") if lab else []
     return page(
