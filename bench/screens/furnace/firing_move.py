@@ -106,6 +106,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         fire=fire,
         way=way,
         rows=rows,
+        options=[(one, f"{code_text(what.code or '')} {what.name}".strip(), said, one) for one, what, said in rows],
         view=view,
         name=thing_label(view.id, state, library).name if view is not None else "",
         cooling=COOLINGS[view.cooling_mode] if view is not None else "",
