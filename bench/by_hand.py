@@ -7,6 +7,7 @@ from threading import Event
 
 from bench import clock
 from bench.journal.backups import Backups
+from bench.journal.carrier import Carrier
 from bench.journal.damage import many
 from bench.journal.journal import Journal
 from bench.journal.lock import FolderLock
@@ -15,7 +16,7 @@ from bench.journal.merging import FILE, data_file
 from bench.journal.opening import open_file
 from bench.journal.restoring import ordered_restore
 from bench.journal.shared_folder import SharedFolder
-from bench.journal.syncing import Difference
+from bench.journal.syncing import Difference, Synced
 from bench.journal.trouble import Trouble, Unusable
 from bench.journal.verify import verify
 from bench.records.moments import utc_text
@@ -33,11 +34,11 @@ def acting(data: str | None, act: Callable[[Journal], int], may_be_new: bool = F
             raise Unusable(f"There is no data in {folder}. Name its folder with --data.")
         with Journal.open(folder, clock=clock) as journal:
             question = journal.safe.shortfall
-            _say(*journal.report, *(question.sentences if question else ()))
+            tell(*journal.report, *(question.sentences if question else ()))
             code = act(journal)
         if ordered_restore(folder):
             with Journal.open(folder, clock=clock) as journal:
-                _say(*journal.report)
+                tell(*journal.report)
         return code
     except Trouble as trouble:
         print(trouble.say, file=sys.stderr)
@@ -52,54 +53,65 @@ def back_up(journal: Journal, to: Path | None) -> int:
     if to is not None and not to.is_dir():
         raise Unusable(f"There is no folder {to}.")
     kept = journal.backup(to)
-    _say(f"{kept} holds {many(len(journal.state.records), 'record')}.")
+    tell(f"{kept} holds {many(len(journal.state.records), 'record')}.")
     return 0
 
 
 def bring_in(journal: Journal, source: Path, yes: bool) -> int:
     """Says what a copy would bring, and takes it in where asked."""
     seen = journal.safe.preview(source)
-    _say(*seen.sentences)
+    tell(*seen.sentences)
     if not yes:
-        return _left()
+        return left()
     merged = journal.safe.take_in(source)
     photos = f" and {pictures_and_files(merged.photos)}" if merged.photos else ""
-    _say(f"{many(merged.new, 'record')}{photos} brought in.", *merged.sentences)
+    tell(f"{many(merged.new, 'record')}{photos} brought in.", *merged.sentences)
     return 1 if merged.refused else 0
 
 
 def put_back(journal: Journal, source: Path, yes: bool) -> int:
     """Says what going back would change, and orders it of the next opening where asked."""
     seen = journal.safe.preview(source)
-    _say(*seen.sentences[:-2])
-    _say(f"{many(seen.new_there, 'record')} here would go, {seen.new_here:,} would come.")
+    tell(*seen.sentences[:-2])
+    tell(f"{many(seen.new_there, 'record')} here would go, {seen.new_here:,} would come.")
     if not yes:
-        return _left()
+        return left()
     journal.safe.order_restore(data_file(source))
     return 0
 
 
 def bring_together(journal: Journal, folder: Path, yes: bool, once: bool, join: bool) -> int:
-    """Says what each side lacks, and brings it there: once, or whenever something is new, until Ctrl-C."""
+    """Says what a folder and the bench lack, and brings it there: once, or whenever something is new, until Ctrl-C."""
     if not folder.is_dir():
         raise Unusable(f"There is no folder {folder}. Plug the stick in, or make it first.")
     carrier = SharedFolder(folder, journal.device)
-    seen = journal.syncing.preview(carrier)
-    _say(*told_of(seen), *seen.sentences)
-    if seen.strange and not join:
-        _say("Nothing was changed. Add --join where both are your own.")
-        return 1
-    if not yes:
-        return _left()
+    code = may_come_together(journal, carrier, join)
+    if code or not yes:
+        return code or left()
     while True:
         done = journal.syncing.sync(carrier)
         if once or done.moved:
-            here = f"{many(done.new_here, 'record')}, {pictures_and_files(done.photos_here)}"
-            there = f"{many(done.new_there, 'record')}, {pictures_and_files(done.photos_there)}"
-            _say(f"Brought here: {here}. Brought there: {there}.", *done.sentences)
+            tell(*told_of_sync(done))
         if once:
             return 0
         Event().wait(WATCH_S)
+
+
+def may_come_together(journal: Journal, carrier: Carrier, join: bool) -> int:
+    """Says what each side lacks; 1 where the other may be a stranger's and nobody said that it is not."""
+    seen = journal.syncing.preview(carrier)
+    tell(*told_of(seen), *seen.sentences)
+    if seen.strange and not join:
+        tell("Nothing was changed. Add --join where both are your own.")
+        return 1
+    return 0
+
+
+def told_of_sync(done: Synced) -> list[str]:
+    """What was brought, in words."""
+    here = f"{many(done.new_here, 'record')}, {pictures_and_files(done.photos_here)}"
+    there = f"{many(done.new_there, 'record')}, {pictures_and_files(done.photos_there)}"
+    return [f"Brought here: {here}. Brought there: {there}.", *done.sentences]
 
 
 def pictures_and_files(n: int) -> str:
@@ -115,7 +127,7 @@ def told_of(seen: Difference) -> list[str]:
         f"Records that disagree: {seen.differ:,}.",
     ]
     if seen.strange:
-        told.append("Both sides hold records and none in common: that folder may be another workshop's.")
+        told.append("Both sides hold records and none in common: the other side may be another workshop's.")
     return told
 
 
@@ -124,14 +136,14 @@ def put_right(path: Path, yes: bool) -> int:
     file = data_file(path)
     try:
         verdict = verify(file)
-        _say(*verdict.sentences)
+        tell(*verdict.sentences)
         if verdict.sound:
             return 0
         if not yes:
-            return _left() + 1
+            return left() + 1
         lock = FolderLock(file.parent, utc_text(clock.now_ms())) if file.name == FILE else None
         try:
-            _say(*_repaired(file))
+            tell(*_repaired(file))
         finally:
             if lock is not None:
                 lock.release()
@@ -152,11 +164,13 @@ def _repaired(file: Path) -> tuple[str, ...]:
     return open_file(file, aside, stamp, expected=expected).report
 
 
-def _left() -> int:
-    _say(NOTHING_DONE)
+def left() -> int:
+    """Says that nothing was changed."""
+    tell(NOTHING_DONE)
     return 0
 
 
-def _say(*sentences: str) -> None:
+def tell(*sentences: str) -> None:
+    """Says sentences, one a line."""
     for sentence in sentences:
         print(sentence)

@@ -35,19 +35,31 @@ class SyncPhotos:
     def bring(self, carrier: Carrier) -> tuple[int, int]:
         """Brings each side what it lacks, and tells how many came and went."""
         here, going = self.lacking(carrier)
-        came = sum(self._take(carrier, photo, sha256) for photo, sha256 in here)
-        files = self._files()
-        for photo, sha256 in going:
+        came = self._take_all(carrier, here)
+        return came, self.give(carrier, going)
+
+    def give(self, carrier: Carrier, named: Iterable[Named]) -> int:
+        """Gives the carrier these, and tells how many are here as they were recorded."""
+        files, count = self._files(), 0
+        for photo, sha256 in named:
             file = self._good(files.get(photo, ()), sha256)
             if file is not None:
                 carrier.give_photo(sha256, file)
-        return came, len(going)
+                count += 1
+        return count
 
-    def _take(self, carrier: Carrier, photo: str, sha256: str) -> bool:
-        came = carrier.take_photo(sha256, self._folder)
-        if came is not None:
-            came.replace(self._folder / f"{photo}{came.suffix}")
-        return came is not None
+    def fetch(self, carrier: Carrier) -> int:
+        """Brings the bench what it lacks, and tells how many came."""
+        return self._take_all(carrier, self.lacking(carrier)[0])
+
+    def _take_all(self, carrier: Carrier, named: Iterable[Named]) -> int:
+        count = 0
+        for photo, sha256 in named:
+            came = carrier.take_photo(sha256, self._folder)
+            if came is not None:
+                came.replace(self._folder / f"{photo}{came.suffix}")
+                count += 1
+        return count
 
     def _files(self) -> dict[str, list[Path]]:
         found: dict[str, list[Path]] = {}

@@ -116,6 +116,21 @@ class Syncing:
             done.photos_here, done.photos_there = self._photos.bring(carrier)
             return done
 
+    def fetch(self, carrier: Carrier) -> Synced:
+        """Brings here what the bench lacks; the carrier is given nothing."""
+        with self._turn:
+            done = Synced()
+            self._take(carrier.take(self._compared(carrier).new_here), done)
+            done.photos_here = self._photos.fetch(carrier)
+            return done
+
+    def share(self, carrier: Carrier, ids: Iterable[str]) -> int:
+        """Gives a carrier these records and the photos that they name, and tells how many photos. OSError, Trouble."""
+        with self._turn:
+            lines = [line for one in dict.fromkeys(ids) if (line := self._held.lines.line(one)) is not None]
+            carrier.give(lines)
+            return self._photos.give(carrier, [named for line in lines for named in _named_in(line)])
+
     def follow(self, carrier: Counting, mark: Mark | None) -> tuple[Synced, Mark]:
         """As `sync`, by what is new since a mark alone; without one, or after another life, everything is compared."""
         with self._turn:

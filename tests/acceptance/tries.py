@@ -26,6 +26,9 @@ ELSEWHERE = frozenset(
         "stock.give",  # asked by phones, no form
         "firing_checks.unlit",  # a key alone, while a gas fire may be lit
         "backups.without",  # a key alone, while a backup holds more than the file
+        "hub.look",  # keys alone, once there is a hub
+        "hub.now",
+        "hub.disconnect",
         "sharing.now",  # a key alone, once a folder is shared
         "settings.keep_number",  # one field, until there is an emergency number
         "colour_photo.look",  # a photo with a card, which this bench has not

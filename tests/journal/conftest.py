@@ -24,5 +24,4 @@ def server() -> Iterator[HubServer]:
 def closed_links() -> Iterator[None]:
     """No connection outlives its test."""
     yield
-    while hubs.OPEN:
-        hubs.OPEN.pop().close()
+    hubs.close_all()

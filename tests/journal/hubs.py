@@ -13,6 +13,12 @@ from tests.journal.helpers import ulid
 OPEN: list[Any] = []
 
 
+def close_all() -> None:
+    """No connection outlives its test, or one example of it."""
+    while OPEN:
+        OPEN.pop().close()
+
+
 def link(address: Address, deadline_s: float = 15.0) -> Link:
     """A connection as a bench has it."""
     OPEN.append(Link(address.options(), deadline_s))

@@ -28,9 +28,9 @@ def direct(address: Address) -> "psycopg.Connection[Any]":
 
 def test_a_number_drawn_from_a_sequence_can_fall_behind_whoever_reads_on(server: HubServer) -> None:
     """Why the positions are counted under a lock: a number is drawn before its commit."""
-    with server.keeper() as db:
+    with server.superuser() as db:
         db.ask("create table drawn (n bigint generated always as identity, what text)")
-    owner = {"conninfo": server.database}
+    owner = {"conninfo": server.above}
     with psycopg.connect(**owner) as slow, psycopg.connect(**owner, autocommit=True) as fast:
         slow.execute("insert into drawn (what) values ('first')")
         fast.execute("insert into drawn (what) values ('second')")
@@ -162,7 +162,7 @@ def test_not_even_the_owner_changes_or_removes(server: HubServer, attempt: str, 
     address = server.admit("Kept")
     place(address).give([line(1)])
     place_photo(place(address), b"kept")
-    with psycopg.connect(server.database, autocommit=True) as db:
+    with psycopg.connect(server.above, autocommit=True) as db:
         before = db.execute(f"select count(*), sum(shelf) from {table}").fetchone()
         with pytest.raises(psycopg.errors.InsufficientPrivilege):
             db.execute(attempt.format(table))
@@ -174,7 +174,7 @@ def test_not_even_the_owner_changes_or_removes(server: HubServer, attempt: str, 
 
 def test_not_even_a_function_of_the_hub_could_write_on_anothers_shelf(server: HubServer) -> None:
     other = place(server.admit("Elsewhere")).shelf
-    with psycopg.connect(server.database, autocommit=True) as db:
+    with psycopg.connect(server.above, autocommit=True) as db:
         db.execute("set role saggar_hub_owner")
         with pytest.raises(psycopg.errors.InsufficientPrivilege):
             db.execute(

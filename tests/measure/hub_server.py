@@ -18,7 +18,7 @@ from bench.journal.hub.link import HubTrouble
 PLACES = "/usr/lib/postgresql"
 WHY_NOT = "PostgreSQL is not installed: on Debian it is the package postgresql"
 START_S = 30.0
-RULES = "local all postgres trust\nlocal all all reject\nhost all all 127.0.0.1/32 scram-sha-256\n"
+RULES = "local all postgres,keeper trust\nlocal all all reject\nhost all all 127.0.0.1/32 scram-sha-256\n"
 
 
 def programs() -> Path | None:
@@ -44,8 +44,9 @@ class HubServer:
         self.port = free_port()
         self._make(lasting, settings)
         self.start()
-        with self.keeper("postgres") as db:
-            db.ask("create database saggar")
+        with self.superuser("postgres") as db:
+            db.ask("create role keeper login createrole")
+            db.ask("create database saggar owner keeper")
         keeper = Keeper(self.database)
         keeper.set_up()
         keeper.close()
@@ -55,16 +56,21 @@ class HubServer:
     @property
     def database(self) -> str:
         """The hub's database as its keeper names it."""
-        return f"host={self.folder} port={self.port} user=postgres dbname=saggar"
+        return f"host={self.folder} port={self.port} user=keeper dbname=saggar"
 
     @property
     def data(self) -> Path:
         """The server's own files."""
         return self.folder / "data"
 
-    def keeper(self, name: str = "saggar") -> "Asked":
-        """A connection as the database's owner, for what only a test does."""
-        return Asked(self.database.replace("dbname=saggar", f"dbname={name}"))
+    @property
+    def above(self) -> str:
+        """The database as the server's superuser names it, who may do anything there."""
+        return self.database.replace("user=keeper", "user=postgres")
+
+    def superuser(self, name: str = "saggar") -> "Asked":
+        """A connection as the server's superuser, for what only a test does."""
+        return Asked(self.above.replace("dbname=saggar", f"dbname={name}"))
 
     def admit(self, workshop: str, login: str | None = None) -> Address:
         """A new bench of a workshop, and its way in."""
@@ -77,6 +83,11 @@ class HubServer:
         """The way in of a login."""
         return read_address(f"127.0.0.1:{port or self.port}/saggar", login, password)
 
+    @property
+    def stopped(self) -> bool:
+        """Whether it does not run now."""
+        return self._process is None
+
     def start(self) -> None:
         """Runs it, and waits until it answers."""
         call = [str(self._bin / "postgres"), "-D", str(self.data)]
@@ -85,7 +96,7 @@ class HubServer:
         until = time.monotonic() + START_S
         while True:
             try:
-                with self.keeper("postgres") as db:
+                with self.superuser("postgres") as db:
                     db.ask("select 1")
                 return
             except HubTrouble:

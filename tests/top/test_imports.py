@@ -26,8 +26,8 @@ ROOMS = (
 PURE = ("science", "reckoning", "steps", "records", "workshop")
 # Beside the rooms: what joins them, and what is handed in. The launcher knows the commands and the clock, no more.
 JOINING = (
-    "app", "by_hand", "cli", "demo", "logbook", "opening", "selfcheck", "commands", "launching", "clock", "settings",
-    "translation",
+    "app", "by_hand", "hub_by_hand", "cli", "demo", "logbook", "opening", "selfcheck", "commands", "launching",
+    "clock", "settings", "translation",
 )  # fmt: skip
 HANDED_IN = {
     "clock": ("journal", "printing", "web", "screens", "serving"),

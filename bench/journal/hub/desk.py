@@ -77,6 +77,11 @@ class HubDesk:
         forget_address(self._keys)
         (self._keys / JOINED).unlink(missing_ok=True)
 
+    def belongs(self) -> None:
+        """Notes that the bench and its hub were brought together. OSError when the disk refuses."""
+        if not (self._keys / JOINED).exists():
+            replace_file(self._keys / JOINED, b"")
+
     def ask(self, what: str) -> None:
         """Lets the thread `look` at what each side lacks, or `bring` it. Returns at once."""
         with self._turn:
@@ -104,10 +109,11 @@ class HubDesk:
         """Breaks off what is under way: to be called before the journal closes."""
         with self._turn:
             self._stopped = True
+            under_way = self._link is not None and self._link.open
             if self._link is not None:
                 self._link.abort()
             self._turn.notify_all()
-        if self._thread is not None:
+        if self._thread is not None and under_way:  # while it still connects it holds nothing, and will take nothing
             self._thread.join(CLOSING_S)
 
     def _run(self) -> None:
@@ -150,8 +156,7 @@ class HubDesk:
 
     def _bring(self, place: HubPlace) -> Synced:
         done, self._mark = self._syncing.follow(place, self._mark)
-        if not (self._keys / JOINED).exists():
-            replace_file(self._keys / JOINED, b"")
+        self.belongs()
         if done.new_here:
             self._moved()
         if done.moved:

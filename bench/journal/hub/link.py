@@ -55,9 +55,9 @@ class Link:
 
     def ask(self, query: str, values: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
         """The rows of a query, each a commit of its own. HubTrouble."""
+        db = self._connected()
         import psycopg
 
-        db = self._connected()
         self._late = False
         timer = Timer(self._deadline_s, self._give_up)
         timer.daemon = True
@@ -79,6 +79,11 @@ class Link:
         self._aborted = True
         self._hang_up()
 
+    @property
+    def open(self) -> bool:
+        """Whether it is connected now."""
+        return self._db is not None
+
     def close(self) -> None:
         """Ends the connection; the next call opens another one."""
         if self._db is not None:
@@ -90,7 +95,11 @@ class Link:
         if self._aborted:
             raise HubTrouble(BROKE)
         if self._db is None:
-            self._db = connected(self._options)
+            made = connected(self._options)
+            if self._aborted:
+                made.close()
+                raise HubTrouble(BROKE)
+            self._db = made
         return self._db
 
     def _give_up(self) -> None:

@@ -12,7 +12,7 @@ from bench.journal.hub.link import HubTrouble, Link
 from bench.journal.rights import private
 
 VERSION, PIECE, AT_ONCE, MOST_BYTES = 1, 256 * 1024, 500, 64 << 20
-OLDER = "The hub’s tables are of an older Saggar. Whoever keeps the hub sets them up anew."
+OLDER = "The hub’s tables are of an older Saggar. Whoever keeps the hub must update them."
 NEWER = "The hub’s tables are of a newer Saggar. Update Saggar on this computer."
 NOBODY = "This login belongs to no workshop of the hub. Ask whoever keeps the hub."
 ALTERED = "A photo arrived at the hub altered, again and again. Check the network between here and there."

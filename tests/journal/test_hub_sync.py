@@ -1,0 +1,418 @@
+"""Benches come to hold the same through a hub and a folder, whatever fails between, is restored, or is set wrong."""
+
+import hashlib
+import io
+import os
+import random
+import shutil
+import signal
+import socket
+import stat
+import sys
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from bench.cli import main
+from bench.journal import Journal
+from bench.journal.carrier import name_of
+from bench.journal.hub.address import read_address
+from bench.journal.hub.desk import HubDesk
+from bench.journal.hub.link import AWAY, BROKE, NO_HUB, NO_NAME, NO_PSYCOPG, NO_ROOM, SILENT, WRONG, HubTrouble
+from bench.journal.hub.place import NEWER, OLDER
+from bench.journal.merging import FILE
+from bench.journal.shared_folder import SharedFolder
+from bench.journal.survey import survey
+from bench.journal.trouble import Trouble
+from bench.journal.verify import verify
+from tests.journal.helpers import START_MS, HandClock, assay, open_journal, phone_record, ulid
+from tests.journal.hubs import close_all, everything, keeper, line, link, place
+from tests.measure.hub_server import HubServer
+
+JAR = ulid(9_000_000)
+YEAR_MS, NINE_HOURS_MS = 365 * 86_400_000, 9 * 3_600_000
+SKEWS = (0, NINE_HOURS_MS, -YEAR_MS)
+Said = pytest.CaptureFixture[str]
+
+
+def opened(folder: Path, n: int = 0) -> Journal:
+    return open_journal(folder, HandClock(START_MS + SKEWS[n]), device=f"bench-{n}")
+
+
+def held(folder: Path) -> set[bytes]:
+    return {name_of(line) for line in survey((folder / FILE).read_bytes()).lines.values()}
+
+
+def shot(journal: Journal, n: int) -> None:
+    """A photo of the jar, told by its number."""
+    journal.photos.mkdir(exist_ok=True)
+    data = random.Random(n).randbytes(300_000)
+    (journal.photos / f"{ulid(7_000 + n)}.jpg").write_bytes(data)
+    sha256 = hashlib.sha256(data).hexdigest()
+    journal.write("photo.kept", JAR, {"of": JAR, "photo": ulid(7_000 + n), "sha256": sha256})
+
+
+class Shaky:
+    """A carrier that fails now and then: before a call, after it so that the answer is lost, or half way."""
+
+    def __init__(
+        self, place: Any, rng: random.Random, rate: float, when_gone: Callable[[], None] = lambda: None
+    ) -> None:
+        self._place, self._rng, self._rate, self._when_gone = place, rng, rate, when_gone
+
+    def __getattr__(self, name: str) -> Any:
+        call = getattr(self._place, name)
+
+        def shaken(*told: Any) -> Any:
+            fate = self._rng.random()
+            if fate < self._rate / 2:
+                self._when_gone()
+                raise HubTrouble("gone")
+            if name == "give" and fate < self._rate:
+                call(told[0][: len(told[0]) // 2])
+                raise HubTrouble("half of it went")
+            answer = call(*told)
+            if fate < self._rate:
+                self._when_gone()
+                raise HubTrouble("the answer is lost")
+            return answer
+
+        return shaken
+
+
+def story(seed: int, tmp_path: Path, server: HubServer, turns: int) -> None:
+    """Three benches write, use ids twice, take photos, are set back to older copies, and meet in a hub or a folder."""
+    rng, shared = random.Random(seed), tmp_path / "shared"
+    shared.mkdir()
+    folders = [tmp_path / f"bench-{n}" for n in range(3)]
+    addresses = [server.admit(f"Story {seed} {tmp_path.name}") for _ in range(3)]
+    ever: set[bytes] = set()
+    copies: dict[int, Path] = {}
+    for turn in range(turns):
+        n = rng.randrange(3)
+        with opened(folders[n], n) as journal:
+            for _ in range(rng.randrange(1, 4)):
+                same: Any = {"id": ulid(rng.randrange(40))} if rng.random() < 0.3 else {}
+                journal.write("jar.assayed", JAR, assay(rng.randrange(5)), **same)
+            if rng.random() < 0.2:
+                shot(journal, rng.randrange(20))
+            carrier = SharedFolder(shared, journal.device) if rng.random() < 0.3 else place(addresses[n])
+            with suppress(Trouble):
+                journal.syncing.sync(Shaky(carrier, rng, rng.choice([0, 0.2, 0.5])))
+        ever |= held(folders[n])
+        if rng.random() < 0.2:
+            copies[n] = tmp_path / f"copy-{n}-{turn}"
+            shutil.copytree(folders[n], copies[n])
+        elif n in copies and rng.random() < 0.3:
+            shutil.rmtree(folders[n])
+            shutil.copytree(copies[n], folders[n])
+    ends, states = meet_twice(folders, addresses, shared)
+    there = set(everything(place(addresses[0])))
+    lines = [line for path in shared.rglob("*.records") for line in survey(path.read_bytes()).lines.values()]
+    assert ends[0] == ends[1] == ends[2] == there and set(map(name_of, lines)) <= there
+    assert states[0] == states[1] == states[2] and all(verify(folder).sound for folder in folders)
+    restored_away = ever - there
+    assert not restored_away or copies, "only what a bench had not given before it was set back may be gone"
+
+
+def meet_twice(folders: list[Path], addresses: list[Any], shared: Path) -> tuple[list[set[bytes]], list[Any]]:
+    """All benches meet at both carriers until each has met what every other brought."""
+    for _ in range(2):
+        for n, folder in enumerate(folders):
+            with opened(folder, n) as journal:
+                journal.syncing.sync(SharedFolder(shared, journal.device))
+                journal.syncing.sync(place(addresses[n]))
+    states = []
+    for n, folder in enumerate(folders):
+        with opened(folder, n) as journal:
+            photos = sorted(hashlib.sha256(path.read_bytes()).hexdigest() for path in journal.photos.glob("*.jpg"))
+            records = [record.to_dict() for record in journal.records(JAR)]
+            states.append((records, sorted(one.id for one in journal.conflicts), photos))
+    return [held(folder) for folder in folders], states
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_any_story_through_a_hub_and_a_folder_ends_alike_with_nothing_lost(
+    tmp_path: Path, server: HubServer, seed: int
+) -> None:
+    story(seed, tmp_path, server, 10)
+
+
+@pytest.mark.long
+@pytest.mark.timeout(3_600)
+@pytest.mark.parametrize("seed", range(100, 160))
+def test_sixty_longer_stories_through_a_hub_and_a_folder(tmp_path: Path, server: HubServer, seed: int) -> None:
+    story(seed, tmp_path, server, 30)
+
+
+@settings(max_examples=4, phases=[Phase.generate])
+@given(
+    several=st.lists(st.tuples(st.integers(0, 7), st.integers(0, 2), st.integers(0, 1)), min_size=6, max_size=14),
+    parts=st.lists(st.integers(0, 2), min_size=14, max_size=14),
+    order=st.permutations([0, 1, 2]),
+)
+def test_in_whatever_parts_and_order_records_come_all_ends_are_alike(
+    server: HubServer, tmp_path_factory: pytest.TempPathFactory, several: Any, parts: list[int], order: list[int]
+) -> None:
+    """Some ids are claimed by different records, some records come twice; three benches, a hub, and a plain merge."""
+    records = []
+    for number, device, grams in several:
+        ms = START_MS + number + SKEWS[device]
+        told = {"device": f"phone-{device}", "seq": number + 1, "hlc": [ms, 0, f"phone-{device}"]}
+        records.append(phone_record(number, data=assay(float(grams)), **told))
+    base = tmp_path_factory.mktemp("parts")
+    address = server.admit(f"Parts {base.name} {random.random()}")
+    benches = [opened(base / f"bench-{n}", n) for n in range(3)]
+    plain = opened(base / "plain")
+    try:
+        for n, bench in enumerate(benches):
+            bench.merge(record for part, record in zip(parts, records, strict=False) if part == n)
+        for n in [*order, *order]:
+            benches[n].syncing.sync(place(address))
+        plain.merge(records)
+        assert plain.merge(reversed(records)).new == 0
+        ends = [[r.to_dict() for r in one.records(JAR)] for one in (*benches, plain)]
+        claimed = [{c.id: c.records for c in one.conflicts} for one in (*benches, plain)]
+        assert all(end == ends[0] for end in ends) and all(one == claimed[0] for one in claimed)
+        assert len(everything(place(address))) == len({(r["id"], r["device"], str(r["data"])) for r in records})
+    finally:
+        for one in (*benches, plain):
+            one.close()
+        close_all()
+
+
+def test_a_hub_that_is_killed_in_the_middle_loses_nothing_and_counts_without_a_gap(
+    tmp_path: Path, server: HubServer
+) -> None:
+    rng, kills = random.Random(5), 0
+    addresses = [server.admit("Killed") for _ in range(2)]
+    with opened(tmp_path / "a") as a, opened(tmp_path / "b", 1) as b:
+        for journal, first, count in ((a, 0, 1_200), (b, 5_000, 700)):
+            phone = f"phone-{journal.device}"
+            journal.merge(phone_record(first + n, seq=n + 1, device=phone) for n in range(count))
+
+        def killed() -> None:
+            nonlocal kills
+            kills += 1
+            server.stop(signal.SIGQUIT)
+
+        while kills < 3:
+            for journal, address in zip((a, b), addresses, strict=True):
+                with suppress(Trouble):
+                    journal.syncing.sync(Shaky(place(address), rng, 0.3, killed))
+                if server.stopped:
+                    server.start()
+        for journal, address in (*zip((a, b), addresses, strict=True), (a, addresses[0])):
+            journal.syncing.sync(place(address))
+    assert held(tmp_path / "a") == held(tmp_path / "b") == set(everything(place(addresses[0])))
+    assert len(everything(place(addresses[0]))) == 1_900 == place(addresses[0]).standing().position
+
+
+def test_only_what_is_new_is_read_on_and_a_hub_that_was_put_back_is_noticed(tmp_path: Path, server: HubServer) -> None:
+    addresses = [server.admit("Older") for _ in range(2)]
+    with opened(tmp_path / "a") as a, opened(tmp_path / "b", 1) as b:
+        for n in range(5):
+            a.write("jar.assayed", JAR, assay(n))
+        a.syncing.sync(place(addresses[0]))
+        b.syncing.sync(place(addresses[1]))
+        server.stop()
+        shutil.copytree(server.data, tmp_path / "older", copy_function=shutil.copy2)
+        server.start()
+        _, mark_a = a.syncing.follow(place(addresses[0]), None)
+        _, mark_b = b.syncing.follow(place(addresses[1]), None)
+        a.write("jar.assayed", JAR, assay(50))
+        shot(a, 1)
+        asked = Counted(place(addresses[0]))
+        done, mark_a = a.syncing.follow(asked, mark_a)
+        assert (done.new_here, done.new_there, done.photos_there) == (0, 2, 1) and "outline" not in asked.calls
+        done, mark_b = b.syncing.follow(place(addresses[1]), mark_b)
+        assert (done.new_here, done.new_there, done.photos_here) == (2, 0, 1)
+        asked = Counted(place(addresses[0]))
+        done, mark_a = a.syncing.follow(asked, mark_a)
+        assert not done.moved and asked.calls == ["standing", "since"], "nothing new: nothing else is asked"
+        server.stop()
+        put_back(server, tmp_path / "older")
+        server.start()
+        for n in range(4):
+            b.write("jar.assayed", JAR, assay(90 + n))
+        done, mark_b = b.syncing.follow(place(addresses[1]), mark_b)
+        assert done.new_there == 6 and mark_b.standing.position == 5, "what the hub lost is given again"
+        assert a.syncing.follow(place(addresses[0]), mark_a)[0].new_here == 4
+    assert held(tmp_path / "a") == held(tmp_path / "b") == set(everything(place(addresses[0])))
+
+
+class Counted:
+    """A carrier that notes what it is asked."""
+
+    def __init__(self, place: Any) -> None:
+        self._place, self.calls = place, list[str]()
+
+    def __getattr__(self, name: str) -> Any:
+        self.calls.append(name)
+        return getattr(self._place, name)
+
+
+def put_back(server: HubServer, older: Path) -> None:
+    owner = server.data.stat()
+    shutil.rmtree(server.data)
+    shutil.copytree(older, server.data, copy_function=shutil.copy2)
+    for path in (server.data, *server.data.rglob("*")):
+        os.chown(path, owner.st_uid, owner.st_gid)
+    server.data.chmod(0o700)
+
+
+def test_clones_and_wrong_clocks_are_explained_as_for_a_folder(tmp_path: Path, server: HubServer) -> None:
+    address = server.admit("Clones")
+    with opened(tmp_path / "a") as a:
+        a.write("jar.assayed", JAR, assay(1))
+    shutil.copytree(tmp_path / "a", tmp_path / "clone")
+    with opened(tmp_path / "a") as a, opened(tmp_path / "clone") as clone, opened(tmp_path / "b", 1) as b:
+        for n, journal in enumerate((a, clone, b)):
+            journal.write("jar.assayed", JAR, assay(50 + n))
+        a.receive([phone_record(4, seq=4)])
+        for journal in (a, b):
+            journal.syncing.sync(place(address))
+        seen = clone.syncing.preview(place(address))
+        assert (len(seen.new_here), len(seen.new_there), seen.differ) == (3, 1, 0)
+        assert "From there come 1 record that were written here as bench-0" in seen.sentences[0]
+        done = clone.syncing.sync(place(address))
+        assert "Two copies of a folder wrote as bench-0: numbers 2 stand twice. Both are kept." in done.sentences
+        assert "Of phone-kiln numbers 1 to 3 are in no copy yet." in done.sentences
+        assert any("The clock of bench-1 is 9 hours ahead" in say for say in done.sentences)
+        (clock,) = place(address).clock(0)
+        assert clock.startswith("This computer’s clock is") and "behind the hub’s" in clock
+
+
+# What goes wrong, in words ------------------------------------------------------------------------------------------
+
+
+def told(ask: Callable[[], object]) -> str:
+    with pytest.raises(HubTrouble) as said:
+        ask()
+    return said.value.say
+
+
+def test_each_way_in_which_a_hub_cannot_be_used_has_its_sentence(
+    server: HubServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    address = server.admit("Words", "words_1")
+    assert told(place(server.address("words_1", "wrong")).outline) == WRONG
+    assert told(place(server.address("nobody_1", "wrong")).outline) == WRONG
+    assert told(place(server.address("words_1", address.password, port=1)).outline) == AWAY
+    assert told(place(replace(address, database="other")).outline) == NO_NAME
+    assert told(place(replace(address, database="postgres")).outline) == NO_HUB
+    with server.superuser() as db:
+        for version, say in ((0, OLDER), (2, NEWER)):
+            db.ask("update saggar.made set version = %s", (version,))
+            assert told(place(address).outline) == say
+        db.ask("update saggar.made set version = 1")
+        full = "$$ begin raise exception 'could not extend file' using errcode = 'disk_full'; end $$"
+        db.ask(f"create function saggar.full() returns trigger language plpgsql as {full}")
+        db.ask("create trigger full_disk before insert on saggar.record execute function saggar.full()")
+        assert told(lambda: place(address).give([line(1)])) == NO_ROOM
+        db.ask("drop trigger full_disk on saggar.record")
+        place(address).give([line(1)])
+        db.ask("alter function saggar.outline(int) rename to outlined")
+        assert told(place(address).outline) == NO_HUB
+        db.ask("alter function saggar.outlined(int) rename to outline")
+    for say in (WRONG, AWAY, NO_NAME, NO_HUB, OLDER, NO_ROOM, BROKE):
+        assert "words_1" not in say and "127.0.0.1" not in say
+    monkeypatch.setitem(sys.modules, "psycopg", None)
+    assert told(place(address).outline) == NO_PSYCOPG
+
+
+def test_a_call_that_gets_no_answer_ends_at_its_deadline_and_the_next_one_goes_on(server: HubServer) -> None:
+    asked = link(server.admit("Silent"), deadline_s=0.3)
+    (pid,) = asked.ask("select pg_backend_pid()")[0]
+    os.kill(pid, signal.SIGSTOP)
+    try:
+        assert told(lambda: asked.ask("select 1")) == SILENT
+    finally:
+        os.kill(pid, signal.SIGCONT)
+    assert asked.ask("select 1") == [(1,)], "over another connection"
+    asked.abort()
+    assert told(lambda: asked.ask("select 1")) == BROKE
+
+
+# The bench that is open, and the command ------------------------------------------------------------------------------
+
+
+def test_an_open_bench_speaks_with_its_hub_from_a_thread_of_its_own(tmp_path: Path, server: HubServer) -> None:
+    with opened(tmp_path / "a") as a, opened(tmp_path / "b", 1) as b:
+        for n, journal in enumerate((a, b)):
+            journal.write("jar.assayed", JAR, assay(n))
+            journal.hub.connect(server.admit("Desk"))
+            journal.hub.tend()
+            assert not journal.hub.told.working, "nothing goes by itself before both were brought together"
+        assert bringing(a.hub) == (0, 1)
+        seen = asked(b.hub, "look").seen
+        assert seen is not None and seen.strange and len(b.state.records) == 1
+        assert bringing(b.hub) == (1, 1)
+        a.hub.tend()
+        done = a.hub.wait(20).done
+        assert done is not None and done.new_here == 1 and len(a.state.records) == 2
+        kept = tmp_path / "a" / "keys" / "hub.json"
+        assert stat.S_IMODE(kept.stat().st_mode) == 0o600
+        a.hub.disconnect()
+        assert not kept.exists() and a.hub.address is None and a.hub.told.done is None
+        a.hub.tend()
+        assert not a.hub.told.working
+
+
+def asked(hub: HubDesk, what: str) -> Any:
+    hub.ask(what)
+    return hub.wait(20)
+
+
+def bringing(hub: HubDesk) -> tuple[int, int]:
+    done = asked(hub, "bring").done
+    return (done.new_here, done.new_there)
+
+
+def test_a_silent_hub_holds_neither_a_write_nor_the_closing(tmp_path: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as silent, opened(tmp_path / "a") as a:
+        a.hub.connect(read_address(f"127.0.0.1:{silent.getsockname()[1]}", "yard_1", "secret"))
+        a.hub.ask("bring")
+        assert a.hub.told.working
+        assert a.write("jar.assayed", JAR, assay(1)).status == "new" and len(a.records(JAR)) == 1
+        assert a.hub.told.working
+    assert verify(tmp_path / "a").records == 1
+
+
+def test_the_command_connects_looks_brings_shares_and_keeps(
+    tmp_path: Path, server: HubServer, capsys: Said, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def said(*words: str, typed: str = "") -> tuple[int, str]:
+        monkeypatch.setattr("sys.stdin", io.StringIO(typed))
+        code = main(["hub", *words])
+        out, err = capsys.readouterr()
+        return code, out + err
+
+    yard = ("--data", str(tmp_path / "yard"))
+    with opened(tmp_path / "yard") as a:
+        a.write("jar.assayed", JAR, assay(1))
+    assert said(*yard) == (1, "This bench has no hub. Connect it with --connect ADDRESS --login NAME.\n")
+    assert "set up already" in said("--keeper", server.database, "--setup")[1]
+    code, out = said("--keeper", server.database, "--add", "The Yard", "--login", "the_yard_1")
+    login, password = out.splitlines()[-2:]
+    assert code == 0 and login == "the_yard_1"
+    where = ("--connect", f"127.0.0.1:{server.port}", "--login", login)
+    assert said(*yard, *where, typed="wrong\n") == (1, f"{WRONG}\n")
+    assert not (tmp_path / "yard" / "keys" / "hub.json").exists()
+    code, out = said(*yard, *where, typed=f"{password}\n")
+    assert code == 0 and "The hub holds 0 records of this workshop." in out and password not in out
+    code, out = said(*yard)
+    assert code == 0 and "New there: 1 record, 0 photos or files." in out and "Nothing was changed" in out
+    assert "Brought there: 1 record, 0 photos or files." in said(*yard, "--yes")[1]
+    assert "The hub holds 1 record of this workshop." in said(*yard)[1]
+    assert "The Yard: 1 bench, 1 record, 0 of them shared, 0 photos of 0.0 MB." in said("--keeper", server.database)[1]
+    assert said("--keeper", server.database, "--shut-out", login)[0] == 0 and said(*yard) == (1, f"{WRONG}\n")
+    assert "has no hub any more" in said(*yard, "--disconnect")[1]
+    assert said("--setup")[0] == said("--connect", "x")[0] == said("--read", "x")[0] == 2
+    assert keeper(server.database).holds()
