@@ -2,7 +2,8 @@
 
 `keys/device.txt` has the last number of this bench, `keys/closed.txt` those of all devices when the bench was closed,
 the snapshot and each backup their own. What was found missing stays in `keys/missing.txt` until the file holds it
-again, or until somebody goes on without it.
+again, or until somebody goes on without it. `keys/second.txt` names the second folder and the backups there that are of
+this bench: the setting that names the folder goes away with the file, and other benches may keep theirs beside them.
 """
 
 from collections.abc import Mapping
@@ -15,7 +16,7 @@ from bench.journal.rights import private
 from bench.journal.snapshot import SNAPSHOT, highs_beside
 
 KEYS = "keys"
-MISSING, CLOSED = "missing.txt", "closed.txt"
+MISSING, CLOSED, SECOND = "missing.txt", "closed.txt", "second.txt"
 
 
 def noted_marks(folder: Path) -> dict[str, int]:
@@ -50,6 +51,31 @@ def note_missing(folder: Path, marks: Mapping[str, int]) -> None:
             return
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         replace_file(path, _text(marks))
+
+
+def note_second(folder: Path, second: Path, names: list[str]) -> None:
+    """Notes which backups in the second folder are this bench's own. Never raises: it is a hint."""
+    path = folder / KEYS / SECOND
+    if second_note(folder) == (second, names):
+        return
+    with suppress(OSError):
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        replace_file(path, "\n".join([str(second), *names]).encode())
+
+
+def forget_second(folder: Path) -> None:
+    """What lies in the second folder is not asked about any more. Never raises."""
+    with suppress(OSError):
+        (folder / KEYS / SECOND).unlink(missing_ok=True)
+
+
+def second_note(folder: Path) -> tuple[Path | None, list[str]]:
+    """The second folder as it was noted, and the names of the backups there that are this bench's own."""
+    try:
+        second, *names = (folder / KEYS / SECOND).read_text("utf-8").split("\n")
+        return Path(second), names
+    except (OSError, ValueError):
+        return None, []
 
 
 def highest(*several: Mapping[str, int]) -> dict[str, int]:

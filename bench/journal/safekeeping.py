@@ -9,7 +9,7 @@ from threading import RLock
 from bench.journal.backups import LEFT, Backups, Ground, Offer, has_room
 from bench.journal.damage import Gone
 from bench.journal.disk import free_name, replace_file, set_aside
-from bench.journal.marks import missing_marks, note_closed, note_missing
+from bench.journal.marks import forget_second, missing_marks, note_closed, note_missing, note_second, second_note
 from bench.journal.previewing import Preview, preview
 from bench.journal.receipts import Merged
 from bench.journal.refilling import DOUBTFUL
@@ -51,6 +51,7 @@ class Safekeeping:
         self._made_ms: int | None = None
         self._looked: tuple[int, str, bool] | None = None
         self._shortfall: Shortfall | None = None
+        self._second_was_there = False
         self.trouble: str | None = None
 
     # What is missing --------------------------------------------------------------------------------------------
@@ -62,13 +63,14 @@ class Safekeeping:
 
     def look(self, new: bool = False) -> None:
         """Asks anew what is missing. `new`: there was no data file."""
+        copies = self._second_copies()
         with self._turn:
             marks, highs = missing_marks(self.folder), self._storage.counts.highs
             lacking = [Gone(name, highs.get(name, 0) + 1, to) for name, to in marks.items() if to > highs.get(name, 0)]
             if marks and not lacking:
                 note_missing(self.folder, {})
             before = self._shortfall is not None and self._shortfall.new
-            self._shortfall = look(self.backups, self._ground, lacking, new or before)
+            self._shortfall = look(self.backups, self._ground, lacking, new or before, copies)
             if self._shortfall is not None:
                 log.warning("records are missing: %d backups hold more", len(self._shortfall.offers))
 
@@ -91,6 +93,7 @@ class Safekeeping:
                 left.mkdir(mode=0o700, exist_ok=True)
                 path.replace(free_name(left, path.stem, DOUBTFUL))
             note_missing(self.folder, {})
+            forget_second(self.folder)
             note_closed(self.folder, self._storage.counts.highs)
             with suppress(OSError):  # it may know of what is now left, and can be made anew at any time
                 (self.folder / SNAPSHOT).unlink(missing_ok=True)
@@ -133,14 +136,18 @@ class Safekeeping:
     def tend(self, closing: bool = False) -> None:
         """Makes the backups that are due now: to be called every minute, and on closing."""
         second = self._folder_of_second()  # reads the state: never while `_turn` is held, which a request may wait for
+        if (second is not None) != self._second_was_there:
+            self.look()  # a stick that was put in may hold what the file does not
         with self._turn:
             seen = (len(self._storage.lines), self._day(), second is not None)
             if seen == self._looked and not closing:
                 return
             if self._due(closing):
                 self._keep_own()
-            if second is not None and self._new(second) > 0:
-                self._keep(second)
+            if second is not None:
+                if self._new(second) > 0:
+                    self._keep(second)
+                self._note_own(second)
             self._looked = seen if self.trouble is None and self._new() == 0 else None
 
     def backup(self, folder: Path | None = None) -> Path:
@@ -221,8 +228,26 @@ class Safekeeping:
         second = self._folder_of_second()
         return [self.backups] + ([second] if second is not None else [])
 
+    def _second_copies(self) -> list[Path]:
+        """The backups that this bench put into the second folder, as far as that is there now."""
+        second, names = second_note(self.folder)
+        self._second_was_there = second is not None and second.is_dir()
+        return [second / name for name in names if (second / name).is_file()] if second is not None else []
+
+    def _note_own(self, second: Backups) -> None:
+        """Notes which backups there are of this file, beside those that were: another bench may keep its own there."""
+        noted, names = second_note(self.folder)
+        known = names if noted == second.folder else []
+        seen = {path.name: self._ground.begins_with(second.holding(path).covered) for path in second.files()}
+        own = sorted(name for name, begins in seen.items() if begins or name in known)
+        if own:
+            note_second(self.folder, second.folder, own)
+
     def _folder_of_second(self) -> Backups | None:
         named = self._second()
+        if named is None:  # the setting goes away with the file
+            noted = second_note(self.folder)[0]
+            named = str(noted) if noted is not None else None
         folder = Path(named).expanduser() if named else None
         return Backups(folder) if folder is not None and folder.is_absolute() and folder.is_dir() else None
 

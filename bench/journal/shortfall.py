@@ -1,6 +1,8 @@
 """What the data file does not hold although it was here once, and what brings it back: asked until it is settled."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from bench.journal.backups import Backups, Ground, Offer
 from bench.journal.damage import Gone, many, say_gone
@@ -43,7 +45,8 @@ class Shortfall:
         return [f"{'No backup holds all of it. ' if self.offers else ''}{say_gone(rest)}"]
 
     def _told_of(self, offer: Offer) -> str:
-        kept = f"the backup {offer.path.name} holds {many(offer.records, 'record')}, the newest of {day_of(offer)}"
+        where = offer.path.name if offer.path.parent.name == "backups" else offer.path  # else in the second folder
+        kept = f"the backup {where} holds {many(offer.records, 'record')}, the newest of {day_of(offer)}"
         there = "none of them is" if offer.gains == offer.records else f"{offer.gains:,} of them are not"
         return f"{kept[0].upper()}{kept[1:]}; {there} in the data file."
 
@@ -53,9 +56,12 @@ def day_of(offer: Offer) -> str:
     return utc_text(offer.newest_ms)[:10]
 
 
-def look(backups: Backups, ground: Ground, lacking: list[Gone], new: bool) -> Shortfall | None:
-    """The question as it stands; None where the file holds all that was ever here."""
-    offers = backups.offers(ground)
+def look(
+    backups: Backups, ground: Ground, lacking: list[Gone], new: bool, elsewhere: Iterable[Path] = ()
+) -> Shortfall | None:
+    """The question as it stands; None where the file holds all that was ever here. `elsewhere`: further backups."""
+    found = [*backups.offers(ground), *filter(None, (backups.offer(path, ground) for path in elsewhere))]
+    offers = sorted(found, key=lambda offer: (offer.gains, offer.records), reverse=True)
     files = sorted(backups.folder.glob(f"*{DOUBTFUL}"))
     doubtful = [offer for path in files if (offer := backups.offer(path, ground)) is not None]
     if not (offers or doubtful or lacking):

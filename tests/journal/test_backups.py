@@ -286,6 +286,48 @@ def test_a_second_folder_gets_the_same_and_two_benches_may_share_it(tmp_path: Pa
         assert journal.safe.take_in(found[0]).new == 5 and journal.safe.shortfall is None
 
 
+@pytest.mark.parametrize("stick_comes_late", [False, True])
+def test_a_lost_file_is_found_in_the_second_folder_and_another_benchs_backup_there_is_no_answer(
+    tmp_path: Path, stick_comes_late: bool
+) -> None:
+    stick, away = tmp_path / "stick", tmp_path / "away"
+    stick.mkdir()
+    for name, count in (("other", 9), ("own", 4)):
+        with open_journal(tmp_path / name) as journal:
+            journal.write("setting.changed", "0" * 26, {"name": "backup_folder", "value": str(stick)})
+            write(journal, count)
+            journal.safe.tend()
+    lose(tmp_path / "own")
+    shutil.rmtree(tmp_path / "own" / "backups")
+    if stick_comes_late:
+        stick.rename(away)
+    with open_journal(tmp_path / "own") as journal:
+        if stick_comes_late:
+            assert journal.safe.shortfall is None or not journal.safe.shortfall.offers
+            journal.safe.tend()
+            away.rename(stick)
+            journal.safe.tend()
+        question = journal.safe.shortfall
+        assert question is not None and [offer.records for offer in question.offers] == [5]
+        assert str(stick) in "".join(question.sentences)
+        write(journal, 1)
+        journal.safe.tend()  # which puts a backup of the new file there, beside the old one
+    with open_journal(tmp_path / "own") as journal:
+        question = journal.safe.shortfall
+        assert question is not None and question.offers[0].gains == 5
+        assert journal.safe.take_in(question.offers[0].path).new == 5 and journal.safe.shortfall is None
+        journal.safe.tend()
+    lose(tmp_path / "own")
+    shutil.rmtree(tmp_path / "own" / "backups")
+    with open_journal(tmp_path / "own") as journal:
+        assert journal.safe.shortfall is not None and journal.safe.shortfall.offers
+        before = set(stick.iterdir())
+        journal.safe.go_on_without()
+        assert journal.safe.shortfall is None and set(stick.iterdir()) == before, "the stick is left as it is"
+    with open_journal(tmp_path / "own") as journal:
+        assert journal.safe.shortfall is None
+
+
 def test_a_copy_elsewhere_of_the_same_name_is_another(tmp_path: Path) -> None:
     use(tmp_path / "one", START_MS, 5)
     use(tmp_path / "two", START_MS, 8)
