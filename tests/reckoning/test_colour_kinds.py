@@ -7,6 +7,7 @@ import pytest
 
 from bench.reference.library import Library
 from bench.science.colour import srgb_to_lab
+from tests.science.tables import rows
 
 Answer = Callable[..., dict[str, Any]]
 Refused = Callable[..., tuple[str, str | None]]
@@ -21,6 +22,15 @@ def test_difference_of_a_published_pair(answer: Answer) -> None:
     assert found["de76"] == pytest.approx(4.0011, abs=1e-4)
     assert found["uncertainty"] is None
     assert "standard error" in found["say"]
+
+
+@pytest.mark.parametrize("row", rows("colour_differences.csv"), ids=lambda row: f"pair {row['pair']}")
+def test_every_published_pair_as_the_screens_ask_it(answer: Answer, row: dict[str, str]) -> None:
+    """Sharma, Wu and Dalal 2005, Table 1."""
+    first, second = ([float(row[f"{axis}{n}"]) for axis in "lab"] for n in (1, 2))
+    wanted = pytest.approx(float(row["expected_de00"]), abs=float(row["tolerance"]))
+    assert answer("colour-difference", lab1=first, lab2=second)["de00"] == wanted
+    assert answer("colour-difference", lab1=second, lab2=first)["de00"] == wanted
 
 
 def test_no_difference_is_shown_when_scatter_covers_it(answer: Answer) -> None:

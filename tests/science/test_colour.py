@@ -29,6 +29,10 @@ def test_conversion(row: dict[str, str]) -> None:
     assert found == pytest.approx(expected, abs=float(row["tolerance"]))
 
 
+def test_all_thirty_four_pairs_are_there() -> None:
+    assert [int(row["pair"]) for row in rows("colour_differences.csv")] == list(range(1, 35))
+
+
 def test_difference_of_1976_is_the_straight_distance() -> None:
     assert colour.de76((50, 3, 0), (50, 0, 4)) == 5
 

@@ -3,10 +3,11 @@
 import numpy as np
 import pytest
 
-from bench.science.colour import Lab, de00, difference_uncertainty
-from bench.science.photo_colour import Card, Measured, by_card, cells, linear_light, measure, sample
+from bench.science.colour import Lab, White, de00, difference_uncertainty
+from bench.science.photo_colour import Card, Measured, by_card, cells, lab_of, light_of, linear_light, measure, sample
 from bench.science.refusal import Refusal
 from tests.science import simulated_camera as camera
+from tests.science.tables import rows
 
 
 def runs(card: list[Lab], columns: int, count: int, seed: int) -> tuple[list[float], list[bool]]:
@@ -70,6 +71,21 @@ def test_display_p3_is_read_by_its_own_primaries() -> None:
     # White is white in both; the red of Display-P3 is linear (1.2249, -0.0420, -0.0196) of sRGB (CSS Color 4, memory).
     assert linear_light(np.array([255, 255, 255]), display_p3=True) == pytest.approx([1, 1, 1], abs=1e-6)
     assert linear_light(np.array([255, 0, 0]), display_p3=True) == pytest.approx([1.2249, -0.0420, -0.0196], abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [row for row in rows("colour_conversions.csv") if row["to"] != "XYZ"],
+    ids=lambda row: f"{row['to']} {row['red']} {row['green']} {row['blue']}",
+)
+def test_a_pixel_comes_to_the_published_colour_by_the_way_of_a_photo(row: dict[str, str]) -> None:
+    """IEC 61966-2-1 and CIE 1976, both whites: from the pixel to linear light, and from there to CIELAB."""
+    light = linear_light(np.array([float(row[channel]) for channel in ("red", "green", "blue")]))
+    wanted = [float(row[place]) for place in ("first", "second", "third")]
+    white: White = "D50" if row["to"] == "D50" else "D65"
+    found = lab_of(light.tolist(), white)
+    assert found == pytest.approx(wanted, abs=float(row["tolerance"]))
+    assert light_of(found, white) == pytest.approx(light.tolist(), abs=1e-6)
 
 
 def test_the_parts_of_the_error_add_up() -> None:
