@@ -20,8 +20,8 @@ GAP_FRACTION = 0.01
 """Loss by mass agrees with theory within 1 % of the charge in common practice."""
 
 
-LIGHTER = _("Lighter than theory: dust or spatter lost, flux or metal gone as fume, or something left in the crucible.")
-HEAVIER = _("Heavier than theory: carbonate or sulfate not gone yet, oxygen taken up, or damp when it was filled.")
+LIGHTER = _("Lighter than theory. Perhaps dust, spatter, fume of flux or metal, or powder left in the crucible.")
+HEAVIER = _("Heavier than theory. Perhaps carbonate or sulfate left, oxygen taken up, or damp at filling.")
 Span = tuple[float, float]
 
 

@@ -102,7 +102,12 @@ def next_tries(state: State, thing: str, library: Library) -> tuple[Try, ...]:
 def _from_signs(state: State, thing: str, library: Library) -> list[Try]:
     known = {sign.sign.casefold(): sign for sign in failure_signs(state, thing, library)}
     seen = [known[s.casefold()] for s in signs_seen(state, thing) if s.casefold() in known]
-    return [Try(s.tells_apart, f"{s.sign}: {s.cause}", "memory", (COMMON,)) for s in seen]
+    return [Try(s.tells_apart, _possible(s), "memory", (COMMON,)) for s in seen]
+
+
+def _possible(sign: Sign) -> str:
+    """One batch does not show its cause: it is named as a possible one."""
+    return _("{sign}, possibly: {cause}", sign=sign.sign, cause=sign.cause)
 
 
 def _from_causes(judged: Any, library: Library) -> list[Try]:
@@ -176,7 +181,9 @@ def between_levels(series: SeriesPlanned, verdicts: dict[float, str]) -> list[Tr
     for low, high in pairwise(levels):
         if (verdicts[low] in KEEPERS) != (verdicts[high] in KEEPERS):
             good, bad = (low, high) if verdicts[low] in KEEPERS else (high, low)
-            between = _("between {good:g}, which was kept, and {bad:g}, which was not.", good=good, bad=bad)
+            between = _(
+                "between {good:g}, which was kept, and {bad:g}, which was not: one verdict on each.", good=good, bad=bad
+            )
             say = f"{series.factor} {(low + high) / 2:g}{unit}: {between}"
             found.append(Try(say, _("the series"), "computed", (), (low + high) / 2, series.unit or ""))
     return found
