@@ -19,10 +19,20 @@ class Turns:
     @property
     def mine(self) -> "Turn | None":
         """The turn that this thread has, where its answer waits for the disk."""
+        turn = self._here
+        return None if turn is None or turn.at_once else turn
+
+    def told(self) -> None:
+        """What the disk just refused has been told to whoever has the turn: what is read from now on holds."""
+        if (turn := self._here) is not None:
+            turn.failures = self.storage.failures
+
+    @property
+    def _here(self) -> "Turn | None":
         return getattr(self._local, "turn", None)
 
-    @mine.setter
-    def mine(self, turn: "Turn | None") -> None:
+    def take(self, turn: "Turn | None") -> None:
+        """This thread has this turn now, or none."""
         self._local.turn = turn
 
 
@@ -30,11 +40,11 @@ class Turn:
     """The state stands still from `begin` to `leave`; then whoever had the turn waits for the disk.
 
     `failed` afterwards: something that was read or written in it was not kept, so its answer must not be given. With
-    `at_once` each write waits for the disk inside the turn, and raises NotKept there.
+    `at_once` each write waits for the disk inside the turn, and raises NotKept there; that failure has then been told.
     """
 
     def __init__(self, turns: Turns, at_once: bool = False) -> None:
-        self._turns, self._storage, self._at_once = turns, turns.storage, at_once
+        self._turns, self._storage, self.at_once = turns, turns.storage, at_once
         self._reading: AbstractContextManager[State] | None = None
         self.failed = False
         self.failures = 0
@@ -46,17 +56,16 @@ class Turn:
             self.failures = self._storage.failures  # before anything is filed: what fails later has a higher number
         reading.__enter__()
         self._reading = reading
-        if not self._at_once:
-            self._turns.mine = self
+        self._turns.take(self)
 
     def leave(self) -> None:
         """Gives the turn to the next, then returns when all that was read is on the disk, or was refused by it."""
         if self._reading is None:
             return
-        self._turns.mine = None
+        self._turns.take(None)
         with self._storage.pen:
             batch = self._storage.newest()
-            self.failed |= not self._at_once and self.failures != self._storage.failures
+            self.failed |= self.failures != self._storage.failures
         reading, self._reading = self._reading, None
         reading.__exit__(None, None, None)
         if batch is not None:

@@ -163,8 +163,15 @@ class Writer:
         if commit.entries:
             commit.waits.append(commit.batch)
         for batch in () if later else dict.fromkeys(commit.waits):
-            self._storage.wait(batch)
+            self._wait(batch)
         return commit.receipts
+
+    def _wait(self, batch: Batch[Entry]) -> None:
+        try:
+            self._storage.wait(batch)
+        except NotKept:
+            self.turns.told()
+            raise
 
     def _place(self, commit: Commit, item: Any, make: Callable[[Any], Parcel], same: Same) -> None:
         asked = item.record if isinstance(item, Parcel) else item

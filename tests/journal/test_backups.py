@@ -96,6 +96,17 @@ def test_a_lost_file_is_asked_about_for_as_long_as_it_takes(tmp_path: Path) -> N
     assert verify(tmp_path).sound
 
 
+def test_of_a_file_that_holds_a_part_it_is_said_how_many_are_not_there(tmp_path: Path) -> None:
+    use(tmp_path, START_MS, 20)
+    whole = (tmp_path / "saggar.json").read_bytes()
+    lines = whole.split(b"\n,")
+    (tmp_path / "saggar.json").write_bytes(b"\n,".join(lines[:8]) + b"\n}}\n")
+    with open_journal(tmp_path) as journal:
+        question = journal.safe.shortfall
+        assert question is not None and question.offers[0].gains == 12
+        assert question.sentences[0].endswith("; 12 of them are not in the data file.")
+
+
 def test_to_start_empty_settles_it_and_removes_nothing(tmp_path: Path) -> None:
     use(tmp_path, START_MS, 20)
     lose(tmp_path)

@@ -99,6 +99,15 @@ def test_cleaned_twice_it_is_the_same(kind: str) -> None:
     assert without_place(once).data == once
 
 
+def test_the_head_of_a_jpeg_stays_in_front_of_its_notes() -> None:
+    """JFIF stands right behind the start (ITU-T T.871, 10.1); a picture without it begins with its notes."""
+    raw = taken("JPEG")
+    head = raw[2 : 4 + int.from_bytes(raw[4:6], "big")]
+    assert head[:2] == b"\xff\xe0" and without_place(raw).data.startswith(raw[:2] + head + b"\xff\xe1")
+    bare = raw[:2] + raw[2 + len(head) :]
+    assert without_place(bare).data[2:4] == b"\xff\xe1" and opened(without_place(bare).data).tobytes()
+
+
 @pytest.mark.parametrize("mode", ["L", "RGB", "CMYK"])
 @pytest.mark.parametrize("progressive", [True, False])
 def test_jpegs_of_every_build(mode: str, progressive: bool) -> None:

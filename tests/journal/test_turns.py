@@ -165,3 +165,28 @@ def test_threads_over_a_disk_that_often_refuses_show_and_keep_the_same(tmp_path:
     with open_journal(tmp_path) as journal:
         assert set(journal.state.records) == everything and not journal.report
         assert {record.id for record in journal.state.rows(JAR, "jar.assayed")} == live
+
+
+@pytest.mark.parametrize("at_once", [False, True])
+def test_what_was_read_and_then_dropped_calls_the_turn_off(tmp_path: Path, at_once: bool) -> None:
+    disk = SlowDisk(fails=True)
+    written: list[tuple[int, bool]] = []
+    with open_journal(tmp_path, disk=Disk(sync=disk.sync)) as journal:
+        writer = threading.Thread(target=writing_turn, args=(journal, 1, written))
+        writer.start()
+        assert disk.entered.wait(10)
+        turn = journal.turn(at_once)
+        turn.begin()
+        assert len(journal.state.rows(JAR, "jar.assayed")) == 1
+        disk.go.set()
+        writer.join(10)
+        turn.leave()
+        assert written == [(1, True)] and turn.failed
+
+
+def test_cuts_between_any_two_steps_take_nothing_that_was_shown(tmp_path: Path) -> None:
+    from tests.measure.crash_turns import cut_by_name
+
+    found = cut_by_name(tmp_path, seed=4)
+    assert found.cuts > 200 and found.acks > 1000
+    assert (found.lost, found.wrong) == (0, 0)

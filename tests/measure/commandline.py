@@ -33,6 +33,8 @@ PARTS: Final = (
 
 LONGER: Final = ("store", "hub")
 """The parts that can do more when they may take long: their `run` takes `long`."""
+SEEDED: Final = ("crash", "mutants")
+"""The parts that draw by chance: `--seed` draws others, or goes on where an earlier run ended."""
 FEW: Final = 40
 """So many mistakes are tried where all parts are measured; `--mutants` alone tries its own usual number."""
 
@@ -151,9 +153,10 @@ def _beside(figure: Figure) -> str:
 def _measured(part: str, asked: Asked) -> list[Figure]:
     module = import_module(f"tests.measure.{part}")
     more: dict[str, Any] = {"long": True} if asked.long and part in LONGER else {}
+    if part in SEEDED and asked.seed is not None:
+        more["seed"] = asked.seed
     if part == "mutants":
-        told = {"count": asked.count, "seed": asked.seed, "room": asked.room}
-        more = {name: value for name, value in told.items() if value is not None}
+        more |= {name: value for name, value in (("count", asked.count), ("room", asked.room)) if value is not None}
     figures: list[Figure] = module.run(**more)
     print(table(module.NAME, figures), flush=True)
     return figures

@@ -98,8 +98,11 @@ def apply(image: bytearray, step: Step) -> None:
         del image[at:]
 
 
-def power_cut(start: bytes, steps: list[Step], at: int, rng: random.Random) -> bytes:
-    """What the disk may hold after a cut before step `at`: all up to the last sync, any sectors of what followed."""
+def power_cut(start: bytes, steps: list[Step], at: int, rng: random.Random, how: str = "") -> bytes:
+    """What the disk may hold after a cut before step `at`: all up to the last sync, any sectors of what followed.
+
+    `how` names which sectors: `all` that was written, `none`, those in `front` of a place, or `any`; drawn without it.
+    """
     last = max((n for n in range(at) if steps[n][0] == "sync"), default=-1)
     synced = bytearray(start)
     for step in steps[: last + 1]:
@@ -108,9 +111,10 @@ def power_cut(start: bytes, steps: list[Step], at: int, rng: random.Random) -> b
     for step in steps[last + 1 : at]:
         apply(written, step)
     low, high = sorted((len(synced), len(written)))
-    size = rng.choice([low, high, rng.randint(low, high)])
+    named = {"all": len(written), "none": len(synced)}
+    size = named.get(how) or rng.choice([low, high, rng.randint(low, high)])
     image = synced[:size] + bytes(max(0, size - len(synced)))
-    how, stop = rng.choice(["any", "front", "all", "none"]), rng.randrange(size + 1)
+    how, stop = how or rng.choice(["any", "front", "all", "none"]), rng.randrange(size + 1)
     for place in range(0, size, SECTOR):
         if how == "all" or (how == "any" and rng.random() < 0.5) or (how == "front" and place < stop):
             end = min(place + SECTOR, size, len(written))
@@ -121,7 +125,7 @@ def power_cut(start: bytes, steps: list[Step], at: int, rng: random.Random) -> b
 def cut_often(path: Path, recorder: Recorder, count: int, threads: int, cuts: int) -> Cuts:
     """Writes once and cuts often; every confirmation before a cut must be there after it, and nothing else."""
     start = record(path, recorder, count, threads)
-    rng, found = random.Random(count), Cuts(cuts)
+    rng, found = recorder.rng, Cuts(cuts)
     for _ in range(cuts):
         at = rng.randrange(1, len(recorder.steps) + 1)
         confirmed = {data.decode() for kind, _, data in recorder.steps[:at] if kind == "confirmed"}

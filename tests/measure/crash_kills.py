@@ -21,7 +21,7 @@ from bench.journal.verify import devices_of, verify
 from tests.measure.hand import START_MS, HandClock, assay, open_journal, phone_record, ulid
 
 JAR = ulid(9_000_000)
-THREADS = 4
+THREADS = 8
 FRESH_EVERY = 40
 PER_KILL = 4_000
 
