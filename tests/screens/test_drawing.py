@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.web.drawing import Fan, Pot, curve, gauge, grid, heat_rule, ring
+from bench.web.drawing import Fan, Pot, curve, gauge, grid, heat_rule, level_plot, ring
 from bench.web.drawing.curve import HOUR_MS
 from bench.web.drawing.scale import Scale, marks, step_for
 
@@ -167,3 +167,31 @@ def test_rays_point_outwards() -> None:
     assert hypot(x1 - 100, y1 - 100) == pytest.approx(39) and hypot(x2 - 100, y2 - 100) == pytest.approx(44)
     assert (x1, y1) == (pytest.approx(100 + 39 * sin(radians(20))), pytest.approx(100 - 39 * cos(radians(20))))
     assert not Pot("12", "in").rays
+
+
+def test_levels_stand_where_they_lie_and_repeats_beside_each_other() -> None:
+    """Levels 1, 2 and 4: the second a third of the way. Values 10 and 20 with a tenth of room: 9 to 21."""
+    drawn = level_plot({1: (10.0, 10.0), 2: (15.0,), 4: (20.0,)})
+    xs = [x for x, _y in drawn.means]
+    assert xs == pytest.approx([86.0, 86 + 200 / 3, 286.0])
+    assert [x for x, _y in drawn.dots[:2]] == pytest.approx([82.0, 90.0])
+    assert [y for _x, y in drawn.dots] == pytest.approx([150 - 136 / 12] * 2 + [82.0, 150 - 136 * 11 / 12])
+    assert [text for _x, text in drawn.labels] == ["1", "2", "4"] and ("15" in [text for _y, text in drawn.grid])
+
+
+def test_levels_that_are_words_or_alike_are_drawn_too() -> None:
+    drawn = level_plot({"slow": (5.0,), "fast": (5.0, 5.0), "x": ()})
+    assert len(drawn.means) == 2 and drawn.means[0][0] < drawn.means[1][0]
+    assert [text for _x, text in drawn.labels] == ["slow", "fast"]
+    assert level_plot({3: (1.0,)}).means[0][0] == pytest.approx(186.0)
+    crowded = level_plot({n: (float(n),) for n in range(20)})
+    assert 0 < len(crowded.labels) < 20 and len(crowded.dots) == 20
+    with pytest.raises(ValueError, match="nothing"):
+        level_plot({1: ()})
+
+
+@given(st.dictionaries(st.integers(0, 50), st.lists(st.floats(-100, 100), max_size=3), min_size=1, max_size=8))
+def test_every_batch_lies_inside_the_drawing(values: dict[int, list[float]]) -> None:
+    if any(values.values()):
+        drawn = level_plot(values)
+        assert all(0 <= x <= drawn.width and 0 <= y <= drawn.base + 1e-6 for x, y in (*drawn.dots, *drawn.means))

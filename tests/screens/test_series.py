@@ -103,5 +103,6 @@ def test_what_a_level_did_is_told_where_repeats_allow(
     series = make.add("series.planned", {"factor": "zinc oxide", "unit": "g", "levels": [1, 2], "control": 1}).id
     grown(make, series, *labs, together=together)
     text = client.get(f"/series/{series}").get_data(as_text=True)
+    assert text.count('class="one-batch"') == 4 * (len(labs) if together else 1)  # four figures
     assert say in text and ("Differs." in text) == (say == "Differs.")
     assert ("+20.0 ± 0.6" in text) == (say == "Differs.")

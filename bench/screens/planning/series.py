@@ -10,6 +10,7 @@ from bench.records.state import State
 from bench.science.effects import Effect
 from bench.screens.planning.batch import STATES
 from bench.screens.planning.copying_factors import level_text
+from bench.web import drawing
 from bench.web.current import bench
 from bench.web.page import grams_off, page
 from bench.web.words import _
@@ -147,6 +148,7 @@ def _figure(one: Result, plan: SeriesPlanned) -> dict[str, Any]:
             _level_row(level_text(level, plan.unit), values, told.get(level)) for level, values in one.values.items()
         ],
         "against": level_text(one.found.reference, plan.unit) if one.found.reference is not None else "",
+        "plot": drawing.level_plot(one.values),
         "s": one.found.pooled_s,
         "free": one.found.free,
     }
