@@ -66,10 +66,7 @@ def bring_together(journal: Journal, yes: bool, join: bool) -> int:
 
 def share(journal: Journal, code: str, yes: bool) -> int:
     """Lets all workshops of the hub read one batch: its records and its photos go on the open shelf, for good."""
-    state = journal.state
-    thing = next((t for t in state.things_with(normalised(code)) if state.kind_of.get(t) == "batch"), None)
-    if thing is None:
-        raise Unusable(f"No batch has the code {code[:12]}.")
+    state, thing = journal.state, _batch(journal, code)
     found = [record.id for record in records_of(state, relatives(state, thing))]
     found += [undone for identity in found for undone in state.withdrawn_by.get(identity, ())]
     address = _hub_of(journal)
@@ -148,6 +145,17 @@ def _sharing(shelves: dict[str, tuple[int, int]]) -> list[str]:
 def _told(place: HubPlace) -> list[str]:
     standing = place.standing()
     return [f"The hub holds {many(standing.position, 'record')} of this workshop.", *place.clock(clock.now_ms())]
+
+
+def _batch(journal: Journal, code: str) -> str:
+    state = journal.state
+    try:
+        found = [thing for thing in state.things_with(normalised(code)) if state.kind_of.get(thing) == "batch"]
+    except Refusal as refusal:
+        raise Unusable(refusal.say) from refusal
+    if not found:
+        raise Unusable(f"No batch has the code {code[:12]}.")
+    return found[0]
 
 
 def _hub_of(journal: Journal) -> Address:

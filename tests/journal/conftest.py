@@ -1,4 +1,4 @@
-"""A hub's server for the tests of a file, from the system's own PostgreSQL."""
+"""A hub's server for the tests, from the system's own PostgreSQL."""
 
 import os
 from collections.abc import Iterator
@@ -9,9 +9,9 @@ from tests.journal import hubs
 from tests.measure.hub_server import WHY_NOT, HubServer, programs
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def server() -> Iterator[HubServer]:
-    """A hub on a PostgreSQL that runs while the tests of a file do."""
+    """A hub on a PostgreSQL that runs while the tests do, one for each process of a run."""
     if programs() is None:
         assert not os.environ.get("CI"), WHY_NOT
         pytest.skip(WHY_NOT)

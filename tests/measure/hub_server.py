@@ -8,8 +8,13 @@ import socket
 import subprocess
 import tempfile
 import time
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
+
+from cryptography import x509
+from cryptography.hazmat.primitives import hashes, serialization
+from cryptography.hazmat.primitives.asymmetric import ec
 
 from bench.journal.hub.address import Address, read_address
 from bench.journal.hub.keeping import Keeper
@@ -18,7 +23,8 @@ from bench.journal.hub.link import HubTrouble
 PLACES = "/usr/lib/postgresql"
 WHY_NOT = "PostgreSQL is not installed: on Debian it is the package postgresql"
 START_S = 30.0
-RULES = "local all postgres,keeper trust\nlocal all all reject\nhost all all 127.0.0.1/32 scram-sha-256\n"
+LOCAL = "local all postgres,keeper trust\nlocal all all reject\n"
+RULE = "host all all 127.0.0.1/32 scram-sha-256"
 
 
 def programs() -> Path | None:
@@ -116,6 +122,33 @@ class HubServer:
         self.stop()
         shutil.rmtree(self.folder, ignore_errors=True)
 
+    def prove(self, name: str) -> bytes:
+        """Lets it encrypt, under a certificate of its own for a name, and tells the certificate."""
+        certificate, key = certificate_for(name)
+        for file, data in (("server.crt", certificate), ("server.key", key)):
+            path = self.data / file
+            path.write_bytes(data)
+            path.chmod(0o600)
+            os.chown(path, self.data.stat().st_uid, self.data.stat().st_gid)
+        self.allow("hostssl all all 127.0.0.1/32 scram-sha-256", ssl=True)
+        return certificate
+
+    def allow(self, rule: str = RULE, ssl: bool = False) -> None:
+        """Lets logins in by another rule."""
+        (self.data / "pg_hba.conf").write_text(f"{LOCAL}{rule}\n")
+        with self.superuser() as db:
+            db.ask(f"alter system set ssl = {'on' if ssl else 'off'}")
+            db.ask("select pg_reload_conf()")
+            until = time.monotonic() + START_S
+            while self._rules(db) != [rule.split()[-1]] or db.ask("show ssl") != [("on" if ssl else "off",)]:
+                assert time.monotonic() < until, "the server does not take the new rules"
+                time.sleep(0.02)
+
+    def _rules(self, db: Any) -> list[str]:
+        db.close()  # a connection keeps the rules that it began with
+        rows = db.ask("select auth_method from pg_hba_file_rules where type like 'host%%'")
+        return [str(method) for (method,) in rows]
+
     def _make(self, lasting: bool, settings: str) -> None:
         call = [
             self._bin / "initdb",
@@ -131,7 +164,7 @@ class HubServer:
             "--locale=C",
         ]
         subprocess.run(list(map(str, call)), check=True, stdout=subprocess.DEVNULL, cwd=self.folder, **self._as)
-        (self.data / "pg_hba.conf").write_text(RULES)
+        (self.data / "pg_hba.conf").write_text(f"{LOCAL}{RULE}\n")
         with (self.data / "postgresql.conf").open("a") as file:
             file.write(
                 f"listen_addresses = '127.0.0.1'\nport = {self.port}\nunix_socket_directories = '{self.folder}'\n"
@@ -152,6 +185,26 @@ class Asked:
 
     def __exit__(self, *_: object) -> None:
         self._link.close()
+
+
+def certificate_for(name: str) -> tuple[bytes, bytes]:
+    """A certificate for a name that vouches for itself, and its key."""
+    key, now = ec.generate_private_key(ec.SECP256R1()), datetime.now(UTC)
+    itself = x509.Name([x509.NameAttribute(x509.NameOID.COMMON_NAME, "hub")])
+    made = (
+        x509.CertificateBuilder()
+        .subject_name(itself)
+        .issuer_name(itself)
+        .public_key(key.public_key())
+        .serial_number(x509.random_serial_number())
+        .not_valid_before(now - timedelta(days=1))
+        .not_valid_after(now + timedelta(days=30))
+        .add_extension(x509.SubjectAlternativeName([x509.DNSName(name)]), critical=False)
+        .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
+        .sign(key, hashes.SHA256())
+    )
+    form = (serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
+    return made.public_bytes(serialization.Encoding.PEM), key.private_bytes(*form)
 
 
 def free_port() -> int:

@@ -22,12 +22,14 @@ NO_NAME = "The hub has no database of this name. See the address."
 UNPROVEN = (
     "The hub did not prove its name by a certificate, so nothing was sent. Name its certificate, or its full name."
 )
+CLEAR = "The hub asked for the password itself, so nothing was sent. Its keeper must set scram-sha-256."
 NO_HUB = "This database is no hub yet. Whoever keeps it runs: saggar hub --keeper DATABASE --setup."
 NOT_ALLOWED = "The hub does not allow that to this login. Ask whoever keeps the hub."
 NO_ROOM = f"The hub’s disk is full. Tell whoever keeps it. {STAYS}"
 BUSY = f"The hub is busy. {STAYS}"
 
 WHILE_CONNECTING = (
+    (("method requirement", "cleartext"), CLEAR),
     (("too many", "remaining connection", "starting up", "shutting down"), BUSY),
     (("password", "authentication", "role "), WRONG),
     (("database",), NO_NAME),
