@@ -1,14 +1,19 @@
 """All swatches in an order that the eye can follow: by hue, by value, or the newest first; or of an element alone."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import atan2, degrees, hypot
 
 from bench.records.state import State
+from bench.reference.search import words_of
+from bench.reference.spelling import close
 from bench.science.colour import Lab
+from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import charge_elements, earlier_charges
 from bench.workshop.things.swatches import colour_of, photos_of
+from bench.workshop.trying import signs_seen
 
+MOST_WORDS = 12
 ORDERS = ("hue", "value", "date")
 GREY_CHROMA = 6.0
 """Under this chroma a colour has no hue to be sorted by (project default)."""
@@ -26,8 +31,50 @@ class Spot:
     se: Lab | None = None
 
 
-def spots(state: State, element: str = "") -> list[Spot]:
-    """Every swatch, oldest first; with `element` those whose powder was made with it."""
+def spots(state: State, element: str = "", typed: str = "") -> list[Spot]:
+    """Every swatch, oldest first; with `element` those whose powder was made with it, with `typed` those that the words
+    fit, each word as it is, as a part of one, or a slip away.
+    """
+    found: list[Spot] = state.once(("wall", element), lambda: _spots(state, element))
+    wanted = words_of(typed)[:MOST_WORDS]
+    if not wanted:
+        return found
+    said: dict[str, frozenset[str]] = state.once("wall-words", lambda: _all_words(state))
+    fitting = [_fitting(word, frozenset().union(*said.values())) for word in wanted]
+    return [one for one in found if all(not fits.isdisjoint(said.get(one.id, ())) for fits in fitting)]
+
+
+def _fitting(typed: str, known: frozenset[str]) -> frozenset[str]:
+    """The words that a typed one may mean: itself and what it is a part of, else what is a slip or two away."""
+    found = frozenset(word for word in known if word == typed or (len(typed) >= 3 and typed in word))
+    return found or frozenset(word for word in known if close(typed, word))
+
+
+def _all_words(state: State) -> dict[str, frozenset[str]]:
+    """The words by which each swatch may be remembered."""
+    made = {thing: state.slot(thing, "swatch.made").body for thing in state.things("swatch")}
+    powders = {one.pigment: frozenset[str]() for one in made.values() if one is not None}
+    powders = {powder: frozenset(words_of(" ".join(_said_of(state, powder)))) for powder in powders}
+    return {
+        thing: powders[one.pigment] | frozenset(words_of(f"{one.binder} {state.code_of(thing) or ''}"))
+        for thing, one in made.items()
+        if one is not None
+    }
+
+
+def _said_of(state: State, pigment: str) -> Iterator[str]:
+    """A powder's name, code, targets, level, signs and the words of its verdict."""
+    yield state.code_of(pigment) or ""
+    for thing in {b for c in earlier_charges(state, pigment) for b in batches_of(state, c)}:
+        plan = state.slot(thing, "batch.planned").body
+        if plan is not None:
+            yield f"{plan.name} {plan.target or ''} {plan.notes or ''}"
+    yield from signs_seen(state, pigment)
+    for record in state.by_time(pigment, "judged")[-1:]:
+        yield f"{record.body.words or ''} {record.body.verdict}"
+
+
+def _spots(state: State, element: str) -> list[Spot]:
     found = []
     for thing in state.things("swatch"):
         made = state.slot(thing, "swatch.made").body

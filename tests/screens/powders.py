@@ -15,7 +15,7 @@ def cold_charge(make: Making, *parts: tuple[str, float] | tuple[str, float, str]
     """A charge that was fired, came out and was read cold, in a crucible with a code and a tare of 40 g."""
     vessel = make.crucible()
     planned = lines(*(parts or TAN))
-    charge = make.charge({"batch": make.ready_batch(planned, name="tan", **plan), "g": 10.0}, crucible=vessel)
+    charge = make.charge({"batch": make.ready_batch(planned, **{"name": "tan", **plan}), "g": 10.0}, crucible=vessel)
     make.fired(charge)
     return charge
 

@@ -56,3 +56,30 @@ def test_it_goes_on_by_pages(client: FlaskClient, make: Making) -> None:
     text = client.get("/swatches/wall?by=date").get_data(as_text=True)
     assert made[-1] in text and f"/swatch/{made[0]}" not in text and "from=48" in text
     assert f"/swatch/{made[0]}" in client.get("/swatches/wall?by=date&from=48").get_data(as_text=True)
+
+
+def test_it_is_searched_by_words_that_are_forgiven_a_slip(client: FlaskClient, make: Making) -> None:
+    one, two = powder(make, name="Autumn tan"), powder(make, ("CuO", 5.0), ("SiO2", 9.0))
+    make.add("judged", {"verdict": "keep", "words": "slightly gritty, gray"}, two)
+    tan, blue = make.swatch(one), make.swatch(two, binder="walnut oil")
+
+    def found(words: str) -> list[bool]:
+        text = client.get("/swatches/wall", query_string={"q": words}).get_data(as_text=True)
+        return [f"/swatch/{thing}" in text for thing in (tan, blue)]
+
+    assert found("autumn") == [True, False] and found("Autumm") == [True, False]
+    assert found("grey gritty") == [False, True] and found("walnut") == [False, True]
+    assert found("autumn walnut") == [False, False] and found("") == [True, True]
+    make.add("judged", {"verdict": "keep", "words": "walnut brown"}, one)
+    assert found("walnut") == [True, True]
+
+
+def test_what_was_read_is_read_again_only_after_a_change(make: Making) -> None:
+    pigment = powder(make)
+    for _n in range(3):
+        make.swatch(pigment)
+    state = make.state
+    first = spots(state)
+    assert spots(state) is first and spots(state, "Zn") is not first
+    make.swatch(pigment)
+    assert len(spots(make.state)) == 4

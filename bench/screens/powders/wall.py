@@ -17,7 +17,7 @@ from bench.workshop.wall import ORDERS, Spot, ordered, spots
 blueprint = Blueprint("wall", __name__)
 
 ORDER_WORDS = {"hue": _("Hue"), "value": _("Value"), "date": _("Newest")}
-A_WALL = 48
+A_WALL, MOST_TYPED = 48, 120
 
 
 @blueprint.get("/swatches/wall")
@@ -28,16 +28,18 @@ def show() -> Response:
     by = by if by in ORDERS else "hue"
     element = request.args.get("element", "")
     element = element if element in ELEMENT_NAMES else ""
-    part = paged(ordered(spots(state, element), by), A_WALL)
+    typed = request.args.get("q", "").strip()[:MOST_TYPED]
+    part = paged(ordered(spots(state, element, typed), by), A_WALL)
     return page(
         "swatch/wall.html",
         part=part,
         chips=[_chip(one) for one in part.found],
-        orders=[(order, words, _path(by=order, element=element)) for order, words in ORDER_WORDS.items()],
+        orders=[(order, words, _path(by=order, element=element, q=typed)) for order, words in ORDER_WORDS.items()],
         by=by,
+        typed=typed,
         element=element,
         elements=[(symbol, name) for symbol, name in ELEMENT_NAMES.items() if symbol in _held()],
-        onward=[(words, _path(by=by, element=element, **{"from": str(at)})) for words, at in _ways(part)],
+        onward=[(words, _path(by=by, element=element, q=typed, **{"from": str(at)})) for words, at in _ways(part)],
     )
 
 
