@@ -11,11 +11,12 @@ from bench.science.colour import Lab
 from bench.science.effects import Effects, effects
 from bench.workshop.repeats import Member, member
 from bench.workshop.things.batches import Batch, batch
-from bench.workshop.things.charges import charge
+from bench.workshop.things.charges import batches_of, charge
 
 CONTROL, END = "control", "end"
 """What a series' record says, beside itself, of batches that stood before it: its control, and a blend's other end."""
 END_LEVEL = 100.0
+ENDED = ("closed", "failed")
 FIGURES = ("L*", "a*", "b*", "yield")
 
 
@@ -70,6 +71,34 @@ def drawn_order(series: str, batches: Iterable[str]) -> dict[str, int]:
     """The place of each batch in the load, from 1: drawn by lot, and the same whenever it is asked for."""
     drawn = sorted(batches, key=lambda one: sha256(f"{series} {one}".encode()).digest())
     return {one: n for n, one in enumerate(drawn, 1)}
+
+
+def waiting_batches(state: State, series: str) -> list[InSeries]:
+    """The batches of a series that wait for their fire, by their level."""
+    members = [one for one in series_batches(state, series) if one.view.state not in ENDED]
+    return [one for one in members if not fires_of(state, one.view)]
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """The place that a charge of a series drew, from 1; and the charges of all that wait with it."""
+
+    n: int
+    of: int
+    together: frozenset[str]
+
+
+def drawn_for(state: State, thing: str) -> Drawn | None:
+    """What the batch of a charge drew, where it waits with others of its series."""
+    for one in batches_of(state, thing):
+        plan = state.slot(one, "batch.planned").body
+        if plan is None or not plan.series:
+            continue
+        waiting = {each.view.id: each.view for each in waiting_batches(state, plan.series)}
+        if one in waiting and len(waiting) > 1:
+            together = frozenset(c for view in waiting.values() for c in view.charges)
+            return Drawn(drawn_order(plan.series, waiting)[one], len(waiting), together)
+    return None
 
 
 def results(state: State, thing: str) -> Results:

@@ -7,6 +7,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from bench.workshop.series_results import drawn_order
 from tests.conftest import Keeper, Send
 from tests.screens.making import Making
 from tests.screens.powders import last
@@ -106,3 +107,23 @@ def test_what_a_level_did_is_told_where_repeats_allow(
     assert text.count('class="one-batch"') == 4 * (len(labs) if together else 1)  # four figures
     assert say in text and ("Differs." in text) == (say == "Differs.")
     assert ("+20.0 ± 0.6" in text) == (say == "Differs.")
+
+
+def test_the_furnace_offers_the_place_that_was_drawn(app: Flask, client: FlaskClient, keeper: Keeper) -> None:
+    make = Making(app, keeper)
+    series = make.add("series.planned", {"factor": "zinc oxide", "unit": "g", "levels": [1, 2]}).id
+    batches = [make.ready_batch(lines(*TAN), series=series, level=level) for level in (1, 1, 2, 2)]
+    charges = {make.charge({"batch": one, "g": 10.0}, crucible=make.crucible()): one for one in batches}
+    fire = make.firing(make.furnace(layout="grid", rows=2, columns=3))
+    stranger = make.charge({"batch": make.ready_batch(lines(*TAN)), "g": 10.0}, crucible=make.crucible())
+    make.placed(stranger, fire, row=1, column=2)
+    order = drawn_order(series, batches)
+    spare = ["1.1.1", "1.1.3", "1.2.1", "1.2.2", "1.2.3"]  # what the stranger left, row by row
+    for thing, batch in charges.items():
+        text = client.get(f"/charge/{thing}/place?firing={fire}").get_data(as_text=True)
+        n = order[batch]
+        assert re.findall(r'value="(1\.\d\.\d)"\s+checked', text) == [spare[n - 1]]
+        assert f"place {n} of the 4 of its series" in text
+        make.placed(thing, fire, row=int(spare[n - 1][2]), column=int(spare[n - 1][4]))
+    alone = client.get(f"/charge/{stranger}/place?firing={fire}").get_data(as_text=True)
+    assert "Drawn by lot" not in alone

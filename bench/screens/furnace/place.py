@@ -16,6 +16,7 @@ from bench.web.recording import Entry, record_all
 from bench.web.words import _
 from bench.workshop.gates import gate_place, last_fire, stops
 from bench.workshop.parts import charge_parts
+from bench.workshop.series_results import drawn_for
 from bench.workshop.things.charges import Charge
 from bench.workshop.things.firings import Firing, firing
 
@@ -43,13 +44,23 @@ def ask(thing: str) -> Response:
     fire = choices[0] if named is None else firing(bench().state, named)
     if fire is None:
         abort(404)
-    here, free = _placed_at(view, fire), _first_free(fire)
+    here, free = _placed_at(view, fire), _drawn_place(view, fire) or _first_free(fire)
     return _show_map(view, fire, blank(place=here) if here else blank().offer(place=free))
 
 
 def _placed_at(view: Charge, fire: Firing) -> str:
     found = spots(bench().state, fire)
     return next((spot.value for spot in found if spot.charge == view.id), "")
+
+
+def _drawn_place(view: Charge, fire: Firing) -> str:
+    """The place that its batch drew among those of its series, counted over the places that nobody else has taken."""
+    drawn = drawn_for(bench().state, view.id)
+    if drawn is None:
+        return ""
+    open_to_it = [spot for spot in spots(bench().state, fire) if spot.charge is None or spot.charge in drawn.together]
+    spot = open_to_it[drawn.n - 1] if drawn.n <= len(open_to_it) else None
+    return spot.value if spot is not None and spot.charge is None else ""
 
 
 def _first_free(fire: Firing) -> str:
@@ -104,6 +115,7 @@ def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
         last_fire=last_fire(state, fire),
         fire_name=thing_label(fire.id, state, library),
         name=thing_label(view.id, state, library).name,
+        drawn=drawn_for(state, view.id),
         findings=findings,
         blocked=bool(stops(_at_all(view, fire, found)))
         and not (request.args.get("late") or form.typed.get("happened")),

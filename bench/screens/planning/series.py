@@ -17,7 +17,7 @@ from bench.web.words import _
 from bench.workshop.comparing import SHARE_PCT, facts
 from bench.workshop.expectation import gap
 from bench.workshop.lineage import offspring
-from bench.workshop.series_results import InSeries, Result, drawn_order, fires_of, results, series_batches
+from bench.workshop.series_results import InSeries, Result, drawn_order, results, series_batches, waiting_batches
 from bench.workshop.share_changes import SHARE, changed_shares
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.charges import charge
@@ -33,7 +33,6 @@ VERDICTS = {
     "discard": _("thrown away"),
 }
 FIGURE_NAMES = {"L*": "L*", "a*": "a*", "b*": "b*", "yield": _("Yield, %")}
-ENDED = ("closed", "failed")
 MOST_FACTS = 12
 NOT_SAID = "–"
 
@@ -97,8 +96,7 @@ def places(thing: str) -> list[Place]:
     """The batches that wait for the fire in the order of their places, each with its crucible, or one that is free."""
     state = bench().state
     plan = series_or_404(thing)
-    members = [one for one in series_batches(state, thing) if one.view.state not in ENDED]
-    waiting = {one.view.id: one for one in members if not fires_of(state, one.view)}
+    waiting = {one.view.id: one for one in waiting_batches(state, thing)}
     free = alike_crucibles(state, len(waiting))
     return [
         Place(
