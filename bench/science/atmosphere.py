@@ -65,11 +65,6 @@ def h2_oxidation_j(c: float) -> float:
     return _gibbs_j("H2O", kelvin) - _gibbs_j("H2", kelvin) - _gibbs_j("O2", kelvin) / 2
 
 
-def water_gas_constant(c: float) -> float:
-    """K of CO + H2O = CO2 + H2 at `c` °C."""
-    return exp(-(co_oxidation_j(c) - h2_oxidation_j(c)) / (GAS_CONSTANT_J_MOL_K * (c + ZERO_C_IN_K)))
-
-
 def equilibrium_co2_co(oxide: str, c: float) -> float:
     """The CO2/CO at which oxide and product are in balance at `c` °C; a gas with a smaller ratio reduces the oxide."""
     energy_j = co_oxidation_j(c) - oxygen_potential_j(oxide, c) / 2

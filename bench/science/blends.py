@@ -4,11 +4,8 @@ The lattice {q, m} and its (q+m-1)!/(m!(q-1)!) points: NIST/SEMATECH e-Handbook 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
-
-import numpy as np
 
 
 def lattice(corners: int, steps: int) -> list[tuple[Fraction, ...]]:
@@ -40,23 +37,3 @@ def blended_g(fractions: Sequence[float], corners: Sequence[Mapping[str, float]]
         for name, g in corner.items():
             amounts[name] = amounts.get(name, 0.0) + fraction * g
     return amounts
-
-
-@dataclass(frozen=True)
-class MixtureFit:
-    """A Scheffé quadratic: b1 … bq, then b12, b13 and so on; the residual variance, None without spare runs."""
-
-    coefficients: tuple[float, ...]
-    residual_variance: float | None
-
-
-def scheffe_quadratic(points: Sequence[Sequence[float]], values: Sequence[float]) -> MixtureFit:
-    """Least squares of Σ bi·xi + Σ bij·xi·xj over fractions that add up to 1."""
-    x = np.asarray(points, dtype=float)
-    pairs = list(combinations(range(x.shape[1]), 2))
-    columns = np.column_stack([x, *(x[:, i] * x[:, j] for i, j in pairs)])
-    y = np.asarray(values, dtype=float)
-    found = np.linalg.lstsq(columns, y, rcond=None)[0]
-    spare = len(y) - int(np.linalg.matrix_rank(columns))
-    variance = float(((columns @ found - y) ** 2).sum()) / spare if spare > 0 else None
-    return MixtureFit(tuple(float(each) for each in found), variance)

@@ -6,7 +6,7 @@ Everything is worked out for plain numbers, one a batch; a spread within one bat
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import atan2, cos, pi, sin, sqrt, tan
+from math import cos, pi, sin, sqrt, tan
 from statistics import fmean
 from typing import Any
 
@@ -16,17 +16,12 @@ FEWEST_FREE = 2
 """Fewer repeats beyond the first of each level tell no spread (project default)."""
 
 
-def t_two_sided(t: float, free: int) -> float:
-    """The share of Student's t between -t and t, for so many degrees of freedom.
+def _inside(angle: float, free: int) -> float:
+    """The share of Student's t within ±√free·tan(angle), for so many degrees of freedom.
 
     Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.3 (odd) and 26.7.4 (even): finite sums, exact.
     The equations are from memory; a test holds them against published critical values.
     """
-    angle = atan2(t, sqrt(free))
-    return _inside(angle, free)
-
-
-def _inside(angle: float, free: int) -> float:
     cosine, square = cos(angle), cos(angle) ** 2
     if free % 2:
         if free == 1:

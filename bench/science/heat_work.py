@@ -130,16 +130,6 @@ def window(readings: Readings, in_min: float, out_min: float) -> Curve:
     return Curve(np.concatenate([ends[0], inside, ends[1]]))
 
 
-def mean_kinetic_c(temperatures_c: Sequence[float], activation_kj_mol: float) -> float:
-    """The steady temperature in °C that does in the same time what equal stretches at several temperatures do.
-
-    Haynes' mean kinetic temperature, as in USP <1160> and ICH Q1A.
-    """
-    kelvin = np.asarray(temperatures_c, dtype=float) + ZERO_C_IN_K
-    energy_k = activation_kj_mol * 1000 / GAS_CONSTANT_J_MOL_K
-    return float(energy_k / -np.log(np.exp(-energy_k / kelvin).mean())) - ZERO_C_IN_K
-
-
 def _check(readings: Readings) -> None:
     if len(readings) == 0:
         raise Refusal("Give at least one reading.", "readings")

@@ -10,7 +10,6 @@ from functools import cache
 from math import hypot, sqrt
 from typing import TYPE_CHECKING, Any, Final
 
-from bench.science.camera import FEWEST_PATCHES
 from bench.science.colour import SPACES, Lab, White, _colour
 from bench.science.effects import t_quantile
 from bench.science.refusal import Refusal
@@ -21,6 +20,8 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
+FEWEST_PATCHES: Final = 6
+"""Four patches can fit a 3 × 3 matrix and still be wrong by a ΔE of 7; with six the floor is about 0.7."""
 COVERAGE: Final = 2.0
 ERROR_SHARE: Final = 0.05
 CLIPPED_SHARE: Final = 0.02

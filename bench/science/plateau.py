@@ -44,11 +44,6 @@ class Exponential:
         """The temperature in °C at a minute."""
         return self.end_c - (self.end_c - self.start_c) * exp(-(minute - self.from_min) / self.tau_min)
 
-    def minute_of(self, c: float) -> float | None:
-        """The minute at which the curve reaches a temperature; None where it never does."""
-        left = (self.end_c - self.start_c) / (self.end_c - c) if self.end_c != c else inf
-        return self.from_min + self.tau_min * log(left) if 0 < left < inf else None
-
 
 @dataclass(frozen=True)
 class Plateau:

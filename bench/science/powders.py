@@ -37,11 +37,6 @@ def fill_pct(charge_g: float, bulk_density_g_ml: float, crucible_ml: float) -> f
     return 100 * charge_g / (bulk_density_g_ml * crucible_ml)
 
 
-def tamped_density_g_ml(mass_g: float, volume_ml: float) -> float:
-    """Mass over volume after tamping, in g/mL."""
-    return mass_g / volume_ml
-
-
 def salt_left_g(salt_g: float, left_fraction: float, count: int) -> float:
     """Dissolved salt that stays after `count` washes, each leaving the fraction `left_fraction` of the liquor."""
     return float(salt_g * left_fraction**count)

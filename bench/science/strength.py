@@ -5,7 +5,6 @@ equal mass in the same white (ISO 787-24, EN ISO 18314-2); hiding is 98 % contra
 Reflectances run from 0 to 1.
 """
 
-from math import tanh
 from typing import Final
 
 from bench.science.refusal import Refusal
@@ -48,25 +47,3 @@ def contrast_ratio_pct(y_over_black: float, y_over_white: float) -> float:
 def hides(ratio_pct: float) -> bool:
     """True from a contrast ratio of 98 % on, which counts as complete hiding."""
     return ratio_pct >= HIDES_AT_PCT - 1e-9
-
-
-def reflectance_over(ground: float, r_infinity: float, scattering: float) -> float:
-    """Reflectance of a layer with scattering power S·X over a ground, by the hyperbolic solution (Kubelka 1948).
-
-    `ground` from 0 to 1, `r_infinity` (the hiding layer's reflectance) between 0 and 1, `scattering` S·X of 0 or more.
-    """
-    if not 0 < r_infinity < 1:
-        raise Refusal("The reflectance of the hiding layer must lie between 0 and 1.", "r_infinity")
-    a = (1 / r_infinity + r_infinity) / 2
-    b = (1 / r_infinity - r_infinity) / 2
-    slope = tanh(b * scattering)
-    if slope <= 0:
-        return ground
-    b_coth = b / slope
-    return (1 - ground * (a - b_coth)) / (a - ground + b_coth)
-
-
-def layer_contrast_pct(r_infinity: float, scattering: float, white: float = 0.80) -> float:
-    """Contrast ratio of a layer over black (0) and over a white ground, in %."""
-    over_black = reflectance_over(0.0, r_infinity, scattering)
-    return contrast_ratio_pct(over_black, reflectance_over(white, r_infinity, scattering))

@@ -82,11 +82,6 @@ def reference_mv(letter: str, c: float, field: str = "c") -> float:
     return _value(_piece(letter, c), c)
 
 
-def meter_mv(letter: str, c: float, cold_junction_c: float = 0.0) -> float:
-    """Millivolts that a meter shows when the tip is at `c` °C and the meter's clamps are at `cold_junction_c` °C."""
-    return reference_mv(letter, c) - reference_mv(letter, cold_junction_c, "cold_junction_c")
-
-
 def temperature_c(letter: str, mv: float, cold_junction_c: float = 0.0) -> float:
     """Temperature of the tip in °C, from the meter's millivolts and the temperature of its clamps.
 

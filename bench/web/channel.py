@@ -12,7 +12,6 @@ from bench.web.current import bench
 
 KEY = "bench.door"
 COOKIES = {"local": "bench", "yard": "bench-yard", "tls": "__Host-bench"}
-HOME_PORT = {"tls": 8443, "yard": 8441}
 
 
 def door() -> str:

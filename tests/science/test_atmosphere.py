@@ -1,6 +1,7 @@
 """Reduction limits and flame gas against published potentials and a general equilibrium solver's values."""
 
 import math
+from math import exp
 
 import pytest
 
@@ -35,9 +36,14 @@ def test_oxygen_potential_at_1273_k(oxide: str, potential_j: float) -> None:
     assert atmosphere.oxygen_potential_j(oxide, 1000) == pytest.approx(potential_j, abs=500)
 
 
+def water_gas_constant(c: float) -> float:
+    """K of CO + H2O = CO2 + H2: what the two burnings leave when one is taken from the other."""
+    return exp(-(atmosphere.co_oxidation_j(c) - atmosphere.h2_oxidation_j(c)) / (8.314462618 * (c + K)))
+
+
 def test_hydrogen_reduces_cobalt_oxide() -> None:
     """Shibata and Mori 1933, log K = 494.191/T + 1.08690: H2O/H2 32.2 at 900 °C ± 10; modern cells give 24."""
-    found = atmosphere.equilibrium_co2_co("CoO", 900) / atmosphere.water_gas_constant(900)
+    found = atmosphere.equilibrium_co2_co("CoO", 900) / water_gas_constant(900)
     assert found == pytest.approx(32.2, abs=10)
     assert found == pytest.approx(24, abs=3)
 
@@ -61,7 +67,7 @@ def test_burning_of_co_by_a_general_solver(kelvin: float, joules: float) -> None
 @pytest.mark.parametrize(("kelvin", "constant"), [(1173.15, 0.7855), (1273.15, 0.604), (1300, 0.5674)])
 def test_water_gas_constant(kelvin: float, constant: float) -> None:
     """cantera 3.2.0, GRI-Mech 3.0, CO + H2O = CO2 + H2."""
-    assert atmosphere.water_gas_constant(kelvin - K) == pytest.approx(constant, abs=0.001)
+    assert water_gas_constant(kelvin - K) == pytest.approx(constant, abs=0.001)
 
 
 @pytest.mark.parametrize(

@@ -5,8 +5,7 @@ import random
 
 import pytest
 
-from bench.science import camera, colour
-from bench.science.refusal import Refusal
+from bench.science import colour
 from tests.science.tables import rows
 
 
@@ -93,47 +92,3 @@ def test_fill_for_a_screen() -> None:
     assert not outside.in_gamut
     assert outside.note is not None
     assert len(outside.hex) == 7
-
-
-def test_linear_light() -> None:
-    """IEC 61966-2-1: 119/255 is 0.184475."""
-    assert camera.linear(119) == pytest.approx(0.184475, abs=1e-6)
-    assert camera.encoded(camera.linear(7)) == pytest.approx(7)
-
-
-def test_grey_card() -> None:
-    """Gains on linear light, worked by hand: 159.55, 153.55, 151.18."""
-    found = camera.by_grey_card((200, 180, 140), (150, 140, 110), 119)
-    assert found == pytest.approx((159.55, 153.55, 151.18), abs=0.02)
-
-
-def test_a_clipped_card_is_refused() -> None:
-    with pytest.raises(Refusal) as caught:
-        camera.by_grey_card((200, 180, 140), (255, 140, 110), 119)
-    assert caught.value.field == "card"
-
-
-TRUE = [(180, 60, 50), (70, 150, 70), (50, 70, 160), (200, 180, 60), (120, 120, 120), (210, 205, 200), (60, 140, 150)]
-
-
-def seen_by_a_crossed_camera(true: tuple[float, ...]) -> tuple[float, float, float]:
-    light = [camera.linear(channel) for channel in true]
-    rows_ = ((0.8, 0.15, 0.0), (0.1, 0.75, 0.1), (0.02, 0.12, 0.6))
-    first, second, third = (camera.encoded(sum(w * v for w, v in zip(row, light, strict=True))) for row in rows_)
-    return first, second, third
-
-
-def test_a_chart_undoes_a_camera_with_crossed_channels() -> None:
-    seen = [seen_by_a_crossed_camera(each) for each in TRUE]
-    matrix = camera.chart_matrix(seen, TRUE)
-    assert camera.by_matrix(seen_by_a_crossed_camera((90, 110, 200)), matrix) == pytest.approx((90, 110, 200), abs=0.01)
-
-
-@pytest.mark.parametrize(
-    ("seen", "true", "field"),
-    [(TRUE[:5], TRUE[:5], "seen"), (TRUE, TRUE[:6], "true"), ([(100, 100, 100)] * 8, [(90, 90, 90)] * 8, "seen")],
-)
-def test_too_few_patches_are_refused(seen: list, true: list, field: str) -> None:
-    with pytest.raises(Refusal) as caught:
-        camera.chart_matrix(seen, true)
-    assert caught.value.field == field

@@ -52,11 +52,6 @@ def test_lethality_of_autoclaves_is_the_same_integral() -> None:
     assert found == pytest.approx(0.077, abs=0.0005)
 
 
-def test_mean_kinetic_temperature() -> None:
-    """USP <1160>: 20 and 30 °C for equal times, 83.144 kJ/mol."""
-    assert heat_work.mean_kinetic_c([20, 30], 83.144) == pytest.approx(26.26, abs=0.01)
-
-
 def test_minutes_above_count_the_straight_crossings() -> None:
     assert heat_work.min_above(CURVE, 1000) == pytest.approx(60.0, abs=0.001)
     assert heat_work.min_above(CURVE, 900) == pytest.approx(90.0, abs=0.001)

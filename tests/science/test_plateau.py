@@ -34,13 +34,10 @@ def test_student_t_against_scipy(freedom: int) -> None:
 
 
 @pytest.mark.parametrize(("c", "minutes"), [(700, 142.21), (650, 92.1)])
-def test_minute_of_a_temperature(c: float, minutes: float) -> None:
+def test_the_temperature_at_a_minute(c: float, minutes: float) -> None:
     """τ·ln((T∞ - T0)/(T∞ - T)) for T∞ 720, T0 20, τ 40 min."""
     curve = Exponential(end_c=720, start_c=20, tau_min=40)
-    assert curve.minute_of(c) == pytest.approx(minutes, abs=0.01)
     assert curve.at(minutes) == pytest.approx(c, abs=0.01)
-    assert curve.minute_of(720) is None
-    assert curve.minute_of(800) is None
 
 
 def test_rounded_single_rate() -> None:

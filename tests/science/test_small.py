@@ -21,14 +21,8 @@ QUARTZ_S = [(2, 27836), (5, 4454), (20, 278.4), (63, 28.05)]
 # Density in kg/m³ and viscosity in mPa·s of water, common handbook values (from memory).
 WATER = [(0, 999.84, 1.792), (20, 998.20, 1.0016), (25, 997.05, 0.890), (50, 988.04, 0.547), (100, 958.4, 0.2817)]
 # Cornell's yarn data in the NIST/SEMATECH e-Handbook 5.5.4 (data and coefficients from memory, and they agree).
-YARN = {
-    (0, 0, 1): [16.8, 16.0],
-    (0, 0.5, 0.5): [10.0, 9.7, 11.8],
-    (0, 1, 0): [8.8, 10.0],
-    (0.5, 0, 0.5): [17.7, 16.4, 16.6],
-    (0.5, 0.5, 0): [15.0, 14.8, 16.1],
-    (1, 0, 0): [11.0, 12.4],
-}
+
+
 # NIST/SEMATECH e-Handbook 5.5.4.2, Table 5.3 (read).
 LATTICE_3_3 = (
     "001; 0 .333 .667; 0 .667 .333; 010; .333 0 .667; .333 .333 .333; .333 .667 0; .667 0 .333; .667 .333 0; 100"
@@ -158,28 +152,11 @@ def test_number_of_centroid_points(q: int, count: int) -> None:
     assert all(sum(point) == 1 for point in points)
 
 
-def test_the_published_mixture_fit() -> None:
-    points = [point for point, values in YARN.items() for _ in values]
-    values = [value for values in YARN.values() for value in values]
-    fit = blends.scheffe_quadratic(points, values)
-    assert fit.coefficients == pytest.approx([11.7, 9.4, 16.4, 19.0, 11.4, -9.6], abs=0.05)
-    assert fit.residual_variance == pytest.approx(0.7289, abs=0.001)
-
-
-def test_a_fit_without_spare_runs_has_no_error_bar() -> None:
-    assert blends.scheffe_quadratic([(1, 0), (0.5, 0.5), (0, 1)], [1, 2, 4]).residual_variance is None
-
-
 def test_oil_absorption() -> None:
     """ISO 787-5:1980, 100V/m and 93V/m (from memory)."""
     ml, g = powders.oil_absorption(10.0, 3.2)
     assert ml == pytest.approx(32.0, abs=0.01)
     assert g == pytest.approx(29.76, abs=0.01)
-
-
-def test_tamped_density() -> None:
-    """ISO 787-11, m/V (from memory)."""
-    assert powders.tamped_density_g_ml(50.0, 62.5) == pytest.approx(0.8, abs=0.001)
 
 
 @pytest.mark.parametrize(("diameter_um", "seconds"), QUARTZ_S)

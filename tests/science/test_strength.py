@@ -20,21 +20,6 @@ def test_relative_strength() -> None:
     assert strength.relative_strength_pct(0.3, 0.3) == pytest.approx(100)
 
 
-@pytest.mark.parametrize(
-    ("scattering", "over_black", "ratio"),
-    [(1, 0.48976, 0.6122), (2, 0.64172, 0.80215), (4, 0.74676, 0.93345), (8, 0.79199, 0.98999)],
-)
-def test_layer_over_black_and_white(scattering: float, over_black: float, ratio: float) -> None:
-    """Kubelka 1948, hyperbolic solution; R∞ 0.80 as tabulated in ISO 6504-1:2019, white ground 0.80."""
-    assert strength.reflectance_over(0, 0.8, scattering) == pytest.approx(over_black, abs=2e-5)
-    assert strength.layer_contrast_pct(0.8, scattering) / 100 == pytest.approx(ratio, abs=2e-5)
-
-
-def test_no_layer_shows_the_ground_and_a_thick_one_hides_it() -> None:
-    assert strength.reflectance_over(0.3, 0.8, 0) == 0.3
-    assert strength.reflectance_over(0.0, 0.8, 200) == pytest.approx(0.8)
-
-
 @pytest.mark.parametrize(("black", "white", "ratio", "hides"), [(0.588, 0.60, 98.0, True), (58.7, 60, 97.83, False)])
 def test_hiding_at_98_per_cent(black: float, white: float, ratio: float, hides: bool) -> None:
     """ISO 6504-3: 98 % counts as complete hiding."""
@@ -52,7 +37,6 @@ def test_what_cannot_be_is_refused() -> None:
         (lambda: strength.contrast_ratio_pct(60, 50), "y_over_black"),
         (lambda: strength.contrast_ratio_pct(60, 0), "y_over_white"),
         (lambda: strength.contrast_ratio_pct(-1, 5), "y_over_black"),
-        (lambda: strength.reflectance_over(0, 1, 2), "r_infinity"),
     )
     for act, field in refusals:
         with pytest.raises(Refusal) as caught:

@@ -5,7 +5,7 @@ from typing import Any
 
 from flask import Blueprint, Response
 
-from bench.science.camera import FEWEST_PATCHES
+from bench.science.photo_colour import FEWEST_PATCHES
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.numbers import read_number
