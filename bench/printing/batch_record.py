@@ -5,10 +5,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from bench.printing.firing_record import FiringRecord
+from bench.printing.firing_record import FiringRecord, Told
 from bench.printing.fitting import on_one_page
 from bench.printing.paper import html
-from bench.printing.symbols import Symbol, symbol
 from bench.translation import _
 
 ROOMY = ((8.4, 40, 24), (7.6, 40, 24), (7.0, 40, 16), (6.4, 30, 12), (6.0, 20, 8), (5.6, 12, 6))
@@ -26,7 +25,7 @@ class Patch:
 
 
 @dataclass(frozen=True)
-class BatchRecord:
+class BatchRecord(Told):
     """The first page. `lines` are the rows of the reagents; `facts` pairs of words; `all_events` (when, what)."""
 
     title: str
@@ -43,20 +42,8 @@ class BatchRecord:
     most_events: int = ROOMY[0][1]
 
     @property
-    def symbol(self) -> Symbol | None:
-        return symbol(self.code, 1, 7) if self.code else None
-
-    @property
-    def words(self) -> str:
-        return f"{self.code[:5]}-{self.code[5:]}" if len(self.code) == 6 else ""
-
-    @property
     def events(self) -> Sequence[tuple[str, str]]:
         return self.all_events[: self.most_events]
-
-    @property
-    def more_events(self) -> int:
-        return max(0, len(self.all_events) - self.most_events)
 
 
 def batch_record_page(folder: Path, made: BatchRecord, fire: FiringRecord | None, drawn: dict[str, Any]) -> str:

@@ -33,8 +33,28 @@ class Crucible:
     work: str
 
 
+class Told:
+    """What both records on paper have: the code as a symbol and as it is read out, and more events than fit."""
+
+    code: str
+    all_events: tuple[tuple[str, str], ...]
+    most_events: int
+
+    @property
+    def symbol(self) -> Symbol | None:
+        return symbol(self.code, 1, 7) if self.code else None
+
+    @property
+    def words(self) -> str:
+        return f"{self.code[:5]}-{self.code[5:]}" if len(self.code) == 6 else ""
+
+    @property
+    def more_events(self) -> int:
+        return max(0, len(self.all_events) - self.most_events)
+
+
 @dataclass(frozen=True)
-class FiringRecord:
+class FiringRecord(Told):
     """The page. `floors` are the tiers from above: (tier, places as drawn, height of the drawing, ring or grid)."""
 
     title: str
@@ -55,22 +75,10 @@ class FiringRecord:
     most_events: int = ROOMY[0][1]
 
     @property
-    def symbol(self) -> Symbol | None:
-        return symbol(self.code, 1, 7) if self.code else None
-
-    @property
-    def words(self) -> str:
-        return f"{self.code[:5]}-{self.code[5:]}" if len(self.code) == 6 else ""
-
-    @property
     def events(self) -> tuple[tuple[str, str], ...]:
         """The first and the last of what happened, as many as fit on the page."""
         half = self.most_events // 2
         return self.all_events if not self.more_events else self.all_events[:half] + self.all_events[-half:]
-
-    @property
-    def more_events(self) -> int:
-        return max(0, len(self.all_events) - self.most_events)
 
 
 def firing_record_page(folder: Path, record: FiringRecord, **drawn: Any) -> str:

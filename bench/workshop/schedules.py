@@ -167,46 +167,28 @@ def target_words(segments: Sequence[Segment], target: Target) -> Iterator[tuple[
     """What a schedule and a target disagree about: (rule, words)."""
     held = [s for s in segments if s.hold_min > 0] or list(segments)
     soak = max(held, key=lambda s: s.to_c)
-    low, high = target.soak_low_c, target.soak_high_c
-    if low is not None and soak.to_c < low - WINDOW_SLACK_C:
+    window = (target.soak_low_c, target.soak_high_c)
+    side = _off(soak.to_c, *window, WINDOW_SLACK_C)
+    if side:
         yield (
-            "under-window",
+            f"{side}-window",
             _(
                 "The soak is at {to_c:g} °C; {name} wants {span} °C.",
                 to_c=soak.to_c,
                 name=target.name,
-                span=_between(low, high),
+                span=_between(*window),
             ),
         )
-    if high is not None and soak.to_c > high + WINDOW_SLACK_C:
+    minutes = (target.soak_min_minutes, target.soak_max_minutes)
+    side = _off(soak.hold_min, *minutes)
+    if side:
         yield (
-            "over-window",
-            _(
-                "The soak is at {to_c:g} °C; {name} wants {span} °C.",
-                to_c=soak.to_c,
-                name=target.name,
-                span=_between(low, high),
-            ),
-        )
-    short, long = target.soak_min_minutes, target.soak_max_minutes
-    if short is not None and soak.hold_min < short:
-        yield (
-            "short-soak",
+            {"under": "short-soak", "over": "long-soak"}[side],
             _(
                 "It is held {hold_min:g} min; {name} wants {span} min.",
                 hold_min=soak.hold_min,
                 name=target.name,
-                span=_between(short, long),
-            ),
-        )
-    if long is not None and soak.hold_min > long:
-        yield (
-            "long-soak",
-            _(
-                "It is held {hold_min:g} min; {name} wants {span} min.",
-                hold_min=soak.hold_min,
-                name=target.name,
-                span=_between(short, long),
+                span=_between(*minutes),
             ),
         )
     limit = target.decomposes_above_c
@@ -228,6 +210,13 @@ def target_words(segments: Sequence[Segment], target: Target) -> Iterator[tuple[
             "atmosphere",
             _("The schedule says {words}; {name} wants {wanted}.", words=words, name=target.name, wanted=wanted),
         )
+
+
+def _off(value: float, low: float | None, high: float | None, slack: float = 0.0) -> str:
+    """On which side a value lies outside a window: `under`, `over`, or nothing."""
+    if low is not None and value < low - slack:
+        return "under"
+    return "over" if high is not None and value > high + slack else ""
 
 
 def _between(low: float | None, high: float | None) -> str:
