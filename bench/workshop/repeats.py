@@ -13,7 +13,7 @@ from bench.workshop.again import REPEATS
 from bench.workshop.lineage import offspring
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
-from bench.workshop.things.pigments import mass_g, pigment
+from bench.workshop.things.pigments import mass_g, pigment, raw_g
 from bench.workshop.things.swatches import swatch
 
 FEWEST = 3
@@ -36,6 +36,8 @@ class Member:
     yields_pct: tuple[float, ...]
     labs: tuple[Lab, ...]
     verdicts: tuple[str, ...]
+    fired_pct: tuple[float, ...] = ()
+    """Grams as they came out of the fire, before any rinse, for a hundred in."""
 
     @property
     def yield_pct(self) -> float | None:
@@ -133,19 +135,21 @@ def _soak(plan: BatchPlanned) -> tuple[float, float] | None:
 def member(state: State, thing: str) -> Member:
     """What came of one batch."""
     view = batch(state, thing)
-    yields, labs, verdicts = [], [], []
+    yields, labs, verdicts, fired = [], [], [], []
     for one in view.charges if view is not None else ():
         filled = charge(state, one)
         made = filled.pigment if filled is not None else None
         out = mass_g(state, made) if made is not None else None
         if filled is None or made is None or {s.batch for s in filled.charged.sources} != {thing}:
             continue
-        if out is not None and filled.dry_g > 0:
-            yields.append(100 * out / filled.dry_g)
+        raw = raw_g(state, made)
+        if filled.dry_g > 0:
+            yields += [100 * out / filled.dry_g] if out is not None else []
+            fired += [100 * raw / filled.dry_g] if raw is not None else []
         labs += _labs(state, made)
         powder = pigment(state, made)
         verdicts += [powder.judged.verdict] if powder is not None and powder.judged is not None else []
-    return Member(thing, state.records[thing].when, tuple(yields), tuple(labs), tuple(verdicts))
+    return Member(thing, state.records[thing].when, tuple(yields), tuple(labs), tuple(verdicts), tuple(fired))
 
 
 def _labs(state: State, thing: str) -> list[Lab]:
@@ -158,8 +162,9 @@ def _labs(state: State, thing: str) -> list[Lab]:
 
 
 def spreads(members: Sequence[Member]) -> list[Spread]:
-    """The spread of the yield, and of each axis of the colour."""
+    """The spread of the yield, of the fired mass, and of each axis of the colour."""
     found = [_spread("yield", "%", [one.yields_pct for one in members])]
+    found.append(_spread("fired", "%", [one.fired_pct for one in members]))
     for axis, name in enumerate(("L*", "a*", "b*")):
         found.append(_spread(name, "", [tuple(lab[axis] for lab in one.labs) for one in members]))
     return found

@@ -50,6 +50,10 @@ def test_what_came_of_a_batch() -> None:
     b.add("swatch.measured", {"lab": [50.0, 10.0, 30.0]}, swatch)
     b.judged(made)
     found = member(b.state, thing)
+    assert found.fired_pct == (95.0,)
+    b.dry_weighed(made, 9.2)
+    rinsed = member(b.state, thing)
+    assert rinsed.yield_pct == pytest.approx(92.0) and rinsed.fired_pct == (95.0,)
     assert (found.yields_pct, found.lab, found.verdicts) == ((95.0,), (50.0, 10.0, 30.0), ("keep",))
 
 

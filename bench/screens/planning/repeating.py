@@ -1,5 +1,6 @@
 """Did it repeat? The batches of one recipe in a row, with their spread."""
 
+from statistics import fmean
 from typing import Any
 
 from flask import Blueprint, Response
@@ -14,7 +15,7 @@ from bench.workshop.repeats import FEWEST, Member, Spread, family_of, member, sp
 
 blueprint = Blueprint("repeating", __name__)
 
-NAMES = {"yield": _("Yield, %"), "L*": "L*", "a*": "a*", "b*": "b*"}
+NAMES = {"yield": _("Yield, %"), "fired": _("Fired mass, %"), "L*": "L*", "a*": "a*", "b*": "b*"}
 
 
 @blueprint.get("/batch/<thing>/repeats")
@@ -40,10 +41,20 @@ def _row(one: Member) -> dict[str, Any]:
         "id": one.id,
         "code": state.code_of(one.id),
         "day": date_here(to_ms(one.planned)),
-        "yield": f"{one.yield_pct:.1f} %" if one.yield_pct is not None else "–",
+        "yield": _yield(one),
         "lab": f"{lab[0]:.1f} {lab[1]:+.1f} {lab[2]:+.1f}" if lab else "–",
         "verdicts": ", ".join(str(VERDICTS[v]) for v in dict.fromkeys(one.verdicts)),
     }
+
+
+def _yield(one: Member) -> str:
+    """What came out for a hundred grams in; as fired too, where a rinse took some of it."""
+    if one.yield_pct is None:
+        return "–"
+    fired = fmean(one.fired_pct) if one.fired_pct else one.yield_pct
+    if abs(fired - one.yield_pct) < 0.05:
+        return f"{one.yield_pct:.1f} %"
+    return _("{pct:.1f} %, fired {fired:.1f} %", pct=one.yield_pct, fired=fired)
 
 
 def _said(one: Spread) -> tuple[str, str, str, str]:
