@@ -1,6 +1,6 @@
 """Makes the README's pictures anew from the demo: `python .ci/pictures.py`, where Chromium is.
 
-The data is that of `saggar demo` at this moment, on a screen of the size of a phone.
+The data is that of `saggar demo` at this moment, on screens of the size of a phone and of a small laptop.
 """
 
 import shutil
@@ -13,7 +13,7 @@ from pathlib import Path
 from threading import Thread
 
 from PIL import Image
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page, ViewportSize, sync_playwright
 from werkzeug.serving import WSGIRequestHandler, make_server
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -25,7 +25,7 @@ from bench.records.state import State  # noqa: E402
 from bench.settings import Settings  # noqa: E402
 
 PICTURES = ROOT / "static" / "pictures"
-PHONE = {"width": 360, "height": 740}
+PHONE, LAPTOP = ViewportSize(width=360, height=740), ViewportSize(width=1280, height=800)
 CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
 COLOURS = 64
 
@@ -37,18 +37,21 @@ class Quiet(WSGIRequestHandler):
         """Nothing is said."""
 
 
-def shots(state: State) -> list[tuple[str, str, bool]]:
-    """Each picture's name, its page, and whether it is by night."""
+def shots(state: State) -> list[tuple[str, str, str]]:
+    """Each picture's name, which says whether it is of a laptop, its page, and its theme."""
     fire, half = state.open_things("firing")[-1], state.open_things("batch")[-2]
     series = "&".join(f"pick.{one}=1" for one in state.things("swatch")[-4:])
     return [
-        ("today-day", "/", False),
-        ("today-night", "/", True),
-        ("weigh-day", f"/batch/{half}/weigh/3", False),
-        ("firing-day", f"/firing/{fire}", False),
-        ("firing-night", f"/firing/{fire}", True),
-        ("plan-day", "/plan/target?target=zinc-iron-titanate-tan", False),
-        ("swatches-day", f"/swatches?{series}", False),
+        ("today-day", "/", "day"),
+        ("today-night", "/", "night"),
+        ("today-laptop", "/", "day"),
+        ("weigh-day", f"/batch/{half}/weigh/3", "day"),
+        ("weigh-sun", f"/batch/{half}/weigh/3", "sun"),
+        ("firing-day", f"/firing/{fire}", "day"),
+        ("firing-night", f"/firing/{fire}", "night"),
+        ("firing-laptop", f"/firing/{fire}", "day"),
+        ("plan-day", "/plan/target?target=zinc-iron-titanate-tan", "day"),
+        ("swatches-day", f"/swatches?{series}", "day"),
     ]
 
 
@@ -65,9 +68,9 @@ def served() -> Iterator[tuple[str, State]]:
         app.extensions["bench"].journal.close()
 
 
-def take(page: Page, name: str, night: bool) -> None:
+def take(page: Page, name: str, theme: str) -> None:
     """The screen as it stands, in few colours."""
-    page.evaluate("(theme) => (document.documentElement.dataset.theme = theme)", "night" if night else "day")
+    page.evaluate("(theme) => (document.documentElement.dataset.theme = theme)", theme)
     page.wait_for_timeout(300)
     picture = Image.open(BytesIO(page.screenshot()))
     picture.convert("RGB").quantize(COLOURS).save(PICTURES / f"{name}.png", optimize=True)
@@ -79,9 +82,10 @@ def main() -> None:
     with served() as (address, state), sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=["--no-sandbox"])
         page = browser.new_page(viewport=PHONE)
-        for name, where, night in shots(state):
+        for name, where, theme in shots(state):
+            page.set_viewport_size(LAPTOP if name.endswith("-laptop") else PHONE)
             page.goto(address + where)
-            take(page, name, night)
+            take(page, name, theme)
         browser.close()
 
 

@@ -1,6 +1,7 @@
 """Opens the bench: reads how it was asked for, joins the data with the app, and serves it until Ctrl-C."""
 
 import logging
+import os
 import sys
 import tempfile
 import threading
@@ -13,7 +14,9 @@ from pathlib import Path
 from flask import Flask
 
 from bench.journal import Trouble
+from bench.journal.lock import note_address, running_at
 from bench.journal.tending import Tending
+from bench.journal.trouble import Held
 from bench.launching.words import version
 from bench.logbook import written
 from bench.science.refusal import Refusal
@@ -46,10 +49,26 @@ def open_bench(asked: Asked) -> int:
         return 2
     try:
         with data_folder(None if asked.data is None else Path(asked.data), asked.demo) as data:
-            return run(asked, data, port)
+            try:
+                return run(asked, data, port)
+            except Held:
+                if not shown_where_it_runs(asked, data):
+                    raise
+                return 0
     except (Refusal, Trouble) as problem:
         print(problem.say, file=sys.stderr)
         return 1
+
+
+def shown_where_it_runs(asked: Asked, data: Path) -> bool:
+    """Whether the bench that holds this folder answers; it is then shown, as a second start means to."""
+    address = running_at(data)
+    if not address:
+        return False
+    print(f"Saggar is open already at {address}", flush=True)
+    if not asked.no_browser:
+        plain.show_in_browser(address)
+    return True
 
 
 def read_port(text: str) -> int:
@@ -106,6 +125,22 @@ def prepare(settings: Settings) -> None:
             f"The folder {settings.data} cannot be used for the data: {error.strerror}. Name another one with --data.",
             "data",
         ) from error
+    shut = lacks_rights(settings)
+    if shut is not None:
+        raise Refusal(
+            f"The data in {settings.data} cannot be written: {shut.name} is read-only for you. "
+            "Give yourself the right to write there, or name another folder with --data.",
+            "data",
+        )
+
+
+def lacks_rights(settings: Settings) -> Path | None:
+    """The first folder or file of the data that may not be written; None where all may."""
+    folders = (settings.data, settings.photos, settings.backups, settings.keys)
+    files = [one for one in (settings.file, settings.keys / "session.key") if one.exists()]
+    shut = [one for one in folders if not os.access(one, os.W_OK | os.X_OK)]
+    shut += [one for one in files if not os.access(one, os.R_OK | os.W_OK)]
+    return shut[0] if shut else None
 
 
 @contextmanager
@@ -161,6 +196,7 @@ def tell_long(settings: Settings, address: str) -> None:
 
 def tell(settings: Settings, address: str, network: Network | None = None, shown: bool = False) -> None:
     """Say where the bench is and where its data lies, and show it in the browser where that was not declined."""
+    note_address(settings.data, address)
     print(f"Saggar is open at {address}")
     print(f"Throwaway demo data in {settings.data}" if settings.demo else f"The data is in {settings.data}")
     if network is not None:

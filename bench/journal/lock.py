@@ -1,7 +1,8 @@
-"""One process at a time: the lock on a data folder, and who holds it."""
+"""One process at a time: the lock on a data folder, who holds it, and at which address."""
 
 import errno
 import os
+import re
 import socket
 import sys
 from contextlib import suppress
@@ -10,6 +11,30 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from bench.journal.trouble import Held, Unusable
+
+HOLDER = "saggar.holder"
+LOCAL = re.compile(r"http://localhost:\d{1,5}/")
+WAIT_S = 3.0
+
+
+def note_address(folder: Path, address: str) -> None:
+    """Say beside the lock where the bench that holds it answers."""
+    note = folder / HOLDER
+    with suppress(OSError):
+        if note.exists():
+            note.write_text("\n".join([*note.read_text("utf-8").splitlines()[:3], address, ""]), "utf-8")
+
+
+def running_at(folder: Path) -> str:
+    """The address of the bench that holds a folder, where one answers there; else nothing."""
+    try:
+        address = (folder / HOLDER).read_text("utf-8").splitlines()[3]
+        if not LOCAL.fullmatch(address):
+            return ""
+        with socket.create_connection(("localhost", int(address.rstrip("/").rpartition(":")[2])), WAIT_S):
+            return address
+    except (OSError, ValueError, IndexError):
+        return ""
 
 
 class FolderLock:
@@ -21,7 +46,7 @@ class FolderLock:
     """
 
     def __init__(self, folder: Path, since: str) -> None:
-        self._note = folder / "saggar.holder"
+        self._note = folder / HOLDER
         self._lock = FileLock(str(folder / "saggar.lock"), timeout=0, thread_local=False)
         try:
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)

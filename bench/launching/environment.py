@@ -1,6 +1,7 @@
 """Makes the private environment and fills it from the lock, checking every package's hash."""
 
 import contextlib
+import errno
 import os
 import re
 import shutil
@@ -37,20 +38,40 @@ def make(root: str, venv: str, sets: tuple[str, ...]) -> str | None:
 
     Returns None, or the sentences that tell the person what went wrong and what to do.
     """
+    try:
+        os.makedirs(venv, exist_ok=True)
+        with guarded(venv):
+            return _made(root, venv, sets)
+    except PermissionError as error:
+        return not_writable(root, error.strerror)
+    except OSError as error:
+        if error.errno == errno.EROFS:
+            return not_writable(root, error.strerror)
+        raise
+
+
+def not_writable(root: str, why: "str | None") -> str:
+    """What to do where the folder of the program may not be written into."""
+    return (
+        f"The folder {root} cannot be written to: {why or 'no reason given'}.\n"
+        "Saggar keeps its private environment in it. Copy the folder to a place of your own, and start it there."
+    )
+
+
+def _made(root: str, venv: str, sets: tuple[str, ...]) -> str | None:
+    """As `make`, with the guard held."""
     started = tick_s()
-    os.makedirs(venv, exist_ok=True)
-    with guarded(venv):
-        lock = stamps.read_lock(root)
-        missing = stamps.lacking(root, venv, sets)
-        if not missing:
-            return None  # another start has done it while this one waited
-        say("Saggar sets up its private environment. This is needed once, and again when its packages change.")
-        problem = make_bare(venv)
-        for name in missing:
-            problem = problem or install(venv, lock, name)
-        if problem is None:
-            say(f"  done in {tick_s() - started:.0f} s")
-        return problem
+    lock = stamps.read_lock(root)
+    missing = stamps.lacking(root, venv, sets)
+    if not missing:
+        return None  # another start has done it while this one waited
+    say("Saggar sets up its private environment. This is needed once, and again when its packages change.")
+    problem = make_bare(venv)
+    for name in missing:
+        problem = problem or install(venv, lock, name)
+    if problem is None:
+        say(f"  done in {tick_s() - started:.0f} s")
+    return problem
 
 
 @contextlib.contextmanager
@@ -121,21 +142,37 @@ def install(venv: str, lock: bytes, name: str) -> str | None:
     with open(wanted, "wb") as file:
         # The tests' packages lean on those for running, and pip wants to see all that a hashed install touches.
         file.write(part if name == "run" else stamps.section(lock, "run") + part)
+    before = stamps.read_stamp(venv, name)
     with contextlib.suppress(FileNotFoundError):
         os.unlink(stamps.stamp_path(venv, name))
     count = len(re.findall(rb"(?m)^[A-Za-z0-9]", part))
     what = f"package{'' if count == 1 else 's'} {'for running' if name == 'run' else 'for testing'}"
     say(f"  fetching {count} {what}, each checked against its hash")
-    code, output = run_pip(venv, ["install", "--require-hashes", "--progress-bar", "off", "-r", wanted], count)
+    code, output = run_pip(
+        venv, ["install", "--require-hashes", "--progress-bar", "off", *patience(before), "-r", wanted], count
+    )
     with open(os.path.join(venv, LOG), "a", encoding="utf-8") as log:
         log.write(output)
     if code:
+        if NO_NETWORK.search(output) and before:
+            # Nothing was fetched, so nothing was changed: what is there still is what it was.
+            write_stamp(venv, name, before)
         return why_pip_failed(output, os.path.join(venv, LOG))
+    write_stamp(venv, name, stamps.stamp_text(lock, name))
+    return None
+
+
+def patience(before: str) -> list[str]:
+    """How long pip tries: less where the packages of before are there to start with."""
+    return ["--retries", "1", "--timeout", "10"] if before else []
+
+
+def write_stamp(venv: str, name: str, text: str) -> None:
+    """Stamp one set, whole or not at all."""
     temporary = stamps.stamp_path(venv, name) + ".new"
     with open(temporary, "w", encoding="ascii") as file:
-        file.write(stamps.stamp_text(lock, name))
+        file.write(text)
     os.replace(temporary, stamps.stamp_path(venv, name))
-    return None
 
 
 def run_pip(venv: str, arguments: list[str], count: int) -> tuple[int, str]:

@@ -75,6 +75,11 @@ def lacking(root: str, venv: str, sets: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(name for name in sets if read_stamp(venv, name).split()[1:] != stamp_text(lock, name).split()[1:])
 
 
+def usable(venv: str, sets: tuple[str, ...]) -> bool:
+    """Whether whole sets for this Python are there, even if from an older lock."""
+    return os.path.exists(python_of(venv)) and all(read_stamp(venv, name).split()[:1] == [version()] for name in sets)
+
+
 def made_for_another_python(venv: str) -> bool:
     """Whether the environment was made for another version than the Python that now runs in it."""
     stamp = read_stamp(venv, "run").split()

@@ -10,6 +10,9 @@ from bench import commands
 
 OPTIONS_WITH_A_VALUE = ("--data", "--port")
 HELP_WORDS = {"-h", "--help"}
+STARTS_AS_BEFORE = (
+    "Saggar starts with the packages of before. What is new in it may be missing until they can be fetched."
+)
 
 
 def command_at(argv: list[str]) -> int | None:

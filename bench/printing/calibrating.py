@@ -50,7 +50,8 @@ class Calibration:
 
 def moved(sheet: Sheet, right_mm: float, down_mm: float) -> Sheet:
     """The sheet as it must be printed by a printer that needs this offset."""
-    return replace(sheet, left=sheet.left + right_mm, top=sheet.top + down_mm)
+    left, top = sheet.left + right_mm, sheet.top + down_mm
+    return replace(sheet, left=left, top=top, off_right=right_mm, off_down=down_mm)
 
 
 def calibration(sheet: Sheet, right_mm: float = 0.0, down_mm: float = 0.0) -> Calibration:

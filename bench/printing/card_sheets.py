@@ -14,11 +14,11 @@ from bench.printing.symbols import symbol
 from bench.science.refusal import Refusal
 from bench.translation import _
 
-CARDS = Sheet("cards", "Load cards", 210.0, 297.0, 2, 4, 0.0, 0.0, 105.0, 74.25, 105.0, 74.25, 1, 7)
-PAD_MM = 5.0
+CARDS = Sheet("cards", "Load cards", 210.0, 297.0, 2, 4, 5.08, 5.08, 99.06, 71.12, 99.06, 71.12, 1, 7)
+PAD_MM = 5.08
 CODE_MM = 4.0
 """From a card's right and top edges to its code's quiet zone, and from its right and bottom edges to its hazards."""
-COOL_MM = (65.0, 18.0)
+COOL_MM = (60.96, 17.78)
 """The black box of the cooling, at the bottom left."""
 SIGN_MM = 10.0
 GAP_MM = 1.5

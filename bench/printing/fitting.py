@@ -76,11 +76,6 @@ def _boxes(box: Any, around: Any = None) -> Iterator[Any]:
         yield from _boxes(child, element)
 
 
-def fits(page: str, room_mm: float) -> bool:
-    """Whether everything of class `fit` is set within a height."""
-    return not can_set() or max(heights_mm(page), default=0.0) <= room_mm + SLACK_MM
-
-
 def on_one_page(drafts: Iterable[str], most: int = 1) -> str:
     """The first draft that is set on a single page, or on `most`; the last where none is. ValueError where there is
     no draft."""

@@ -1,9 +1,10 @@
 """Jar labels for reagents, made pigments and waste: what is in it, and its hazards in the form of the GHS."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from bench.printing.symbols import Symbol, symbol
-from bench.reckoning.rules import DEFER, HazardSummary, Part, hazard_summary
+from bench.reckoning.rules import HazardSummary, Part, hazard_summary
 from bench.records.state import State
 from bench.reference import NO_CARD, NO_CLASS, Library
 from bench.science.formulas import pretty
@@ -12,12 +13,19 @@ from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
-from bench.workshop.things.waste import waste
+from bench.workshop.things.waste import Waste, waste
+
+DEFER = _("Guidance only: the SDS of your jar and local law decide.")
+CLOSED = _("Never down the drain. Keep it closed.")
 
 
 @dataclass(frozen=True)
 class JarLabel:
-    """One label, ready to be set. `statements` and `precautions` are (code, text); both empty where not classified."""
+    """One label, ready to be set. `statements` and `precautions` are (code, text); both empty where not classified.
+
+    `figure` is what is read from afar, such as the assay. `band` is the head of a label of waste, and `rows` its lines
+    of (word, what is known or nothing) to fill by pen.
+    """
 
     name: str
     formula: str
@@ -29,7 +37,12 @@ class JarLabel:
     statements: tuple[tuple[str, str], ...]
     precautions: tuple[tuple[str, str], ...]
     note: str
+    figure: str = ""
+    band: str = ""
+    band_note: str = ""
+    rows: tuple[tuple[str, str], ...] = ()
     defer: str = DEFER
+    text_pt: float = 7.4
 
     @property
     def words(self) -> str:
@@ -47,10 +60,10 @@ def jar_label(state: State, thing: str, library: Library) -> JarLabel | None:
     facts = [_("opened {day}", day=f"{record.local:%Y-%m-%d}")]
     facts += [_("lot {lot}", lot=opened.lot)] if opened.lot else []
     facts += [f"CAS {row.cas}"] if row and row.cas else []
-    facts += [_("assay {pct:.4g} %", pct=opened.assay_pct)]
     facts += [] if opened.hydrate_known else [_("water of crystals not known")]
     part = Part(opened.formula, name, slug=row.slug if row else None)
-    return _label(state, thing, name, opened.formula, facts, [part], library)
+    made = _label(state, thing, name, opened.formula, facts, [part], library)
+    return replace(made, figure=_("assay {pct:.4g} %", pct=opened.assay_pct))
 
 
 def pigment_label(state: State, thing: str, library: Library) -> JarLabel | None:
@@ -77,12 +90,27 @@ def waste_label(state: State, thing: str, library: Library) -> JarLabel | None:
     view = waste(state, thing)
     if view is None:
         return None
-    contents = list(dict.fromkeys(a.contents for a in view.added))
-    sources = [a.from_ for a in view.added if a.from_ is not None]
-    charges = [c for s in sources for c in earlier_charges(state, s)]
-    parts = [part for c in dict.fromkeys(charges) for part in charge_parts(state, c)]
-    facts = [*contents, f"{view.volume_ml:g} mL", f"{grams_text(view.mass_g, readability_g(state))} g"]
-    return _label(state, thing, _("Waste: never down the drain"), "", facts, parts, library)
+    charges = dict.fromkeys(c for a in view.added if a.from_ is not None for c in earlier_charges(state, a.from_))
+    parts = [part for c in charges for part in charge_parts(state, c)]
+    name = ", ".join(dict.fromkeys(a.contents for a in view.added))
+    made = _label(state, thing, name[:1].upper() + name[1:], "", [], parts, library)
+    band = _("Waste") if made.note == NO_CLASS else _("Hazardous waste")
+    return replace(made, figure=_much(view, state), band=band, band_note=CLOSED, rows=_rows(view, charges, state))
+
+
+def _much(view: Waste, state: State) -> str:
+    liquid = f"{view.volume_ml:g} mL" if view.volume_ml else ""
+    solid = f"{grams_text(view.mass_g, readability_g(state))} g" if view.mass_g else ""
+    return " · ".join(filter(None, (liquid, solid)))
+
+
+def _rows(view: Waste, charges: Iterable[str], state: State) -> tuple[tuple[str, str], ...]:
+    """What a collector asks for, with what is known of it."""
+    first = next((r for r in state.rows(view.id, "waste.added") if r.body.container == view.id), None)
+    started = f"{first.local:%Y-%m-%d}" if first is not None else ""
+    plans = [state.slot(b, "batch.planned").body for c in charges for b in batches_of(state, c)]
+    names = ", ".join(dict.fromkeys(p.name for p in plans if p is not None))
+    return (_("Started"), started), (_("Full on"), ""), (_("From"), names), (_("Handed to, on"), "")
 
 
 def _label(

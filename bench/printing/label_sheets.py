@@ -1,29 +1,68 @@
-"""Labels for jars, pigments and waste on a sheet: what their template is given, and the room that they have."""
+"""Labels for jars, pigments and waste on a sheet: each in the largest letters that its place has room for."""
 
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from bench.printing.fitting import SLACK_MM, heights_mm
 from bench.printing.jar_labels import JarLabel
+from bench.printing.paper import can_set, html
 from bench.printing.pictograms import sign
-from bench.printing.sheets import Sheet, lay_out
+from bench.printing.sheets import Placed, Sheet, lay_out
 
 PAD_MM = 2.5
-SIGN_MM = 10.0
-SIDE_MM = 17.5
+SIDE_MM = 18.0
+SIZES_PT = (13.0, 11.0, 9.5, 8.3, 7.4, 6.6)
+SIGN_MM_A_PT, SIGN_MM = 1.3, (10.0, 16.0)
+"""How large a hazard's sign is beside letters of so many points: never below 10 mm."""
 
 
-def label_content(found: list[JarLabel], sheet: Sheet, start: int, sprite: Path) -> dict[str, Any]:
+def pads_mm(sheet: Sheet, left: float, top: float) -> tuple[float, float, float, float]:
+    """What stays blank inside a label that begins there: above, at the right, below, at the left."""
+    left, top = left - sheet.off_right, top - sheet.off_down
+    right, bottom = sheet.page_width - left - sheet.width, sheet.page_height - top - sheet.height
+    above, at_right, below, at_left = (max(PAD_MM, sheet.reach_mm - edge) for edge in (top, right, bottom, left))
+    return above, at_right, below, at_left
+
+
+def label_content(found: Sequence[JarLabel], sheet: Sheet, start: int, sprite: Path) -> dict[str, Any]:
     """What `jar_labels.html` needs for some labels on a sheet from a place on. `sprite` holds the signs."""
     return {
         "title": "Labels",
         "sheet": sheet,
         "pages": lay_out(sheet, list(found), start),
-        "pad": PAD_MM,
+        "pads": lambda placed: pads_mm(sheet, placed.left, placed.top),
         "side": SIDE_MM,
-        "sign": lambda name: sign(sprite, name, SIGN_MM),
+        "sign": lambda name, text_pt: sign(sprite, name, _sign_mm(text_pt)),
     }
 
 
-def room_mm(sheet: Sheet) -> float:
-    """The height that the text of a label may take."""
-    return sheet.height - 2 * PAD_MM
+def _sign_mm(text_pt: float) -> float:
+    low, high = SIGN_MM
+    return round(min(max(text_pt * SIGN_MM_A_PT, low), high), 1)
+
+
+def fitted(
+    found: Sequence[JarLabel], sheet: Sheet, start: int, folder: Path, sprite: Path
+) -> tuple[list[JarLabel], JarLabel | None]:
+    """The labels, each in the largest letters at which all of it has room; and the first that has none, if any."""
+    done = list(found)
+    if not can_set():
+        return done, None
+    left = list(range(len(done)))
+    for size in SIZES_PT:
+        for n in left:
+            done[n] = replace(done[n], text_pt=size)
+        content = label_content(done, sheet, start, sprite)
+        heights = heights_mm(html(folder, "jar_labels.html", **content))
+        rooms = [_room_mm(sheet, placed) for page in content["pages"] for placed in page]
+        left = [n for n in left if heights[n] > rooms[n] + SLACK_MM]
+        if not left:
+            return done, None
+    return done, done[left[0]]
+
+
+def _room_mm(sheet: Sheet, placed: Placed) -> float:
+    above, _right, below, _left = pads_mm(sheet, placed.left, placed.top)
+    return sheet.height - above - below

@@ -1,6 +1,7 @@
 """Load cards: what is in a crucible today. Dated, because it is true for one charge only; the tag stays bare."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from bench.printing.symbols import Symbol, symbol
 from bench.reckoning.rules import hazard_summary
@@ -18,7 +19,7 @@ COOLING_WORDS = {
     "slow": _("Cool slowly, in the furnace"),
     "fast": _("Out and cool fast"),
     "controlled": _("Controlled cooling: follow the plan"),
-    "either": _("In the furnace"),
+    "either": _("Leave it in the furnace"),
     "quench-water": _("Quench in water, as planned"),
     "unknown": _("Leave in: cooling not known"),
 }
@@ -67,7 +68,7 @@ def load_card(state: State, thing: str, library: Library) -> LoadCard | None:
         date=f"{filled.local:%Y-%m-%d}",
         names=tuple(p.name for p in plans) or (_("Charge"),),
         formula=" + ".join(dict.fromkeys(pretty(p.target_formula) for p in plans if p.target_formula)),
-        cooling=_cooling(view),
+        cooling=cooling_of_card(view),
         cooling_note=_cooling_note(view),
         soak=_soak(peaks),
         where=_where(state, view),
@@ -84,14 +85,15 @@ def _soak(peaks: list[float]) -> str:
     return _("soak at {c}", c=_(" and ").join(held)) if held else ""
 
 
-def _cooling(view: Charge) -> str:
+def cooling_of_card(view: Charge) -> str:
+    """How it is cooled, in words; never taken out hot on memory alone."""
     if view.cooling_mode in ASKS_TO_OPEN_HOT and not (view.hot_pull and view.cooling_basis in ("read", "planned")):
         return COOLING_WORDS["unknown"]
     return COOLING_WORDS[view.cooling_mode]
 
 
 def _cooling_note(view: Charge) -> str:
-    if view.cooling_mode in ASKS_TO_OPEN_HOT and _cooling(view) == COOLING_WORDS["unknown"]:
+    if view.cooling_mode in ASKS_TO_OPEN_HOT and cooling_of_card(view) == COOLING_WORDS["unknown"]:
         return _("No hot pull was planned for it.")
     if view.cooling_mode == "unknown":
         return _("No cooling is planned.")
@@ -103,10 +105,14 @@ def _where(state: State, view: Charge) -> str:
     if stay is None:
         return _("not placed yet")
     fire = firing(state, stay.firing)
-    place = stay.placed
+    return ", ".join(part for part in (fire.name if fire else "", place_words(stay.placed)) if part)
+
+
+def place_words(place: Any) -> str:
+    """A place in a furnace, in words; nothing where none is known."""
     if place is None:
-        return fire.name if fire else ""
+        return ""
     spot = _("row {row}, column {column}", row=place.row, column=place.column) if place.row else ""
     spot = _("{n} o’clock", n=place.clock) if place.clock else spot
     tier = _("tier {n}", n=place.tier) if place.tier > 1 else ""
-    return ", ".join(part for part in (fire.name if fire else "", spot, tier) if part)
+    return ", ".join(part for part in (spot, tier) if part)

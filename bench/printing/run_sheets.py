@@ -1,21 +1,24 @@
 """The run sheet on paper: one page, the rows of `workshop/sheets.py`, room for a pencil.
 
-Its letters and gaps are the largest with which it is one page; where even the smallest are not enough, as for a full
+Its letters and gaps are the largest with which it is one page; the table of the load gives way to that, since its
+crucibles have rows of their own. Where even that is not enough, as for a full
 furnace of many crucibles, it runs on, and each page says which it is.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from bench.printing.fitting import on_one_page
 from bench.printing.paper import html
+from bench.printing.sheet_head import SheetHead
 from bench.printing.symbols import Symbol, symbol
 from bench.reckoning.rules import DEFER, cautions_for
 from bench.workshop.sheets import Section
 
 MOST_CAUTIONS = 3
-ROOMY = ((9.5, 3.0, 2.2, 4.4), (9.0, 2.4, 1.5, 4.4), (8.5, 1.8, 1.0, 4.2), (8.0, 1.2, 0.5, 4.2), (7.4, 0.8, 0.5, 4.0))
+ROOMY = ((10.5, 4.0, 3.0, 5.6), (9.5, 3.0, 2.2, 4.4))
+CLOSE = ((9.0, 2.4, 1.5, 4.4), (8.0, 1.2, 0.5, 4.2), (7.4, 0.8, 0.5, 4.0), (6.6, 0.3, 0.0, 3.2))
 """Letters in points; the gap before a heading, that before a row, and the height of a line to write on, in mm."""
 
 
@@ -29,6 +32,7 @@ class RunSheet:
     sections: tuple[Section, ...]
     cautions: tuple[str, ...]
     emergency: str
+    head: SheetHead = field(default_factory=SheetHead)
     defer: str = DEFER
 
     @property
@@ -37,7 +41,12 @@ class RunSheet:
 
 
 def run_sheet(
-    title: str, code: str | None, sections: list[Section], steps: tuple[str, ...], emergency: str
+    title: str,
+    code: str | None,
+    sections: list[Section],
+    steps: tuple[str, ...],
+    emergency: str,
+    head: SheetHead,
 ) -> RunSheet:
     """The printed sheet of a batch or firing, with the first cautions of each of its steps."""
     said = [c.say for step in steps for c in cautions_for(step)[:MOST_CAUTIONS]]
@@ -48,6 +57,7 @@ def run_sheet(
         sections=tuple(sections),
         cautions=tuple(dict.fromkeys(map(str, said))),
         emergency=emergency,
+        head=head,
     )
 
 
@@ -57,6 +67,7 @@ def run_sheet_page(folder: Path, sheet: RunSheet) -> str:
 
 
 def _drafts(folder: Path, sheet: RunSheet) -> Iterator[str]:
-    for text_pt, gap_mm, pad_mm, line_mm in ROOMY:
+    rooms = CLOSE if sheet.head.schedule else ROOMY + CLOSE  # a firing never has room for large letters
+    for with_load, (text_pt, gap_mm, pad_mm, line_mm) in [*((True, one) for one in rooms), (False, CLOSE[-1])]:
         room = {"text_pt": text_pt, "gap_mm": gap_mm, "pad_mm": pad_mm, "line_mm": line_mm}
-        yield html(folder, "run_sheet.html", sheet=sheet, **room)
+        yield html(folder, "run_sheet.html", sheet=sheet, with_load=with_load, **room)

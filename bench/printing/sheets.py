@@ -8,10 +8,13 @@ from pathlib import Path
 from bench.science.refusal import Refusal
 from bench.translation import _
 
+REACH_MM, ROLL_MM = 5.0, 100.0
+"""So near its edges a printer of sheets may fail to print. A page narrower than 100 mm is of a roll, printed wholly."""
+
 
 @dataclass(frozen=True)
 class Sheet:
-    """A page of equal labels. All lengths in millimetres."""
+    """A page of equal labels. All lengths in millimetres. `off_right`, `off_down`: so far it is moved for a printer."""
 
     slug: str
     words: str
@@ -27,10 +30,25 @@ class Sheet:
     down: float
     symbol_version: int
     dots_per_module: int
+    off_right: float = 0.0
+    off_down: float = 0.0
 
     @property
     def places(self) -> int:
         return self.columns * self.rows
+
+    @property
+    def reach_mm(self) -> float:
+        """How far from the edges of the page all ink has to stay."""
+        return REACH_MM if self.page_width > ROLL_MM else 0.0
+
+    @property
+    def edges(self) -> tuple[float, float]:
+        """The least distance of any label from the left or right edge of the page, and from its top or bottom."""
+        left, top = self.left - self.off_right, self.top - self.off_down
+        right = self.page_width - left - (self.columns - 1) * self.across - self.width
+        bottom = self.page_height - top - (self.rows - 1) * self.down - self.height
+        return min(left, right), min(top, bottom)
 
     def corner(self, place: int) -> tuple[float, float]:
         """The left top corner of a place, counted from 0 along the rows."""

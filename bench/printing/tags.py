@@ -4,7 +4,7 @@ in large plain type."""
 from dataclasses import dataclass
 
 from bench.printing.sheets import Placed, Sheet, lay_out
-from bench.printing.symbols import Symbol, symbol
+from bench.printing.symbols import DOTS_PER_MM, QUIET, Symbol, symbol
 
 MM_PER_PT = 25.4 / 72
 DIGIT_EM = 0.62
@@ -50,20 +50,29 @@ class Layout:
 def tag_layout(sheet: Sheet) -> Layout:
     """The layout of a tag: two symbols where both and their quiet zones fit, the code under them or beside the one."""
     size = symbol("00000", sheet.symbol_version, sheet.dots_per_module).size_mm
+    side, above = _blank_mm(sheet)
+    below = max(MARGIN_MM, sheet.reach_mm - sheet.edges[1])
     twice = sheet.width >= 2 * size + EYELET_ROOM_MM
-    under = sheet.height - size - 2 * MARGIN_MM
-    if sheet.width < size + 3 * MARGIN_MM or under >= sheet.width / LETTERS:
-        left = SIDE_MM if twice else (sheet.width - size) / 2
-        symbols = ((left, MARGIN_MM), (sheet.width - left - size, MARGIN_MM)) if twice else ((left, MARGIN_MM),)
-        width = sheet.width - 2 * MARGIN_MM
+    if sheet.width < size + 3 * MARGIN_MM or sheet.height - size - 2 * MARGIN_MM >= sheet.width / LETTERS:
+        left = side if twice else (sheet.width - size) / 2
+        symbols = ((left, above), (sheet.width - left - size, above)) if twice else ((left, above),)
+        edge = max(MARGIN_MM, sheet.reach_mm - sheet.edges[0])
+        width, under = sheet.width - 2 * edge, sheet.height - size - above - below
         pt = min(_pt_for(width), under / MM_PER_PT)
-        top = MARGIN_MM + size + (under - pt * MM_PER_PT) / 2
-        return Layout(symbols, twice, MARGIN_MM, top, width, pt)
+        top = above + size + (under - pt * MM_PER_PT) / 2
+        return Layout(symbols, twice, edge, top, width, pt)
     top = (sheet.height - size) / 2
     width = sheet.width - size - 3 * MARGIN_MM
     pt = _pt_for(width)
     code_top = (sheet.height - pt * MM_PER_PT) / 2
     return Layout(((MARGIN_MM, top),), False, size + 2 * MARGIN_MM, code_top, width, pt)
+
+
+def _blank_mm(sheet: Sheet) -> tuple[float, float]:
+    """From a tag's sides and its top to its symbols, whose quiet zones may lie where a printer does not reach."""
+    quiet = QUIET * sheet.dots_per_module / DOTS_PER_MM
+    at_side, at_top = (sheet.reach_mm - edge - quiet for edge in sheet.edges)
+    return max(SIDE_MM, at_side), max(MARGIN_MM, at_top)
 
 
 def _pt_for(width_mm: float) -> float:

@@ -27,6 +27,11 @@ def own_addresses() -> list[str]:
     return sorted(found, key=lambda text: (text != first, ":" in text, text))
 
 
+def is_joined() -> bool:
+    """Whether this computer is on any network beside its own."""
+    return any(address.version == 4 and not address.is_loopback for address in _joined())
+
+
 def _joined() -> list[Address]:
     try:
         adapters = list(ifaddr.get_adapters())

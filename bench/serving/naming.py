@@ -7,10 +7,12 @@ from collections.abc import Callable, Sequence
 
 from zeroconf import NonUniqueNameException, ServiceInfo, Zeroconf
 
-from bench.serving.addresses import own_addresses
+from bench.serving.addresses import is_joined, own_addresses
 from bench.serving.authority import NAME
 
 EVERY_S = 30.0
+NO_NETWORK = "This computer is on no network, so no phone can find it."
+NOT_AT_HOME = "This computer is on a public network alone. Phones come in over a network of the house."
 KIND = "_https._tcp.local."
 
 log = logging.getLogger("bench")
@@ -29,7 +31,7 @@ class Nameplate:
         self.take_down()
         shown = [address for address in addresses if ":" not in address]
         if not shown:
-            self.trouble = "This computer is on no network, so no phone can find it."
+            self.trouble = NOT_AT_HOME if is_joined() else NO_NETWORK
             return
         try:
             self._zeroconf = Zeroconf(interfaces=shown)

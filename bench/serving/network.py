@@ -74,6 +74,9 @@ class Workshop:
         self.network.yard_port = self._listen("yard", self._settings.yard_port)
         if announce:
             self._plate = Nameplate(self.network.tls_port or self.network.yard_port)
+            if not self.network.shown:
+                self._plate.hang([])  # said at once, not when the watch happens to look
+                self.network.troubles += [self._plate.trouble] if self._plate.trouble else []
             self._watch = Watch(self._moved)
             self._watch.start()
 

@@ -27,5 +27,6 @@ STEP = Step(
         text("item", _("Item"), place="data", fixed=True),
         choice("answer", _("Answer"), ANSWERS),
         text("reason", _("Reason"), 400, lines=True, required=False),
+        text("by", _("Initials"), 40, place="data", required=False),
     ),
 )

@@ -5,6 +5,8 @@ from bench.steps.effects import put
 from bench.steps.fields import F, Field
 from bench.steps.wording import _
 
+BLANK = _("Blank on the run sheet")
+
 STEP = Step(
     "light",
     on=("firing",),
@@ -19,6 +21,9 @@ STEP = Step(
     single="-",
     rules=("light",),
     row=_("Lit"),
-    fields=(Field("deviations", _("Lit without"), "list", place="data", required=False),),
+    fields=(
+        Field("deviations", _("Lit without"), "list", place="data", required=False),
+        Field("blank", BLANK, "list", place="data", required=False),
+    ),
     effects=(put("firing.lit_ms", F("at")), put("firing.off_ms", None)),
 )

@@ -2,7 +2,8 @@
 
 from bench.steps.declare import Say, Step
 from bench.steps.effects import put
-from bench.steps.fields import F, Option, choice, text
+from bench.steps.fields import F, Field, Option, choice, text
+from bench.steps.light import BLANK
 from bench.steps.wording import _
 
 REASONS = (
@@ -27,6 +28,7 @@ STEP = Step(
     fields=(
         choice("reason", _("Why?"), REASONS, sheet=_("because"), missing=_("Choose why the fire is off.")),
         text("words", _("What happened"), 400, lines=True, required=False),
+        Field("blank", BLANK, "list", place="data", required=False),
     ),
     effects=(put("firing.off_ms", F("at")),),
 )

@@ -40,6 +40,7 @@ def flags_of(state: State, thing: str, library: Library) -> list[Flag]:
     found = [
         *_decisions(state, thing, library),
         *_not_done(state, thing, library),
+        *_blank(state, thing, library),
         *(finders[sort](state, thing) if sort in finders else ()),
     ]
     return sorted(dict.fromkeys(found), key=lambda flag: (flag.at is None, flag.at.timestamp() if flag.at else 0.0))
@@ -65,6 +66,16 @@ def _not_done(state: State, thing: str, library: Library) -> Iterator[Flag]:
     for item, record in answers(state, thing, library).items():
         if record.body.answer == "not-done" and record.body.list in PHASES:
             yield Flag(_("Not done: {item}", item=item_words(item, library)), record.when, record.id)
+
+
+def _blank(state: State, thing: str, library: Library) -> Iterator[Flag]:
+    """The hard stops that a sheet left blank, until somebody answers them."""
+    answered = answers(state, thing, library)
+    for record in (*state.own(thing, "lit"), *state.own(thing, "fire.off")):
+        for item in record.body.blank:
+            if item not in answered:
+                say = _("Blank on the run sheet: {item}", item=item_words(item, library))
+                yield Flag(say, record.when, record.id)
 
 
 def _firing(state: State, thing: str) -> Iterator[Flag]:

@@ -4,6 +4,7 @@ The printed page and the screen that it is entered on share this. A row has a nu
 is the fallback at the bench: everything is optional on it.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -54,9 +55,16 @@ class Blank:
         return [(option, str(OPTION_WORDS.get(option) or _(option))) for option in self.options]
 
 
+TICK, INITIALS = Blank("fine", "", kind="tick"), Blank("by", _("initials"), kind="words")
+STOP_NOTE = _("Bold is a stop: tick it, with time and initials. Blank counts as not done.")
+
+
 @dataclass(frozen=True)
 class Row:
-    """One numbered row: `what` record it becomes, of which `thing` and `key`; `standing` is what is recorded."""
+    """One numbered row: `what` record it becomes, of which `thing` and `key`; `standing` is what is recorded.
+
+    `aim` is the figure to reach. What is `hard` is a stop, signed with time and initials: the next act can kill.
+    """
 
     no: str
     what: str
@@ -68,6 +76,8 @@ class Row:
     standing_id: str | None = None
     timed: bool = True
     name: str = ""
+    aim: str = ""
+    hard: bool = False
 
     @property
     def field(self) -> str:
@@ -82,6 +92,7 @@ class Section:
     title: str
     rows: tuple[Row, ...]
     columns: int = 1
+    note: str = ""
 
 
 def batch_sheet(state: State, thing: str) -> list[Section]:
@@ -98,8 +109,9 @@ def batch_sheet(state: State, thing: str) -> list[Section]:
         jar = _(", jar {code}", code=f"{code[:5]}-{code[5:]}") if code else ""
         done = None if line.weighed_g is None else f"{grams_text(line.weighed_g, d_g)} g"
         done_id = line.weighed.id if line.weighed else None
-        said = f"{words}{jar}: {grams_text(line.target_g, d_g)} g"
-        weigh.append(Row(f"1.{n}", "weighed", said, (grams,), thing, str(line.plan.line), done, done_id))
+        aim = f"{grams_text(line.target_g, d_g)} g"
+        key = str(line.plan.line)
+        weigh.append(Row(f"1.{n}", "weighed", words + jar, (grams,), thing, key, done, done_id, aim=aim))
     mix = declared_row("2.1", "mixed", thing)
     drying = [declared_row(f"3.{n}", "dried", thing) for n in (1, 2, 3)]
     fill = (
@@ -160,13 +172,14 @@ def firing_sheet(state: State, thing: str, library: Library) -> list[Section]:
     readings = [Row(f"3.{n}", "reading", "", read, thing) for n in range(1, READING_ROWS + 1)]
     notes = [declared_row(f"4.{n}", "noted", thing) for n in range(1, NOTE_ROWS + 1)]
     return [
-        Section(_("Before lighting"), _checks(state, thing, "before-lighting", library, "1"), 2),
+        Section(_("Before lighting"), _checks(state, thing, "before-lighting", library, "1"), note=STOP_NOTE),
         Section(_("Lit"), (Row("2.1", "lit", _("Lit"), (Blank("lit", "", kind="tick"),), thing, "", lit),)),
         Section(_("Readings"), tuple(readings), 3),
         Section(_("Flame, lid, wind, burner, gas, smell"), tuple(notes), 2),
+        *_signed(_("Before it is opened hot"), _checks(state, thing, "before-opening", library, "H")),
         Section(_("Out of the fire"), _outs(state, thing, view.charges)),
         Section(_("Fire off"), (declared_row("6.1", "fire.off", thing),)),
-        Section(_("After the fire"), _checks(state, thing, "after-shutdown", library, "7"), 2),
+        Section(_("After the fire"), _checks(state, thing, "after-shutdown", library, "7"), note=STOP_NOTE),
         Section(_("Opened"), _openings(state, view.charges)),
     ]
 
@@ -177,20 +190,34 @@ def _checks(state: State, thing: str, phase: str, library: Library, no: str) -> 
     asked = [one for one in listed(state, library, phase, thing) if one.kind == ASK]
     for n, one in enumerate(asked, 1):
         standing = one.answered.body.answer.replace("-", " ") if one.answered is not None else None
-        box = (Blank("fine", "", kind="tick"),)
+        hard = one.item.hard_stop
+        box = (TICK, INITIALS) if hard else (TICK,)
         key = f"{phase} {one.item.slug}"
         name = f"check.{one.item.slug}"
-        rows.append(Row(f"{no}.{n}", "check.answered", one.says, box, thing, key, standing, None, False, name))
+        no_n = f"{no}{n}" if no == "H" else f"{no}.{n}"
+        rows.append(Row(no_n, "check.answered", one.says, box, thing, key, standing, None, hard, name, hard=hard))
     return tuple(rows)
+
+
+def _signed(title: str, rows: tuple[Row, ...]) -> tuple[Section, ...]:
+    """A section of stops, where there are any."""
+    return (Section(title, rows, note=STOP_NOTE),) if rows else ()
+
+
+def blank_stops(sections: Iterable[Section], filled: Iterable[Row], phases: tuple[str, ...]) -> list[str]:
+    """The items of hard stops of some phases that a sheet leaves blank and that stand in no record."""
+    done = {row.field for row in filled}
+    rows = [row for section in sections for row in section.rows if row.hard and row.standing is None]
+    found = (row.key.split(" ", 1) for row in rows if row.field not in done)
+    return [item for phase, item in found if phase in phases]
 
 
 def earlier_rows(state: State, thing: str, library: Library) -> Section:
     """The boxes of the sheets from before the lists were rewritten: a phone may still bring one, by its number then."""
     view = firing(state, thing)
     fuel = view.furnace.fuel if view is not None and view.furnace else "any"
-    box = (Blank("fine", "", kind="tick"),)
     rows = [
-        Row(f"{no}.{n}", "check.answered", one.item, box, thing, f"{phase} {one.item}", timed=False)
+        Row(f"{no}.{n}", "check.answered", one.item, (TICK,), thing, f"{phase} {one.item}", timed=False)
         for no, phase in (("1", "before-lighting"), ("7", "after-shutdown"))
         for n, one in enumerate(library.earlier_phase(phase, fuel), 1)
     ]

@@ -9,11 +9,10 @@ from dataclasses import dataclass
 from random import Random
 
 from bench.printing.calibrating import moved
-from bench.printing.fitting import fits
 from bench.printing.jar_labels import JarLabel
-from bench.printing.label_sheets import SIDE_MM, label_content, room_mm
+from bench.printing.label_sheets import SIDE_MM, fitted, label_content, pads_mm
 from bench.printing.paper import html, pdf
-from bench.printing.sheets import Sheet, load_sheets
+from bench.printing.sheets import Placed, Sheet, load_sheets
 from bench.printing.symbols import Symbol, symbol
 from bench.printing.tags import tag_layout, tag_pages
 from bench.science.codes import BODIES, new_codes
@@ -68,20 +67,25 @@ def plain_label(code: str) -> JarLabel:
 def printed_labels(sheet: Sheet, labels: list[JarLabel], start: int = 1) -> Printed | None:
     """A sheet of labels, with where each symbol ought to stand; None where the text does not fit that size."""
     folder, sprite = asset_folder("labels"), asset_folder("static") / "icons" / "sprite.svg"
+    labels, without = fitted(labels, sheet, start, folder, sprite)
+    if without is not None:
+        return None
     content = label_content(labels, sheet, start, sprite)
     page = html(folder, "jar_labels.html", **content)
-    if not fits(page, room_mm(sheet)):
-        return None
     shown = labels[0].symbol
     assert shown is not None
-    pad = content["pad"]
-    inside = sheet.width - pad - SIDE_MM + (SIDE_MM - shown.size_mm) / 2
     stands = [
-        Stand(number, placed.left + inside, placed.top + pad)
+        _of_label(sheet, number, placed, shown)
         for number, placed_ones in enumerate(content["pages"])
         for placed in placed_ones
     ]
     return Printed(pdf(page), tuple(stands), shown, tuple(label.code for label in labels))
+
+
+def _of_label(sheet: Sheet, page: int, placed: Placed, shown: Symbol) -> Stand:
+    above, right, _below, _left = pads_mm(sheet, placed.left, placed.top)
+    inside = sheet.width - right - SIDE_MM + (SIDE_MM - shown.size_mm) / 2
+    return Stand(page, placed.left + inside, placed.top + above)
 
 
 def run(sizes: tuple[str, ...] = ()) -> list[Figure]:

@@ -4,6 +4,7 @@ Each is asked for as a browser asks for it, and measured: how many pages, where 
 lines stand, whether the code reads, and whether any word lies over another, half over a box, or off the page.
 """
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -109,7 +110,8 @@ def _both(app: Flask, path: str) -> tuple[str, bytes]:
     client = app.test_client()
     shown, data = client.get(path), client.get(path + "?pdf=1")
     assert shown.status_code == data.status_code == 200, (path, shown.status_code, data.status_code)
-    return shown.get_data(as_text=True), data.data
+    page, _, _keys = shown.get_data(as_text=True).partition('<aside class="paper-keys"')
+    return re.sub(r"<link[^>]*>", "", page), data.data
 
 
 @contextmanager

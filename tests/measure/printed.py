@@ -33,7 +33,8 @@ class Stand:
 
 @dataclass(frozen=True)
 class Measured:
-    """What a PDF shows. Lengths in mm: the worst error of any edge, the worst error of a side, the least margin."""
+    """What a PDF shows. Lengths in mm: the worst error of any edge, the worst error of a side, the least margin of ink
+    in its label, and how far from the edge of the page all ink is."""
 
     pages: int
     place_off: float
@@ -42,6 +43,7 @@ class Measured:
     symbols: int
     quiet: bool
     margin: float
+    from_edge: float
 
 
 def possible() -> bool:
@@ -88,7 +90,8 @@ def measure(pdf: bytes, sheet: Sheet, stands: Sequence[Stand], symbol: Symbol, c
     read = list(texts_on(pdf))
     right_ones = sum(min(read.count(code), codes.count(code)) for code in set(codes))
     margin = min((_margin(ink, sheet) for ink in inks), default=0.0)
-    return Measured(len(inks), place_off, size_off, right_ones, len(codes), quiet, margin)
+    from_edge = min((_from_edge(ink) for ink in inks), default=0.0)
+    return Measured(len(inks), place_off, size_off, right_ones, len(codes), quiet, margin, from_edge)
 
 
 def _edges(ink: Any, stand: Stand, side_mm: float) -> tuple[float, float, float, float] | None:
@@ -106,6 +109,15 @@ def _edges(ink: Any, stand: Stand, side_mm: float) -> tuple[float, float, float,
         float((xs.max() + 1) / dots + shift_x),
         float((ys.max() + 1) / dots + shift_y),
     )
+
+
+def _from_edge(ink: Any) -> float:
+    """The least distance of any ink from the edge of its page."""
+    rows, columns = np.nonzero(ink.any(axis=1))[0], np.nonzero(ink.any(axis=0))[0]
+    if len(rows) == 0:
+        return 0.0
+    rims = (rows[0], columns[0], ink.shape[0] - 1 - rows[-1], ink.shape[1] - 1 - columns[-1])
+    return float(min(rims)) / (DPI / MM_PER_INCH)
 
 
 def _margin(ink: Any, sheet: Sheet) -> float:

@@ -16,9 +16,10 @@ from tests.measure.printed_page import lines_on, overlaps
 
 LABELS = asset_folder("labels")
 SHEETS = load_sheets(LABELS)
-NO_LABEL = {"tag-18", "letter-40"}
+NO_LABEL = {"tag-18"}
 """Where not even the shortest label of a jar fits: these are for tags."""
 DOTS = DPI / MM_PER_INCH
+EDGE_SLACK_MM = 0.1
 
 
 @pytest.mark.parametrize("slug", list(SHEETS))
@@ -32,7 +33,7 @@ def test_a_full_sheet_of_labels_stands_reads_and_keeps_its_margins(slug: str) ->
     found = measured(printed, sheet)
     assert found.place_off <= GOAL_MM and found.size_off <= GOAL_MM
     assert (found.pages, found.read, found.quiet) == (1, sheet.places, True)
-    assert found.margin >= 2.0
+    assert found.margin >= 2.0 and found.from_edge >= sheet.reach_mm - EDGE_SLACK_MM
 
 
 @pytest.mark.parametrize("slug", list(SHEETS))
@@ -134,3 +135,9 @@ def test_the_widest_letters_stay_inside_their_tag(slug: str) -> None:
     printed = printed_tags(sheet, ["MWWMWM"])
     assert Tag("MWWMWM", printed.symbol).pt(tag_layout(sheet)) * MM_PER_PT > 1.5
     assert measured(printed, sheet).margin >= 0.5
+
+
+@pytest.mark.parametrize("slug", [slug for slug, sheet in SHEETS.items() if sheet.reach_mm > min(sheet.edges)])
+def test_a_full_sheet_of_tags_stays_where_a_printer_reaches(slug: str) -> None:
+    found = measured(printed_tags(SHEETS[slug], some_codes(SHEETS[slug].places)), SHEETS[slug])
+    assert found.from_edge >= SHEETS[slug].reach_mm - EDGE_SLACK_MM and found.read == found.symbols

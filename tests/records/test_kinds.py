@@ -80,7 +80,9 @@ MORE: dict[str, str] = {
     "burner.described": "name fuel",
     "batch.planned": "name target cooling_basis hot_pull liquid binder packing atmosphere notes scanned",
     "firing.planned": "name",
-    "fire.off": "words",
+    "fire.off": "words blank",
+    "check.answered": "by",
+    "lit": "blank",
     "colour.card": "columns white",
 }
 VERSIONS = {"jar.opened": 2, "check.answered": 2, "swatch.measured": 2}

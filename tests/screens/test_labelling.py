@@ -56,3 +56,20 @@ def test_the_shelf_list_names_every_jar(app: Flask, client: FlaskClient) -> None
 @pytest.mark.parametrize("query", ["", "?thing=x", "?sheet=none", "?start=0"])
 def test_nothing_to_print_is_a_calm_404(app: Flask, client: FlaskClient, query: str) -> None:
     assert client.get("/print/labels" + query).status_code == 404
+
+
+def test_a_jar_with_many_hazards_finds_room_on_letter_paper(app: Flask, client: FlaskClient) -> None:
+    jar = a_jar(app, "cobalt-ii-chloride", "CoCl2", "T5C7HJ")
+    answer = client.get("/print/labels", query_string={"thing": jar, "sheet": "letter-21"})
+    assert answer.status_code == 422 and "sheet=letter-" in answer.get_data(as_text=True)
+    text = client.get("/print/labels", query_string={"thing": jar, "sheet": "letter-4"}).get_data(as_text=True)
+    assert "size: 215.9mm 279.4mm" in text and "Danger" in text and "H350i" in text
+
+
+def test_waste_says_its_contents_first_and_leaves_lines_for_the_collector(app: Flask, client: FlaskClient) -> None:
+    journal = app.extensions["bench"].journal
+    can = "01M8PK2GTVFN78GM4R9SBQ25JC"
+    journal.write("waste.added", can, {"container": can, "contents": "rinse water with copper", "volume_ml": 400.0})
+    text = client.get("/print/labels", query_string={"thing": can}).get_data(as_text=True)
+    assert "Hazardous waste" in text and "Never down the drain" in text and "<h1>Rinse water with copper</h1>" in text
+    assert "400 mL" in text and "Handed to, on" in text and "297mm" in text

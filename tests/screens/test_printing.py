@@ -142,7 +142,7 @@ def test_without_pango_everything_prints_from_the_browser_and_the_pdf_is_refused
         f"/print/record/firing/{made['firing']}?",
     ):
         shown, refused = client.get(path), client.get(path + "&pdf=1")
-        assert shown.status_code == 200 and "<main>" in shown.get_data(as_text=True), path
+        assert shown.status_code == 200 and "<main class=" in shown.get_data(as_text=True), path
         assert refused.status_code == 422 and "lacks Pango" in refused.get_data(as_text=True), path
 
 
@@ -150,3 +150,28 @@ def test_nothing_to_print_is_a_calm_404(client: FlaskClient) -> None:
     for path in ("/print/load-cards", "/print/tags", "/print/sheet/batch/x", "/print/tags?sheet=no"):
         assert client.get(path).status_code == 404
     assert client.get("/print").status_code == 200
+
+
+def test_a_printed_page_has_a_screen_that_prints_gives_the_pdf_and_leads_back(app: Flask, client: FlaskClient) -> None:
+    made, jar = prepare(app), app.extensions["bench"].state.things("jar")[0]
+    for path, back in (
+        ("/print/tags?code=T5C7HJ", f"/crucible/{made['pot']}"),
+        (f"/print/labels?thing={jar}", f"/jar/{jar}"),
+        (f"/print/sheet/batch/{made['batch']}", f"/batch/{made['batch']}"),
+        (f"/print/record/firing/{made['firing']}", f"/firing/{made['firing']}"),
+        ("/print/shelf", "/shelf"),
+        ("/print/calibrate/page?sheet=a4-8", "/print/calibrate?sheet=a4-8"),
+    ):
+        text = client.get(path).get_data(as_text=True)
+        keys = text[text.index('<aside class="paper-keys"') :]
+        assert f'<a href="{back}">Back</a>' in keys and "data-print" in keys, path
+        assert f'<a href="{path}{"&amp;" if "?" in path else "?"}pdf=1">PDF</a>' in keys, path
+        assert client.get(back).status_code == 200, back
+
+
+def test_the_paper_that_was_chosen_is_taken_next_time(app: Flask, client: FlaskClient) -> None:
+    prepare(app)
+    assert 'value="a4-24" selected' in client.get("/print/tags?code=T5C7HJ").get_data(as_text=True)
+    client.get("/print/tags?code=T5C7HJ&sheet=letter-24")
+    client.get("/print/tags?code=T5C7HJ&sheet=tag-18")
+    assert 'value="letter-24" selected' in client.get("/print/tags?code=T5C7HJ").get_data(as_text=True)

@@ -6,6 +6,8 @@ from typing import Any
 from flask import Flask
 from flask.testing import FlaskClient
 
+from bench.workshop.flags import flags_of
+
 Made = dict[str, str]
 
 
@@ -114,3 +116,32 @@ def test_an_empty_sheet_and_an_unknown_thing(app: Flask, client: FlaskClient, se
     assert send(f"/sheet/batch/{made['batch']}", {"day": "2026-11-11"}).status_code == 422
     assert client.get("/sheet/batch/01ZZZZZZZZZZZZZZZZZZZZZZZZ").status_code == 404
     assert client.get("/sheet/firing/nothing").status_code == 404
+
+
+def test_a_stop_is_signed_with_time_and_initials_and_a_blank_one_is_flagged(app: Flask, send) -> None:  # type: ignore[no-untyped-def]
+    made, here = prepare(app), app.extensions["bench"]
+    path = f"/sheet/firing/{made['firing']}"
+    signed = {"check.light-zone.fine": "1", "check.light-zone.by": "KL", "check.light-zone.at": "07:50"}
+    fire = {"r2.1.lit": "1", "r2.1.at": "08:00", "r6.1.reason": "reached", "r6.1.at": "11:00"}
+    assert send(path, {"day": "2026-11-10", **signed, **fire}).status_code == 303
+    [kept] = rows(app, made["firing"], "check.answered")
+    assert (kept.body.item, kept.body.answer, kept.body.by) == ("light-zone", "done", "KL")
+    assert kept.happened_at.startswith("2026-11-10T07:50")
+
+    def blank() -> list[str]:
+        found = flags_of(here.state, made["firing"], here.library)
+        return [flag.say for flag in found if flag.say.startswith("Blank on the run sheet")]
+
+    said, count = " ".join(blank()), len(blank())
+    assert "Cylinder and regulator" in said and "cylinder valve" in said
+    assert "Nobody else" not in said and "60 minutes after" not in said
+    late = {"check.off-gas.fine": "1", "check.off-gas.at": "11:20"}
+    assert send(path, {"day": "2026-11-10", **late}).status_code == 303
+    assert len(blank()) == count - 1
+
+
+def test_initials_without_a_tick_sign_nothing(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+    made = prepare(app)
+    filled = {"day": "2026-11-10", "check.light-zone.by": "KL", "check.light-zone.at": "07:50"}
+    answer = send(f"/sheet/firing/{made['firing']}", filled)
+    assert answer.status_code == 422 and "Tick what was signed" in answer.get_data(as_text=True)

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from bench import commands
-from bench.launching import system
+from bench.launching import environment, system
 
 ROOT = Path(__file__).resolve().parents[2]
 STAND_IN = """
@@ -203,15 +203,41 @@ def test_a_package_that_is_not_the_one_tested_with_is_refused(bare: Place) -> No
     assert answer(bare.start("reckon"))["found"] == ["1.0", None]
 
 
-def test_without_a_network_it_says_so(copied: Place, tmp_path: Path) -> None:
-    copied.lock("absent==1.0 \\\n    --hash=sha256:" + "0" * 64 + "\n", "")
-    nowhere = {"PIP_INDEX_URL": "http://127.0.0.1:9/simple", "PIP_RETRIES": "1", "PIP_FIND_LINKS": str(tmp_path)}
-    environment = copied.environment(**nowhere)
+def without_a_network(place: Place, empty: Path) -> subprocess.CompletedProcess[str]:
+    """A start after the lock changed, where no index answers."""
+    place.lock("absent==1.0 \\\n    --hash=sha256:" + "0" * 64 + "\n", "")
+    nowhere = {"PIP_INDEX_URL": "http://127.0.0.1:9/simple", "PIP_RETRIES": "1", "PIP_FIND_LINKS": str(empty)}
+    environment = place.environment(**nowhere)
     del environment["PIP_NO_INDEX"]
-    done = subprocess.run(copied.call("reckon"), env=environment, capture_output=True, text=True)
-    assert done.returncode == 1
-    assert "no connection to the package index" in done.stderr
-    assert "Traceback" not in done.stderr
+    return subprocess.run(place.call("reckon"), env=environment, capture_output=True, text=True)
+
+
+def test_without_a_network_a_changed_lock_starts_what_is_there_and_says_so(copied: Place, tmp_path: Path) -> None:
+    for _again in range(2):  # it is tried at every start, and what is there stays whole
+        done = without_a_network(copied, tmp_path)
+        assert answer(done)["found"] == ["1.0", None]
+        assert "no connection to the package index" in done.stderr and "packages of before" in done.stderr
+        assert "Traceback" not in done.stderr
+
+
+def test_without_a_network_a_first_start_says_so_and_ends(bare: Place, tmp_path: Path) -> None:
+    done = without_a_network(bare, tmp_path)
+    assert done.returncode == 1 and "packages of before" not in done.stderr
+    assert "no connection to the package index" in done.stderr and "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("error", [PermissionError(13, "Permission denied"), OSError(30, "Read-only file system")])
+def test_a_folder_that_may_not_be_written_is_told(
+    error: OSError, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(*_: object, **__: object) -> None:
+        raise error
+
+    monkeypatch.setattr(environment.os, "makedirs", refused)
+    said = environment.make(str(tmp_path), str(tmp_path / ".venv"), ("run",))
+    assert (
+        said is not None and f"{tmp_path} cannot be written to: {error.strerror}" in said and "Copy the folder" in said
+    )
 
 
 def test_a_package_that_is_not_to_be_had_is_named(copied: Place) -> None:

@@ -81,13 +81,24 @@ def test_it_opens_answers_keeps_a_file_and_closes(tmp_path: Path) -> None:
 
 
 @POSIX
-def test_a_second_bench_on_the_same_data_is_told_who_holds_it(tmp_path: Path) -> None:
-    with started("--data", str(tmp_path), "--port", "0", "--no-browser") as bench:
-        second = once("--data", str(tmp_path), "--port", "0", "--no-browser")
-        assert second.returncode == 1
-        assert str(bench.process.pid) in second.stderr
-        assert "Traceback" not in second.stderr
+def test_a_second_start_on_the_same_data_leads_to_the_bench_that_runs(tmp_path: Path) -> None:
+    with started("--data", str(tmp_path), "--port", "0", "--no-browser", "--plain") as bench:
+        second = once("--data", str(tmp_path), "--port", "0", "--no-browser", "--plain")
+        assert (second.returncode, second.stdout) == (0, f"Saggar is open already at {bench.address}\n")
+        (tmp_path / "saggar.holder").write_text("7\nshed\n2026-11-30\nhttp://elsewhere.test/\n", encoding="utf-8")
+        third = once("--data", str(tmp_path), "--port", "0", "--no-browser", "--plain")
+        assert third.returncode == 1 and "process 7 on shed" in third.stderr and "Traceback" not in third.stderr
         bench.end()
+
+
+def test_read_only_data_is_told_in_words(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "saggar.json").write_text("{}", encoding="utf-8")
+    monkeypatch.setattr("bench.opening.os.access", lambda path, _how: Path(path).name != "saggar.json")
+    assert cli.main(["serve", "--data", str(tmp_path), "--port", "0", "--no-browser"]) == 1
+    said = capsys.readouterr().err
+    assert "saggar.json is read-only for you" in said and "--data" in said
 
 
 def test_a_taken_port_is_told(tmp_path: Path) -> None:

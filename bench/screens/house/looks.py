@@ -5,10 +5,9 @@ from flask import Blueprint, Response, make_response, redirect, request
 from bench.web.own_paths import own_path
 from bench.web.page import page
 from bench.web.preferences import HANDS, THEMES
+from bench.web.preferences import keep as keep_taste
 
 blueprint = Blueprint("looks", __name__, url_prefix="/looks")
-
-YEAR_S = 365 * 86_400
 
 
 @blueprint.get("/")
@@ -24,5 +23,5 @@ def keep() -> Response:
     for name, allowed in (("theme", THEMES), ("hand", HANDS)):
         value = request.form.get(name, "")
         if value in allowed:
-            answer.set_cookie(name, value, max_age=YEAR_S, samesite="Lax", secure=request.is_secure, httponly=True)
+            keep_taste(answer, name, value)
     return answer

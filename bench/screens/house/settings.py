@@ -22,7 +22,7 @@ ANSWERS: dict[str, Any] = {"yes": True, "no": False, "unknown": "unknown"}
 """What is kept for each answer; *unknown* takes an earlier answer back, and the rules then take the worse."""
 NUMBERS = ("emergency_number", "poison_number")
 PLACES = ("outdoors", "roofed", "indoors", "unknown")
-THEMES = {"system": _("as the device is set"), "day": _("day"), "night": _("night")}
+THEMES = {"system": _("as the device is set"), "day": _("day"), "sun": _("sun"), "night": _("night")}
 HANDS = {"right": _("right hand"), "left": _("left hand")}
 NUMBER_MAX = 40
 CURRENCY_MAX = 8

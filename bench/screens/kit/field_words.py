@@ -20,6 +20,7 @@ WORDS = {
     "fate": _("Fate"),
     "fired_g": _("Fired mass"),
     "flue": _("Flue draws"),
+    "blank": _("Blank on the run sheet"),
     "blower": _("Blower"),
     "blower_l_per_s": _("Blower moves"),
     "lid_switch": _("Lid switch"),

@@ -221,7 +221,7 @@ def _text(name: str, value: str, state: State, library: Library) -> str:
             return _("something not known here")
         thing = thing_label(value, state, library)
         return f"{thing.name} {code_text(thing.code)}" if thing.code else thing.name
-    if name == "item":
+    if name in ("item", "blank"):
         return _cut(item_words(value, library))
     if name in ("code", "codes"):
         return code_text(value)

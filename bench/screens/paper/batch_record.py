@@ -20,7 +20,7 @@ from bench.screens.kit.names import line_name
 from bench.screens.kit.record_view import describe_record, line_of
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.paper.firing_record import FLOOR_MM, WIDE_MM, firing_record
-from bench.screens.paper.printing import for_printer, set_apart
+from bench.screens.paper.paper_screen import for_printer, set_apart
 from bench.screens.planning.again_rows import heat_words
 from bench.screens.planning.batch import batch_or_404
 from bench.screens.powders.powder import VERDICT_WORDS
@@ -53,7 +53,7 @@ MOST_PATCHES = 5
 def show(thing: str) -> Response:
     """The two pages for the printer; as PDF with `?pdf=1`."""
     view = batch_or_404(thing)
-    return for_printer(record_html(view), f"batch-{view.code or view.id}")
+    return for_printer(record_html(view), f"batch-{view.code or view.id}", back=f"/batch/{view.id}")
 
 
 def record_html(view: Batch) -> str:

@@ -7,7 +7,8 @@ from flask import Blueprint, Response, abort, request
 from bench.printing.calibrating import ARM_MM, FIGURE_MM, MOST_MM, calibration
 from bench.printing.sheets import Sheet
 from bench.records.record import BENCH
-from bench.screens.paper.printing import offset_mm, paper, plain_sheets
+from bench.screens.paper.paper_screen import paper
+from bench.screens.paper.printing import offset_mm, plain_sheets
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
@@ -66,6 +67,7 @@ def paper_page() -> Response:
     return paper(
         "calibration.html",
         name,
+        back=f"/print/calibrate?sheet={sheet.slug}",
         title=_("Calibration"),
         sheet=sheet,
         page=made,

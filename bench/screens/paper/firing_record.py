@@ -16,7 +16,7 @@ from bench.screens.furnace.placing import picture, spots, tiers
 from bench.screens.kit.checking import checks, stopped, tally, unfit
 from bench.screens.kit.field_words import field_words
 from bench.screens.kit.record_view import chosen_words, describe_record, facts_of
-from bench.screens.paper.printing import PRINT_POLICY, for_printer, set_apart
+from bench.screens.paper.paper_screen import PRINT_POLICY, for_printer, set_apart
 from bench.settings import asset_folder
 from bench.web.current import bench
 from bench.web.drawing import Curve
@@ -44,7 +44,7 @@ def show(thing: str) -> Response:
     picture = {"c": drawn(fire, "paper", soak, []), "wide_mm": WIDE_MM, "floor_mm": FLOOR_MM}
     record = firing_record(fire, soak)
     setting = partial(firing_record_page, asset_folder("labels"), record, title=say_curve(fire, soak), **picture)
-    return for_printer(set_apart(setting), f"firing-{fire.code or fire.id}")
+    return for_printer(set_apart(setting), f"firing-{fire.code or fire.id}", back=f"/firing/{fire.id}")
 
 
 @blueprint.get("/firing/<thing>/curve.svg")
@@ -141,18 +141,25 @@ def _crucible(one: Inside, fire: Firing) -> Crucible:
     heat = one.heat
     if heat is None:
         return Crucible(code_text(one.what.code), one.what.name, place, "–", "–", "–", "–", "–", "–")
-    zone = timedelta(minutes=zone_of(fire))
     return Crucible(
         code=code_text(one.what.code),
         what=one.what.name,
         place=place,
-        went_in=(heat.went_in + zone).strftime("%H:%M") if heat.went_in else "–",
-        came_out=one.said if heat.came_out else _("in"),
+        went_in=_clock(fire, heat.went_in),
+        came_out=_clock(fire, heat.came_out) if heat.came_out else _("in"),
         out_c=f"{heat.out_c:.0f} °C" if heat.out_c is not None else "–",
         above_min=f"{heat.above_min:.0f} min",
         peak_c=f"{heat.peak_c:.0f} °C" if heat.peak_c is not None else "–",
         work=_work(heat),
     )
+
+
+def _clock(fire: Firing, moment: datetime | None) -> str:
+    """A time of the clock; with its date where that is not the day of lighting."""
+    if moment is None:
+        return "–"
+    same_day = fire.lit_at is None or _local(fire, moment, DAY) == _local(fire, fire.lit_at, DAY)
+    return _local(fire, moment, "%H:%M" if same_day else "%d %b %H:%M")
 
 
 def _work(heat: Heat) -> str:

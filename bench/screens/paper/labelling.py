@@ -1,19 +1,21 @@
 """Labels for jars, made pigments and waste, and the list of the shelf."""
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
-from bench.printing.fitting import by_size, fits
+from bench.printing.fitting import by_size
 from bench.printing.jar_labels import JarLabel, jar_label, pigment_label, waste_label
-from bench.printing.label_sheets import label_content, room_mm
-from bench.printing.paper import html
+from bench.printing.label_sheets import fitted, label_content
 from bench.printing.sheets import Sheet
 from bench.reckoning.rules import DEFER
 from bench.records.state import State
 from bench.reference import Library
-from bench.screens.paper.printing import paper, set_apart, sheets, too_small
+from bench.screens.kit.steps import thing_path
+from bench.screens.paper.paper_screen import paper, set_apart
+from bench.screens.paper.printing import choice, sheets, too_small, usual_sheet
 from bench.settings import asset_folder
 from bench.web.current import bench
 from bench.web.moments import date_text
@@ -35,38 +37,48 @@ def labels() -> Response:
     """Labels for the things that are named (`thing`), on a sheet (`sheet`) from a place (`start`)."""
     state, library = bench().state, bench().library
     found = []
-    for thing in request.args.getlist("thing"):
+    for thing in (things := request.args.getlist("thing")):
         make = LABELS.get(state.sort_of(thing) or "")
         made = make(state, thing, library) if make else None
         if made is not None:
             found.append(made)
-    sheet = sheets().get(request.args.get("sheet", "a4-8"))
+    usual = usual_sheet("large-label" if all(label.band for label in found) else "label")
+    sheet = sheets().get(request.args.get("sheet", usual))
     start = request.args.get("start", "1")
     if not found or sheet is None or not start.isdecimal() or not 1 <= int(start) <= sheet.places:
         abort(404)
-    for label in found:
-        if not set_apart(fits, _set([label], sheet, 1), room_mm(sheet)):
-            return _too_small(label, sheet)
-    return paper("jar_labels.html", "labels", **_content(found, sheet, int(start)))
+    found, without = set_apart(fitted, found, sheet, int(start), asset_folder("labels"), _sprite())
+    if without is not None:
+        return _too_small(without, sheet)
+    back = thing_path(state.sort_of(things[0]), things[0]) if len(things) == 1 else "/print"
+    return paper("jar_labels.html", "labels", back=back, choice=choice(sheet), **_content(found, sheet, int(start)))
+
+
+def _sprite() -> Path:
+    return asset_folder("static") / "icons" / "sprite.svg"
 
 
 def _content(found: list[JarLabel], sheet: Sheet, start: int) -> dict[str, Any]:
-    return label_content(found, sheet, start, asset_folder("static") / "icons" / "sprite.svg")
-
-
-def _set(found: list[JarLabel], sheet: Sheet, start: int) -> str:
-    return html(asset_folder("labels"), "jar_labels.html", **_content(found, sheet, start))
+    return label_content(found, sheet, start, _sprite())
 
 
 def _too_small(label: JarLabel, sheet: Sheet) -> Response:
-    """The text does not fit: never cut off a hazard. The smallest size that fits is named, and one tap away."""
+    """The text does not fit: never cut off a hazard. The smallest size that fits is named, and one tap away.
+
+    Sheets of the same paper come first.
+    """
     bigger = [s for s in by_size(sheets()) if s.width * s.height > sheet.width * sheet.height]
-    fitting = next((s for s in bigger if set_apart(fits, _set([label], s, 1), room_mm(s))), None)
+    bigger.sort(key=lambda one: one.page_width != sheet.page_width)
+    fitting = next((s for s in bigger if _fits(label, s)), None)
     if fitting is None:
         say = _("The text of {name} fits on none of the labels here.", name=label.name)
     else:
         say = _("The text of {name} does not fit on {size}.", name=label.name, size=_(sheet.words))
     return too_small(say, fitting, _query(fitting))
+
+
+def _fits(label: JarLabel, sheet: Sheet) -> bool:
+    return set_apart(fitted, [label], sheet, 1, asset_folder("labels"), _sprite())[1] is None
 
 
 def _query(sheet: Sheet | None) -> str:
@@ -97,4 +109,4 @@ def shelf() -> Response:
         )
     rows.sort(key=lambda row: row["name"].casefold())
     date = date_text(here.now_ms(), here.zone_min())
-    return paper("shelf_list.html", "shelf", jars=rows, date=date, defer=DEFER)
+    return paper("shelf_list.html", "shelf", back="/shelf", jars=rows, date=date, defer=DEFER)

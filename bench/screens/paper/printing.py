@@ -1,39 +1,36 @@
 """What the bench prints: tags, load cards and run sheets, for the browser's printer and as PDF."""
 
-from collections.abc import Callable
-from typing import Any, TypeVar
-
-from flask import Blueprint, Response, abort, make_response, request
+from flask import Blueprint, Response, abort, request
 
 from bench.printing.calibrating import MOST_MM, moved
 from bench.printing.card_sheets import card_content, fitted
 from bench.printing.load_cards import load_card
-from bench.printing.paper import can_set, html, pdf
 from bench.printing.run_sheets import run_sheet, run_sheet_page
-from bench.printing.setter import SETTER
+from bench.printing.sheet_head import sheet_head
 from bench.printing.sheets import Sheet, load_sheets
 from bench.printing.tags import tag_layout, tag_pages
 from bench.records.record import BENCH
 from bench.science.refusal import Refusal
 from bench.screens.kit.issuing import free_codes, spare_codes
+from bench.screens.kit.steps import thing_path
+from bench.screens.paper.paper_screen import Choice, for_printer, paper, set_apart
 from bench.screens.paper.sheet import sections_of
 from bench.settings import asset_folder
+from bench.web import preferences
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.paging import paged
 from bench.web.recording import Entry, record_all
-from bench.web.turns import out_of_turn
 from bench.web.words import _, many
 
 blueprint = Blueprint("printing", __name__, url_prefix="/print")
 
-T = TypeVar("T")
 MOST_TAGS = 240
-PRINT_POLICY = (
-    "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:; base-uri 'none'; frame-ancestors 'none'"
-)
-"""A printed page holds its own style sheet and no script at all."""
+USUAL = {
+    "a4": {"tag": "a4-24", "label": "a4-8", "large-label": "a4-4"},
+    "letter": {"tag": "letter-24", "label": "letter-6", "large-label": "letter-4"},
+}
 
 
 def plain_sheets() -> dict[str, Sheet]:
@@ -46,6 +43,16 @@ def sheets() -> dict[str, Sheet]:
     return {slug: moved(sheet, *offset_mm(slug)) for slug, sheet in plain_sheets().items()}
 
 
+def usual_sheet(use: str) -> str:
+    """The sheet that tags and labels go on until another is chosen: of the paper that was used last."""
+    return USUAL[preferences.paper()][use]
+
+
+def choice(sheet: Sheet) -> Choice:
+    """All sheets to choose from on the screen of a page, with this one chosen."""
+    return Choice(sheet.slug, [(one.slug, _(one.words)) for one in sheets().values()])
+
+
 def offset_mm(slug: str) -> tuple[float, float]:
     """The offset that is kept for a sheet, in mm to the right and down; none where none is kept that makes sense."""
     kept = bench().state.setting(f"print_offset_mm.{slug}")
@@ -55,38 +62,10 @@ def offset_mm(slug: str) -> tuple[float, float]:
     return (float(known[0]), float(known[1])) if len(known) == 2 else (0.0, 0.0)
 
 
-def set_apart(function: Callable[..., T], *about: Any) -> T:
-    """What sets pages, done in the process for it while others have their turns. Refusal where it refuses."""
-    if not can_set():
-        return function(*about)
-    with out_of_turn():
-        return SETTER.call(function, *about)
-
-
-def paper(template: str, name: str, **content: Any) -> Response:
-    """A page for the printer from a template in `labels/`."""
-    return for_printer(html(asset_folder("labels"), template, **content), name)
-
-
-def for_printer(made: str, name: str) -> Response:
-    """A page for the printer: HTML, or PDF where `?pdf=1` asks for it."""
-    if request.args.get("pdf"):
-        try:
-            response = make_response(set_apart(pdf, made))
-        except Refusal as refusal:
-            return page("print/refused.html", say=refusal.say, status=422)
-        response.mimetype = "application/pdf"
-        response.headers["Content-Disposition"] = f'inline; filename="{name}.pdf"'
-        return response
-    response = make_response(made)
-    response.headers["Content-Security-Policy"] = PRINT_POLICY
-    return response
-
-
 @blueprint.get("")
 def home() -> Response:
     """What can be printed now."""
-    return _home(blank(sheet="a4-24", start="1", count="24"))
+    return _home(blank(sheet=usual_sheet("tag"), start="1", count="24"))
 
 
 def _home(form: Form) -> Response:
@@ -147,7 +126,7 @@ def tags() -> Response:
     codes = list(record.data["codes"]) if record is not None and record.kind == "code.issued" else []
     named = [c for c in request.args.getlist("code") if c in state.codes]
     codes = codes or named or spare_codes(state)
-    sheet = sheets().get(request.args.get("sheet", "a4-24"))
+    sheet = sheets().get(request.args.get("sheet", usual_sheet("tag")))
     if not codes or sheet is None:
         abort(404)
     start = request.args.get("start", "1")
@@ -156,7 +135,10 @@ def tags() -> Response:
         form.refuse(_("This sheet has {n} places: begin at one of them.", n=sheet.places), "start")
         return _home(form)
     pages = tag_pages(codes[:MOST_TAGS], sheet, int(start))
-    return paper("tags.html", "tags", title=_("Tags"), sheet=sheet, pages=pages, layout=tag_layout(sheet))
+    carriers = state.things_with(codes[0]) if len(codes) == 1 else []
+    back = thing_path(state.sort_of(carriers[0]), carriers[0]) if carriers else "/print"
+    content = {"title": _("Tags"), "sheet": sheet, "pages": pages, "layout": tag_layout(sheet)}
+    return paper("tags.html", "tags", back=back, choice=choice(sheet), **content)
 
 
 @blueprint.get("/load-cards")
@@ -188,5 +170,7 @@ def sheet(what: str, thing: str) -> Response:
     name, sections = sections_of(what, thing)
     state = bench().state
     steps = ("weigh", "grind", "load") if what == "batch" else ("light", "fire", "open")
-    made = run_sheet(name, state.code_of(thing), sections, steps, str(state.setting("emergency_number", "")))
-    return for_printer(set_apart(run_sheet_page, asset_folder("labels"), made), f"run-sheet-{what}")
+    number = str(state.setting("emergency_number", ""))
+    made = run_sheet(name, state.code_of(thing), sections, steps, number, sheet_head(state, thing))
+    drawn = set_apart(run_sheet_page, asset_folder("labels"), made)
+    return for_printer(drawn, f"run-sheet-{what}", back=f"/{what}/{thing}")

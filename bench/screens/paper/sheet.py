@@ -46,7 +46,7 @@ def keep(what: str, thing: str) -> Response:
     form = read_form()
     before = [earlier_rows(bench().state, thing, bench().library)] if what == "firing" else []
     filled = read_sheet(form, [*before, *sections])
-    entries = entries_of(filled, bench().state, form)
+    entries = entries_of(filled, sections, bench().state, form)
     if not filled and not form.errors:
         form.refuse(_("Nothing is filled in yet."))
     say = many("One row entered from the sheet", "{n} rows entered from the sheet", len(filled))

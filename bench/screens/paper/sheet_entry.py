@@ -1,7 +1,7 @@
 """From the filled rows of a run sheet to records: each row with the time written beside it, all of them late."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from bench.records.state import State
@@ -12,7 +12,7 @@ from bench.web.forms import Form
 from bench.web.moments import date_text, read_moment
 from bench.web.recording import Entry, entry_id
 from bench.web.words import _
-from bench.workshop.sheets import Blank, Row, Section
+from bench.workshop.sheets import Blank, Row, Section, blank_stops
 
 DAY_MS = 86_400_000
 BACK_MS = 6 * 3_600_000
@@ -81,11 +81,16 @@ def _moment(form: Form, row: Row, typed: str, day: str, last: int | None) -> int
     return None
 
 
-def entries_of(filled: list[Filled], state: State, form: Form) -> list[Entry]:
-    """The records that the filled rows make, in the order of the sheet; refusals go beside their fields."""
+def entries_of(filled: list[Filled], sections: list[Section], state: State, form: Form) -> list[Entry]:
+    """The records that the filled rows make, in the order of the sheet; refusals go beside their fields.
+
+    What is lit or put out by the sheet names the hard stops that the sheet leaves blank.
+    """
     found: list[Entry] = []
     for one in filled:
-        found += MAKERS[one.row.what](one, state, form, len(found))
+        made = MAKERS[one.row.what](one, state, form, len(found))
+        blank = blank_stops(sections, [each.row for each in filled], STOPS_OF.get(one.row.what, ()))
+        found += [replace(entry, data={**entry.data, "blank": blank}) for entry in made] if blank else made
     return found
 
 
@@ -141,8 +146,10 @@ def _words(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
 
 
 def _check(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
+    if _missing(one, form, "fine", _("Tick what was signed, or clear the initials.")):
+        return []
     phase, item = one.row.key.split(" ", 1)
-    return [_entry(one, {"list": phase, "item": item, "answer": "done"})]
+    return [_entry(one, {"list": phase, "item": item, "answer": "done", "by": one.values.get("by")})]
 
 
 def _lit(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
@@ -169,6 +176,8 @@ def _opened(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
 
 
 Maker = Callable[[Filled, State, Form, int], list[Entry]]
+STOPS_OF = {"lit": ("before-lighting",), "fire.off": ("before-opening", "after-shutdown")}
+"""Which hard stops belong to which act."""
 MAKERS: dict[str, Maker] = {
     **dict.fromkeys(BY_RECORD, _declared),
     "weighed": _weighed,

@@ -186,7 +186,7 @@ def _heat(view: Batch) -> list[str]:
     said = [_("Planned heat: {heat}.", heat=heat_words(one.to_c, one.hold_min)) for one in view.plan.schedule]
     if done.soak_c is not None and done.soak_min is not None:
         said.append(_("As read: {heat}.", heat=heat_words(round(done.soak_c), round(done.soak_min))))
-    said.append(_("Cooling: {how}.", how=str(COOLINGS[view.plan.cooling_mode]).lower()))
+    said.append(_("Cooling: {how}.", how=str(COOLINGS[view.plan.cooling_mode]).rstrip(".")))
     words = [(_("Liquid"), view.plan.liquid), (_("Packed in"), view.plan.packing)]
     return [*said, *(f"{name}: {what}." for name, what in words if what)]
 

@@ -8,7 +8,7 @@ from flask import Blueprint, Response, abort, request
 from bench.printing.paper import can_set
 from bench.printing.show_sheet import PICTURE_DPI, PREVIEW_DPI, as_picture, show_page
 from bench.science.refusal import Refusal
-from bench.screens.paper.printing import for_printer, set_apart
+from bench.screens.paper.paper_screen import for_printer, set_apart
 from bench.screens.paper.show_content import Asked, content, name_of, title_of
 from bench.settings import asset_folder
 from bench.web.current import bench
@@ -71,7 +71,7 @@ def _query(asked: Asked) -> str:
 @blueprint.get("/sheet")
 def sheet() -> Response:
     """The page for the printer; as PDF with `?pdf=1`."""
-    return for_printer(_html(), "swatches")
+    return for_printer(_html(), "swatches", back=f"/show?{_query(_asked())}")
 
 
 @blueprint.get("/sheet.png")

@@ -17,7 +17,7 @@ from bench.printing.paper import can_set, pdf
 from bench.records.moments import utc_text
 from bench.science.refusal import Refusal
 from bench.screens.paper.batch_record import record_html
-from bench.screens.paper.printing import set_apart
+from bench.screens.paper.paper_screen import set_apart
 from bench.screens.planning.batch import batch_or_404
 from bench.web.current import bench
 from bench.web.page import date_here, page

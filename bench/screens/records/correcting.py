@@ -37,7 +37,8 @@ NOT_CORRECTED = frozenset(
 )
 """Kinds that are withdrawn, or said anew, but not corrected field by field."""
 FIXED = frozenset(
-    {"thing", "of", "rule", "step", "line", "from_", "container"} | {"photo", "areas", "card", "illuminant", "residual"}
+    {"thing", "of", "rule", "step", "blank", "line", "from_", "container"}
+    | {"photo", "areas", "card", "illuminant", "residual"}
 )
 THINGS = {
     "jar": "jar", "crucible": "crucible", "furnace": "furnace", "burner": "burner", "firing": "firing",

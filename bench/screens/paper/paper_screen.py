@@ -1,0 +1,84 @@
+"""The screen of a printed page: the page as it will be, under *Back*, *PDF* and *Print*; or the PDF itself."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from flask import Response, make_response, render_template, request
+
+from bench.printing.paper import can_set, html, pdf
+from bench.printing.setter import SETTER
+from bench.science.refusal import Refusal
+from bench.settings import asset_folder
+from bench.web import preferences
+from bench.web.page import page
+from bench.web.turns import out_of_turn
+
+T = TypeVar("T")
+PRINT_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+"""A printed page holds its own style sheet; the keys above it bring theirs, and one script that prints."""
+ASKS_FOR_PDF = "pdf"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The sheets of labels that a page can be printed on, as (name, words), and the one that it is on."""
+
+    chosen: str
+    sheets: Sequence[tuple[str, str]]
+
+
+def set_apart(function: Callable[..., T], *about: Any) -> T:
+    """What sets pages, done in the process for it while others have their turns. Refusal where it refuses."""
+    if not can_set():
+        return function(*about)
+    with out_of_turn():
+        return SETTER.call(function, *about)
+
+
+def paper(template: str, name: str, *, back: str = "/print", choice: Choice | None = None, **content: Any) -> Response:
+    """A page for the printer from a template in `labels/`."""
+    return for_printer(html(asset_folder("labels"), template, **content), name, back=back, choice=choice)
+
+
+def for_printer(made: str, name: str, *, back: str = "/print", choice: Choice | None = None) -> Response:
+    """A page for the printer on its screen; as PDF where `?pdf=1` asks for it.
+
+    `back` is where *Back* leads. A sheet of labels that is chosen is remembered by its paper, for the next page.
+    """
+    if request.args.get(ASKS_FOR_PDF):
+        return _as_pdf(made, name)
+    response = make_response(_framed(made, back, choice))
+    of = choice.chosen.partition("-")[0] if choice is not None and "sheet" in request.args else ""
+    if of in preferences.PAPERS:
+        preferences.keep(response, "paper", of)
+    response.headers["Content-Security-Policy"] = PRINT_POLICY
+    return response
+
+
+def _as_pdf(made: str, name: str) -> Response:
+    try:
+        response = make_response(set_apart(pdf, made))
+    except Refusal as refusal:
+        return page("print/refused.html", say=refusal.say, status=422)
+    response.mimetype = "application/pdf"
+    response.headers["Content-Disposition"] = f'inline; filename="{name}.pdf"'
+    return response
+
+
+def _framed(made: str, back: str, choice: Choice | None) -> str:
+    """The page with its keys. They are no part of what is set as PDF, and no printer shows them."""
+    kept = [(name, value) for name, value in request.args.items(multi=True) if name not in ("sheet", ASKS_FOR_PDF)]
+    head = render_template("print/paper_head.html")
+    keys = render_template("print/paper_keys.html", back=back, choice=choice, kept=kept, pdf=_pdf_path())
+    top, _, rest = made.partition("</head>")
+    body, _, foot = rest.rpartition("</body>")
+    return f"{top}{head}</head>{body}{keys}</body>{foot}"
+
+
+def _pdf_path() -> str:
+    query = request.query_string.decode()
+    return f"{request.path}?{query}{'&' if query else ''}{ASKS_FOR_PDF}=1"
