@@ -57,6 +57,7 @@ class Maker:
                 "target_g": g,
                 "jar": self.shop.jars[jar],
                 "name": JARS[jar][2],
+                "assay_pct": 100.0 if jar in self.found else JARS[jar][3],
                 "fate": "stays" if jar == "soda" else "reacts",
             }
             for n, (jar, g) in enumerate(lines, 1)

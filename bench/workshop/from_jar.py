@@ -12,6 +12,9 @@ from bench.workshop.jar_water import line_ask
 from bench.workshop.lineage import offspring
 from bench.workshop.things.batches import Batch, batch
 
+SAME_ASSAY_PCT = 0.05
+"""A fire-assay is read to a tenth of a per cent: what is nearer is the same (project default)."""
+
 
 @dataclass(frozen=True)
 class Touched:
@@ -31,7 +34,7 @@ class Touched:
 
     @property
     def changed(self) -> bool:
-        return abs(self.assay_then_pct - self.assay_now_pct) > 1e-6
+        return abs(self.assay_then_pct - self.assay_now_pct) > SAME_ASSAY_PCT
 
 
 def out_of(state: State, jar: str, library: Library) -> list[Touched]:

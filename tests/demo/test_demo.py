@@ -13,6 +13,7 @@ from bench.records.state import State
 from bench.screens.furnace.emergency import dialled
 from bench.web.current import Bench
 from bench.workshop.assays import jar_assay
+from bench.workshop.from_jar import out_of
 from bench.workshop.lineage import firings_of, origin
 from bench.workshop.mixups import best_order, mixups
 from bench.workshop.things.firings import Firing, firing
@@ -77,6 +78,9 @@ def test_a_fire_assay_found_the_hydrate_that_the_label_did_not_say(app: Flask) -
     ]
     assert [one for row in counted for one in row] == ["FeOOH", *["Fe2O3*2H2O"] * 4]
     assert assay is not None and assay.assay_pct == pytest.approx(100, abs=0.3)
+    touched = {thing: out_of(state, thing, bench.library) for thing in state.things("jar")}
+    wrong = [(thing, one.view.name) for thing, found in touched.items() for one in found if one.changed]
+    assert wrong == [(fired, "Trial tan")]  # every other plan took its jar for what it is
 
 
 def test_the_masses_of_one_firing_point_out_two_that_were_swapped_and_no_other(app: Flask) -> None:
