@@ -7,7 +7,7 @@ has one fingerprint a run, so where two outlines are equal nothing else is asked
 import hashlib
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import NamedTuple, Protocol
+from typing import Any, NamedTuple, Protocol
 
 import orjson
 
@@ -62,9 +62,22 @@ class Counting(Carrier, Protocol):
         """The records behind a position, up to another one."""
 
 
-def body_of(line: bytes) -> bytes:
-    """All that a sound line says, in the one form that its name is made of."""
-    return orjson.dumps({**doc_of(line), "id": record_id(key_of(line))}, option=orjson.OPT_SORT_KEYS)
+class Told(NamedTuple):
+    """What a line says: its body, from which its name follows, and the device and number that it names."""
+
+    body: bytes
+    head: tuple[str, int]
+
+    @property
+    def name(self) -> Name:
+        """The record's name."""
+        return name_of_body(self.body)
+
+
+def told_by(line: bytes) -> Told:
+    """What a sound line says, in the one form that names are made of. ValueError or TypeError where it is no object."""
+    doc = doc_of(line)
+    return Told(orjson.dumps({**doc, "id": record_id(key_of(line))}, option=orjson.OPT_SORT_KEYS), _head(doc))
 
 
 def line_of(body: bytes) -> bytes:
@@ -93,12 +106,15 @@ def name_of_body(body: bytes) -> Name:
 
 def name_of(line: bytes) -> Name:
     """The name of the record in a sound line."""
-    return name_of_body(body_of(line))
+    return told_by(line).name
 
 
 def head_of(line: bytes) -> tuple[str, int]:
     """The device and the number that a line names; no device and 0 where it names none that can be told."""
-    doc = doc_of(line)
+    return _head(doc_of(line))
+
+
+def _head(doc: Mapping[str, Any]) -> tuple[str, int]:
     device, seq = doc.get("device"), doc.get("seq")
     if not isinstance(device, str) or len(device) > LONGEST or "\0" in device:
         return "", 0

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from contextlib import suppress
 from threading import Lock
 
-from bench.journal.carrier import Index, Name, Run, head_of, name_of, run_of
+from bench.journal.carrier import Index, Name, Run, run_of, told_by
 from bench.journal.table import Lines
 
 
@@ -60,9 +60,9 @@ class Held:
         return len(self._spots)
 
     def _add(self, line: bytes, spot: int) -> None:
-        name = name_of(line)
+        told = told_by(line)
+        name, (device, seq) = told.name, told.head
         if name not in self._spots:
-            device, seq = head_of(line)
             self._spots[name] = spot
-            self._index.add(name, run_of((device, seq)))
+            self._index.add(name, run_of(told.head))
             self._numbers.setdefault(device, array("q")).append(seq)

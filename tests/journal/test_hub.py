@@ -10,7 +10,7 @@ from typing import Any
 import psycopg
 import pytest
 
-from bench.journal.carrier import Name, body_of, line_of, name_of
+from bench.journal.carrier import Name, line_of, name_of, told_by
 from bench.journal.hub.address import Address
 from bench.journal.hub.link import NOT_ALLOWED, HubTrouble
 from bench.journal.hub.place import PIECE, HubPlace, others
@@ -60,7 +60,7 @@ def test_whoever_reads_on_by_position_meets_every_record_of_many_writers(server:
         with direct(address) as db, db.cursor() as cursor:
             for n in range(ROUNDS):
                 with db.transaction():
-                    body = body_of(line(n + 1, f"device-{writer}"))
+                    body = told_by(line(n + 1, f"device-{writer}")).body
                     cursor.execute("select saggar.give(false, array['d'], array[1]::bigint[], array[%b])", (body,))
                     cursor.execute("select pg_sleep(%s)", (random.Random(writer * 97 + n).random() / 250,))
 
@@ -86,7 +86,7 @@ def test_a_repeat_is_one_record_another_content_is_kept_too_and_every_byte_comes
     shelf.give(told[3:])
     assert everything(shelf) == list(map(name_of, told)), "in the order in which they were given"
     came = dict(shelf.take(set(map(name_of, told))))
-    assert {name: line_of(body_of(one)) for name, one in came.items()} == came
+    assert {name: line_of(told_by(one).body) for name, one in came.items()} == came
     assert came.keys() == set(map(name_of, told))
 
 

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterator
 from pathlib import Path
 from typing import Any
 
-from bench.journal.carrier import RUN, Name, Outline, Run, Standing, body_of, head_of, line_or_nothing
+from bench.journal.carrier import RUN, Name, Outline, Run, Standing, line_or_nothing, told_by
 from bench.journal.disk import full_sync
 from bench.journal.hlc import MOST_AHEAD_MS, span
 from bench.journal.hub.link import HubTrouble, Link
@@ -60,8 +60,8 @@ class HubPlace:
 
     def give(self, lines: list[bytes]) -> None:
         for part in _parts(lines):
-            heads = [head_of(line) for line in part]
-            values = ([d for d, _ in heads], [n for _, n in heads], [body_of(line) for line in part])
+            told = [told_by(line) for line in part]
+            values = ([one.head[0] for one in told], [one.head[1] for one in told], [one.body for one in told])
             self._own()
             self._link.ask("select saggar.give(%s, %b::text[], %b::bigint[], %b::bytea[])", (self._opened, *values))
 
