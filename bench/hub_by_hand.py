@@ -6,7 +6,7 @@ from pathlib import Path
 
 from bench import clock
 from bench.by_hand import left, may_come_together, pictures_and_files, tell, told_of_sync
-from bench.exporting.crate import records_of, relatives
+from bench.exporting.shared import shared_ids
 from bench.journal.damage import many
 from bench.journal.hub.address import Address, read_address, read_certificate
 from bench.journal.hub.keeping import Keeper, Workshop
@@ -14,7 +14,6 @@ from bench.journal.hub.link import HubTrouble, Link
 from bench.journal.hub.place import HubPlace, others
 from bench.journal.journal import Journal
 from bench.journal.trouble import Unusable
-from bench.science.codes import normalised
 from bench.science.refusal import Refusal
 
 SHARED = "shared-by-others.txt"
@@ -66,9 +65,10 @@ def bring_together(journal: Journal, yes: bool, join: bool) -> int:
 
 def share(journal: Journal, code: str, yes: bool) -> int:
     """Lets all workshops of the hub read one batch: its records and its photos go on the open shelf, for good."""
-    state, thing = journal.state, _batch(journal, code)
-    found = [record.id for record in records_of(state, relatives(state, thing))]
-    found += [undone for identity in found for undone in state.withdrawn_by.get(identity, ())]
+    try:
+        found = shared_ids(journal.state, code)
+    except Refusal as refusal:
+        raise Unusable(refusal.say) from refusal
     address = _hub_of(journal)
     tell(f"{many(len(found), 'record')} on this batch and on what it was made in and of, notes and photos included.")
     if not yes:
@@ -145,17 +145,6 @@ def _sharing(shelves: dict[str, tuple[int, int]]) -> list[str]:
 def _told(place: HubPlace) -> list[str]:
     standing = place.standing()
     return [f"The hub holds {many(standing.position, 'record')} of this workshop.", *place.clock(clock.now_ms())]
-
-
-def _batch(journal: Journal, code: str) -> str:
-    state = journal.state
-    try:
-        found = [thing for thing in state.things_with(normalised(code)) if state.kind_of.get(thing) == "batch"]
-    except Refusal as refusal:
-        raise Unusable(refusal.say) from refusal
-    if not found:
-        raise Unusable(f"No batch has the code {code[:12]}.")
-    return found[0]
 
 
 def _hub_of(journal: Journal) -> Address:

@@ -28,6 +28,7 @@ ELSEWHERE = frozenset(
         "backups.without",  # a key alone, while a backup holds more than the file
         "hub.look",  # keys alone, once there is a hub
         "hub.now",
+        "hub.share",
         "hub.disconnect",
         "sharing.now",  # a key alone, once a folder is shared
         "settings.keep_number",  # one field, until there is an emergency number

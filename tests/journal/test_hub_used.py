@@ -145,6 +145,9 @@ def test_an_open_bench_speaks_with_its_hub_from_a_thread_of_its_own(tmp_path: Pa
         a.hub.tend()
         done = a.hub.wait(20).done
         assert done is not None and done.new_here == 1 and len(a.state.records) == 2
+        b.hub.ask("share", [b.records(JAR)[0].id])
+        assert b.hub.wait(20).shared == 1
+        assert asked(a.hub, "look").others["Desk"] == 1 and len(a.state.records) == 2
         kept = tmp_path / "a" / "keys" / "hub.json"
         assert stat.S_IMODE(kept.stat().st_mode) == 0o600
         a.hub.disconnect()

@@ -7,6 +7,7 @@ import pytest
 from bench.journal.hub.desk import HubDesk, Told
 from bench.journal.hub.link import AWAY
 from bench.journal.syncing import Difference, Synced
+from tests.measure import bulk
 from tests.measure.hub_server import free_port
 
 SECRET = "between us 7"
@@ -63,7 +64,7 @@ def test_what_each_side_lacks_and_what_was_brought_is_said(client: Any, monkeypa
         "look": Told(seen=seen, at_ms=0, sentences=("This computer’s clock is 9 hours behind the hub’s.",)),
         "bring": Told(done=Synced(2, 1, 1, sentences=["Of bench-2 numbers 1 to 3 are in no copy yet."]), at_ms=0),
     }
-    monkeypatch.setattr(HubDesk, "_answer", lambda _, what, __: answers[what])
+    monkeypatch.setattr(HubDesk, "_answer", lambda _, what, *__: answers[what])
     connect(client)
     hub.wait(20)
     page = client.get("/backups/hub").text
@@ -74,6 +75,32 @@ def test_what_each_side_lacks_and_what_was_brought_is_said(client: Any, monkeypa
     page = client.get("/backups/hub").text
     assert "Here: 2 records, 1 photos or files. There: 1 records, 0 photos or files." in page
     assert "are in no copy yet" in page
+
+
+def test_a_batch_is_shared_by_its_code_after_its_words(client: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    journal = client.application.extensions["bench"].journal
+    given: list[tuple[str, ...]] = []
+
+    def shares(_: object, what: str, __: object, ids: tuple[str, ...]) -> Told:
+        given.append(ids)
+        return Told(shared=len(ids), at_ms=0) if what == "share" else Told(others={"Barn": 7}, seen=Difference())
+
+    monkeypatch.setattr(HubDesk, "_answer", shares)
+    assert post(client, "/backups/hub/share", code="ABC").status_code == 200, "without a hub there is nothing to do"
+    connect(client)
+    journal.hub.wait(20)
+    page = client.get("/backups/hub").text
+    assert "Barn" in page and "You cannot take it back." in page and given == [()]
+    answer = post(client, "/backups/hub/share", code="ABC")
+    assert answer.status_code == 422 and 'id="code-no"' in answer.text and "6 characters" in answer.text
+    assert "No batch has this code" in post(client, "/backups/hub/share", code=bulk.code(99_999)).text
+    journal.merge({"id": identity, **doc} for identity, doc in bulk.records(120))
+    things = ((code, thing) for code in journal.state.codes for thing in journal.state.things_with(code))
+    code, batch = next((code, thing) for code, thing in things if journal.state.kind_of[thing] == "batch")
+    post(client, "/backups/hub/share", code=code)
+    journal.hub.wait(20)
+    assert {record.id for record in journal.records(batch)} <= set(given[-1])
+    assert f"{len(given[-1])} records" in client.get("/backups/hub").text
 
 
 def test_while_the_hub_is_silent_the_page_says_so_and_looks_again_by_itself(

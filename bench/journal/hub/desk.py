@@ -1,15 +1,15 @@
 """Who speaks with the hub while the bench is open: one thread of its own, so that a hub that is silent holds nobody."""
 
 import logging
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from threading import Condition, Thread
 
 from bench.journal.disk import replace_file
 from bench.journal.hub.address import Address, forget_address, keep_address, kept_address
 from bench.journal.hub.link import DEADLINE_S, HubTrouble, Link
-from bench.journal.hub.place import HubPlace
+from bench.journal.hub.place import HubPlace, others
 from bench.journal.syncing import Difference, Mark, Synced, Syncing
 from bench.journal.trouble import Trouble
 
@@ -29,6 +29,9 @@ class Told:
     trouble: str | None = None
     at_ms: int | None = None
     sentences: tuple[str, ...] = ()
+    shared: int | None = None
+    others: Mapping[str, int] = field(default_factory=dict)
+    """What all workshops share, by their names, as it was seen when both sides were compared."""
 
 
 class HubDesk:
@@ -47,6 +50,7 @@ class HubDesk:
         self._turn = Condition()
         self._told = Told()
         self._wanted: str | None = None
+        self._sharing: tuple[str, ...] = ()
         self._link: Link | None = None
         self._thread: Thread | None = None
         self._stopped = False
@@ -73,7 +77,7 @@ class HubDesk:
         with self._turn:
             if self._link is not None:
                 self._link.abort()
-            self._wanted, self._mark, self._told = None, None, Told()
+            self._wanted, self._sharing, self._mark, self._told = None, (), None, Told()
         forget_address(self._keys)
         (self._keys / JOINED).unlink(missing_ok=True)
 
@@ -82,12 +86,15 @@ class HubDesk:
         if not (self._keys / JOINED).exists():
             replace_file(self._keys / JOINED, b"")
 
-    def ask(self, what: str) -> None:
-        """Lets the thread `look` at what each side lacks, or `bring` it. Returns at once."""
+    def ask(self, what: str, ids: Iterable[str] = ()) -> None:
+        """Lets the thread `look` at what each side lacks, `bring` it, or `share` records. Returns at once."""
         with self._turn:
             if self._stopped or self.address is None:
                 return
-            self._wanted = "bring" if "bring" in (what, self._wanted) else what
+            if what == "share":
+                self._sharing = (*self._sharing, *ids)
+            else:
+                self._wanted = "bring" if "bring" in (what, self._wanted) else what
             self._told = replace(self._told, working=True)
             if self._thread is None:
                 self._thread = Thread(target=self._run, name="bench-hub", daemon=True)
@@ -119,28 +126,39 @@ class HubDesk:
     def _run(self) -> None:
         while True:
             with self._turn:
-                self._turn.wait_for(lambda: self._stopped or self._wanted is not None)
+                self._turn.wait_for(lambda: self._stopped or self._waiting)
                 address = self.address
                 if self._stopped or address is None:
                     self._thread = None
                     self._told = replace(self._told, working=False)
                     self._turn.notify_all()
                     return
-                what, self._wanted = self._wanted, None
+                ids, self._sharing = self._sharing, ()
+                if not ids:
+                    what, self._wanted = self._wanted or "look", None
                 self._link = Link(address.options(), self._deadline_s)
-            told = self._answer(what or "look", self._link)
+            told = self._answer("share" if ids else what, self._link, ids)
             with self._turn:
                 gone = self.address != address
-                self._told = Told() if gone else replace(told, working=self._wanted is not None)
+                self._told = Told() if gone else replace(told, working=self._waiting)
                 self._turn.notify_all()
 
-    def _answer(self, what: str, link: Link) -> Told:
+    @property
+    def _waiting(self) -> bool:
+        return self._wanted is not None or bool(self._sharing)
+
+    def _answer(self, what: str, link: Link, ids: Iterable[str] = ()) -> Told:
         now = self._now_ms()
         try:
             place = HubPlace(link)
             clock = tuple(place.clock(now))
+            if what == "share":
+                several = tuple(ids)
+                self._syncing.share(HubPlace(link, opened=True), several)
+                return Told(shared=len(several), at_ms=now, sentences=clock)
             if what == "look":
-                return Told(seen=self._syncing.preview(place), at_ms=now, sentences=clock)
+                shared = {name: count for name, (_, count) in sorted(others(link).items()) if count}
+                return Told(seen=self._syncing.preview(place), at_ms=now, sentences=clock, others=shared)
             return Told(done=self._bring(place), at_ms=now, sentences=clock)
         except Trouble as trouble:
             if isinstance(trouble, HubTrouble):

@@ -2,6 +2,7 @@
 
 from flask import Blueprint, Response, abort, session
 
+from bench.exporting.shared import shared_ids
 from bench.journal.hub.address import read_address, read_certificate
 from bench.science.refusal import Refusal
 from bench.web.channel import door
@@ -60,6 +61,23 @@ def look() -> Response:
 def now() -> Response:
     """Bring both together."""
     return _asked("bring")
+
+
+@blueprint.post("/share")
+def share() -> Response:
+    """Let all workshops of the hub read one batch."""
+    form = read_form()
+    if bench().journal.hub.address is None:
+        return go("hub.show")
+    code = form.code("code")
+    if code is not None:
+        with form.beside("code"):
+            ids = shared_ids(bench().state, code)
+    if not form.ok:
+        return _show(form)
+    act_once()
+    bench().journal.hub.ask("share", ids)
+    return go("hub.show")
 
 
 @blueprint.post("/without")
