@@ -35,6 +35,17 @@ function beep() {
   }
 }
 
+/** One short tone, and a shake. */
+export function chirp() {
+  shake(80);
+  if (!canSound()) return;
+  const tone = sound.createOscillator();
+  tone.frequency.value = 880;
+  tone.connect(sound.destination);
+  tone.start();
+  tone.stop(sound.currentTime + 0.12);
+}
+
 /** Rings until it is stopped. */
 export function ring() {
   if (ringing) return;

@@ -85,9 +85,9 @@ async function onward(form, entry) {
 }
 
 /** A timer rings on the page on which it was started, because the tap that started it lets that page sound. */
-function stay(form) {
+function stay(form, entry) {
   form.reset();
-  document.dispatchEvent(new Event("saggar-kept"));
+  document.dispatchEvent(new CustomEvent("saggar-kept", { detail: entry.id }));
 }
 
 /** The entry, once it is on the phone's disk; null where the disk refused: then the form is sent as any form is. */
@@ -110,13 +110,13 @@ async function submit(form, submitter) {
   // A stored page stands here because the laptop did not answer: unless it did since, nobody waits for it.
   if (document.body.dataset.stored && state.reach !== "near") {
     soon();
-    return form.hasAttribute("data-stays") ? stay(form) : onward(form, entry);
+    return form.hasAttribute("data-stays") ? stay(form, entry) : onward(form, entry);
   }
   awaited.add(entry.id);
   await Promise.race([soon(), patience(PATIENCE_MS)]);
   awaited.delete(entry.id);
   const result = resultOf(entry.id) ?? refusedElsewhere(entry.id);
-  if (form.hasAttribute("data-stays") && (!result || result.status === "kept")) return stay(form);
+  if (form.hasAttribute("data-stays") && (!result || result.status === "kept")) return stay(form, entry);
   if (result?.status === "kept" || result?.status === "done") return location.assign(result.next);
   if (result?.status === "page") return natively(form, submitter, entry);
   if (result?.status === "conflict") return location.assign("/outbox");

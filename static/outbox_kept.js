@@ -5,6 +5,16 @@ import { offset, soon } from "./outbox_send.js";
 import { strip } from "./outbox_strip.js";
 import { ulid } from "./ulid.js";
 
+/** Takes back a record that was kept on this phone, or sent from it. */
+export async function takeBack(kept) {
+  const id = ulid();
+  const fields = [["ids", kept], ["back", location.pathname], ["record_id", id]];
+  const times = { at_ms: Date.now(), offset_ms: await offset(), tz_min: -new Date().getTimezoneOffset() };
+  const { undo } = document.querySelector("[data-outbox-mark]").dataset;
+  await add({ id, action: "/undo", page: location.pathname, title: undo, fields, ...times });
+  soon();
+}
+
 /** On the page after: what was kept on the phone, and the way to take it back. */
 export function showKept() {
   const raw = sessionStorage.getItem("saggar-kept");
@@ -21,12 +31,8 @@ export function showKept() {
   undo.textContent = words.undo;
   undo.addEventListener("click", async () => {
     undo.disabled = true;
-    const id = ulid();
-    const fields = [["ids", kept.id], ["back", location.pathname], ["record_id", id]];
-    const times = { at_ms: Date.now(), offset_ms: await offset(), tz_min: -new Date().getTimezoneOffset() };
-    await add({ id, action: "/undo", page: location.pathname, title: words.undo, fields, ...times });
+    await takeBack(kept.id);
     section.remove();
-    soon();
   });
   section.append(undo);
 }

@@ -56,7 +56,7 @@ TABLE: dict[str, tuple[str, str | None, str]] = {
     "noted": ("M", None, "what value"),
     "timer.set": ("M", None, "purpose ends_at known_to_laptop"),
     "went.in": ("M", None, "firing charge all"),
-    "came.out": ("M", None, "firing charge rest_place all"),
+    "came.out": ("M", None, "firing charge rest_place all unconfirmed"),
     "touched": ("M", None, "thing surface_c"),
     "opened": ("S", None, "gross_g tare_after_g stuck_g signs broken_open"),
     "gathered": ("S", None, "sources"),

@@ -150,6 +150,7 @@ def show(thing: str) -> Response:
         inside=load,
         broken=broken_in(state, fire),
         untold=any(one.untold for one in load),
+        unconfirmed=any(one.unconfirmed for one in load),
         alarms=alarms(state, fire, now(), library),
         lists={phase: (PHASES[phase], tally(items), stopped(items)) for phase, items in lists.items()},
         following=next_key(fire, load, soak) if fire.lit_at is not None and not fire.closed else None,

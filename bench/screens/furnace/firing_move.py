@@ -67,7 +67,7 @@ def out(thing: str) -> Response:
         if form.ok and not may_record(form, findings, _("Already out: enter it")):
             form.refuse(_("Not recorded, for the reasons below. If the crucible is already out, say so."))
         if form.ok and record_all(_out_entries(form, fire, one, place), form=form, say=past_words(OUT, one, {})):
-            return go("cool.show", thing=one)
+            return go("hands.show", thing=thing) if form.flag("hands") else go("cool.show", thing=one)
     if one is not None and not form.posted:
         form.typed["charge"] = one
     return _move(fire, form, "out", charge(here.state, one) if one else None, findings)
@@ -81,7 +81,9 @@ def _only(fire: Firing) -> str:
 
 def _out_entries(form: Form, fire: Firing, thing: str, place: str | None) -> list[Entry]:
     """The record, and with a crucible that comes hot out of a fire the time at which to look at it again."""
-    data = {"firing": fire.id, "charge": thing, "rest_place": place}
+    data: dict[str, Any] = {"firing": fire.id, "charge": thing, "rest_place": place}
+    if form.flag("unconfirmed"):  # taken for the next in the order; its tag is checked afterwards
+        data["unconfirmed"] = True
     entries = [Entry("came.out", thing, data, also={"firing": fire.id})]
     if fire.burning and form.happened_ms is None:
         view = charge(bench().state, thing)

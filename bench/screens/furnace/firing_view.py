@@ -175,6 +175,7 @@ class Inside:
     heat: Heat | None
     untold: bool
     path: str
+    unconfirmed: bool = False
 
 
 def inside(fire: Firing) -> list[Inside]:
@@ -198,7 +199,9 @@ def inside(fire: Firing) -> list[Inside]:
         path = path if stay.went_in is not None else f"/charge/{thing}/place?firing={fire.id}"
         path = path if view.state != "opened" else f"/charge/{thing}"
         name = thing_label(thing, state, here.library)
-        found.append(Inside(name, thing, minutes, out, _stands(stay, fire, minutes), rule, one, untold, path))
+        found.append(
+            Inside(name, thing, minutes, out, _stands(stay, fire, minutes), rule, one, untold, path, stay.unconfirmed)
+        )
     return sorted(found, key=lambda each: each.out)
 
 
@@ -216,6 +219,8 @@ def _stands(stay: Stay, fire: Firing, minutes: float) -> str:
         at = to_ms(stay.came_out)
         zone = zone_of(fire)
         clock = _clock(datetime.fromtimestamp(at / 1000, UTC) + timedelta(minutes=zone))
+        if stay.unconfirmed:
+            return _("out {clock}, tag not checked yet", clock=clock)
         return _("out {clock}, {place}", clock=clock, place=stay.rest_place or _("place not recorded"))
     if stay.went_in is None:
         return _("placed")

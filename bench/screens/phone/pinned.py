@@ -24,6 +24,7 @@ OF_FIRING = (
     "/firing/{}/map",
     "/firing/{}/in",
     "/firing/{}/out",
+    "/firing/{}/hands",
     "/firing/{}/off",
     "/firing/{}/off?reason=stalled",
     "/firing/{}/close",

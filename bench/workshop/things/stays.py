@@ -18,7 +18,8 @@ from bench.workshop.things.firings import fire_off, move_of
 class Stay:
     """One stay of a charge in a furnace. `came_out` is None while it is in; `rest_place` says where it was put.
 
-    `placed` is None for what went in without being given a place.
+    `placed` is None for what went in without being given a place. `unconfirmed`: it was taken for the next one in the
+    order of unloading, and its tag was not checked since.
     """
 
     firing: str
@@ -26,6 +27,7 @@ class Stay:
     went_in: datetime | None
     came_out: datetime | None
     rest_place: str | None
+    unconfirmed: bool = False
 
 
 def stays_of(state: State, thing: str) -> tuple[Stay, ...]:
@@ -60,6 +62,7 @@ def _stay(state: State, thing: str, firing: str, placings: list[Record]) -> tupl
         went_in=went_in,
         came_out=out.when if out else None,
         rest_place=out.body.rest_place if out else None,
+        unconfirmed=out is not None and out.body.unconfirmed,
     )
     return min(r.when for r in here) if here else went_in or placings[0].when, stay
 
