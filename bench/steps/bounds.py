@@ -27,3 +27,5 @@ COLD_JUNCTION_C: dict[str, Any] = {"unit": "°C", "low": -20.0, "high": 60.0}
 """Where a meter stands."""
 RATED_C: dict[str, Any] = {"unit": "°C", "low": 100.0, "high": 2500.0}
 """What a ware may be rated to."""
+QUICK_MINUTES = (5, 10, 20, 30)
+"""Times in the mortar that one tap types (common practice)."""

@@ -38,8 +38,8 @@ STEP = Step(
         choice("where", _("Where"), WHERE, place="data", fixed=True),
         choice("way", _("Where it dries"), WAYS, start="oven", place="form"),
         NO_FLAME,
-        number("c", _("Temperature"), **DRYING_C, required=False, as_last=True, sheet=_("at")),
-        number("minutes", _("Time"), **MINUTES, required=False, as_last=True, sheet=_("for")),
+        number("c", _("Temperature"), **DRYING_C, required=False, sheet=_("at")),
+        number("minutes", _("Time"), **MINUTES, required=False, sheet=_("for")),
         number("gross_g", _("Mass now, with its vessel"), **SOME_GRAMS, required=False, place="form", keypad=True),
         number(
             "tare_g",
@@ -56,7 +56,6 @@ STEP = Step(
         Work("mass_g", "minus", (F("gross_g"), F("tare_g"))),
     ),
     needs=(
-        Need("c", _("Type a number here."), "way=oven & !?c"),
         Need(
             "tare_g",
             _("The vessel alone cannot weigh as much as with its contents."),

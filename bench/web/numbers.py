@@ -97,6 +97,14 @@ def thousands_mark(typed: str) -> float | None:
     return float(f"{found[1]}.{found[2]}") if found else None
 
 
+def whole_digits(like: float | None) -> int | None:
+    """How many digits a figure has before its point; None where one that is a little off this one may have another."""
+    if not isinstance(like, int | float) or like <= 0:
+        return None
+    low, high = (len(str(int(like * (1 + by)))) for by in (-2 * NEAR, 2 * NEAR))
+    return low if low == high else None
+
+
 def slipped_point(value: float, wanted: float) -> float | None:
     """10, 100 or 1000, or a tenth and so on, where a value is about that many times what is wanted; else None.
 

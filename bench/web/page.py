@@ -21,6 +21,7 @@ from bench.web.forms import Form, blank
 from bench.web.guard import token
 from bench.web.held_photos import held_photo
 from bench.web.ids import fresh
+from bench.web.numbers import whole_digits
 from bench.web.projecting import is_ahead
 from bench.web.step_words import listed_words, option_words
 from bench.web.words import _, many
@@ -215,4 +216,5 @@ def prepare(app: Flask) -> None:
         shown=shown,
     )
     app.jinja_env.filters["formula"] = pretty
+    app.jinja_env.filters["whole_digits"] = whole_digits
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True

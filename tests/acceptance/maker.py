@@ -67,7 +67,7 @@ class Maker:
             control = self.page.locator(selector).first
             kind = kinds[names[name]]
             if kind == "radio":
-                self.page.locator(f'{selector}[value="{value}"]').evaluate("(one) => one.click()")
+                self.page.locator(f'{selector}[type="radio"][value="{value}"]').evaluate("(one) => one.click()")
             elif kind == "checkbox":
                 control.check(force=True)
             elif kind == "select-one":

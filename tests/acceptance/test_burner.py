@@ -92,7 +92,7 @@ def plan_and_light(fire: Fire, furnace: str, charges: list[str]) -> None:
     maker = fire.maker
     maker.at(f"/firings/new?charge={charges[0]}")
     maker.fill(furnace=furnace, rate__0="450", to_c__0=TARGET_C, hold_min__0=HOLD_MIN)
-    found = re.search(r"firing=(\w{26})", maker.press())
+    found = re.search(r"firing=(\w{26})", maker.press("Save firing"))
     assert found, fire.text
     fire.id = found[1]
     for thing, hour in zip(charges, (12, 2, 4), strict=True):

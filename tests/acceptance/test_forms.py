@@ -1,4 +1,5 @@
-"""Wrong input on every form of the bench: a plain sentence beside the field, what was typed kept, nothing doubled.
+"""Wrong input on every form of the bench: a plain sentence beside the field, which has the focus, what was typed kept,
+nothing doubled.
 
 The forms are read from the pages themselves, so a new form is tried as soon as a page shows it.
 """
@@ -100,9 +101,10 @@ def test_what_no_field_takes_is_refused_beside_it(app: Flask, send: Any, keeper:
             text = answer.get_data(as_text=True)
             bare = list(unanswered(list(form.fields.values()), wrong, text))
             lost = [one for one, value in wrong.items() if value.replace("\x07", "") not in unescape(text)]
-            kept = records(app) - before
-            if answer.status_code != 422 or kept or bare or lost:
-                found.append((form.action, name, answer.status_code, kept, "no sentence", bare, "lost", lost))
+            kept, begins = records(app) - before, text.count(" autofocus")
+            if answer.status_code != 422 or kept or bare or lost or begins != 1:
+                said = (kept, "no sentence", bare, "lost", lost, "asks for the focus", begins)
+                found.append((form.action, name, answer.status_code, *said))
     assert not found, "\n".join(map(str, found))
 
 

@@ -82,11 +82,11 @@ def tell(maker: Maker) -> None:
     maker.at(f"/batch/{view.id}/load")
     maker.fill(code="T5C7H-J", g="27.2", lid="loose")
     path = maker.press()
-    filled = re.match(r"/charge/(\w{26})", path)
+    filled = re.search(r"charge[/=](\w{26})", path)
     assert filled, maker.text
     maker.at(f"/firings/new?charge={filled[1]}")
     maker.fill(furnace=made["furnace"])
-    maker.press()
+    maker.press("Save firing")
     maker.fill(place="c.12")
     maker.press()
     placed = charge(maker.state, filled[1])
@@ -104,15 +104,14 @@ def tell(maker: Maker) -> None:
     maker.at(f"/pigment/{powder}/swatch")
     maker.masked()
     maker.fill(oil_g="0.4", words="green, a little black")
-    swatch = re.match(r"/swatch/(\w{26})", maker.press())
-    assert swatch
-    maker.at(f"/pigment/{powder}/judge")
+    assert maker.press() == f"/pigment/{powder}/judge"
+    [swatch] = maker.state.things("swatch")
     maker.fill(verdict="refire", words="black is left")
     maker.press()
     found = pigment(maker.state, powder)
     assert found is not None and found.state == "refire" and found.dry_g == 7.1
 
-    tree = origin(maker.state, swatch[1])
+    tree = origin(maker.state, swatch)
     assert tree is not None and len(firings_of(tree)) == 1
     assert sum(g or 0.0 for _words, g in weighed_lines(tree)) == pytest.approx(27.2, abs=0.1)
 
@@ -132,12 +131,12 @@ def fire_again(maker: Maker, powder: str) -> str:
         maker.ticks_all()
         maker.at(f"/pigment/{powder}/refire")
     maker.fill(code="T5C7H-J", g="7.1", lid="loose", more_code__0="7K3MQ-X", more_g__0="19")
-    filled = re.match(r"/charge/(\w{26})", maker.press())
+    filled = re.search(r"charge[/=](\w{26})", maker.press())
     assert filled, maker.text
     furnace = maker.state.things("furnace")[0]
     maker.at(f"/firings/new?charge={filled[1]}")
     maker.fill(furnace=furnace, to_c__0="1000", hold_min__0="240")
-    maker.press()
+    maker.press("Save firing")
     maker.fill(place="c.12")
     maker.press()
     view = charge(maker.state, filled[1])

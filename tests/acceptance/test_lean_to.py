@@ -95,7 +95,7 @@ def load(maker: Maker, thing: str, code: str, wet: bool = False) -> str:
     maker.fill(code=code, g=FILLED_G, lid="loose")
     if wet:
         maker.fill(wet_g="10")
-    found = re.match(r"/charge/(\w{26})", maker.press())
+    found = re.search(r"charge[/=](\w{26})", maker.press())
     assert found, maker.text
     return found[1]
 
@@ -234,9 +234,8 @@ def finish(maker: Maker, powder: str) -> str:
     picture = io.BytesIO()
     Image.new("RGB", (60, 40), "#a06a3c").save(picture, "JPEG")
     maker.photo("photo", picture.getvalue())
-    found = re.match(r"/swatch/(\w{26})", maker.press())
-    assert found, maker.text
-    maker.at(f"/pigment/{powder}/judge")
+    assert maker.press() == f"/pigment/{powder}/judge"
+    swatch = str(maker.state.things("swatch")[-1])
     maker.fill(verdict="keep", words="warm tan")
     maker.press()
-    return found[1]
+    return swatch

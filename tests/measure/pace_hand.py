@@ -81,6 +81,11 @@ class Hand:
         assert words in says, f"{self.page.url}: the main key says {says!r}, not {words!r}"
         self.tap(".actionbar .plate", safety)
 
+    def onward(self, words: str, path: str) -> None:
+        """The main key with these words, unless the last record led straight to this page already."""
+        if path not in self.page.url:
+            self.plate(words)
+
     def main(self) -> None:
         """The main key at the foot, whatever it says."""
         self.tap(".actionbar .plate")
@@ -96,6 +101,13 @@ class Hand:
             self.tap("a.key:has-text('Other')")
         self.number("c", str(c))
         self.main()
+
+    def key(self, words: str) -> bool:
+        """A lesser key at the foot with these words, tapped; False where there is none."""
+        there = self.there(f".actionbar .plain:has-text('{words}')")
+        if there:
+            self.tap(f".actionbar .plain:has-text('{words}')")
+        return there
 
     def row(self, words: str) -> None:
         """A row or lesser key with these words."""
@@ -130,16 +142,28 @@ class Hand:
         target.fill(text)
 
     def number(self, name: str, text: str) -> None:
-        """A number that was read off something: by the keypad where the field has one, else typed."""
-        self.read.append(float(text))
+        """A number that was read off something: by the keypad where the field has one, else typed.
+
+        What stands there already was offered: nobody read it.
+        """
         target = self.page.locator(f"[name='{name}']").first
+        quick = f"[data-quick='{name}'] [data-number='{text}']"
+        if self.there(quick):
+            self.read.append(float(text))
+            self.tap(quick)
+            return
+        if target.get_attribute("data-keypad") is None and target.input_value() == text:
+            return
+        self.read.append(float(text))
         pad = target.get_attribute("data-keypad")
         if pad is None or not self.page.locator(f"#{pad}").is_visible():
             self.type(name, text)
             return
         target.evaluate("(e) => { e.value = ''; }")
-        for key in text:
+        pointed = target.get_attribute("data-point") == str(text.find("."))
+        for key in text.replace(".", "") if pointed else text:
             self.tap(f"#{pad} [data-key='{key}']")
+        assert target.input_value() == text, f"{self.page.url}: {name} shows {target.input_value()}, not {text}"
 
     def photo(self, name: str, file: Path) -> None:
         """A picture from the camera."""

@@ -50,11 +50,11 @@ class Walk:
     def plan(self) -> None:
         """From the last one like it, where there is one; else from the target."""
         hand = self.hand
-        hand.tap("nav.rooms a[href='/plan']")
         if hand.there("a[href$='/again']"):
             hand.tap("a[href$='/again']")
-            hand.plate("plan")
+            hand.key("Save and weigh")
             return
+        hand.tap("nav.rooms a[href='/plan']")
         hand.plate("From a target")
         hand.type("target", TARGET)
         hand.pick("jar.0", "inc oxide")
@@ -68,7 +68,7 @@ class Walk:
 
     def weigh(self) -> None:
         """Two reagents, typed off the balance."""
-        self.hand.plate("Weigh")
+        self.hand.onward("Weigh", "/weigh")
         self.hand.checks()
         for grams in ("3.38", "6.62"):
             self.hand.number("net_g", grams)
@@ -77,34 +77,26 @@ class Walk:
     def grind(self) -> None:
         """The streak is looked at; how long, by the clock."""
         self.clock.turn(20)
-        self.hand.plate("rind")
+        self.hand.onward("rind", "/grind")
         self.hand.choose("medium", "water" if self.wet else "dry")
         self.hand.number("minutes", "20")
-        self.hand.choose("streak", "even")
-        self.hand.main()
+        self.hand.key("Streak even")
 
     def fill(self) -> None:
         """All of it into one crucible."""
         hand = self.hand
-        if self.wet:
-            hand.row("Load damp")
-        else:
-            hand.main()
+        if not hand.page.url.endswith("/load"):
+            hand.row("Load damp") if self.wet else hand.main()
         hand.checks()
         hand.choose("crucible", self.pot)
-        if hand.there("input[name=all_of_it]"):
-            hand.choose("all_of_it", "1")
-            hand.read.append(10.0)
-        elif self.wet:
-            hand.number("wet_g", "16.40")
-            hand.number("paste_g", "16.40")
-        hand.main()
+        hand.read.append(10.0)
+        hand.key("All of it")
 
     def dry(self) -> None:
         """Two weighings, an hour or more between them."""
         if not self.wet:
             return
-        self.hand.plate("Dry")
+        self.hand.onward("Dry", "/dry")
         for wait in (180, 70):
             self.clock.turn(wait)
             self.hand.choose("way", "oven")
@@ -112,7 +104,6 @@ class Walk:
             if self.hand.there("button[name=same]"):
                 self.hand.tap("button[name=same]")
                 continue
-            self.hand.number("c", "110")
             self.hand.number("gross_g", "58.20")
             if not self.hand.says("tare_g"):
                 self.hand.type("tare_g", "48.20")
@@ -121,24 +112,17 @@ class Walk:
     def firing(self) -> None:
         """A firing as the batch was planned, and a place in it."""
         hand = self.hand
-        if hand.there(".actionbar .plate:has-text('lace for a firing')"):
-            hand.main()
-        else:
-            hand.row("lace for a firing")
+        if "/firings/new" not in hand.page.url and "/place" not in hand.page.url:
+            hand.plate("lace for a firing")
         if hand.there(".plate:has-text('Plan a firing')"):
             hand.plate("Plan a firing")
-        hand.main()
-        if not hand.there("input[name=place]:checked"):
-            hand.tap("label:has(input[name=place]):visible")
-        hand.main()
+        hand.plate("place")
 
     def light(self) -> None:
         """Every check in its turn."""
         hand = self.hand
-        fire = "/firing/" + self.bench.state.things("firing")[-1]
-        if not hand.page.url.endswith(fire):
-            hand.page.goto(fire)
-        hand.plate("Check")
+        hand.onward("To the firing", "/firing/")
+        hand.onward("Check", "/checks/")
         hand.checks()
         hand.plate("lit")
 
@@ -151,14 +135,9 @@ class Walk:
     def off(self) -> None:
         """The soak is over."""
         self.clock.turn(65)
-        if not self.hand.there(".actionbar .plate:has-text('off'), .actionbar .plate:has-text('End')"):
+        if not self.hand.there(".actionbar .plate:has-text('off')"):
             self.hand.page.reload()
-        if self.hand.there(".actionbar .plate:has-text('End firing')"):
-            self.hand.plate("End firing")
-        else:
-            self.hand.row("Shut down")
-        self.hand.choose("reason", "reached")
-        self.hand.main()
+        self.hand.plate("Record fire off")
 
     def after_the_fire(self) -> None:
         """An hour later."""
@@ -179,20 +158,15 @@ class Walk:
     def out(self) -> None:
         """It is taken out, and read on its own surface."""
         hand = self.hand
-        if hand.there(".actionbar .plate:has-text('Unload')"):
-            hand.plate("Unload")
-        else:
-            hand.tap(".taps a[href$='/out']")
+        hand.onward("Unload", "/out")
         if not hand.there("input[name=rest_place]"):
             hand.tap("main a[href*='/out?charge=']")
         hand.type("rest_place", "brick")
-        hand.main()
-        hand.number("surface_c", "22")
-        hand.main()
+        hand.reading(22)
 
     def open(self) -> None:
         """The crucible is weighed full and empty."""
-        self.hand.plate("Open and weigh out")
+        self.hand.onward("Open and weigh out", "/open")
         self.hand.number("gross_g", "58.20")
         self.hand.number("tare_after_g", "48.25")
         self.hand.choose("fate", "clean")
@@ -200,7 +174,7 @@ class Walk:
 
     def grind_again(self) -> None:
         """Some minutes more, dry."""
-        self.hand.plate("rind")
+        self.hand.onward("rind", "/grind")
         self.hand.choose("medium", "dry")
         self.hand.number("minutes", "10")
         self.hand.main()
@@ -208,22 +182,18 @@ class Walk:
     def weigh_dry(self) -> None:
         """What there is of it."""
         self.clock.turn(10)
-        self.hand.plate("eigh")
+        self.hand.onward("eigh", "/dry")
         self.hand.number("net_g", "9.60")
         self.hand.main()
 
     def swatch(self) -> None:
         """Painted out, photographed."""
-        self.hand.plate("Brush")
+        self.hand.onward("Brush", "/swatch")
         self.hand.type("binder", "linseed oil")
         self.hand.photo("photo", PHOTO)
         self.hand.main()
 
     def judge(self) -> None:
         """Kept."""
-        if self.hand.there(".actionbar .plate:has-text('Judge')"):
-            self.hand.plate("Judge")
-        else:
-            self.hand.row("Judge")
-        self.hand.choose("verdict", "keep")
-        self.hand.main()
+        self.hand.onward("Judge", "/judge")
+        self.hand.key("Keep the pigment")

@@ -77,7 +77,8 @@ def test_on_a_grid(make: Making, client: FlaskClient, send: Any, filled: str) ->
     assert "<svg" in said and 'value="1.2.1"' in said and "Row 2, place 1" in said
     assert 'value="2.1.1"' in client.get(f"/charge/{filled}/place?firing={fire}&tier=2").text
     answer = send(f"/charge/{filled}/place", firing=fire, place="1.2.1")
-    assert answer.location == f"/charge/{filled}" and where(make, filled) == [(1, 2, 1, None)]
+    assert answer.location == f"/firing/{fire}/checks/before-lighting?one=1"
+    assert where(make, filled) == [(1, 2, 1, None)]
     assert "placed here" in client.get(f"/charge/{filled}/place?firing={fire}").text
     send(f"/charge/{filled}/place", firing=fire, place="2.1.2")
     assert where(make, filled) == [(2, 1, 2, None)] and len(make.state.all_rows(filled, "placed")) == 2

@@ -145,7 +145,7 @@ def test_out_says_its_cooling_first_and_only_its_own_reading_clears_it(app: Flas
     send(f"/firing/{firing}/reading", {"c": "20", "unit": "C"})
     assert "Too hot to touch" in client.get(f"/charge/{charge}/cool").get_data(as_text=True)
     assert send(f"/charge/{charge}/cool", {"surface_c": "61"}).headers["Location"].endswith("/cool")
-    assert send(f"/charge/{charge}/cool", {"surface_c": "31"}).headers["Location"].endswith(f"/charge/{charge}")
+    assert send(f"/charge/{charge}/cool", {"surface_c": "31"}).headers["Location"].endswith(f"/charge/{charge}/open")
     assert "Too hot" not in client.get(f"/charge/{charge}/cool").get_data(as_text=True)
 
 

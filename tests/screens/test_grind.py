@@ -49,6 +49,18 @@ def test_ground_wet_and_on_to_drying(make: Making, client: FlaskClient, send: An
     assert "Dry" in client.get(answer.location).text
 
 
+def test_on_to_the_crucible_where_the_batch_before_went_there_at_once(make: Making, send: Any) -> None:
+    """One that was ground wet and filled damp; but not one that went through a dish, nor one that is told late."""
+    first, second, third, late = (mortar(make) for _ in range(4))
+    make.add("mixed", {"medium": "water", "minutes": 5.0, "streak": "even"}, first)
+    make.charge({"batch": first, "g": 10.0}, wet_g=14.0)
+    wet = {"medium": "water", "streak": "even"}
+    assert send(f"/batch/{second}/grind", wet).location == f"/batch/{second}/load"
+    assert send(f"/batch/{late}/grind", wet, happened="00:05").location == f"/batch/{late}/grind/done"
+    make.add("dried", {"where": "dish", "mass_g": 10.0}, first)
+    assert send(f"/batch/{third}/grind", wet).location == f"/batch/{third}/grind/done"
+
+
 def test_specks_ask_for_more(make: Making, client: FlaskClient, send: Any) -> None:
     """Specks bring the same screen again, which says so."""
     thing = mortar(make)

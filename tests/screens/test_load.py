@@ -73,7 +73,7 @@ def test_a_crucible_by_its_code(make: Making, vessels: list[str], client: FlaskC
     said = client.get(f"/batch/{thing}/load").text
     assert ">7.20<" in said and 'value="7.2"' in said and "glazed porcelain" in said and "the SDS of your jar" in said
     answer = send(f"/batch/{thing}/load", record_id=ID, code="t5c7h-j", g="7,2", lid="loose")
-    assert answer.status_code == 303 and answer.location == f"/charge/{ID}"
+    assert answer.status_code == 303 and answer.location == f"/charge/{ID}/place"
     [view] = charges(make)
     assert (view.crucible, view.crucible_code, view.dry_g, view.charged.lid) == (vessels[0], CODES[0], 7.2, "loose")
     assert view.state == "dry" and batch(make.state, thing).state == "used-up"  # type: ignore[union-attr]
@@ -228,7 +228,7 @@ def test_sent_twice_it_is_one(make: Making, vessels: list[str], send: Any) -> No
     thing = ready(make)
     for _ in range(3):
         answer = send(f"/batch/{thing}/load", record_id=ID, code=CODES[0], g="7.2", lid="loose")
-        assert answer.status_code == 303 and answer.location == f"/charge/{ID}"
+        assert answer.status_code == 303 and answer.location == f"/charge/{ID}/place"
     assert len(charges(make)) == 1
 
 
@@ -253,7 +253,7 @@ def test_the_next_generation_with_fresh_flux(make: Making, vessels: list[str], c
     said = client.get(f"/pigment/{powder}/refire").text
     assert "Fire again" in said and "Fresh flux: its jar’s tag" in said and "7.10" in said
     sent = {"record_id": ID, "code": CODES[0], "g": "7.1", "lid": "loose", "more_code.0": CODES[2], "more_g.0": "20"}
-    assert send(f"/pigment/{powder}/refire", sent).location == f"/charge/{ID}"
+    assert send(f"/pigment/{powder}/refire", sent).location == f"/charge/{ID}/place"
     view = charge(make.state, ID)
     assert view is not None and [(s.pigment, s.jar) for s in view.charged.sources] == [(powder, None), (None, salt)]
     make.fired(ID)

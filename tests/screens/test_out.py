@@ -56,7 +56,8 @@ def test_the_whole_way_to_a_judged_swatch(app: Flask, client: FlaskClient, send,
     assert send(base + "/dry", {"net_g": "4,8"}).status_code == 303
     made = send(base + "/swatch", {"binder": "linseed oil", "oil_g": "0.4", "photo": a_photo()})
     assert made.status_code == 303, made.get_data(as_text=True)
-    swatch = made.headers["Location"].rsplit("/", 1)[1]
+    assert made.headers["Location"] == f"{base}/judge"
+    [swatch] = state_of(app).things("swatch")
     measured = send(f"/swatch/{swatch}/measure", {"l": "60", "a": "-3", "b": "-20", "method": "by eye"})
     assert measured.status_code == 303
     judged = send(base + "/judge", {"verdict": "keep", "words": "clean", "guess.underfired": "1"})

@@ -64,14 +64,11 @@ def test_from_the_opened_crucible_to_the_verdict(browser_page: Any, live: Any) -
     browser_page.goto(f"/pigment/{thing}/dry")
     browser_page.fill("#net_g", "9,8")
     browser_page.locator("footer .plate").click()
-    browser_page.wait_for_url(f"**/pigment/{thing}")
+    browser_page.wait_for_url(f"**/pigment/{thing}/swatch")  # the next step
     assert "9.80 g" in browser_page.locator(".recorded").inner_text()
-    browser_page.locator("footer .plate").click()  # the next step: a swatch
-    browser_page.wait_for_url(f"**/pigment/{thing}/swatch")
     browser_page.locator("footer .plate").click()
-    browser_page.wait_for_url("**/swatch/*")
+    browser_page.wait_for_url(f"**/pigment/{thing}/judge")
     live.keeper.turn(1)
-    browser_page.goto(f"/pigment/{thing}/judge")
     browser_page.locator("label", has_text="it is what was wanted").click()
     browser_page.locator("footer .plate").click()
     browser_page.wait_for_url(f"**/pigment/{thing}")

@@ -4,6 +4,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from bench.app import Bench
+from tests.screens.making import Making
 
 
 def bench_of(app: Flask) -> Bench:
@@ -38,3 +39,19 @@ def test_a_timer_counts_down_to_its_absolute_end(app: Flask, client: FlaskClient
     assert "Dry until" in page and "12:00" in page
     keeper.turn(60 * 24 * 5)
     assert "Dry until" not in client.get("/").get_data(as_text=True)
+
+
+def test_an_old_fire_is_not_due_for_what_a_later_sitting_asks(app: Flask, client: FlaskClient, keeper) -> None:  # type: ignore[no-untyped-def]
+    """Its own looks are answered; the rags of an oil that was used a day later are asked of that day."""
+    make = Making(app, keeper)
+    fire = make.firing()
+    filled = make.charge({"batch": make.ready_batch(), "g": 5.0})
+    make.fired(filled, firing=fire)
+    powder = make.opened(filled)
+    assert f"/firing/{fire}/checks/after-shutdown" in client.get("/").get_data(as_text=True)
+    for item in ("off-gas", "off-electric", "off-recheck"):
+        make.check(fire, item, phase="after-shutdown")
+    assert f"/firing/{fire}/checks/after-shutdown" not in client.get("/").get_data(as_text=True)
+    keeper.turn(24 * 60)
+    make.swatch(powder)
+    assert f"/firing/{fire}/checks/after-shutdown" not in client.get("/").get_data(as_text=True)

@@ -42,6 +42,24 @@ def test_the_keypad_types(browser_page: Any) -> None:
     assert browser_page.locator("#net_g").input_value() == "9.46"
 
 
+def test_the_keypad_sets_the_point_where_about_so_much_is_read(browser_page: Any) -> None:
+    """About 3.4 g: the point comes after one digit; one that is tapped stands there, and moves the other."""
+    browser_page.goto("/look/weigh")
+    field = browser_page.locator("#net_g")
+    for keys, shown in (
+        ("338", "3.38"),
+        ("3.38", "3.38"),
+        ("12.10", "12.10"),
+        (".84", "0.84"),
+        ("33<", "3"),
+        ("3<<4", "4"),
+    ):
+        field.evaluate("(e) => { e.value = ''; e.dataset.point = '1'; }")
+        for key in keys:
+            browser_page.locator(f"[data-key='{'del' if key == '<' else key}']").click()
+        assert field.input_value() == shown, keys
+
+
 def test_the_countdown_is_an_absolute_end(browser_page: Any, live: Any) -> None:
     """The clock jumps by an hour and a half, and the figure is right at once."""
     browser_page.clock.install(time=live.keeper.ms / 1000)

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.science.refusal import Refusal
-from bench.web.numbers import read_number, slipped_point, thousands_mark
+from bench.web.numbers import read_number, slipped_point, thousands_mark, whole_digits
 
 READ = {
     "9.10": 9.10,
@@ -92,3 +92,13 @@ def test_a_mark_that_some_read_as_thousands_is_told(typed: str, shown: float | N
 )
 def test_a_point_that_slipped(value: float, wanted: float, slip: float | None) -> None:
     assert slipped_point(value, wanted) == slip
+
+
+@pytest.mark.parametrize(
+    ("like", "digits"),
+    [(3.38, 1), (0.84, 1), (58.2, 2), (9.5, None), (10.2, None), (120.0, None), (150.0, 3), (0.0, None), (None, None)],
+)
+def test_the_point_is_set_only_where_a_fifth_more_or_less_has_it_there_too(
+    like: float | None, digits: int | None
+) -> None:
+    assert whole_digits(like) == digits

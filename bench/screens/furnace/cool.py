@@ -11,6 +11,7 @@ from bench.science.slope_line import Line, line
 from bench.screens.furnace.firing_view import now
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_step, shown_fields
+from bench.screens.kit.onward import onward
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import COOLINGS, SURE, charge_or_404
 from bench.steps.cool import STEP
@@ -142,5 +143,5 @@ def keep(thing: str) -> Response:
     if form.ok and record("touched", thing, data, form=form, say=past_words(STEP, thing, data)):
         after = charge(bench().state, thing)
         cold = after is not None and not after.too_hot_to_touch and request.form.get("stay") != "1"
-        return go("charge.show" if cold else "cool.show", thing=thing)
+        return onward(form, thing, "open") if cold else go("cool.show", thing=thing)
     return _show(view, form)

@@ -171,10 +171,10 @@ def show(thing: str) -> Response:
 
 
 def next_key(fire: Firing, load: list[Inside], soak: Soaking) -> tuple[str, str, str]:
-    """The step that comes next in a lit firing: words, address, glyph."""
+    """The step that comes next in a lit firing: words, address, glyph. At its planned end, off is recorded there."""
     home = f"/firing/{fire.id}"
     if fire.burning:
-        ends = (_("End firing"), f"{home}/off?reason=reached", "flame")
+        ends = (_("Record fire off"), f"{home}/off", "flame")
         over = soak.done or (soak.ends is not None and soak.ends <= now())
         return ends if over else (_("Reading"), f"{home}/reading", "probe")
     if _due_after(fire):

@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from flask import Blueprint, Response, request
+from flask import Blueprint, Response, request, url_for
 
 from bench.records.moments import to_ms
 from bench.screens.furnace.firing_view import firing_or_404, inside, stay_in
@@ -11,10 +11,12 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_field
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.last import last_said
+from bench.screens.kit.onward import onward
 from bench.screens.kit.repeats import from_now
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import COOLINGS, SURE
 from bench.steps.come_out import STEP as OUT
+from bench.steps.cool import STEP as COOL
 from bench.steps.go_in import STEP as IN
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
@@ -25,11 +27,13 @@ from bench.web.words import _, many
 from bench.workshop.gates import gate_out, stops
 from bench.workshop.going_in import gate_in
 from bench.workshop.parts import charge_parts
-from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.charges import COOL_C, Charge, charge
 from bench.workshop.things.firings import Firing
 
 blueprint = Blueprint("firing_move", __name__)
 
+TENS = (4, 3, 2, 1, 0)
+"""The tens of what can be held, for a crucible out of a cold furnace."""
 LOOK_MIN = 60.0
 """After so many minutes out of the fire it is looked at again (our own default); only a reading of it clears it."""
 
@@ -66,11 +70,32 @@ def out(thing: str) -> Response:
     if form.posted and one is not None:
         if form.ok and not may_record(form, findings, _("Already out: enter it")):
             form.refuse(_("Not recorded, for the reasons below. If the crucible is already out, say so."))
-        if form.ok and record_all(_out_entries(form, fire, one, place), form=form, say=past_words(OUT, one, {})):
-            return go("hands.show", thing=thing) if form.flag("hands") else go("cool.show", thing=one)
+        surface = _surface(form)
+        entries = _out_entries(form, fire, one, place)
+        if surface is not None:
+            entries.append(Entry("touched", one, {"thing": one, "surface_c": surface}))
+        if form.ok and record_all(entries, form=form, say=past_words(OUT, one, {})):
+            if form.flag("hands"):
+                return go("hands.show", thing=thing)
+            return onward(form, one, "open", home=url_for("cool.show", thing=one))
     if one is not None and not form.posted:
         form.typed["charge"] = one
     return _move(fire, form, "out", charge(here.state, one) if one else None, findings)
+
+
+def _surface(form: Form) -> float | None:
+    """What its own surface read out of a cold furnace, by its tens and its digit or typed; None where unread."""
+    if form.typed.get("digit"):
+        tens, digit = form.whole("tens", low=0, high=200), form.whole("digit", low=0, high=9)
+        return None if tens is None or digit is None else 10.0 * tens + digit
+    found: float | None = read_field(form, COOL.field("surface_c"), required=False)
+    return found
+
+
+def _is_cold(fire: Firing) -> bool:
+    """Whether the furnace is off and was read cold: what comes out can be read on itself at once."""
+    last = fire.last_reading
+    return not fire.burning and fire.lit_at is not None and last is not None and last.body.c < COOL_C
 
 
 def _only(fire: Firing) -> str:
@@ -119,6 +144,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         read_at=clock_text(to_ms(last.when), bench().zone_min()) if last is not None else "",
         findings=findings,
         blocked=bool(stops(findings)),
+        tens=TENS if way == "out" and view is not None and _is_cold(fire) and not request.args.get("other") else (),
         foot=cautions("open", charge_parts(state, view.id) if view is not None else [], library),
     )
 

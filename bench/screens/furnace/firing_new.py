@@ -5,7 +5,10 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.records.kinds import Segment
+from bench.records.projected import Step, imagined
 from bench.screens.furnace.curves import planned_points
+from bench.screens.furnace.place import after_placing
+from bench.screens.furnace.placing import Spot, read_place, wheres
 from bench.screens.kit.issuing import code_entries
 from bench.web.current import bench
 from bench.web.drawing import curve
@@ -13,7 +16,9 @@ from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import Entry, record_all
 from bench.web.words import _
+from bench.workshop.gates import gate_place
 from bench.workshop.schedules import check_schedule
+from bench.workshop.series_results import drawn_for
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
 
@@ -74,6 +79,7 @@ def _ask(form: Form) -> Response:
         more=range(shown, MOST),
         airs=AIRS,
         found=_found(form),
+        first_place=_first_place(form),
         picture=_picture(form),
     )
 
@@ -140,10 +146,42 @@ def keep() -> Response:
     if not form.ok or form.typed.get("look"):
         return _ask(form)
     data = {"furnace": furnace, "burner": burner, "name": name, "segments": segments}
-    entries = [Entry("firing.planned", None, data), *code_entries(state, form)]
+    placed = _placed(form, data)
+    entries = [Entry("firing.planned", None, data), *code_entries(state, form), *placed]
     if record_all(entries, form=form, say=_("A firing is planned")):
         waiting = charge(state, form.typed.get("charge", ""))
+        if waiting is not None and placed:
+            return after_placing(waiting.id, form.record_id)
         if waiting is not None:
             return go("place.ask", thing=waiting.id, firing=form.record_id)
         return go("firing.show", thing=form.record_id)
     return _ask(form)
+
+
+def _first_place(form: Form) -> Spot | None:
+    """A place in the furnace of the form for the crucible that the firing is planned for: the one that its series drew,
+    else the first; none without a crucible."""
+    state, thing = bench().state, form.typed.get("charge", "")
+    furnace = state.slot(form.typed.get("furnace", ""), "furnace.described").body
+    if charge(state, thing) is None or furnace is None:
+        return None
+    drawn = drawn_for(state, thing)
+    found = wheres(furnace)[drawn.n - 1 if drawn is not None else 0 :]
+    return Spot(found[0]) if found else None
+
+
+def _placed(form: Form, plan: dict[str, Any]) -> list[Entry]:
+    """The crucible at the place that the key named; nothing where something stands against it: the map says what."""
+    state, thing = bench().state, form.typed.get("charge", "")
+    furnace = state.slot(plan["furnace"], "furnace.described").body
+    spot = read_place(form.typed.get("place", ""), [Spot(where) for where in wheres(furnace)])
+    if spot is None or charge(state, thing) is None:
+        return []
+    if state.record(form.record_id) is None:
+        planned = Step("firing.planned", form.record_id, plan, id=form.record_id)
+        state = imagined(state, [planned], bench().now_ms())
+    if gate_place(state, thing, form.record_id, spot.where):
+        return []
+    tier, row, column, clock = spot.where
+    where = {"firing": form.record_id, "tier": tier, "row": row, "column": column, "clock": clock}
+    return [Entry("placed", thing, where)]

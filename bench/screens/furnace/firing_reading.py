@@ -11,7 +11,7 @@ from flask import Blueprint, Response, request
 from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f, temperature_c
 from bench.screens.furnace.curves import planned_points
-from bench.screens.furnace.firing_view import firing_or_404, now
+from bench.screens.furnace.firing_view import firing_or_404, inside, now
 from bench.screens.kit.declared import read_field
 from bench.steps.read_heat import STEP as READ
 from bench.web.current import bench
@@ -21,6 +21,7 @@ from bench.web.recording import record
 from bench.web.words import _
 from bench.workshop.checked import probe_due
 from bench.workshop.learning import probe_hours
+from bench.workshop.things.charges import COOL_C
 from bench.workshop.things.firings import BAND_C, Firing
 
 blueprint = Blueprint("firing_reading", __name__)
@@ -132,8 +133,15 @@ def keep(thing: str) -> Response:
     if data is None or not form.ok:
         return _ask(fire, form)
     if record("reading", thing, data, form=form, say=f"{data['c']:.0f} °C"):
-        return go("firing.show", thing=thing)
+        return _after(fire, form, data["c"])
     return _ask(fire, form)
+
+
+def _after(fire: Firing, form: Form, c: float) -> Response:
+    """Back to the firing; of a furnace that was read cold, on to take out what is still in it."""
+    waits = any(not one.out for one in inside(fire))
+    cold = not fire.burning and fire.lit_at is not None and c < COOL_C and form.happened_ms is None
+    return go("firing_move.out" if cold and waits else "firing.show", thing=fire.id)
 
 
 def read_reading(form: Form, fire: Firing) -> dict[str, Any] | None:

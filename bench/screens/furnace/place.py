@@ -6,6 +6,7 @@ from flask import Blueprint, Response, abort, request
 
 from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.checking import checks, unanswered
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import charge_or_404
@@ -17,10 +18,12 @@ from bench.web.words import _
 from bench.workshop.gates import gate_place, last_fire, stops
 from bench.workshop.parts import charge_parts
 from bench.workshop.series_results import drawn_for
-from bench.workshop.things.charges import Charge
+from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing
 
 blueprint = Blueprint("place", __name__)
+
+BEFORE = "before-lighting"
 
 
 def open_firings() -> list[Firing]:
@@ -91,8 +94,21 @@ def keep(thing: str) -> Response:
     said = _("{code} at {place}", code=code_text(view.crucible_code), place=spot.name)
     entry = Entry("placed", thing, data, corrects=corrects, assumed=list(data)[1:] if "place" in form.unread() else [])
     if record_all([entry], form=form, say=said):
-        return go("charge.show", thing=thing)
+        return after_placing(thing, fire.id)
     return _show_map(view, fire, form)
+
+
+def after_placing(thing: str, fire: str) -> Response:
+    """Back to the crucible while another filled one has no place; else on to the checks before lighting."""
+    here = bench()
+    found = [charge(here.state, one) for one in here.state.open_things("charge")]
+    if any(one is not None and one.state in ("damp", "dry") for one in found):
+        return go("charge.show", thing=thing)
+    placed = firing(here.state, fire)
+    lit = placed is None or placed.lit_at is not None
+    if lit or not unanswered(checks(here.state, here.library, BEFORE, fire)):
+        return go("firing.show", thing=fire)
+    return go("firing_checks.check_list", thing=fire, phase=BEFORE, one=1)
 
 
 def _corrected_by(record_id: str) -> list[str]:

@@ -12,6 +12,7 @@ from bench.screens.kit.deciding import Decided, decided
 from bench.screens.kit.declared import shown_fields
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.last import last_said
+from bench.screens.kit.onward import onward
 from bench.screens.loading.filling import Fit, fit, fits, loose
 from bench.screens.loading.loading import MORE_ROWS, Filled, Main, of_batch, of_pigment, read_filling
 from bench.steps.load import STEP
@@ -27,6 +28,8 @@ blueprint = Blueprint("load", __name__)
 
 PHASE = "before-loading"
 MOST_SHARES = 6
+LEFT_OVER_G = 0.05
+"""What stays on mortar and spoon: nobody fills another crucible with so little (project default)."""
 
 
 def _batch_or_404(thing: str) -> Main:
@@ -114,8 +117,16 @@ def _keep(main: Main) -> Response:
     assumed = ["sources"] if "g" in form.unread() else []
     entries = [Entry("charged", None, filled.data(), also=also, assumed=assumed), *choice.entries]
     if record_all(entries, form=form, say=_said(filled)):
-        return go("charge.show", thing=form.record_id)
+        return _after(form, main)
     return _show(main, form, filled, full, choice)
+
+
+def _after(form: Form, main: Main) -> Response:
+    """On with this crucible where nothing is left for another one; else to its page, which offers the next."""
+    made, again = form.record_id, of_batch if main.sort == "batch" else of_pigment
+    rest = again(bench().state, main.id)
+    over = rest is None or rest.left_g is None or rest.left_g > LEFT_OVER_G
+    return go("charge.show", thing=made) if over else onward(form, made, "dry", "place")
 
 
 def _said(filled: Filled) -> str:

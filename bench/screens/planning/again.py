@@ -285,11 +285,16 @@ def _why(dose: Dose) -> str | None:
     return say + lacks
 
 
+def _after(form: Form) -> Response:
+    weighs = form.typed.get("then") == "weigh"
+    return go("weigh.following" if weighs else "batch.show", thing=form.record_id)
+
+
 def _keep(found: Again, back: str) -> Response:
     form = read_form()
     before = bench().state.record(form.record_id)
     if before is not None and before.kind == "batch.planned":
-        return go("batch.show", thing=form.record_id)  # what the shelf holds now no longer matters
+        return _after(form)  # what the shelf holds now no longer matters
     plan = read(BatchPlanned, found.data)
     choice = decided(form, _findings(plan), form.record_id)
     if stops(choice.still):
@@ -300,5 +305,5 @@ def _keep(found: Again, back: str) -> Response:
         *choice.entries,
     ]
     if form.ok and record_all(entries, form=form, say=_("Planned: {name}", name=found.data["name"])):
-        return go("batch.show", thing=form.record_id)
+        return _after(form)
     return _show(found, back, form, 422)

@@ -10,6 +10,7 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import Typed, past_words, read_step, shown_fields
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.issuing import code_entries
+from bench.screens.kit.onward import onward
 from bench.screens.loading.charge import charge_or_404
 from bench.screens.powders.powder import slug_of
 from bench.screens.records.photo import photo_entry
@@ -131,17 +132,20 @@ def keep(thing: str) -> Response:
         photo = photo_entry(form, pigment, picture) if picture is not None else None
         entries += [photo] if photo is not None else []
         if form.ok and record_all(entries, form=form, say=past_words(STEP, thing, data)):
-            return _after(view, pigment)
+            return _after(form, view, pigment)
     return _ask(view, form)
 
 
-def _after(view: Charge, pigment: str) -> Response:
-    """Its powder; or first what the masses say, where the crucible weighs empty what it should not."""
+def _after(form: Form, view: Charge, pigment: str) -> Response:
+    """On to the mortar where the mass is as it should be; else its powder, which says what the mass means; or first
+    what the masses say, where the crucible weighs empty what it should not."""
     state = bench().state
     for firing in dict.fromkeys(stay.firing for stay in view.stays):
         if any(one.weighed.charge == view.id for one in mixups(state, firing)):
             return go("firing_heat.mixed_up", thing=firing, opened=pigment)
-    return go("pigment.show", thing=pigment)
+    found = gap(state, view.id, bench().library)
+    agrees = found is not None and found.gap_g is not None and not found.meaning
+    return onward(form, pigment, *(("grind-again",) if agrees else ()))
 
 
 def _seen(form: Form, view: Charge, typed: Typed) -> dict[str, Any]:

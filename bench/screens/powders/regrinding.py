@@ -8,12 +8,13 @@ from bench.records.moments import to_ms
 from bench.reference.cautions import Advice
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields, start_of
 from bench.screens.kit.dust_checks import dust, read_dust
+from bench.screens.kit.onward import onward
 from bench.screens.powders.powder import FAR, against, goes_on, powder_or_404, step_page
+from bench.steps.bounds import QUICK_MINUTES
 from bench.steps.dry_weigh import STEP as DRY
 from bench.steps.regrind import STEP as GRIND
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
-from bench.web.page import go
 from bench.web.recording import Entry, record_all
 from bench.workshop.things.pigments import Pigment
 
@@ -32,6 +33,7 @@ def _show_grind(view: Pigment, form: Form, medium: str) -> Response:
     return step_page(
         "grind", view, form, "grind", against(view, "grind", **_grind_terms(form, medium)),
         fields=shown_fields(form, GRIND, view.id), advice=_advice(GRIND_ADVICE), dust=dust(view.id),
+        quick_minutes=QUICK_MINUTES,
     )  # fmt: skip
 
 
@@ -55,7 +57,7 @@ def keep_grind(thing: str) -> Response:
     dusty = read_dust(form, dust(thing), thing, "grind", medium == "dry")
     goes = form.ok and goes_on(form, against(view, "grind", **_grind_terms(form, medium)))
     if goes and record_all([Entry("ground", thing, data), *dusty], form=form, say=past_words(GRIND, thing, data)):
-        return go("pigment.show", thing=thing)
+        return onward(form, thing, DRY.verb)
     return _show_grind(view, form, medium)
 
 
@@ -97,7 +99,7 @@ def keep_dry(thing: str) -> Response:
         happened = _of_repeat(form) or (form.now_ms if anew else None)
         entry = Entry("dry.weighed", thing, data, corrects=shown, happened_ms=happened)
         if record_all([entry], form=form, say=past_words(DRY, thing, data)):
-            return go("pigment.show", thing=thing)
+            return onward(form, thing, "swatch")
     return _show_dry(view, form)
 
 

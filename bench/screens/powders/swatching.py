@@ -1,17 +1,17 @@
 """Brush out a swatch of a powder: binder, oil, white, film, a photo, and what it looks like."""
 
-from flask import Blueprint, Response
+from flask import Blueprint, Response, url_for
 
 from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.dust_checks import dust, read_dust
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.last import last_said
+from bench.screens.kit.onward import onward
 from bench.screens.powders.powder import against, goes_on, powder_or_404, step_page
 from bench.screens.records.photo import photo_entry
 from bench.steps.swatch import STEP
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
-from bench.web.page import go
 from bench.web.recording import Entry, entry_id, record_all
 from bench.web.uploads import read_photo
 from bench.workshop.things.pigments import Pigment
@@ -62,5 +62,5 @@ def keep(thing: str) -> Response:
         photo = photo_entry(form, made, picture) if picture is not None else None
         entries += [*([photo] if photo is not None else []), *dusty]
         if form.ok and record_all(entries, form=form, say=past_words(STEP, thing, data)):
-            return go("swatch.show", thing=made)
+            return onward(form, thing, "judge", home=url_for("swatch.show", thing=made))
     return _show(view, form, binder or "")

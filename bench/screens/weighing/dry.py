@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from flask import Blueprint, Response, make_response, redirect
+from flask import Blueprint, Response
 
 from bench.reckoning.rules import Finding, Part
 from bench.reckoning.working import Step, step
@@ -12,6 +12,7 @@ from bench.records.record import Record
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields
 from bench.screens.kit.gating import may_record
+from bench.screens.kit.onward import onward
 from bench.steps.dry import STEP, WAYS
 from bench.web.current import bench
 from bench.web.existing import existing
@@ -51,6 +52,12 @@ class Drying:
     def same_g(self) -> float | None:
         """What the balance shows if nothing has changed: the last mass with its vessel; None where it is not known."""
         return self.masses_g[-1] + self.tare_g if self.masses_g and self.tare_g is not None else None
+
+    @property
+    def like_g(self) -> float | None:
+        """About what the balance will show: as before, else what went in, with the vessel where that is known."""
+        dry = self.masses_g[-1] if self.masses_g else self.expected_g
+        return dry + self.tare_g if dry is not None and self.tare_g is not None else None
 
     @property
     def steady(self) -> bool:
@@ -132,7 +139,8 @@ def _keep(view: Drying) -> Response:
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show(view, form)
     if record("dried", view.thing, typed.data, form=form, say=past_words(STEP, view.thing, typed.data)):
-        return make_response(redirect(view.path, 303))
+        dried = _batch_or_404(view.thing) if view.where == "dish" else _charge_or_404(view.thing)
+        return onward(form, view.thing, *(("load", "place") if dried.steady else ()), home=view.path)
     return _show(view, form)
 
 
@@ -150,7 +158,7 @@ def _show(view: Drying, form: Form) -> Response:
         solvent=bool(stops(view.against("open-air", no_flame=False))) and not nowhere,
         flags=[f for f in found if f.effect == "flag"],
         no_oven=bool(no_oven),
-        fields=[one for one in shown_fields(form, STEP, view.thing) if one.name not in ("way", "no_flame")],
+        fields={one.name: one for one in shown_fields(form, STEP, view.thing)},
         blocked=bool(nowhere) and not form.typed.get("happened"),
         working=_working(view),
         foot=cautions("dry", view.parts, bench().library),

@@ -9,6 +9,7 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields
 from bench.screens.kit.dust_checks import dust, read_dust
 from bench.screens.kit.gating import may_record
+from bench.steps.bounds import QUICK_MINUTES
 from bench.steps.grind import STEP
 from bench.web.current import bench
 from bench.web.existing import existing
@@ -19,6 +20,7 @@ from bench.web.words import _
 from bench.workshop.gates import gate_batch, stops
 from bench.workshop.parts import batch_parts
 from bench.workshop.things.batches import DRY_MEDIA, Batch, batch
+from bench.workshop.things.charges import batches_of
 
 blueprint = Blueprint("grind", __name__)
 
@@ -48,8 +50,26 @@ def keep(thing: str) -> Response:
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show(view, form, medium)
     if record_all([Entry("mixed", thing, data), *dusty], form=form, say=past_words(STEP, thing, data)):
-        return go("grind.ask", thing=thing) if data["streak"] == "specks" else go("grind.done", thing=thing)
+        return _after(thing, form, data)
     return _show(view, form, medium)
+
+
+def _after(thing: str, form: Form, data: dict[str, Any]) -> Response:
+    """Grind on while there are specks; else to what comes next, at once where it was so with the batch before."""
+    if data["streak"] == "specks":
+        return go("grind.ask", thing=thing)
+    if form.happened_ms is None and _was_filled_at_once(thing, wet=data["medium"] not in DRY_MEDIA):
+        return go("load.ask_batch", thing=thing)
+    return go("grind.done", thing=thing)
+
+
+def _was_filled_at_once(thing: str, wet: bool) -> bool:
+    """Whether the batch that was filled last was ground as this one, and went into its crucible without a dish."""
+    state = bench().state
+    filled = [one for charge in state.things("charge")[-1:] for one in batches_of(state, charge) if one != thing]
+    mixed = [state.by_time(one, "mixed") for one in filled]
+    alike = [m and (m[-1].body.medium not in DRY_MEDIA) is wet for m in mixed]
+    return bool(alike) and all(alike) and not any(state.by_time(one, "dried") for one in filled)
 
 
 @blueprint.get("/batch/<thing>/grind/done")
@@ -87,6 +107,7 @@ def _show(view: Batch, form: Form, medium: str) -> Response:
         view=view,
         findings=found,
         dust=dust(view.id),
+        quick_minutes=QUICK_MINUTES,
         hopeless=bool(hopeless) and not form.typed.get("happened"),
         mixed=state.by_time(view.id, "mixed"),
         burning=[t for t in state.open_things("firing") if state.own(t, "lit") and not state.own(t, "fire.off")],

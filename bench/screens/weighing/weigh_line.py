@@ -13,6 +13,7 @@ from bench.reference.cautions import ASK
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, alone, checks, due, holding, lines, read_checks, tally, turned, unanswered
 from bench.screens.kit.gating import may_record, repeated
+from bench.screens.kit.onward import onward
 from bench.screens.weighing.weighing import OvershootFix, WeighTarget, aims, mend, mortars, working
 from bench.screens.weighing.weighing_read import Read, read_weighing
 from bench.web.current import bench
@@ -24,7 +25,7 @@ from bench.web.sending import attended, was_done_before
 from bench.web.words import _
 from bench.workshop.checked import balance_due
 from bench.workshop.gates import gate_batch, reason, stops
-from bench.workshop.things.batches import Batch
+from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.jars import Jar
 
 PHASE = "before-weighing"
@@ -136,8 +137,16 @@ def keep_line(aim: WeighTarget, way: WeighContext, then: str, form: Form | None 
         return make_response(redirect(way.action if way.jar is None else then, 303))
     said = _("{g} g {name}", g=aim.text(read.net_g), name=aim.name)
     if record_all(_entries(aim, read, larger if do == "scale" else None), form=form, say=said):
-        return make_response(redirect(then, 303))
+        return _goes_on(aim, way, form, then)
     return show_line(aim, way, form)
+
+
+def _goes_on(aim: WeighTarget, way: WeighContext, form: Form, then: str) -> Response:
+    """To the next weighing, or on to the mortar when all of a batch is weighed and no two weighings disagree."""
+    view = batch(bench().state, aim.batch.id)
+    if way.jar is not None or view is None or any(one.disagrees for one in view.lines):
+        return make_response(redirect(then, 303))
+    return onward(form, view.id, "grind", home=then)
 
 
 def _entries(aim: WeighTarget, read: Read, larger: OvershootFix | None) -> list[Entry]:
