@@ -39,8 +39,8 @@ class Carrier(Protocol):
     def take(self, names: Collection[Name]) -> Iterator[tuple[Name, bytes]]:
         """These records with their lines; what has gone meanwhile is left out, and what is no record has no line."""
 
-    def give(self, lines: list[bytes]) -> None:
-        """Puts lines there, lasting when it returns. To give one again does nothing. OSError when it cannot."""
+    def give(self, lines: list[bytes]) -> int:
+        """Puts lines there, lasting when it returns, and tells how many were new there. OSError when it cannot."""
 
     def photos(self) -> set[str]:
         """The SHA-256 of the photos that lie there."""

@@ -45,12 +45,13 @@ class SharedFolder:
         for _, held in self._files().values():
             yield from ((name, held[name]) for name in held.keys() & wanted)
 
-    def give(self, lines: list[bytes]) -> None:
+    def give(self, lines: list[bytes]) -> int:
         here = {name for _, held in self._files().values() for name in held}
         fresh = [line for line in lines if name_of(line) not in here]
         if fresh:
             self._write(fresh)
             self._gather()
+        return len(fresh)
 
     def photos(self) -> set[str]:
         return {path.stem for path in self._photos.glob("*") if len(path.stem) == 64 and path.suffix != ".new"}

@@ -109,12 +109,7 @@ class Syncing:
 
     def sync(self, carrier: Carrier) -> Synced:
         """Brings both to hold the same, both ways, photos after records. OSError, Trouble as far as it came."""
-        with self._turn:
-            before, done = self._compared(carrier), Synced()
-            self._take(carrier.take(before.new_here), done)
-            self._give(carrier, self._held.in_order(before.new_there), done)
-            done.photos_here, done.photos_there = self._photos.bring(carrier)
-            return done
+        return self._synced(carrier)[0]
 
     def fetch(self, carrier: Carrier) -> Synced:
         """Brings here what the bench lacks; the carrier is given nothing."""
@@ -135,16 +130,32 @@ class Syncing:
         """As `sync`, by what is new since a mark alone; without one, or after another life, everything is compared."""
         with self._turn:
             now = carrier.standing()  # read first: what comes meanwhile is behind it, and comes next time
-            count = self._held.look()
             if mark is None or mark.standing.life != now.life or mark.standing.position > now.position:
-                return self.sync(carrier), Mark(now, count)
+                before = self._held.look()
+                done, came = self._synced(carrier)
+                count = self._held.look()
+                return done, Mark(now, before if self._own_between(before, count, came) else count)
             done = Synced()
             came = self._take(carrier.since(mark.standing.position, now.position), done)
-            theirs = set(self._held.in_order(came - self._held.lacking(came)))
-            self._give(carrier, [spot for spot in range(mark.given, count) if spot not in theirs], done)
+            count = self._held.look()
+            self._give(carrier, self._own_between(mark.given, count, came), done)
             if done.moved:
                 done.photos_here, done.photos_there = self._photos.bring(carrier)
             return done, Mark(now, count)
+
+    def _synced(self, carrier: Carrier) -> tuple[Synced, set[Name]]:
+        """As `sync`, and what came."""
+        with self._turn:
+            before, done = self._compared(carrier), Synced()
+            came = self._take(carrier.take(before.new_here), done)
+            self._give(carrier, self._held.in_order(before.new_there), done)
+            done.photos_here, done.photos_there = self._photos.bring(carrier)
+            return done, came
+
+    def _own_between(self, start: int, stop: int, came: set[Name]) -> list[int]:
+        """Where in a stretch of the file records stand that did not come just now."""
+        theirs = set(self._held.in_order(came - self._held.lacking(came)))
+        return [spot for spot in range(start, stop) if spot not in theirs]
 
     # Records ----------------------------------------------------------------------------------------------------
 
@@ -178,8 +189,7 @@ class Syncing:
     def _give(self, carrier: Carrier, spots: list[int], done: Synced) -> None:
         going = map(self._held.lines.at, spots)
         while part := list(islice(going, GIVEN_AT_ONCE)):
-            carrier.give(part)
-            done.new_there += len(part)
+            done.new_there += carrier.give(part)
 
     def _record(self, identity: str) -> Record | None:
         line = self._held.lines.line(identity)

@@ -227,6 +227,9 @@ def test_only_what_is_new_is_read_on_and_a_hub_that_was_put_back_is_noticed(tmp_
         assert (done.new_here, done.new_there, done.photos_there) == (0, 2, 1) and "outline" not in asked.calls
         done, mark_b = b.syncing.follow(place(addresses[1]), mark_b)
         assert (done.new_here, done.new_there, done.photos_here) == (2, 0, 1)
+        asked = Counted(place(addresses[1]))
+        done, mark_b = b.syncing.follow(asked, mark_b)
+        assert not done.moved and asked.calls == ["standing", "since"], "what came is not given back"
         asked = Counted(place(addresses[0]))
         done, mark_a = a.syncing.follow(asked, mark_a)
         assert not done.moved and asked.calls == ["standing", "since"], "nothing new: nothing else is asked"
@@ -235,9 +238,13 @@ def test_only_what_is_new_is_read_on_and_a_hub_that_was_put_back_is_noticed(tmp_
         server.start()
         for n in range(4):
             b.write("jar.assayed", JAR, assay(90 + n))
+        with opened(tmp_path / "c", 2) as c:
+            for n in range(3):
+                c.write("jar.assayed", JAR, assay(70 + n))
+            assert c.syncing.sync(place(addresses[0])).new_there == 3, "where a has read others, up to position 7"
         done, mark_b = b.syncing.follow(place(addresses[1]), mark_b)
-        assert done.new_there == 6 and mark_b.standing.position == 5, "what the hub lost is given again"
-        assert a.syncing.follow(place(addresses[0]), mark_a)[0].new_here == 4
+        assert (done.new_here, done.new_there) == (3, 6), "what the hub lost is given again"
+        assert mark_a.standing.position == 7 and a.syncing.follow(place(addresses[0]), mark_a)[0].new_here == 7
     assert held(tmp_path / "a") == held(tmp_path / "b") == set(everything(place(addresses[0])))
 
 

@@ -3,13 +3,15 @@
 import hashlib
 import random
 import shutil
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
 import pytest
 
 from bench.journal import Journal
 from bench.journal.attachments import attachment, keep_attachment
-from bench.journal.carrier import Index, name_of, run_of
+from bench.journal.carrier import Index, Name, name_of, run_of
+from bench.journal.lines import doc_of, encode
 from bench.journal.merging import FILE
 from bench.journal.shared_folder import MANY, SharedFolder
 from bench.journal.survey import survey
@@ -316,6 +318,22 @@ def test_a_stick_that_is_gone_or_full_is_no_fault_of_the_bench(tmp_path: Path, s
         with pytest.raises(OSError, match=r"exists|directory"):
             sync(a, shared)
         assert a.write("jar.assayed", JAR, assay(1)).status == "new"
+
+
+def test_what_is_not_what_it_was_asked_for_as_is_never_taken_in(tmp_path: Path, shared: Path) -> None:
+    class Liar(SharedFolder):
+        def take(self, names: Collection[Name]) -> Iterator[tuple[Name, bytes]]:
+            told = [encode(ulid(90 + n), {**doc_of(line), "seq": 7}) for n, (_, line) in enumerate(super().take(names))]
+            return zip(names, [*told[:1], b""], strict=False)
+
+    with opened(tmp_path / "a") as a, opened(tmp_path / "b", 1) as b:
+        for n in range(2):
+            a.write("jar.assayed", JAR, assay(n))
+        sync(a, shared)
+        liar = Liar(shared, b.device)
+        assert len(b.syncing.preview(liar).new_here) == 2
+        assert b.syncing.sync(liar).new_here == 0 and not b.records(JAR)
+        assert not b.syncing.preview(liar).new_here, "it is not asked for again and again"
 
 
 def test_what_was_gathered_away_while_it_was_read_comes_the_next_time(

@@ -58,12 +58,14 @@ class HubPlace:
         for part in _parts(list(names)):
             yield from map(_named, self._link.ask(query, (self.shelf, part)))
 
-    def give(self, lines: list[bytes]) -> None:
+    def give(self, lines: list[bytes]) -> int:
+        query, added = "select saggar.give(%s, %b::text[], %b::bigint[], %b::bytea[])", 0
         for part in _parts(lines):
             told = [told_by(line) for line in part]
             values = ([one.head[0] for one in told], [one.head[1] for one in told], [one.body for one in told])
             self._own()
-            self._link.ask("select saggar.give(%s, %b::text[], %b::bigint[], %b::bytea[])", (self._opened, *values))
+            added += int(self._link.ask(query, (self._opened, *values))[0][0])
+        return added
 
     def standing(self) -> Standing:
         query = "select saggar.life(), last from saggar.shelf where id = %s"
