@@ -16,7 +16,7 @@ from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.waste import Waste, waste
 
 DEFER = _("Guidance only: the SDS of your jar and local law decide.")
-CLOSED = _("Never down the drain. Keep it closed.")
+CLOSED = _("Never down the drain. Keep closed.")
 
 
 @dataclass(frozen=True)

@@ -72,7 +72,7 @@ def difference_uncertainty(
 def say_difference(de: float, uncertainty: float | None) -> str:
     """One sentence on what a ΔE00 and its uncertainty show."""
     if uncertainty is None:
-        return f"ΔE00 is {de:.1f}; without a standard error it cannot be told from scatter."
+        return f"ΔE00 is {de:.1f}; without a standard error, scatter alone may explain it."
     both = f"ΔE00 {_digits(de, uncertainty)} ± {_digits(uncertainty, uncertainty)}"
     if uncertainty >= de:
         return f"No visible difference is shown: {both}."

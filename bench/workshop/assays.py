@@ -71,11 +71,7 @@ def jar_assay(state: State, thing: str, library: Library, balance_d_g: float = 0
     if told:
         return _by_fire(opened.formula, told)
     by: Literal["label", "wide"] = "label" if opened.hydrate_known else "wide"
-    say = (
-        _("As it stands on the label")
-        if opened.hydrate_known
-        else _("Its water is not known: anything in a range is right")
-    )
+    say = _("As on the label") if opened.hydrate_known else _("Its water is not known: anything in a range is right")
     return JarAssay(opened.formula, opened.assay_pct, opened.assay_sd_pct, by, (step(say, opened.assay_pct, "%"),))
 
 

@@ -126,7 +126,7 @@ def _charge(state: State, thing: str, only: str | None = None) -> Iterator[Flag]
             )
     if only is None:
         for text in charge_unread(state, thing):
-            yield Flag(_("Not reckoned: {text}. Its formula cannot be read, so its elements are not known.", text=text))
+            yield Flag(_("Not counted: {text}. The formula cannot be read, so the elements are not known.", text=text))
         yield from _opened(state, view, code)
 
 
@@ -174,7 +174,7 @@ def _declared(state: State, thing: str, sort: str) -> Iterator[Flag]:
 def _crucible(state: State, thing: str) -> Iterator[Flag]:
     fills = [r for r in state.in_force(thing, "charged") if r.body.crucible == thing]
     for text in held_unread(state, thing):
-        yield Flag(_("Not reckoned: it held {text}, whose formula cannot be read.", text=text))
+        yield Flag(_("Not counted: the crucible held {text}. The formula cannot be read.", text=text))
     still = [r for r in fills if not state.emptied(r.subject)]
     if len(still) > 1:
         yield Flag(_("{n} charges are recorded in it at the same time.", n=len(still)), still[-1].when, still[-1].id)

@@ -120,7 +120,7 @@ def gate_load(
 def _not_reckoned(unread: tuple[str, ...]) -> Findings:
     if not unread:
         return []
-    say = _("Not reckoned: {unread}. This crucible held it, and its formula cannot be read.", unread=", ".join(unread))
+    say = _("Not counted: {unread}. The crucible held it; the formula cannot be read.", unread=", ".join(unread))
     return [reason("held-unread", say, "load", effect="flag", because=unread)]
 
 
@@ -137,7 +137,7 @@ def gate_place(
     own = _chamber_hot(state, fire)
     there = occupied(state, firing_id).get(place)
     if there is not None and there != thing:
-        own.append(reason("place-taken", _("Another crucible stands at this place already."), "load"))
+        own.append(reason("place-taken", _("Another crucible is at this place already."), "load"))
     return own + order
 
 

@@ -99,7 +99,7 @@ def test_a_taken_place(make: Making, client: FlaskClient, send: Any, filled: str
     make.placed(other, fire)
     assert 'value="1.1.1"' not in client.get(f"/charge/{filled}/place").text
     refused = send(f"/charge/{filled}/place", firing=fire, place="1.1.1")
-    assert refused.status_code == 422 and "stands at this place already" in refused.text and not where(make, filled)
+    assert refused.status_code == 422 and "is at this place already" in refused.text and not where(make, filled)
     assert send(f"/charge/{filled}/place", firing=fire, place="1.1.1", happened="00:05").status_code == 303
 
 

@@ -126,7 +126,7 @@ def test_the_elements_of_a_charge_come_from_every_generation(b: Builder) -> None
     second = b.charge({"pigment": powder, "g": 5.0}, {"batch": b.batch(lines(("ZnO", 3.0), ("mud", 1.0))), "g": 1.0})
     assert charge_elements(b.state, second) == {"Co", "O", "Al", "H", "K", "Cl", "Zn"}
     assert charge_unread(b.state, second) == ("mud",)
-    assert any("Not reckoned: mud" in flag.say for flag in flags_of(b.state, second, load_library()))
+    assert any("Not counted: mud" in flag.say for flag in flags_of(b.state, second, load_library()))
 
 
 def test_a_crucible_that_held_what_cannot_be_read_says_so_until_it_is_clean(b: Builder) -> None:
@@ -135,7 +135,7 @@ def test_a_crucible_that_held_what_cannot_be_read_says_so_until_it_is_clean(b: B
     first = b.charge({"batch": b.batch(lines(("Al2O3", 5.0), ("shed glaze", 1.0))), "g": 5.0}, crucible=thing)
     b.opened(first)
     assert held_elements(b.state, thing) == {"Al", "O"} and held_unread(b.state, thing) == ("shed glaze",)
-    assert any("Not reckoned: it held shed glaze" in flag.say for flag in flags_of(b.state, thing, library))
+    assert any("Not counted: the crucible held shed glaze" in flag.say for flag in flags_of(b.state, thing, library))
     pale = b.ready_batch(lines(("ZrO2", 6.0), ("SiO2", 3.0)), target="praseodymium-zircon-yellow")
 
     def against() -> dict[str, Finding]:

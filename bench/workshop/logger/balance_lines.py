@@ -57,7 +57,7 @@ def check_pattern(pattern: str) -> str:
     """A pattern as typed, or the plain one where it is empty. Errors: Refusal."""
     pattern = pattern.strip() or PLAIN
     if pattern.count("#") != 1:
-        raise Refusal("Put one # in the pattern: it stands for the number.", "pattern")
+        raise Refusal("Put one # in the pattern, where the number is.", "pattern")
     if not re.search(r"#\s*g(?![A-Za-z])", pattern):
         raise Refusal("Put g after the #: a number without its unit is not taken.", "pattern")
     return pattern
