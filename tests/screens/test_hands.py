@@ -79,6 +79,8 @@ def test_each_touch_is_the_next_in_the_order_and_stays_unconfirmed(load: Load, c
     assert "All that may come out is out." in client.get(f"/firing/{load.fire}/hands").text
     page = client.get(f"/firing/{load.fire}").text
     assert "tag not checked yet" in page and f"/firing/{load.fire}/checked" in page
+    for path in ("", "/cool"):
+        assert "not checked yet" in client.get(f"/charge/{load.charges['7K3MQX']}{path}").text
 
 
 def test_a_scan_confirms_or_gives_the_time_to_another(load: Load, client: FlaskClient, send: Any, keeper: Any) -> None:

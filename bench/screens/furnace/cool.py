@@ -74,6 +74,7 @@ def _show(view: Charge, form: Form) -> Response:
         furnace=_furnace(view) if inside else None,
         out_min=out_min,
         rest_place=stay.rest_place if stay is not None else None,
+        unchecked=stay.firing if stay is not None and stay.unconfirmed else None,
         limit=COOL_C,
         reasons=_reasons(view),
         advice=advised,

@@ -180,6 +180,8 @@ def next_key(fire: Firing, load: list[Inside], soak: Soaking) -> tuple[str, str,
     if _due_after(fire):
         return (_("Checks after the fire"), f"{home}/checks/{AFTER}?one=1", "flame")
     left = [one.charge for one in load if not one.out]
+    if not left and any(one.unconfirmed for one in load):
+        return (_("Check by scan"), f"{home}/checked", "tagscan")
     if not left:
         return (_("Close firing"), f"{home}/close", "done")
     if stops(gate_out(bench().state, left[0], bench().library)):

@@ -131,6 +131,8 @@ def _stays(view: Charge) -> list[StayRow]:
         said = [_("placed")] if stay.went_in is None else [_("in {clock}", clock=_clock(stay.went_in, zone))]
         if stay.came_out is not None:
             said.append(_("out {clock}", clock=_clock(stay.came_out, zone)))
+        if stay.unconfirmed:
+            said.append(_("tag not checked yet"))
         if stay.rest_place:
             said.append(stay.rest_place)
         found.append(StayRow(thing_label(stay.firing, state, library), " · ".join(said)))
