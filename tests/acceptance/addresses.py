@@ -16,7 +16,15 @@ SORTS = {"weigh": "jar", "known": "batch"}
 """The sort of thing that an address is about, where its first part does not name it."""
 NO_PAGES = frozenset(
     {"static", "installable.worker", "installable.manifest", "installable.icon", "trust.certificate", "trust.profile"}
-    | {"timers.calendar", "taking.everything", "taking.table", "taking.schema", "taking.crate", "attaching.hand_out"}
+    | {
+        "timers.calendar",
+        "taking.everything",
+        "taking.table",
+        "taking.schema",
+        "taking.crate",
+        "attaching.hand_out",
+        "wanted.held",
+    }
     | {"showing.sheet", "showing.sheet_picture"}
 )
 """Files and downloads, each with tests of its own."""

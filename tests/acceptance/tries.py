@@ -33,6 +33,7 @@ ELSEWHERE = frozenset(
         "sharing.now",  # a key alone, once a folder is shared
         "settings.keep_number",  # one field, until there is an emergency number
         "colour_photo.look",  # a photo with a card, which this bench has not
+        "wanted.look",
     }
 )
 """Forms that do not stand on any page of the bench of the tries; each has tests of its own."""

@@ -1,7 +1,6 @@
 """The colour of swatches from a photo with a card beside them: marked, looked at, then kept, each on its own swatch."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
@@ -9,11 +8,20 @@ from flask import Blueprint, Response, request
 
 from bench.journal.photos import find_photo
 from bench.records.kinds import ColourCard
-from bench.science.colour import Lab, lab_to_srgb_hex
-from bench.science.photo_colour import Card, Correction, Measured, Sample, by_card, lab_of, light_of, measure, sample
+from bench.science.colour import lab_to_srgb_hex
 from bench.science.refusal import Refusal
 from bench.screens.kit.thing_label import thing_label
-from bench.screens.powders.light import pixels_of
+from bench.screens.powders.colour_marks import (
+    ALSO,
+    CORNERS,
+    FLAGS,
+    Found,
+    Places,
+    card_options,
+    corners_of,
+    known_card,
+    worked,
+)  # fmt: skip
 from bench.screens.powders.swatch import swatch_or_404
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
@@ -25,41 +33,7 @@ from bench.workshop.things.swatches import Swatch, swatch
 
 blueprint = Blueprint("colour_photo", __name__)
 
-CORNERS = {"card": "80,80 480,80 480,380 80,380", "swatch": "600,120 900,120 900,420 600,420"}
-"""Where the frames stand at first: x and y in thousandths of the photo's width."""
-ALSO = "also."
-"""Before the id of another swatch on the same photo, in the names of its frame and field."""
 MOST_ALSO, MOST_NEARBY, STEP = 5, 8, 70
-MOST = 4_000.0
-WHITEST = 101.0
-MISFIT_DE = 3.0
-"""A card whose own patches are off by more than this is framed askew, or is another one (project default)."""
-FLAGS = {
-    "glossy": _("It shines there: turn it away from the light."),
-    "uneven": _("It is uneven there."),
-    "misfit": _("The card does not fit: place its frame again."),
-}
-
-
-Places = dict[str, list[tuple[float, float]]]
-
-
-@dataclass(frozen=True)
-class Found:
-    """What a photo tells: the colour with its error, for both whites, what is wrong, and what the error comes from."""
-
-    measured: Measured
-    lab_d50: Lab
-    residual: float | None
-    flags: tuple[str, ...]
-    by_grey: bool
-
-    @property
-    def most_from(self) -> str:
-        """What most of the error comes from."""
-        if self.by_grey:
-            return _("a single grey does not tell how the camera mixes colours")
-        return _("the card") if self.measured.of_card >= self.measured.of_area else _("the swatch itself: uneven")
 
 
 @blueprint.get("/swatch/<thing>/colour")
@@ -95,14 +69,12 @@ def _show(view: Swatch, form: Form, found: dict[str, Found] | None = None) -> Re
     here = bench()
     others = _also(form, view.id)
     shown = [view.id, *others] if found else []
-    cards = [(one, here.state.slot(one, "colour.card").body) for one in here.state.things("colour-card")]
-    known = [(one, body) for one, body in cards if body is not None]
     return page(
         "swatch/colour.html",
         form=form,
         view=view,
         name=thing_label(view.id, here.state, here.library).name,
-        cards=[(one, f"{body.name}, {len(body.patches)}") for one, body in known],
+        cards=card_options(),
         found=found[view.id] if found else None,
         tiles=[_tile(one, found[one]) for one in shown] if found else [],
         marks=[(what, form.typed.get(what, "")) for what in (*CORNERS, *(ALSO + one for one in others))],
@@ -149,7 +121,7 @@ def look(thing: str) -> Response:
     photo = form.choice("photo", view.photos)
     card_id = form.choice("card_id", bench().state.things("colour-card"))
     others = _also(form, thing)
-    places = {what: _corners(form, what) for what in (*CORNERS, *(ALSO + one for one in others))}
+    places = {what: corners_of(form, what) for what in (*CORNERS, *(ALSO + one for one in others))}
     if not form.ok or photo is None or card_id is None or not all(places.values()):
         return _show(view, form)
     card: ColourCard = bench().state.slot(card_id, "colour.card").body
@@ -173,48 +145,14 @@ def look(thing: str) -> Response:
     return _show(view, form, found)
 
 
-def _corners(form: Form, what: str) -> list[tuple[float, float]]:
-    """Four corners as `x,y x,y x,y x,y`."""
-    raw = form.text(what, max_len=200, required=True) or ""
-    try:
-        pairs = [tuple(float(one) for one in pair.split(",")) for pair in raw.split()]
-    except ValueError:
-        pairs = []
-    if len(pairs) != 4 or any(len(pair) != 2 or not all(-MOST < one < MOST for one in pair) for pair in pairs):
-        form.refuse(_("Mark it again: drag its corners."), what)
-        return []
-    return [(pair[0], pair[1]) for pair in pairs]
-
-
 def _found(photo: str, card: ColourCard, places: Places, thing: str) -> dict[str, Found]:
     """The colours by their swatches, worked out while others have their turns. Refusal where it cannot be."""
     path = find_photo(bench().settings.photos, photo)
     if path is None:
         raise Refusal(_("This photo is not on the disk now. Take another one."))
-    known = Card(tuple(one.lab for one in card.patches), card.columns, card.white)
-    work = partial(_worked, path.read_bytes(), known, places, thing)
+    work = partial(worked, path.read_bytes(), known_card(card), places, thing)
     with out_of_turn():
         return work()
-
-
-def _worked(data: bytes, card: Card, places: Places, thing: str) -> dict[str, Found]:
-    pixels, display_p3 = pixels_of(data)
-    scale = pixels.shape[1] / 1000
-    at = {what: [(x * scale, y * scale) for x, y in corners] for what, corners in places.items()}
-    made, card_flags = by_card(pixels, at["card"], card, display_p3)
-    areas = {thing: at["swatch"]} | {what.removeprefix(ALSO): at[what] for what in at if what.startswith(ALSO)}
-    seen = {one: sample(pixels, corners, display_p3, _("The swatch")) for one, corners in areas.items()}
-    return {one: _one(area, made, card_flags) for one, area in seen.items()}
-
-
-def _one(area: Sample, made: Correction, card_flags: tuple[str, ...]) -> Found:
-    found = measure(area, made)
-    if found.lab[0] > WHITEST:
-        raise Refusal(_("It would be brighter than white. Mark the card again, and choose the right one."))
-    off = () if made.by_grey or made.residual_de <= MISFIT_DE else ("misfit",)
-    flags = tuple(dict.fromkeys((*off, *area.flags, *card_flags)))
-    d50 = lab_of(light_of(found.lab), "D50")
-    return Found(found, d50, None if made.by_grey else made.residual_de, flags, made.by_grey)
 
 
 def _data(found: Found, photo: str, card_id: str, card: ColourCard, places: Places, frame: str) -> dict[str, Any]:
