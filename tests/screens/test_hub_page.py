@@ -1,5 +1,6 @@
 """The page of the hub: connects, says what is known so far, shows no address and no password, and waits for nobody."""
 
+import threading
 from typing import Any
 
 import pytest
@@ -106,19 +107,24 @@ def test_a_batch_is_shared_by_its_code_after_its_words(client: Any, monkeypatch:
 def test_while_the_hub_is_silent_the_page_says_so_and_looks_again_by_itself(
     client: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from threading import Event
-
-    answered = Event()
+    answered = threading.Event()
 
     def silent(*_: object) -> Told:
         answered.wait(20)
-        return Told()
+        return Told(trouble="of the hub that was removed")
 
     monkeypatch.setattr(HubDesk, "_answer", silent)
     page = connect(client).text
     assert "Asking the hub" in page and 'http-equiv="refresh"' in page
     assert client.get("/").status_code == 200
+    post(client, "/backups/hub/without")
     answered.set()
+    hub = client.application.extensions["bench"].journal.hub
+    hub.stop()
+    for thread in threading.enumerate():
+        if thread.name == "bench-hub":
+            thread.join(20)
+    assert hub.told == Told(), "what comes late from a hub that was removed is not shown"
 
 
 def test_only_the_laptop_speaks_with_the_hub(client: Any) -> None:
