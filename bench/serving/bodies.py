@@ -100,6 +100,7 @@ class BodyGateway(Gateway_10):
         if self.req.chunked_read:
             self.req.close_connection = True
             self.req.simple_response("411 Length Required", "Say how long it is, and send it again.")
+            self.req.sent_headers = True
             return
         self.body = Body(self.req)
         self.env["wsgi.input"] = self.body

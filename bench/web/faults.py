@@ -5,6 +5,7 @@ import logging
 from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 
+from bench.science.refusal import Refusal
 from bench.web.current import bench
 from bench.web.guard import StaleToken
 from bench.web.ids import is_ulid
@@ -63,7 +64,10 @@ def on_http(error: HTTPException) -> Response:
 
 def on_stale(error: StaleToken) -> Response:
     """A form from a page of another session: everything that was typed, and one key to send it again."""
-    fields = {name: value for name, value in request.form.items() if name != "token"}
+    try:
+        fields = {name: value for name, value in request.form.items() if name != "token"}
+    except HTTPException as unread:  # it was judged by its head, and the rest never came
+        return on_http(unread)
     typed = [(name, value[:200]) for name, value in fields.items() if value and not is_ulid(value)]
     return page("resend.html", status=403, fields=fields, typed=typed, action=request.full_path, back=_way_back())
 
@@ -86,6 +90,11 @@ def record_title(n: int, at: str) -> str:
     return f"{first} · {at[11:16]} UTC"
 
 
+def on_refusal(error: Refusal) -> Response:
+    """What was asked for and cannot be had, on a page without a form: its sentence, and a way back."""
+    return _fault(422, error.say)
+
+
 def on_crash(error: Exception) -> Response:
     """A fault of ours. The log has the whole story; the screen has a way back."""
     log.error("%s %s failed", request.method, request.path, exc_info=error)
@@ -101,5 +110,6 @@ def catch_faults(app: Flask) -> None:
     """Put these pages in the place of the library's."""
     app.register_error_handler(StaleToken, on_stale)
     app.register_error_handler(Conflict, on_conflict)
+    app.register_error_handler(Refusal, on_refusal)
     app.register_error_handler(HTTPException, on_http)
     app.register_error_handler(Exception, on_crash)

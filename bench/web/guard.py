@@ -96,7 +96,10 @@ def same_origin() -> bool:
     if site is not None and site not in ("same-origin", "none"):
         return False
     origin = request.headers.get("Origin")
-    return origin is None or urlsplit(origin).netloc == request.host
+    try:
+        return origin is None or urlsplit(origin).netloc == request.host
+    except ValueError:  # no address at all, as no browser sends it
+        return False
 
 
 def check_host() -> None:

@@ -5,6 +5,9 @@ from urllib.parse import urlsplit
 
 def own_path(text: str) -> str:
     """The path if it stays on this bench, else `/`. `//elsewhere`, `/\\elsewhere` and full addresses do not."""
-    parts = urlsplit(text)
+    try:
+        parts = urlsplit(text)
+    except ValueError:  # `//[`, say
+        return "/"
     outside = parts.scheme or parts.netloc or not text.startswith("/") or text.startswith("//")
     return "/" if outside or "\\" in text or any(ord(c) < 32 for c in text) else text

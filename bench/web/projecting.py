@@ -16,7 +16,7 @@ from bench.web.channel import device
 from bench.web.current import bench
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
-from bench.workshop.things.firings import firing
+from bench.workshop.things.firings import fire_off, firing
 
 HEADER = "X-Bench-Pin"
 KEPT_FREE = 2
@@ -134,6 +134,6 @@ def placeable(state: State) -> list[str]:
 
 
 def open_fires(state: State) -> list[str]:
-    """The firings that a charge can still be placed in, the newest first."""
-    found = [firing(state, one) for one in reversed(state.open_things("firing"))]
-    return [one.id for one in found if one is not None and not one.closed and one.off is None]
+    """The firings that a charge can still be placed in, the newest first. Their readings are not asked for."""
+    found = reversed(state.open_things("firing"))
+    return [one for one in found if not state.own(one, "closed") and fire_off(state, one) is None]

@@ -24,6 +24,7 @@ PARTS: Final = (
     "pace",
     "scan",
     "crash",
+    "fuzz",
     "crowd",
     "hub",
     "house",
@@ -33,7 +34,7 @@ PARTS: Final = (
 
 LONGER: Final = ("store", "hub")
 """The parts that can do more when they may take long: their `run` takes `long`."""
-SEEDED: Final = ("crash", "mutants")
+SEEDED: Final = ("crash", "fuzz", "mutants")
 """The parts that draw by chance: `--seed` draws others, or goes on where an earlier run ended."""
 FEW: Final = 40
 """So many mistakes are tried where all parts are measured; `--mutants` alone tries its own usual number."""

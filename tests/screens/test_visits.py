@@ -20,8 +20,6 @@ MOST = 700
 """No page reads more records than this, however many lie behind it."""
 OVER_ALL = re.compile(r"/take/.*\.zip|/signs|/swatches/wall|/batch/[^/]+/repeats")
 """Asked of all that was made: what is taken along, the wall, what powders or repeats of a recipe have in common."""
-MOST_TOLD = 2_500
-"""All that a phone is told of everything under way, after a reading: it stays as much with any history behind it."""
 SORTS = ("batch", "charge", "firing", "pigment", "swatch", "crucible", "jar", "furnace")
 LIKELY = {"number": 1, "phase": "before-lighting", "way": "grams", "sheet": "today", "system": "ios"}
 
@@ -117,8 +115,7 @@ def test_the_counting_sees_a_walk_over_all(benches: tuple[Bare, Bare], visited: 
 def test_no_page_reads_more_than_a_page_needs(counts: tuple[dict[str, int], dict[str, int]]) -> None:
     _few, many = counts
     assert len(many) > 120 and sum(n > 0 for n in many.values()) > 80
-    most = {"/bench/offline.json": MOST_TOLD}
-    over = {path: n for path, n in many.items() if n > most.get(path, MOST)}
+    over = {path: n for path, n in many.items() if n > MOST}
     assert {path: n for path, n in over.items() if not OVER_ALL.fullmatch(path)} == {}
 
 

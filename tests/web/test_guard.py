@@ -1,9 +1,14 @@
 """What stands before every view: host, sender, size; and the headers of every answer."""
 
+import io
+from typing import Any
+
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from werkzeug.exceptions import RequestTimeout
 
+from bench.science.refusal import Refusal
 from bench.web.guard import host_is_ours
 from bench.web.own_paths import own_path
 
@@ -67,6 +72,7 @@ def test_a_foreign_host_is_turned_away(client: FlaskClient) -> None:
     [
         {"Origin": "https://evil.example"},
         {"Origin": "null"},
+        {"Origin": "http://["},
         {"Origin": "http://localhost:9999"},
         {"Sec-Fetch-Site": "cross-site"},
         {"Sec-Fetch-Site": "same-site"},
@@ -107,8 +113,40 @@ def test_too_large_a_form(client: FlaskClient, token: str) -> None:
     assert answer.status_code == 413 and "larger than the bench takes" in answer.get_data(as_text=True)
 
 
+def test_a_form_of_another_session_whose_rest_never_comes_is_told_so(client: FlaskClient) -> None:
+    """It is judged by its head; what would be shown again is not there."""
+
+    class Late(io.RawIOBase):
+        def readable(self) -> bool:
+            return True
+
+        def seekable(self) -> bool:
+            return True
+
+        def seek(self, offset: int, whence: int = 0) -> int:
+            return offset
+
+        def readinto(self, _buffer: Any) -> int:
+            raise RequestTimeout
+
+    head = {"X-Bench-Token": "x", "Content-Type": "application/x-www-form-urlencoded"}
+    answer = client.post("/looks/", headers=head, input_stream=Late(), environ_overrides={"CONTENT_LENGTH": "9"})
+    assert answer.status_code == 408 and "Send it again" in answer.get_data(as_text=True)
+
+
+def test_what_cannot_be_had_is_a_sentence_and_no_fault(app: Flask) -> None:
+    """A page that takes too long to set, say."""
+
+    def refuses() -> str:
+        raise Refusal("Print fewer at once.")
+
+    app.add_url_rule("/refuses", view_func=refuses)
+    answer = app.test_client().get("/refuses")
+    assert answer.status_code == 422 and "Print fewer at once." in answer.get_data(as_text=True)
+
+
 @pytest.mark.parametrize(
-    "path", ["//evil.example/", "https://evil.example", "/\\evil.example", "javascript:1", "", "x"]
+    "path", ["//[", "//evil.example/", "https://evil.example", "/\\evil.example", "javascript:1", "", "x"]
 )
 def test_ways_back_stay_here(path: str) -> None:
     """A way back that leads elsewhere leads to Today."""

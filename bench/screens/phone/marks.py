@@ -8,6 +8,7 @@ since the start has no mark yet, and is taken in anew.
 import hashlib
 import re
 import secrets
+from dataclasses import dataclass
 from typing import Any
 
 from flask import Flask, Response, g, request
@@ -25,6 +26,16 @@ BY_READINGS = ("reading", ":worked climb", ":worked probe")
 OWN_PAGE = re.compile(r"^/firing/(\w{26})$")
 
 
+@dataclass(frozen=True)
+class Kept:
+    """A list as it was made: at which moment of pages and files, and from what of the state at which revision."""
+
+    stamp: tuple[Any, ...]
+    reads: Keys
+    revision: int
+    found: dict[str, Any]
+
+
 class Marks:
     """What each page read when it was last drawn for each phone."""
 
@@ -33,7 +44,7 @@ class Marks:
         self._read: dict[str, dict[str, Keys]] = {}
         self._led: dict[tuple[str, str], Keys] = {}  # what was read before a page led on to another one
         self.count = 0  # how many pages were drawn so far
-        self.lists: dict[tuple[str, str], tuple[Any, dict[str, Any]]] = {}  # the newest list of each address and phone
+        self.lists: dict[tuple[str, str], Kept] = {}  # the newest list of each address and phone
 
     def note(self, address: str, whose: str, reads: Keys) -> None:
         """Keeps what a page read; phones whose page read the same share it."""
@@ -53,6 +64,7 @@ class Marks:
         reads = self._read.get(address, {}).get(whose)
         if reads is None:
             return None
+        state.notice_all(reads)  # a list that holds this mark is made from what the page read
         return f"{look}-{max(state.newest(reads), state.anew_at)}"
 
     def look(self, version: str) -> str:

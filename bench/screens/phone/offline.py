@@ -17,7 +17,7 @@ from bench.screens.phone.away_words import away_words
 from bench.screens.phone.drawn import PATH as DRAWN_PATH
 from bench.screens.phone.drawn import drawn_ahead, drawn_told
 from bench.screens.phone.find import way_to
-from bench.screens.phone.marks import Marks, whose_phone
+from bench.screens.phone.marks import Kept, Marks, whose_phone
 from bench.screens.phone.pinned import batch_pages, firing_pages, following
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import charges_told, told_batch, told_firing
@@ -53,19 +53,19 @@ def nowhere() -> Response:
 @blueprint.get("/bench/offline.json")
 def of_bench() -> Response:
     """The start page and what always has to be in reach, all files, and the other lists with their marks."""
-    return _send(_list("/bench/offline.json", _of_bench))
+    return _send(_list("/bench/offline.json", _of_bench).found)
 
 
 @blueprint.get("/batch/<thing>/offline.json")
 def of_batch(thing: str) -> Response:
     """All steps of a batch, and of the charges that it lies in."""
-    return _send(_list_at(f"/batch/{thing}/offline.json"))
+    return _send(_list_at(f"/batch/{thing}/offline.json").found)
 
 
 @blueprint.get("/firing/<thing>/offline.json")
 def of_firing(thing: str) -> Response:
     """All steps of a firing, and of the charges in it."""
-    return _send(_list_at(f"/firing/{thing}/offline.json"))
+    return _send(_list_at(f"/firing/{thing}/offline.json").found)
 
 
 def _of_bench() -> List:
@@ -75,7 +75,11 @@ def _of_bench() -> List:
     more = under_way[:MOST_PINNED]
     told = charges_told(state.open_things("charge")[-MOST_CHARGES:])
     files = [[address, address.partition("v=")[2]] for address in _files()]
-    revs = {address: _list_at(address)["rev"] for address in more}
+    revs = {}
+    for address in more:
+        kept = _list_at(address)
+        state.notice_all(kept.reads)
+        revs[address] = kept.found["rev"]
     drawn = drawn_told(told)
     said = {"more": more, "drawn": drawn, "revs": revs, "codes": _codes(state), "told": told, "words": away_words()}
     return {"items": [*_marked(SHELL), *files], **said}
@@ -99,22 +103,24 @@ def _of_firing(thing: str) -> List:
     return {"items": _marked(pages), "told": {thing: told_firing(view), **charges_told(view.charges)}}
 
 
-def _list_at(address: str) -> List:
+def _list_at(address: str) -> Kept:
     _, sort, thing, _ = address.split("/")
     make = {"batch": _of_batch, "firing": _of_firing}[sort]
     return _list(address, lambda: make(thing))
 
 
-def _list(address: str, make: Callable[[], List]) -> List:
-    """A list with its mark; the one that was made before as long as nothing at all has changed since."""
-    marks, now_ms = _marks(), bench().now_ms()
-    stamp = (bench().state.revision, marks.count, _look(), now_ms // SITTING_MS)
+def _list(address: str, make: Callable[[], List]) -> Kept:
+    """A list with its mark; the one that was made before as long as nothing that it was made from has changed."""
+    marks, state, now_ms = _marks(), bench().state, bench().now_ms()
+    stamp = (marks.count, _look(), now_ms // SITTING_MS)
     known = marks.lists.get((address, whose_phone()))
-    if known is None or known[0] != stamp:
-        found = make()
+    if known is None or known.stamp != stamp or not state.is_unchanged(known.reads, known.revision):
+        with state.noticing() as reads:
+            found = make()
         mark = hashlib.sha256(orjson.dumps([_look(), found])).hexdigest()[:16]
-        known = marks.lists[address, whose_phone()] = (stamp, {"rev": mark, **found})
-    return known[1]
+        known = Kept(stamp, frozenset(reads), state.revision, {"rev": mark, **found})
+        marks.lists[address, whose_phone()] = known
+    return known
 
 
 def _send(found: List) -> Response:
