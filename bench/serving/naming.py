@@ -12,7 +12,7 @@ from bench.serving.authority import NAME
 
 EVERY_S = 30.0
 NO_NETWORK = "This computer is on no network, so no phone can find it."
-NOT_AT_HOME = "This computer is on a public network alone. Phones come in over a network of the house."
+NOT_AT_HOME = "No phone can come in over this public network. Join the workshop’s own Wi-Fi."
 KIND = "_https._tcp.local."
 
 log = logging.getLogger("bench")

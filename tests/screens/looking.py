@@ -70,6 +70,11 @@ def overflow(page: Any) -> list[str]:
     return list(page.evaluate(OVERFLOW))
 
 
+def height(page: Any) -> int:
+    """How tall the page is as it opens, its folds closed."""
+    return int(page.evaluate("document.documentElement.scrollHeight"))
+
+
 WHOLE = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"]
 
 

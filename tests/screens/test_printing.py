@@ -169,6 +169,14 @@ def test_a_printed_page_has_a_screen_that_prints_gives_the_pdf_and_leads_back(ap
         assert client.get(back).status_code == 200, back
 
 
+def test_a_printed_page_keeps_the_emergency_key_while_a_fire_burns(app: Flask, client: FlaskClient) -> None:
+    made = prepare(app)
+    calm = client.get("/print/shelf").get_data(as_text=True)
+    app.extensions["bench"].journal.write("lit", made["firing"], {"deviations": []})
+    burning = client.get("/print/shelf").get_data(as_text=True)
+    assert 'href="/emergency"' not in calm and 'href="/emergency"' in burning
+
+
 def test_the_paper_that_was_chosen_is_taken_next_time(app: Flask, client: FlaskClient) -> None:
     prepare(app)
     assert 'value="a4-24" selected' in client.get("/print/tags?code=T5C7HJ").get_data(as_text=True)

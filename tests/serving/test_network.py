@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from bench.serving import plain
-from bench.serving.naming import Nameplate, Watch
+from bench.serving.naming import NO_NETWORK, NOT_AT_HOME, Nameplate, Watch
 from bench.serving.onboarding import make_profile
 
 
@@ -183,7 +183,11 @@ def test_the_watch_tells_each_change_once_and_tries_again_what_failed() -> None:
     assert seen == [["10.0.0.1"], ["10.0.0.2"], ["10.0.0.2"]]
 
 
-def test_without_a_network_the_name_says_so() -> None:
+@pytest.mark.parametrize(("joined", "said"), [(False, NO_NETWORK), (True, NOT_AT_HOME)])
+def test_without_a_network_of_the_house_the_name_says_which(
+    joined: bool, said: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("bench.serving.naming.is_joined", lambda: joined)
     plate = Nameplate(8443)
     plate.hang([])
-    assert plate.trouble and "no network" in plate.trouble
+    assert plate.trouble == said and ("no network" in said) != joined

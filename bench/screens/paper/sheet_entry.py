@@ -37,7 +37,8 @@ def read_sheet(form: Form, sections: list[Section]) -> list[Filled]:
         values = {blank.name: _read(form, f"{row.field}.{blank.name}", blank) for blank in row.blanks}
         values = {name: value for name, value in values.items() if value not in (None, False)}
         typed = form.typed.get(f"{row.field}.at", "").strip()
-        if not values and row.what != "lit" and typed and not _refused(form, row):
+        idle = not values and row.what != "lit" and typed
+        if idle and _moment(form, row, typed, day, last) is not None and not _refused(form, row):
             form.refuse(_("Write what happened at this time, or clear the time."), f"{row.field}.at")
         if not values and not (typed and row.what == "lit"):
             continue
