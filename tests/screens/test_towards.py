@@ -21,6 +21,8 @@ def test_the_nearest_stands_first_with_its_step(app: Flask, client: FlaskClient,
     text = client.get("/swatches/towards?l=50&a=0&b=0").get_data(as_text=True)
     assert text.index(near) < text.index(far) and "ΔE₀₀ 2.4 ± 0.2" in text
     assert f"/swatch/{near}" not in client.get(f"/swatches/towards?from={near}").get_data(as_text=True)
+    wide = client.get("/swatches/towards?l=50&a=0&b=0&se_l=1&se_a=1&se_b=1").get_data(as_text=True)
+    assert "ΔE₀₀ 2.4 ± 0.2" not in wide and "ΔE₀₀ 2.4 ± " in wide
     assert client.get("/swatches/towards?l=x&a=0&b=0").status_code == 422
     assert client.get("/swatches/towards").status_code == 200
     make.add("swatch.measured", {"lab": [52.0, -1.0, 2.0]}, near)

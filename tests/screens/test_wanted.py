@@ -32,8 +32,10 @@ def test_a_photo_leads_to_what_is_near_its_colour(app: Flask, client: FlaskClien
     assert "Find near ones" in send(WHERE, fields).get_data(as_text=True)
     on = send(WHERE, fields, go="1")
     assert on.status_code == 303
-    lab = tuple(float(one) for one in re.findall(r"=(-?[\d.]+)", on.location))
-    assert de00(lab, shot.lab) < 2 and "wanted" in client.get(on.location).get_data(as_text=True)  # type: ignore[arg-type]
+    told = {name: float(value) for name, value in re.findall(r"(\w+)=(-?[\d.]+)", on.location)}
+    lab = (told["l"], told["a"], told["b"])
+    assert de00(lab, shot.lab) < 2 and "wanted" in client.get(on.location).get_data(as_text=True)
+    assert all(told[f"se_{axis}"] > 0 for axis in "lab")
     assert len(app.extensions["bench"].state.records) == before
 
 

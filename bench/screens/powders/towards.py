@@ -5,12 +5,14 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.science.colour import Lab, lab_to_srgb_hex
+from bench.science.refusal import Refusal
 from bench.screens.kit.thing_label import pigment_name
 from bench.screens.planning.again import factor_of
 from bench.screens.planning.copying_factors import level_text
 from bench.screens.powders.swatch import AXES
 from bench.web.current import bench
 from bench.web.forms import Form, blank
+from bench.web.numbers import read_number
 from bench.web.page import page
 from bench.web.words import _
 from bench.workshop.between import Between, guesses
@@ -29,7 +31,9 @@ def show() -> Response:
     given = swatch(here.state, request.args.get("from", ""))
     last = given.colour if given is not None else None
     form, lab = _asked(last.lab if last is not None else None)
-    found = nearest(here.state, lab, last.se if last is not None else None, given.id if given else "") if lab else []
+    found = (
+        nearest(here.state, lab, last.se if last is not None else _error(), given.id if given else "") if lab else []
+    )
     return page(
         "swatch/towards.html",
         form=form,
@@ -55,6 +59,15 @@ def _asked(given: Lab | None) -> tuple[Form, Lab | None]:
         return form, None
     lightness, a, b = (one or 0.0 for one in numbers)
     return form, (lightness, a, b)
+
+
+def _error() -> Lab | None:
+    """The standard error of the colour in the address, where a photo told one."""
+    try:
+        lightness, a, b = (read_number(request.args.get(f"se_{name}", ""), low=0, high=50) for name, *_rest in AXES)
+    except Refusal:
+        return None
+    return lightness, a, b
 
 
 def _row(one: Near, wanted: Lab) -> dict[str, Any]:

@@ -1,6 +1,7 @@
 """A wanted colour from a photo of anything, with a card beside it: nothing of it is recorded."""
 
 from functools import partial
+from urllib.parse import urlencode
 
 from flask import Blueprint, Response, abort, make_response, redirect
 
@@ -56,14 +57,19 @@ def look() -> Response:
         form.refuse(refusal.say)
         return _show(form)
     if form.typed.get("go"):
-        l_, a, b = found.measured.lab
-        return make_response(redirect(f"/swatches/towards?l={l_:.1f}&a={a:.1f}&b={b:.1f}", 303))
+        return make_response(redirect(_onward(found), 303))
     return _show(form, found)
+
+
+def _onward(found: Found) -> str:
+    """What is near this colour, by its error too."""
+    told = zip("lab", found.measured.lab, found.measured.se, strict=True)
+    asked = {name: value for axis, lab, se in told for name, value in ((axis, lab), (f"se_{axis}", se))}
+    return f"/swatches/towards?{urlencode({name: f'{value:.1f}' for name, value in asked.items()})}"
 
 
 def _show(form: Form, found: Found | None = None) -> Response:
     mark = form.typed.get(PHOTO + HELD, "")
-    lab = found.measured.lab if found is not None else None
     return page(
         "swatch/wanted.html",
         form=form,
@@ -71,6 +77,11 @@ def _show(form: Form, found: Found | None = None) -> Response:
         cards=card_options(),
         marks=[(what, form.typed.get(what, "")) for what in CORNERS],
         found=found,
-        told="L* {:.1f}  a* {:+.1f}  b* {:+.1f}".format(*lab) if lab is not None else "",
+        told=_told(found) if found is not None else "",
         flags=[FLAGS[one] for one in found.flags] if found is not None else [],
     )
+
+
+def _told(found: Found) -> str:
+    axes = zip(("L*", "a*", "b*"), found.measured.lab, found.measured.se, strict=True)
+    return ", ".join(f"{axis} {value:.1f} ± {se:.1f}" for axis, value, se in axes)
