@@ -15,8 +15,10 @@ from bench.journal.lines import doc_of, encode
 from bench.journal.merging import FILE
 from bench.journal.shared_folder import MANY, SharedFolder
 from bench.journal.survey import survey
+from bench.journal.sync_words import Clocks
 from bench.journal.syncing import Synced
 from bench.journal.verify import verify
+from bench.records.record import Record
 from tests.journal.helpers import START_MS, HandClock, assay, open_journal, phone_record, ulid
 
 JAR = ulid(9_000_000)
@@ -191,6 +193,23 @@ def test_a_clock_that_runs_behind_is_told_by_what_its_records_are_about(tmp_path
         a.write("jar.assayed", JAR, assay(3), corrects=[first.record.id], happened_at="2026-01-01T00:00:00Z")
         sync(a, shared)
         assert not any("behind" in say for say in sync(b, shared).sentences), "entered late is no wrong clock"
+
+
+def test_clocks_are_compared_by_more_than_ten_minutes_mended_and_never_with_themselves() -> None:
+    first = Record.from_dict(phone_record(1, device="a", at="2026-05-28T20:30:00.000Z"))
+    cases: list[tuple[str, str, int | None, int | None]] = [
+        ("b", "20:20:00", None, None),
+        ("b", "20:19:00", None, 11),
+        ("b", "20:19:00", 120_000, None),
+        ("a", "10:00:00", None, None),
+        ("b", "23:00:00", None, None),
+    ]
+    for device, at, offset_ms, behind_min in cases:
+        told = {"at": f"2026-05-28T{at}.000Z", "offset_ms": offset_ms, "subject": first.id}
+        clocks = Clocks({first.id: first}.get)
+        clocks.saw(Record.from_dict(phone_record(2, device=device, **told)))
+        said = f"The clock of {device} ran at least {behind_min} minutes behind that of a. "
+        assert [say.startswith(said) for say in clocks.sentences] == ([True] if behind_min else []), (device, at)
 
 
 @pytest.mark.parametrize("count", [1, 512, 1_300])
