@@ -1,6 +1,6 @@
 // A stored page says how things stood when it was drawn. What this phone knows to be otherwise is taken off it.
 
-import { isHot } from "./gates.js";
+import { isHot } from "./away.js";
 import { fact } from "./outbox_store.js";
 
 /** The rules that this phone judges itself: what the laptop's page says of them may be over. */
@@ -35,10 +35,10 @@ function takeOffRules() {
 }
 
 /** That a thing is hot stays until this phone knows better. */
-function takeOffHot(things) {
+function takeOffHot({ here, things }) {
   for (const one of document.querySelectorAll("[data-hot-of]")) {
     const thing = things[one.dataset.hotOf];
-    if (thing && (thing.ended || !isHot(thing))) one.remove();
+    if (thing && (thing.ended || !isHot(here, things, thing.id))) one.remove();
   }
 }
 
@@ -48,7 +48,7 @@ export async function takeOff(known, id) {
   // How long something lasted was true for a minute.
   for (const one of document.querySelectorAll("[data-now]")) one.remove();
   for (const one of document.querySelectorAll("[data-of]")) if (isOld(one.dataset.of)) one.remove();
-  takeOffHot(known.things);
+  takeOffHot(known);
   if (!id || !isOld(id)) return false;
   takeOffRules();
   // What is read aloud is the page as it stands now.

@@ -3,8 +3,8 @@
 import "./calendar.js";
 import "./complaint.js";
 import "./expected.js";
+import "./away.js";
 import "./overlay.js";
 import "./reach.js";
-import "./since.js";
 
 document.documentElement.dataset.atHand = "";

@@ -25,6 +25,18 @@ export const isRecipe = (text) => /^SAGGAR\d{1,4}:/.test(text);
 /** As it is read out: five characters, a dash, and the last one. */
 export const dashed = (code) => `${code.slice(0, 5)}-${code[5]}`;
 
+/** What is wrong with a code before its check character is asked: the name of its sentence, and what stands in it. */
+export function faultOf(text) {
+  const code = bare(text);
+  for (const char of code) {
+    const meant = { I: "1", L: "1", O: "0" }[char];
+    if ("ILOU".includes(char)) return { no: meant ? "code-meant" : "code-letter", char, meant };
+    if (!ALPHABET.includes(char)) return { no: "code-char", char };
+  }
+  const n = [...code].length;
+  return n === 6 ? { no: "code" } : { no: "code-length", size: 6, n };
+}
+
 /** What is wrong with what readCode does not take, in one of two sentences. */
 export function slip(text, { short, wrong }) {
   const count = [...bare(text)].length;

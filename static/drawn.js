@@ -1,12 +1,17 @@
 // A page that the phone draws: a thing, or a declared step on it, from the declarations and the facts that it knows. The
-// laptop's templates/steps/ask.html asks the same fields in the same words.
+// laptop's own pages ask the same fields in the same words.
 
-import { addressOf, at, feetOf, fieldsOf, house, standing } from "./away.js";
-import { dashed } from "./codes.js";
-import { against, fill, holds, valueOf } from "./facts.js";
-import { make, say } from "./made.js";
+import { addressOf, at, burns, doing, feetOf, fieldsOf, isHot, openDust, rulesTold, standing } from "./away.js";
+import { codeOf, dusty, earlier, field, fold, line, photo, titleOf } from "./drawn_fields.js";
+import { chargeErrors, placeErrors, whichCharge, whichPlace } from "./drawn_furnace.js";
+import { holds } from "./facts.js";
+import { heldIn, hold, release } from "./hold.js";
+import { glyph, make, say } from "./made.js";
+import { fact } from "./outbox_store.js";
 import { asked, readStep } from "./step_read.js";
+import { stopsOf } from "./stops.js";
 import { ulid } from "./ulid.js";
+import { nextOf, pageOf } from "./ways.js";
 
 const main = document.getElementById("main");
 
@@ -18,130 +23,176 @@ function head(title, sub, back) {
   document.querySelector("[data-nowhere]").remove();
 }
 
-const titleOf = (here, things, id) => fill(here.sorts[things[id].sort].title, here.look(things, id, {}), here.places);
-const codeOf = (thing) => (thing.code ? dashed(thing.code) : "");
-const line = (...words) => words.filter(Boolean).join(" · ");
-
-// --- fields ---
-
-function startOf(one, look) {
-  const value = valueOf(one.start ?? null, {}, look);
-  const begins = one.start !== undefined && one.options && !one.options.some(([option]) => option === value);
-  return begins ? one.options[0][0] : (value ?? "");
-}
-
-function number(one, value) {
-  const input = make("input", { id: one.name, name: one.name, inputmode: one.kind === "whole" ? "numeric" : "decimal", autocomplete: "off", value });
-  const unit = one.unit ? [make("span", { look: "unit", text: one.unit })] : [];
-  return make("p", { look: "field" }, make("label", { for: one.name, text: one.label }), make("span", { look: "field-value" }, input, ...unit));
-}
-
-function words(one, value) {
-  const input = one.lines ? make("textarea", { id: one.name, name: one.name, rows: 3, text: value }) : make("input", { id: one.name, name: one.name, autocomplete: "off", value });
-  const inside = [make("label", { for: one.name, text: one.label }), input];
-  if (one.listed) {
-    input.setAttribute("list", `${one.name}-list`);
-    inside.push(make("datalist", { id: `${one.name}-list` }, ...one.listed.map((item) => make("option", { value: item }))));
-  }
-  return make("p", { look: "field wordy" }, ...inside);
-}
-
-function thingOf(one, things, here) {
-  const rows = Object.values(things).filter((each) => each.sort === one.of);
-  const options = rows.map((each) => make("option", { value: each.id, text: line(titleOf(here, things, each.id), codeOf(each)) }));
-  return make("p", { look: "field wordy" }, make("label", { for: one.name, text: one.label }), make("select", { id: one.name, name: one.name }, make("option", { value: "", text: say("not-said") }), ...options));
-}
-
-const key = (type, name, value, on, first, second) =>
-  make("label", { look: type === "radio" ? "choice" : "choice tick" }, make("input", { type, name, value, ...(on ? { checked: "" } : {}) }), make("span", {}, make("b", { text: first }), ...(second ? [make("span", { text: second })] : [])));
-
-function field(one, here, things, look) {
-  const value = String(startOf(one, look));
-  if (one.kind === "flag") return key("checkbox", one.name, "1", false, one.label, one.hint);
-  const hint = one.hint ? [make("p", { look: "hint", text: one.hint })] : [];
-  if (one.kind === "choice") {
-    const keys = one.options.map(([option, first, second]) => key("radio", one.name, option, option === value, first, second));
-    return make("fieldset", { look: "choices" }, make("legend", { text: one.label }), ...keys, ...hint);
-  }
-  const inside = one.kind === "thing" ? thingOf(one, things, here) : one.kind === "number" || one.kind === "whole" ? number(one, value) : words(one, value);
-  return make("div", { look: "field-block" }, inside, ...hint);
-}
-
 // --- parts ---
 
-function gates(found) {
+const caution = (strong, words) => make("div", { look: "caution-block caution-row" }, make("p", {}, make("b", { text: strong }), ` ${words}`));
+
+/** What is to be minded and holds nothing. */
+function flags(found) {
   if (!found.length) return [];
   const rows = found.map((one) => make("li", { "data-rule": one.rule }, make("b", { text: one.say }), ...(one.sure ? [] : [make("span", { text: say("worse-taken") })])));
-  return [make("section", { look: "gate", role: "alert" }, make("p", { look: "gate-head" }, make("b", { text: say("against") })), make("ul", {}, ...rows))];
+  return [make("section", { look: "gate", role: "alert" }, make("p", { look: "gate-head" }, make("b", { text: say("mind") })), make("ul", {}, ...rows))];
 }
 
 function foot(here, things, id, step) {
   const rule = here.told.rules[step.verb];
+  if (!rule) return [];
   const first = feetOf(here, things, id)?.[rule];
   const rest = here.told.rest[rule] ?? [];
-  if (!rule) return [];
   const list = make("ul", { look: "caution-list pad" }, ...[...(first ? [first] : []), ...rest].map((text) => make("li", { text })));
-  return [make("section", { look: "cautions" }, list, make("p", { look: "pad gap-b soft", text: here.told.defer }))];
+  const unjudged = rulesTold(here, things, step, id) ? [] : [make("p", { look: "pad soft", text: say("not-judged") })];
+  return [make("section", { look: "cautions" }, list, ...unjudged, make("p", { look: "pad gap-b soft", text: here.told.defer }))];
 }
 
-function plate(words_, { href, form } = {}) {
-  const made = href ? make("a", { look: "plate", href }, make("span", { text: words_ })) : make("button", { look: "plate", type: "submit", form }, make("span", { text: words_ }));
-  document.querySelector(".actionbar").replaceChildren(made);
+function plate(words, { href, form, glyph: sign } = {}) {
+  const inner = [...(sign ? [glyph(sign)] : []), make("span", { text: words })];
+  const made = href ? make("a", { look: "plate", href }, ...inner) : make("button", { look: "plate", type: "submit", form }, ...inner);
+  const stop = document.querySelector(".actionbar .stop");
+  document.querySelector(".actionbar").replaceChildren(...(stop ? [stop] : []), made);
 }
 
-const row = (href, first, second) => make("a", { look: "thing-row", href }, make("span", { look: "thing-what" }, make("b", { text: first }), ...(second ? [make("span", { text: second })] : [])));
+const row = (href, first, second, end) =>
+  make("a", { look: "thing-row", href }, make("span", { look: "thing-what" }, make("b", { text: first }), ...(second ? [make("span", { text: second })] : [])), ...(end ? [make("span", { look: "thing-end num", text: end })] : []));
 
 // --- pages ---
 
 const BACK = { swatch: (thing) => `/pigment/${thing.pigment}` };
 const homeOf = (thing) => BACK[thing.sort]?.(thing) ?? `/${thing.sort}/${thing.id}`;
 
-function drawThing(here, things, id) {
-  const thing = things[id];
-  head(titleOf(here, things, id), codeOf(thing), "/");
-  const code = thing.code ? [make("p", { look: "pad gap-t lead" }, make("b", { look: "num", text: codeOf(thing) }), ...(thing.away ? [` ${say("write-code")}`] : []))] : [];
-  const says = (here.unsure ? [] : here.says(things, id)).map((one) => make("p", { look: one.look === "warn" ? "pad lead" : "pad", text: one.text }));
-  const due = here.unsure ? [] : here.due(things, id);
-  const open = [...here.steps.values()].filter((step) => step.on.includes(thing.sort) && step.away !== false && addressOf(step, thing));
-  const fresh = Object.values(things).filter((one) => one.from === id && one.code);
-  const rows = [...fresh.map((one) => row(`/${one.sort}/${one.id}`, codeOf(one), say("write-code"))), ...open.map((step) => row(addressOf(step, thing), step.title))];
-  main.append(...code, ...says, make("nav", { look: "part" }, ...rows));
-  if (due.length) plate(fill(due[0].title, here.look(things, id, {}), here.places), { href: addressOf(due[0].step, thing) });
+function ledger(lines, places) {
+  const grams = (g) => (g === null ? "–" : g.toFixed(places));
+  const titles = ["reagent", "target-g", "weighed-g"].map((name) => make("th", { scope: "col", text: say(name) }));
+  const rows = lines.map((one) => make("tr", {}, make("th", { scope: "row", text: one.called ?? one.name }), make("td", { text: grams(one.target_g) }), make("td", { text: grams(one.weighed_g) })));
+  return make("div", { look: "ledger-wrap" }, make("table", { look: "ledger" }, make("thead", {}, make("tr", {}, ...titles)), make("tbody", {}, ...rows)));
 }
 
-function drawStep(here, things, { step, thing: id }) {
+/** What a thing's own page says beside the sentences of its sort. */
+const OWN = {
+  batch: (here, things, batch) => {
+    const mine = Object.values(things).filter((one) => one.sort === "charge" && !one.ended && (one.from === batch.id || one.batches?.includes(batch.id)));
+    return [ledger(batch.lines, batch.places ?? 2), ...mine.map((one) => row(`/charge/${one.id}`, say("grams", { g: (one.g ?? 0).toFixed(batch.places ?? 2) }), here.says(things, one.id)[0]?.text, codeOf(one)))];
+  },
+  charge: (here, things, charge) => {
+    const hot = isHot(here, things, charge.id) && !charge.ended ? [caution(say("too-hot"), say("touch-below"))] : [];
+    const g = typeof charge.g === "number" ? [make("p", { look: "pad lead", text: say("grams-dry", { g: charge.g.toFixed(here.places ?? 2) }) })] : [];
+    return [...hot, ...(charge.ended ? [] : [cooling(charge)]), ...g];
+  },
+};
+
+function cooling({ cooling: told }) {
+  const [words, sure] = told ?? [say("cooling-unknown"), false];
+  return make("section", { look: "order-of-day" }, make("h2", { text: words }), make("p", { text: say(sure ? "cooling-planned" : "cooling-unsure") }));
+}
+
+function drawThing({ here, things, unsure }, id) {
   const thing = things[id];
-  const look = here.look(things, id, {});
-  head(step.title, line(titleOf(here, things, id), codeOf(thing)), homeOf(thing));
-  const form = make("form", { look: "ask", id: "ask", method: "post", action: location.pathname, "data-records": "", novalidate: "", "data-next": homeOf(thing) });
+  head(titleOf(here, things, id), codeOf(thing), "/");
+  const code = thing.code ? [make("p", { look: "pad gap-t lead" }, make("b", { look: "num", text: codeOf(thing) }), ...(thing.away && thing.sort !== "charge" ? [` ${say("write-code")}`] : []))] : [];
+  const says = (unsure ? [] : here.says(things, id)).map((one) => make("p", { look: one.look === "warn" ? "pad lead" : "pad", text: one.text }));
+  const next = unsure ? null : nextOf(here, things, id);
+  const steps = [...here.steps.values()].filter((step) => step.on.includes(thing.sort) && step.away !== false && (addressOf(step, thing) || step.verb === "weigh"));
+  const open = thing.ended ? [] : steps.filter((step) => addressOf(step, thing)?.startsWith(`/${thing.sort}/`) || step.verb === "weigh");
+  const fresh = Object.values(things).filter((one) => one.from === id && one.code && one.sort !== "charge");
+  const rows = [...fresh.map((one) => row(`/${one.sort}/${one.id}`, codeOf(one), say("write-code"))), ...open.map((step) => row(pageOf(step, thing), step.title))];
+  const due = next && here.steps.get(next.verb);
+  main.append(...code, ...(unsure ? [] : (OWN[thing.sort]?.(here, things, thing) ?? [])), ...says, make("nav", { look: "part" }, ...rows), ...(due ? foot(here, things, id, due) : []));
+  if (next) plate(next.title, { href: next.page, glyph: due?.glyph });
+}
+
+/** What stands over a form beside the gates: how hot the thing is, its cooling, and whether a furnace burns near it. */
+function over({ here, things, unsure }, step, thing, firing) {
+  if (unsure) return [];
+  const found = [];
+  if (["cool", "open"].includes(step.verb)) found.push(heat(here, things, thing));
+  if (["cool", "come-out"].includes(step.verb) && thing) found.push(cooling(thing));
+  const fire = things[firing];
+  if (fire && burns(here, things, firing)) found.push(caution(typeof fire.last_c === "number" ? say("inside-c", { c: fire.last_c.toFixed(0) }) : say("this-burns"), say("burning")));
+  const lit = Object.values(things).some((one) => one.sort === "firing" && burns(here, things, one.id));
+  if (lit && asked(step).some(({ name }) => name === "no_flame")) found.push(caution(say("caution"), say("lit-here")));
+  return found;
+}
+
+function heat(here, things, thing) {
+  if (thing.in_heat) return caution(say("in-furnace"), say("no-open"));
+  if (isHot(here, things, thing.id)) return caution(say("too-hot"), say("touch-below"));
+  const read = typeof thing.surface_c === "number" ? [make("b", { text: say("cool-enough") }), ` ${say("own-surface", { c: thing.surface_c })}`] : [];
+  return read.length ? make("div", { look: "caution-block safe-row" }, make("p", {}, ...read)) : "";
+}
+
+const FOLDED = { load: ["wet_g", "paste_g", "gross_g", "packing"] };
+const MINE = { place: ["firing"] };
+
+/** The form of a step. `thing` is what it is done on; at a furnace none yet, and the form asks which charge. */
+function formOf({ here, things }, step, thing, firing) {
+  const look = here.look(things, thing?.id ?? null, {});
+  const form = make("form", { look: "ask", id: "ask", method: "post", action: location.pathname, "data-records": "", novalidate: "" });
+  // After a step on a powder its own page says how it stands; else the next step comes.
+  if (["pigment", "swatch"].includes(thing?.sort)) form.dataset.next = homeOf(thing);
   if (step.effects?.some((one) => one.op === "make")) form.dataset.makes = "";
-  form.append(make("input", { type: "hidden", name: "record_id", value: ulid() }));
-  const drawn = asked(step).map((one) => [one, field(one, here, things, look)]);
-  const box = make("div", {});
-  form.append(...drawn.map(([, made]) => made));
-  main.append(box, form, ...foot(here, things, id, step));
-  plate(step.key, { form: "ask" });
-  const now = () => readStep(here, things, step, id, fieldsOf(new FormData(form)), say);
+  const drawn = asked(step).filter(({ name }) => !MINE[step.verb]?.includes(name)).map((one) => [one, field(one, here, things, look)]);
+  const folded = drawn.filter(([one]) => FOLDED[step.verb]?.includes(one.name)).map(([, made]) => made);
+  const open = drawn.map(([, made]) => made).filter((made) => !folded.includes(made));
+  const first = firing ? [whichCharge(step, here, things, firing)] : step.verb === "place" ? [whichPlace(here, things, thing)] : [];
+  form.append(make("input", { type: "hidden", name: "record_id", value: ulid() }), ...(step.photo ? [photo(step.photo)] : []), ...first, ...open);
+  if (step.dust) form.append(...dusty(openDust(thing)));
+  if (folded.length) form.append(fold(say("more-said"), ...folded));
+  form.append(earlier());
+  return { form, drawn };
+}
+
+/** What is still to be answered of dust: only where the powder is handled dry, and not of what was done before. */
+function dustErrors(step, thing, typed, fields) {
+  if (!step.dust || fields.happened || (typed.medium ?? "dry") !== "dry") return {};
+  const open = openDust(thing).map(({ slug, holds: keys, without }) => {
+    const answer = fields[`answer.${slug}`];
+    if (!answer) return [`answer.${slug}`, say("dust-first")];
+    return [`answer.${slug}`, answer === "not-done" && keys.includes(step.dust) ? say("dust-not", { do: without }) : null];
+  });
+  return Object.fromEntries(open.filter(([, words]) => words));
+}
+
+const atKey = (form, found) => (found ? hold(form, found) : release());
+
+function drawStep(known, { step, thing: id, sort }, codes) {
+  const { here, things } = known;
+  const firing = step.on.includes(sort) ? null : id;
+  const thing = firing ? null : things[id];
+  head(step.title, line(titleOf(here, things, id), codeOf(things[id])), firing ? `/firing/${firing}` : homeOf(thing));
+  const { form, drawn } = formOf(known, step, thing, firing);
+  const [box, minding] = [make("div", {}), make("div", {})];
+  main.append(box, form, minding);
+  plate(step.key, { form: "ask", glyph: step.glyph });
+  const pairs = () => [...new FormData(form)].filter(([, value]) => typeof value === "string");
+  const would = () => doing(here, things, location.pathname, pairs());
   const judge = () => {
-    const { typed } = now();
-    for (const [one, made] of drawn) made.hidden = Boolean(one.when) && holds(one.when, here.look(things, id, typed)) === false;
-    box.replaceChildren(...gates(against(step, here.look(things, id, typed))));
+    const one = would();
+    const on = things[one?.on[0]];
+    for (const [each, made] of drawn) made.hidden = Boolean(each.when) && holds(each.when, here.look(things, on?.id ?? null, one?.data ?? {})) === false;
+    box.replaceChildren(...over(known, step, on, firing ?? one?.data.firing), ...flags(known.unsure ? [] : stopsOf(here, things, one, codes).filter(({ effect }) => effect === "flag")));
+    atKey(form, form.heldBy());
+    minding.replaceChildren(...foot(here, things, on?.id ?? id, step));
   };
-  // The outbox asks these of the form before it keeps what was typed.
-  form.errorsNow = () => now().errors;
-  form.heldBy = () => against(step, here.look(things, id, now().typed)).filter((one) => one.effect !== "flag").map((one) => one.say);
-  form.addEventListener("input", judge);
+  const errors = (fields) => {
+    if (firing) return chargeErrors(fields);
+    const read = readStep(here, things, step, id, fields, say);
+    return { ...read.errors, ...dustErrors(step, thing, read.typed, fields), ...(step.verb === "place" ? placeErrors(fields) : {}) };
+  };
+  // The outbox asks these of the form before it keeps what was typed; what holds it stands at its key all the while.
+  form.errorsNow = () => errors(fieldsOf(pairs()));
+  form.heldBy = () => (known.unsure || fieldsOf(pairs()).happened ? null : heldIn(here, things, would(), codes));
+  for (const what of ["input", "change", "saggar-filled"]) form.addEventListener(what, judge);
   judge();
+  if (form.querySelector(".coded input")) import("./scan_fill.js");
 }
 
 async function draw() {
-  const here = await house();
+  const known = await standing();
+  const { here, things } = known;
   if (!here) return;
-  const things = await standing(here);
   const found = at(here, location.pathname);
-  const [, sort, id] = location.pathname.match(/^\/(pigment|swatch)\/(\w{26})$/) ?? [];
-  if (found && things[found.thing]?.sort === found.sort) drawStep(here, things, found);
-  else if (things[id]?.sort === sort && sort) drawThing(here, things, id);
+  const [, sort, id] = location.pathname.match(/^\/(batch|charge|pigment|swatch)\/(\w{26})$/) ?? [];
+  if (found && things[found.thing]?.sort === found.sort) drawStep(known, found, (await fact("codes")) ?? {});
+  else if (things[id]?.sort === sort && sort) drawThing(known, id);
   else return;
   document.body.dataset.brought = "";
 }

@@ -2,7 +2,7 @@
 // laptop's own search, or in a plain sentence where neither this phone nor the laptop can show its thing.
 
 import { dashed, isRecipe } from "./codes.js";
-import { inReach } from "./reach.js";
+import { inReach, isHere } from "./reach.js";
 
 const onPhone = Boolean(document.querySelector("[data-outbox-mark]"));
 
@@ -43,7 +43,7 @@ function offer(code, ways, near, words) {
 
 /** The ways that can be gone: those that are on the phone, and with the laptop in reach all. */
 async function open(ways, near) {
-  const stored = await Promise.all(ways.map(({ page }) => globalThis.caches?.match(page)));
+  const stored = await Promise.all(ways.map(({ page }) => isHere(page)));
   return ways.filter((_way, n) => near || stored[n]);
 }
 

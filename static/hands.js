@@ -120,7 +120,7 @@ window.addEventListener("pagehide", () => globalThis.speechSynthesis?.cancel());
 
 /** What was recorded since this page was stored is out. */
 async function catchUp() {
-  const { things } = await (await import("./since.js")).since();
+  const { things } = await (await import("./away.js")).standing();
   for (const row of rows) if (things[row.dataset.charge]?.out) row.dataset.out = "1";
   draw();
 }

@@ -1,7 +1,17 @@
-// What waits in the outbox, as facts: each form that was sent says what happened, to which thing, and when.
+// The forms that no declaration of a step reads, and what each does to the facts: weighing, checks, and the fire itself.
+// Beside them what a declared step does that cannot be said as data. Twin of the laptop's state: vectors prove both.
+
+import { readCode } from "./codes.js";
+import { rescale } from "./named.js";
+import { celsius } from "./thermocouple.js";
 
 const THING = "([0-9A-HJKMNP-TV-Z]{26})";
 const MINUTE = 60_000;
+const PURGE = "light-purge";
+const WAIT_MS = 5 * MINUTE;
+const CODE_SIZE = 6;
+/** What is answered for the jars of one batch, and says nothing of those of another. */
+const OF_ITS_OWN = "weigh-sheet-read";
 
 /** The number that was typed, one comma alone being the decimal mark; null while it is none. */
 export function numberOf(text) {
@@ -10,92 +20,207 @@ export function numberOf(text) {
 }
 
 /** When it happened, by the laptop's clock in ms: as typed where it was entered late, else when it was sent. */
-function whenOf(entry, field) {
+export function whenOf(entry, fields) {
   const sent = entry.at_ms + (entry.offset_ms ?? 0);
-  const typed = (field("happened") ?? "").match(/^(\d{1,2}):(\d{2})$/);
+  const typed = (fields.happened ?? "").match(/^(\d{1,2}):(\d{2})$/);
   if (!typed) return sent;
   const shift = (entry.tz_min ?? 0) * MINUTE;
   const then = new Date(sent + shift);
   then.setUTCHours(Number(typed[1]), Number(typed[2]), 0, 0);
+  const [year, month, day] = (fields.happened_date ?? "").match(/^(\d{4})-(\d{2})-(\d{2})$/)?.slice(1).map(Number) ?? [];
+  if (year) then.setUTCFullYear(year, month - 1, day);
   const ms = then.getTime() - shift;
+  if (year) return Math.min(ms, sent);
   return ms > sent ? ms - 24 * 60 * MINUTE : ms;
 }
 
-function weighed(field, thing, [line]) {
-  const [before, after, added] = ["before_g", "after_g", "added_g"].map((name) => numberOf(field(name)));
-  const net = before !== null && after !== null ? Math.abs(after - before) : numberOf(field("net_g"));
-  if (field("do") === "back" || (net === null && added === null)) return null;
-  return { kind: "weighed", thing, line: Number(line), net_g: net, added_g: net === null ? added : null, scale: field("do") === "scale" };
+// --- forms ---
+
+function weighed(fields, [line]) {
+  const [before, after, added] = ["before_g", "after_g", "added_g"].map((name) => numberOf(fields[name]));
+  const net = before !== null && after !== null ? Math.abs(after - before) : numberOf(fields.net_g);
+  if (fields.do === "back" || (net === null && added === null)) return { verb: "nothing" };
+  return { verb: "weigh", line: Number(line), net_g: net, added_g: net === null ? added : null, scale: fields.do === "scale" };
 }
 
-function checks(list) {
-  return (field, thing, [phase], fields) => {
-    const said = fields.filter(([name]) => name.startsWith("answer."));
-    return { kind: "checks", thing, list: phase ?? list, answers: Object.fromEntries(said.map(([name, answer]) => [name.slice(7), answer])) };
-  };
-}
+const checks = (list) => (_fields, [phase], pairs) => {
+  const said = pairs.filter(([name]) => name.startsWith("answer."));
+  return { verb: "checks", list: phase ?? list, answers: Object.fromEntries(said.map(([name, answer]) => [name.slice(7), answer])) };
+};
 
-function dried(field, thing) {
-  const gross = numberOf(field("gross_g"));
-  return { kind: "dried", thing, mass_g: gross === null ? null : gross - (numberOf(field("tare_g")) ?? 0) };
-}
-
-function reading(field, thing) {
-  if (field("same")) return { kind: "reading", thing, c: null, same: true };
-  const digit = numberOf(field("digit"));
-  if (digit !== null) return { kind: "reading", thing, c: 10 * numberOf(field("tens")) + digit };
-  const raw = numberOf(field("c"));
-  const unit = field("unit") || "C";
-  if (raw === null) return null;
+function reading(fields) {
+  if (fields.same) return { verb: "reading", c: null, same: true };
+  const digit = numberOf(fields.digit);
+  if (digit !== null) return { verb: "reading", c: 10 * numberOf(fields.tens) + digit };
+  const raw = numberOf(fields.c);
+  if (raw === null) return { verb: "nothing" };
   // What they are in degrees depends on the furnace's probe.
-  if (unit === "mV") return { kind: "reading", thing, c: null, mv: raw, cold_c: numberOf(field("cold_junction_c")) ?? 0 };
-  return { kind: "reading", thing, c: unit === "F" ? ((raw - 32) * 5) / 9 : raw };
-}
-
-function loaded(field, thing, more, fields) {
-  if (field("part") === "checks") return checks("before-loading")(field, thing, more, fields);
-  return { kind: "charged", thing, g: numberOf(field("g")) ?? 0, wet: Boolean(field("wet_g")), code: field("code"), crucible: field("crucible") };
+  if (fields.unit === "mV") return { verb: "reading", c: null, mv: raw, cold_c: numberOf(fields.cold_junction_c) ?? 0 };
+  return { verb: "reading", c: fields.unit === "F" ? ((raw - 32) * 5) / 9 : raw };
 }
 
 const WAYS = [
   [`/batch/${THING}/weigh/(\\d+)`, weighed],
-  ["/weigh/jar/.+", (field) => (field("batch") ? weighed(field, field("batch"), [field("line")]) : null)],
+  ["/weigh/jar/.+", (fields) => ({ ...weighed(fields, [fields.line]), thing: fields.batch })],
   [`/batch/${THING}/weigh`, checks("before-weighing")],
-  [`/batch/${THING}/grind`, (field, thing) => ({ kind: "mixed", thing, medium: field("medium") === "other" ? field("medium_name") : field("medium"), streak: field("streak") })],
-  [`/(?:batch|charge)/${THING}/dry`, dried],
-  [`/batch/${THING}/load`, loaded],
-  [`/charge/${THING}/place`, (field, thing) => ({ kind: "placed", thing, firing: field("firing"), place: field("place") })],
-  [`/firing/${THING}/map`, (field, thing) => ({ kind: "put", thing, charge: field("charge"), code: field("code"), place: field("place") })],
+  [`/batch/${THING}/load`, (fields, more, pairs) => (fields.part === "checks" ? checks("before-loading")(fields, more, pairs) : null)],
   [`/firing/${THING}/checks/([a-z-]+)`, checks()],
-  [`/firing/${THING}/unlit`, (_field, thing) => ({ kind: "unlit", thing })],
-  [`/firing/${THING}/light`, (_field, thing) => ({ kind: "lit", thing })],
+  [`/firing/${THING}/unlit`, () => ({ verb: "unlit" })],
+  [`/firing/${THING}/light`, () => ({ verb: "light" })],
   [`/firing/${THING}/reading`, reading],
-  [`/firing/${THING}/note`, (field, thing) => ({ kind: "noted", thing, what: field("what"), value: field("value") })],
-  [`/firing/${THING}/timer`, (field, thing) => ({ kind: "timer", thing, purpose: field("purpose"), minutes: numberOf(field("minutes")), clock: field("clock"), soak: Boolean(field("soak")) })],
-  [`/firing/${THING}/in`, (field, thing) => ({ kind: "in", thing, charge: field("charge"), code: field("code") })],
-  [`/firing/${THING}/out`, (field, thing) => ({ kind: "out", thing, charge: field("charge"), code: field("code") })],
-  [`/firing/${THING}/all-out`, (_field, thing) => ({ kind: "out", thing, all: true })],
-  [`/firing/${THING}/off`, (_field, thing) => ({ kind: "off", thing })],
-  [`/firing/${THING}/close`, (_field, thing) => ({ kind: "closed", thing })],
-  [`/thing/${THING}/close`, (_field, thing) => ({ kind: "closed", thing })],
-  [`/charge/${THING}/cool`, (field, thing) => ({ kind: "touched", thing, c: numberOf(field("surface_c")) })],
-  [`/charge/${THING}/open`, (_field, thing) => ({ kind: "opened", thing })],
+  [`/firing/${THING}/note`, ({ what, value }) => ({ verb: "note", what, value })],
+  [`/firing/${THING}/timer`, (fields) => ({ verb: "timer", purpose: fields.purpose || null, minutes: numberOf(fields.minutes), clock: fields.clock || null, soak: Boolean(fields.soak) })],
+  [`/firing/${THING}/all-out`, () => ({ verb: "all-out" })],
+  [`/firing/${THING}/off`, () => ({ verb: "off" })],
+  [`/(?:firing|thing)/${THING}/close`, () => ({ verb: "close" })],
 ].map(([way, read]) => [new RegExp(`^${way}$`), read]);
 
-function factOf(entry) {
-  const field = (name) => entry.fields.find(([one]) => one === name)?.[1] || null;
-  const path = entry.action.split("?")[0];
+/** What a form says at an address at which no declared step is done: its verb and more; null for any other. */
+export function readForm(path, fields, pairs) {
   for (const [way, read] of WAYS) {
     const found = path.match(way);
-    const fact = found && read(field, found[1], found.slice(2), entry.fields);
-    if (fact) return { ...fact, id: entry.id, ms: whenOf(entry, field) };
+    const said = found && read(fields, found.slice(2), pairs);
+    if (said) return { thing: found[1], ...said };
   }
   return null;
 }
 
-/** What the entries of the outbox say, in their order; what was undone on the phone, refused or set aside is left out. */
-export function happened(entries) {
-  const undone = entries.filter((entry) => entry.action === "/undo").flatMap((entry) => entry.fields.filter(([name]) => name === "ids"));
-  const ids = new Set(undone.flatMap(([, value]) => String(value).split(" ")));
-  return entries.filter((entry) => !entry.refused && !entry.aside && !ids.has(entry.id)).map(factOf).filter(Boolean);
+/** The timers that wait, and when each reading was taken: known without anything that the laptop told. */
+export const waitingOf = (entries, verb) =>
+  entries.filter((one) => !one.refused && !one.aside).flatMap((entry) => {
+    const fields = Object.fromEntries([...entry.fields].reverse());
+    const said = readForm(entry.action.split("?")[0], fields, entry.fields);
+    return said?.verb === verb ? [{ ...said, id: entry.id, ms: whenOf(entry, fields) }] : [];
+  });
+
+// --- things that are named ---
+
+const charges = (things) => Object.values(things).filter((one) => one.sort === "charge");
+export const plain = (code) => (code ?? "").replace("-", "").toUpperCase();
+
+/** The charges that stand in a firing. */
+export const inside = (things, firing) => charges(things).filter((one) => one.firing === firing && !one.ended);
+
+/** The charge that a form means, by its code or by its id. */
+export function meant(things, { code, charge }) {
+  if (!code) return things[charge];
+  return charges(things).find((one) => !one.ended && one.code && plain(one.code) === plain(code));
 }
+
+/** The charge that is in a crucible now, by its code or its id. */
+export const inCrucible = (things, { code, crucible }) =>
+  charges(things).find((one) => !one.ended && ((code && plain(one.code) === plain(code)) || (crucible && one.crucible === crucible)));
+
+// --- what is done beside the declarations ---
+
+/** The grams of a filling that come of the thing itself: as typed, else its share of the paste. */
+function gramsOf(here, things, thing, fields) {
+  const left = here.fact(things, thing.id, ["left_g"]);
+  if (fields.all_of_it && typeof left === "number") return left;
+  const [g, wet, paste] = ["g", "wet_g", "paste_g"].map((name) => numberOf(fields[name]));
+  if (g !== null || wet === null || !paste || typeof left !== "number") return g;
+  return left * Math.min(wet / paste, 1);
+}
+
+export const BEFORE = {
+  load: (here, things, thing, done) => {
+    const g = gramsOf(here, things, thing, done.fields);
+    const named = [done.fields.crucible, done.data.crucible].find((one) => one?.length > CODE_SIZE) ?? null;
+    Object.assign(done, { grams: g, crucible: named });
+    Object.assign(done.data, { sources: g === null ? [] : [{ [thing.sort]: thing.id, g }], crucible: named });
+  },
+};
+
+const mayGas = (things, firing) => things[firing] && (things[firing].carbonate = true);
+
+export const AFTER = {
+  load: (_here, things, thing, { id, fields, crucible, grams }) => {
+    if (!things[id]) return;
+    const code = readCode(fields.code ?? "") ?? things[crucible]?.code ?? null;
+    Object.assign(things[id], { code, crucible, g: grams, cooling: thing.cooling, wetted: thing.medium });
+    if (things[crucible]) things[crucible].standing = "holding";
+  },
+  open: (_here, things, charge) => delete things[charge.crucible]?.standing,
+  // What a charge holds was not in the load when the laptop told of it: it may hold carbonate.
+  place: (_here, things, charge, { data, fields }) => {
+    charge.place = fields.place;
+    mayGas(things, data.firing);
+  },
+  "go-in": (_here, things, _charge, { data }) => mayGas(things, data.firing),
+};
+
+// --- what is done without a declaration ---
+
+function weigh(_here, _things, batch, done) {
+  const line = batch.lines.find((one) => one.line === done.line);
+  if (!line) return;
+  line.weighed_g = done.net_g ?? (line.weighed_g ?? 0) + done.added_g;
+  // A second weighing of the line corrects what it found: on the phone the same as on the laptop.
+  line.heads = [done.id];
+  if (!done.scale) return;
+  const { factor } = rescale(batch.lines.map((one) => one.target_g), batch.lines.map((one) => one.weighed_g));
+  for (const one of batch.lines) one.target_g *= factor;
+}
+
+function light(_here, things, firing, { ms }) {
+  firing.lit_ms = ms;
+  firing.off_ms = null;
+  for (const one of inside(things, firing.id)) Object.assign(one, { was_hot: true, in_heat: true, out: false, surface_c: null });
+}
+
+/** What was read in °C; null where it cannot be told: the laptop then says why. */
+function degrees(firing, { same, mv, c, cold_c }) {
+  if (same) return firing.readings.at(-1)?.[1] ?? null;
+  if (mv === undefined) return c;
+  const found = firing.probe ? celsius(firing.probe, mv, cold_c) : null;
+  return found === null ? null : Math.round(found * 10) / 10;
+}
+
+function read(_here, _things, firing, done) {
+  const c = degrees(firing, done);
+  if (c === null && done.mv !== undefined) firing.untold = [done.ms, done.mv];
+  if (c === null) return;
+  firing.readings = [...firing.readings, [done.ms, c]].sort((a, b) => a[0] - b[0]);
+  firing.last_c = firing.readings.at(-1)[1];
+}
+
+function note(_here, _things, firing, { what, value, ms }) {
+  const known = firing.noted?.[what];
+  if (!known || known[1] <= ms) firing.noted = { ...firing.noted, [what]: [value, ms] };
+  if (what === "burner-change") firing.changed_ms = ms;
+}
+
+/** Answers to what is asked now; those to lists from before wait for the laptop, which knows what they asked. */
+function tick(_here, things, thing, { list, answers, ms }) {
+  const sitting = thing.sort === "batch" ? Object.values(things).filter((one) => one.sort === "batch") : [thing];
+  for (const one of sitting) {
+    for (const [item, answer] of Object.entries(answers)) {
+      const asked = one.checks?.[list] ?? {};
+      const early = item === PURGE && ms < (one.missed_ms ?? -Infinity) + WAIT_MS;
+      if (item in asked && !early && (one === thing || item !== OF_ITS_OWN)) asked[item] = answer;
+    }
+  }
+}
+
+/** The burner did not light: its purge is asked anew. */
+function missed(_here, _things, firing, { ms }) {
+  firing.missed_ms = ms;
+  const list = firing.checks?.["before-lighting"] ?? {};
+  if (PURGE in list) list[PURGE] = null;
+}
+
+const end = (_here, _things, thing) => (thing.ended = true);
+
+export const FOLD = {
+  batch: { weigh, checks: tick, close: end },
+  charge: { close: end },
+  firing: {
+    checks: tick,
+    light,
+    unlit: missed,
+    reading: read,
+    note,
+    off: (_here, _things, firing, { ms }) => (firing.off_ms = ms),
+    close: (_here, _things, firing) => (firing.closed = true),
+  },
+};

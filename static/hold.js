@@ -1,12 +1,11 @@
 // A step that is held: its reasons stand at the key, always in view, with a second key that says it was done already.
 
-import { happened } from "./happened.js";
+import { doing, standing } from "./away.js";
 import { make, say } from "./made.js";
 import { fact } from "./outbox_store.js";
-import { since } from "./since.js";
 import { stopsOf } from "./stops.js";
 
-const DONE = { in: "already-in", out: "already-out", lit: "already-burns", opened: "already-open" };
+const DONE = { "go-in": "already-in", "come-out": "already-out", light: "already-burns", open: "already-open" };
 const FIRM = ["no-crucible"];
 
 /** Takes away what was said at the key. */
@@ -40,43 +39,27 @@ function sendAsDone(form, submitter) {
   form.requestSubmit(submitter?.form === form ? submitter : null);
 }
 
-/** The fact that a form would record, as its fields stand. */
-function factOf(form, fields) {
-  const { pathname } = new URL(form.getAttribute("action") || location.href, location.href);
-  return happened([{ id: "", action: pathname, fields, at_ms: Date.now() }])[0];
-}
-
 const typed = (form) => [...new FormData(form)].filter(([, value]) => typeof value === "string");
-
-/** A reason as the declaration of the step says it, near the laptop too; in the phone's own words where none says it. */
-function worded([name, values], { here, at, fill }, path, things) {
-  const found = here && at(here, path);
-  const gate = found && things[found.thing] && (found.step.gates ?? []).find(({ rule }) => rule === name);
-  return gate ? fill(gate.say, here.look(things, found.thing, {}), here.places) : say(name, values);
-}
-
-/** Brought in when something is to be said: a page is watched from its first moment on. */
-async function declarations() {
-  const [{ at, house }, { fill }] = await Promise.all([import("./away.js"), import("./facts.js")]);
-  return { here: await house(), at, fill };
-}
 
 /** The reasons for which this phone would hold a form, and the words of its second key. */
 export async function reasonsFor(form, fields = typed(form)) {
   if (fields.some(([name, value]) => name === "in_fact" && value)) return null;
-  const would = factOf(form, fields);
-  if (!would) return null;
-  const [{ things }, codes] = await Promise.all([since(), fact("codes")]);
-  const found = stopsOf(would, things, codes ?? {});
-  if (!found.length) return null;
-  const already = found.some(([name]) => FIRM.includes(name)) ? "" : say(DONE[would.kind] ?? "already");
-  const declared = await declarations().catch(() => ({}));
+  const [{ here, things }, codes] = await Promise.all([standing(), fact("codes")]);
   const { pathname } = new URL(form.getAttribute("action") || location.href, location.href);
-  return { against: found.map((one) => worded(one, declared, pathname, things)), already };
+  return here && heldIn(here, things, doing(here, things, pathname, fields), codes ?? {});
+}
+
+/** The same where all is known already. */
+export function heldIn(here, things, would, codes) {
+  const found = stopsOf(here, things, would, codes).filter((one) => one.effect !== "flag");
+  if (!found.length) return null;
+  const already = found.some(({ rule }) => FIRM.includes(rule)) ? "" : say(DONE[would.verb] ?? "already");
+  return { against: found.map((one) => one.say), already };
 }
 
 async function judge(form) {
-  if (!form?.matches("form[data-records]")) return;
+  // A page that the phone drew judges its own form.
+  if (!form?.matches("form[data-records]") || form.heldBy) return;
   const found = await reasonsFor(form);
   if (found) hold(form, found);
   else release();

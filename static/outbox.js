@@ -12,8 +12,8 @@ const PATIENCE_MS = 2500;
 const SETTLE_MS = 1500;
 /** The steps that hot and damp things hurt by, or that mix things up. */
 const HELD = /\/(in|out|load|place|map|grind|dry|light|open)$/;
-/** Pages that the phone draws itself. */
-const DRAWN = /^\/pigment\/\w{26}$/;
+/** What is made out here: no list names its page yet. */
+const DRAWN = /^\/(pigment|charge)\/\w{26}(\/[a-z-]+)?$/;
 const NEVER = ["/find", "/pair", "/looks/"];
 
 /** Whether pages and modules are on the phone itself; over plain HTTP none are. */
@@ -26,21 +26,9 @@ function fieldsOf(form, submitter) {
   return [...data].filter(([name, value]) => name !== "token" && !(value instanceof File && !value.size));
 }
 
-/** The id of what a form records: of a filling one that the laptop kept free, so that the pages for it are here already. */
-async function idOf(form) {
-  // Without a worker nothing was kept free, and nothing more can be brought in while the laptop is away.
-  if (!hasWorker()) return ulid();
-  const { pathname } = new URL(form.action, location.href);
-  if (!/^\/batch\/\w+\/load$/.test(pathname) || form.elements.namedItem("part")) return ulid();
-  const { freeFor } = await import("./since.js");
-  const free = await freeFor(pathname);
-  if (free) await note("taken", [...((await fact("taken")) ?? []).slice(-200), free]);
-  return free ?? ulid();
-}
-
 async function entryOf(form, submitter) {
   const mended = form.dataset.mends ? (await all()).find((entry) => entry.id === form.dataset.mends) : null;
-  const id = mended?.id ?? (await idOf(form));
+  const id = mended?.id ?? ulid();
   const fields = fieldsOf(form, submitter).filter(([name]) => name !== "record_id");
   const code = mended || state.reach === "near" || !hasWorker() ? null : await (await import("./stock.js")).takeFor(form, new URL(form.action, location.href).pathname);
   if (code) fields.push(["new_code", code]);
@@ -63,14 +51,14 @@ const patience = (ms) => new Promise((settle) => setTimeout(settle, ms));
 /** The page after this one, if the phone has it: by what happened, else by the plan, else the way back. */
 async function nextHere(entry) {
   // Loaded only where they are needed: with the laptop near, its own answer says what comes next.
-  const [{ since }, { happened }, ways] = await Promise.all([import("./since.js"), import("./happened.js"), import("./ways.js")]);
-  const { told, things } = await since();
-  const [done] = happened([entry]);
-  const next = done && ways.onward(done, things);
+  const [{ standing }, ways, { isHere }] = await Promise.all([import("./away.js"), import("./ways.js"), import("./reach.js")]);
+  const { here, told, things, done } = await standing();
+  const mine = done.find(({ id }) => id === entry.id);
+  const next = mine && ways.onward(here, things, mine);
   const back = document.querySelector(".head-key.start")?.getAttribute("href");
   // Of each page the copy that fits: the plain one would only be opened to be replaced by it.
   for (const page of [next, ((await fact("after")) ?? {})[location.pathname], back].filter(Boolean)) {
-    for (const one of [ways.fitting(page, told, things), page]) if (DRAWN.test(one) || (await caches.match(one))) return one;
+    for (const one of [ways.fitting(page, told, things), page]) if (DRAWN.test(one) || (await isHere(one))) return one;
   }
   return back;
 }
@@ -157,11 +145,9 @@ async function isHeld(form, submitter) {
 /** A form on a page that the phone drew: what stands against it holds its key, until it is said that it was done already. */
 async function holdsDrawn(form, submitter) {
   const said = form.elements.namedItem("in_fact");
-  const against = said?.value ? [] : form.heldBy();
-  if (!against.length) return false;
-  const { hold } = await import("./hold.js");
-  hold(form, { against, already: (await import("./made.js")).say("already") }, submitter);
-  return true;
+  const found = said?.value ? null : form.heldBy();
+  if (found) (await import("./hold.js")).hold(form, found, submitter);
+  return Boolean(found);
 }
 
 /** A form whose answer is a page and no record: sent as any form is. */
@@ -188,7 +174,7 @@ async function onSubmit(event) {
   try {
     const alone = document.body.dataset.stored || state.reach === "away";
     if ((alone || state.reach !== "near") && hasWorker() && !(await import("./judge.js")).isSound(form, event.submitter)) return;
-    if (alone && hasWorker() && (await (await import("./weigh_off.js")).mustChoose(form))) return;
+    if (alone && hasWorker() && (await (await import("./weigh_away.js")).mustChoose(form))) return;
     if (await isHeld(form, event.submitter)) return;
     await submit(form, event.submitter);
   } finally {

@@ -10,6 +10,12 @@ export const inReach = () => hello().then(
   () => false,
 );
 
+/** Whether a page is on this phone: stored, or one that the phone draws, whatever stands behind its question mark. */
+export async function isHere(page) {
+  const stored = await globalThis.caches?.match(page);
+  return Boolean(stored ?? (await globalThis.caches?.match(page.split("?")[0]))?.headers.has("X-Bench-Draws"));
+}
+
 /** Calls back once the laptop is in reach again. */
 export function onReturn(callback) {
   let waits = true;

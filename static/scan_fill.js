@@ -24,9 +24,9 @@ function unnamed(code) {
 
 /** Why a code is not what is asked for here; empty where it may be. */
 async function against(code, stands, otherThan, typed) {
-  const [why, values] = otherThan(stands, here) ?? [];
+  const why = otherThan(stands, here);
   // A page of the laptop's own may be newer than what this phone was told last.
-  if (why && (why !== "empty" || document.body.dataset.stored)) return (await import("./made.js")).say(why, values);
+  if (why && (why.rule !== "empty" || document.body.dataset.stored)) return why.say;
   // A page that asks for a new tag names other codes too: there only what was scanned is compared with them.
   if ((typed && !here.includes("/weigh/")) || !unnamed(code)) return "";
   return mark.dataset.other.replace("{code}", dashed(code)).replace("{name}", stands.name ?? "?");
@@ -35,7 +35,7 @@ async function against(code, stands, otherThan, typed) {
 /** On from the question which one comes out, to that one's own page. */
 async function seekOut(input, held) {
   const page = `${location.pathname}?charge=${held.id}`;
-  if (await globalThis.caches?.match(page)) location.assign(page);
+  if (await (await import("./reach.js")).isHere(page)) location.assign(page);
   else input.form.submit();
 }
 

@@ -1,7 +1,7 @@
 // The form of a declared step read on the phone: each field by its own reader, what is worked out, and what they need.
 // Twin of bench/screens/kit/declared.py; a refusal is the sentence that the laptop says beside the field.
 
-import { readCode } from "./codes.js";
+import { faultOf, readCode } from "./codes.js";
 import { holds, valueOf } from "./facts.js";
 import { FUNCTIONS, UNKNOWN, tidy } from "./named.js";
 import { readNumber, stripped } from "./numbers.js";
@@ -14,6 +14,11 @@ class Refused extends Error {}
 const refuse = (say, no, values = {}) => {
   throw new Refused(say(`no-${no}`, values));
 };
+
+function refuseCode(say, raw) {
+  const { no, ...values } = faultOf(raw);
+  return refuse(say, no, values);
+}
 
 function text(raw, { most = 4000, lines }, say) {
   const said = raw.replace(/\r\n?/g, "\n").normalize("NFC");
@@ -35,9 +40,12 @@ function readField(one, fields, things, required, say) {
   }
   if (kind === "choice") return one.options.some(([value]) => value === raw) ? raw : refuse(say, "choose");
   if (kind === "thing") return things[raw]?.sort === one.of ? raw : refuse(say, "choose");
-  if (kind === "code") return readCode(raw.slice(0, 64)) ?? refuse(say, "code");
+  if (kind === "code") return things[raw]?.sort === one.of ? raw : bearing(things, one.of, readCode(raw.slice(0, 64)) ?? refuseCode(say, raw.slice(0, 64)));
   return text(raw, one, say);
 }
+
+/** The thing of a sort that bears a code; the code itself where this phone knows of none. */
+const bearing = (things, sort, code) => Object.values(things).find((one) => one.sort === sort && one.code === code)?.id ?? code;
 
 /** The fields that a form asks: without those that are only recorded. */
 export const asked = (step) => (step.fields ?? []).filter((one) => one.place !== "data");

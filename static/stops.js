@@ -1,81 +1,68 @@
-// What stands against what a form would record, by what this phone knows: names of sentences, and what stands in them.
+// What stands against what a form would record, by what this phone knows: sentences, those of the declarations first.
 // A fact is never refused: each of these only holds the key until it is said that it was done already.
 
+import { isDamp, isHot, minded } from "./away.js";
 import { dashed } from "./codes.js";
-import { against, burns, isDamp, isHot } from "./gates.js";
+import { against } from "./facts.js";
+import { inCrucible, meant, plain } from "./happened.js";
+import { say } from "./made.js";
+import { againstLighting } from "./ways.js";
 
-export const plain = (code) => (code ?? "").replace("-", "").toUpperCase();
 const spoken = (charge) => ({ code: charge.code ? dashed(plain(charge.code)) : charge.of, name: charge.of });
-const charges = (things) => Object.values(things).filter((one) => one.sort === "charge");
-
-/** The charge that a form means, by its code or by its id. */
-function meant(things, { code, charge }) {
-  if (!code) return things[charge];
-  return charges(things).find((one) => !one.ended && plain(one.code) === plain(code));
-}
-
-/** What stands against a charge going into the heat of a firing now. */
-export function goingIn(charge, firing) {
-  const values = spoken(charge);
-  const found = isDamp(charge) && !charge.ended ? [["damp", values]] : [];
-  if (charge.ended) found.push(["charge-ended", values]);
-  else if (charge.in_heat) found.push(["in-already", values]);
-  else if (charge.firing !== firing) found.push(["other-firing", values]);
-  return found;
-}
-
-/** What stands against a charge coming out of a firing. */
-export const comingOut = (charge, firing) =>
-  charge.firing === firing && charge.in_heat ? [] : [["not-inside", spoken(charge)]];
-
-/** The charge that is in a crucible now, by its code or its id. */
-export const inCrucible = (things, { code, crucible }) =>
-  charges(things).find((one) => !one.ended && ((code && plain(one.code) === plain(code)) || (crucible && one.crucible === crucible)));
+const told = (name, values = {}) => ({ rule: name, effect: "block", say: say(name, values), sure: true });
 
 /** Whether a code that something bears is no crucible's; a full one's leads to what is in it. */
 export const isOther = (path) => Boolean(path) && !/^\/(crucible|charge)\//.test(path);
 
-function filling(things, fact, codes) {
-  const [name, path] = codes[plain(fact.code)] ?? [];
-  const crucible = fact.crucible ?? path?.match(/^\/crucible\/(\w+)/)?.[1];
-  const held = inCrucible(things, { code: fact.code, crucible });
-  if (held) return [["full", spoken(held)]];
-  return isOther(path) ? [["no-crucible", { code: dashed(plain(fact.code)), name }]] : [];
+/** What stands against a charge coming out of a firing. */
+export const comingOut = (charge, firing) => (charge.firing === firing && charge.in_heat ? [] : [told("not-inside", spoken(charge))]);
+
+/** What stands against a charge going into the heat of a firing now. */
+export const goingIn = (here, things, charge, firing) =>
+  against(here.steps.get("go-in"), here.look(things, charge.id, { firing, charge: charge.id }));
+
+function filling({ fields, crucible }, things, codes) {
+  const [name, path] = codes[plain(fields.code)] ?? [];
+  const held = inCrucible(things, { code: fields.code, crucible: fields.crucible ?? crucible ?? path?.match(/^\/crucible\/(\w+)/)?.[1] });
+  if (held) return [told("full", spoken(held))];
+  return isOther(path) ? [told("no-crucible", { code: dashed(plain(fields.code)), name })] : [];
 }
 
-const MOVES = {
-  in: (charge, fact) => goingIn(charge, fact.thing),
-  out: (charge, fact) => comingOut(charge, fact.thing),
-  put: (charge, fact, things) => placing(things, charge, { ...fact, firing: fact.thing }),
+/** A code that is asked for at a furnace, and means none of the charges that this phone knows. */
+function unmeant({ fields }, codes) {
+  const [name, path] = codes[plain(fields.code)] ?? [];
+  return path ? [told(isOther(path) ? "no-crucible" : "empty", { code: dashed(plain(fields.code)), name })] : [];
+}
+
+function taken(charge, { data, fields }, things) {
+  const there = (one) => one.sort === "charge" && one.id !== charge.id && !one.ended && !one.out && one.firing === data.firing && one.place === fields.place;
+  const other = fields.place && Object.values(things).find(there);
+  return other ? [told("place-taken", spoken(other))] : [];
+}
+
+/** What the laptop told of the furnace's last fire stands until this one was lit or read. */
+function chamber(firing) {
+  const waits = firing?.chamber_hot && firing.lit_ms === null && !firing.readings?.length;
+  return waits ? [{ rule: "chamber-hot", effect: "block", say: firing.chamber_hot, sure: true }] : [];
+}
+
+const MORE = {
+  load: (_here, things, _thing, doing, codes) => filling(doing, things, codes),
+  place: (_here, things, charge, doing) => [...chamber(things[doing.data.firing]), ...taken(charge, doing, things)],
+  "come-out": (_here, _things, charge, { thing }) => comingOut(charge, thing),
+  open: (here, things, charge) => (isHot(here, things, charge.id) && !charge.ended ? [told("hot", spoken(charge))] : []),
 };
 
-function moving(things, fact, codes) {
-  const charge = meant(things, fact);
-  if (charge) return MOVES[fact.kind](charge, fact, things);
-  const [name, path] = codes[plain(fact.code)] ?? [];
-  if (!path) return [];
-  return [[isOther(path) ? "no-crucible" : "empty", { code: dashed(plain(fact.code)), name }]];
-}
-
-function placing(things, charge, fact) {
-  const values = spoken(charge);
-  if (charge.ended) return [["charge-ended", values]];
-  const found = isDamp(charge) && !charge.in_heat && burns(things[fact.firing]) ? [["damp", values]] : [];
-  if (charge.in_heat && charge.firing !== fact.firing) found.push(["in-already", values]);
-  const there = (one) => one.id !== charge.id && !one.ended && !one.out && one.firing === fact.firing && one.place === fact.place;
-  const other = fact.place && charges(things).find(there);
-  return other ? [...found, ["place-taken", spoken(other)]] : found;
-}
-
-const STEPS = { mixed: "grind", charged: "load", dried: "dry", lit: "light", weighed: "weigh" };
-
-/** What stands against a fact: [name of a sentence, what stands in it], each; empty when it may be recorded. */
-export function stopsOf(fact, things, codes = {}) {
-  const thing = things[fact?.thing];
-  if (!thing || fact.all) return [];
-  if (fact.kind in MOVES) return moving(things, fact, codes);
-  if (fact.kind === "placed") return placing(things, thing, fact);
-  if (fact.kind === "opened") return isHot(thing) ? [["hot", spoken(thing)]] : [];
-  const order = (STEPS[fact.kind] ? against(STEPS[fact.kind], thing, things) : []).map((name) => [name, {}]);
-  return fact.kind === "charged" ? [...order, ...filling(things, fact, codes)] : order;
+/** What stands against what a form would do: [{rule, effect, say, sure}]; empty when it may be recorded. */
+export function stopsOf(here, things, doing, codes = {}) {
+  if (!doing || doing.fields.all || doing.verb === "all-out") return [];
+  const { verb, step, on, data } = doing;
+  if (verb === "light") return things[doing.thing] ? againstLighting(here, things, things[doing.thing]).map((name) => told(name)) : [];
+  if (!step) return [];
+  const [thing] = on;
+  if (!thing) return unmeant(doing, codes);
+  if (!things[thing]) return [];
+  const own = [...against(step, here.look(things, thing, data)), ...minded(here, things, step, thing, data)];
+  const found = [...own, ...(MORE[verb]?.(here, things, things[thing], doing, codes) ?? [])];
+  return found.filter((one, n) => found.findIndex(({ say: words }) => words === one.say) === n);
 }

@@ -1,16 +1,18 @@
 // A stored firing brought up to what waits: last reading, curve, soak, and what its slope says.
 
 import { reasonsLeft } from "./as_of.js";
-import { against, isDamp } from "./gates.js";
+import { isDamp } from "./away.js";
 import { hold, release, remark } from "./hold.js";
 import { clock, figure, make, say, strip, whole } from "./made.js";
 import { dashed } from "./codes.js";
 import { paint } from "./countdown.js";
 import { draw } from "./curve.js";
+import { inside } from "./happened.js";
 import { soaking } from "./overlay.js";
 import { climb } from "./stored_outlook.js";
 import { airStrip, notes, stretchLine } from "./stored_stretch.js";
 import { stretchNow } from "./stretches.js";
+import { againstLighting } from "./ways.js";
 
 const MINUTE = 60_000;
 
@@ -51,28 +53,27 @@ function holding(fire, soak) {
   return soak.holds ? "holding" : "fell";
 }
 
-const inside = (fire, things) => Object.values(things).filter((one) => one.sort === "charge" && one.firing === fire.id && !one.ended);
-
 /** The key of a fire that may not be lit yet leads to what is to be done before. */
-function before(fire, things, key, unanswered) {
-  const damp = unanswered ? null : inside(fire, things).find(isDamp);
-  const page = damp ? `/charge/${damp.id}/dry?late=1` : `/firing/${fire.id}/checks/before-lighting`;
+function before(fire, { here, things }, key, unanswered) {
+  const damp = unanswered ? null : inside(things, fire.id).find((one) => isDamp(here, things, one.id));
+  const page = damp ? `/charge/${damp.id}/dry` : `/firing/${fire.id}/checks/before-lighting`;
   key?.replaceWith(make("a", { look: "plate", href: page }, make("span", { text: say(damp ? "dry" : "check-first") })));
 }
 
 /** The key that records the lighting, and why it is held where something stands against it. */
-function lighting(fire, things) {
+function lighting(fire, known) {
+  const { here, things } = known;
   const form = document.querySelector(`form[action="/firing/${fire.id}/light"]`);
   if (!form?.id) return;
-  const found = against("light", fire, things);
+  const found = againstLighting(here, things, fire);
   const reasons = [...found.map((name) => say(name)), ...reasonsLeft()];
   const key = document.querySelector(".actionbar .plate");
   release();
   if (reasons.length) {
     hold(form, { against: reasons, already: say("already-burns") });
-    return before(fire, things, key, found.some((name) => name.includes("check")));
+    return before(fire, known, key, found.some((name) => name.includes("check")));
   }
-  if (!inside(fire, things).length) remark(say("nothing-placed"));
+  if (!inside(things, fire.id).length) remark(say("nothing-placed"));
   if (form.closest(".actionbar")) return;
   key?.replaceWith(make("button", { look: "plate", type: "submit", form: form.id }, make("span", { text: say("lit") })));
 }
@@ -80,7 +81,7 @@ function lighting(fire, things) {
 /** The crucibles of this firing as this phone knows them. */
 function crucibles(fire, things) {
   const list = document.querySelector(".in-fire");
-  for (const one of inside(fire, things)) {
+  for (const one of inside(things, fire.id)) {
     const [path, word] = one.in_heat ? [`/firing/${fire.id}/out?charge=${one.id}`, "is-in"] : [`/charge/${one.id}`, one.out ? "is-out" : "is-placed"];
     const text = make("span", { look: "thing-what" }, make("b", { text: one.of }), make("span", { text: say(word) }));
     const row = make("a", { look: "thing-row", href: path }, text);
@@ -97,7 +98,8 @@ function untold({ untold: found }) {
 }
 
 /** Brings the page up to how the fire stands now; `told` is how it stood when the laptop told of it. */
-export function firingPage(fire, things, told) {
+export function firingPage(fire, known) {
+  const told = known.told[fire.id];
   const soak = soaking(fire, fire.readings);
   // What was read since answers the call for a reading.
   if (soak.last?.[0] > (told?.readings.at(-1)?.[0] ?? 0)) document.querySelector("[data-no-reading]")?.remove();
@@ -107,6 +109,6 @@ export function firingPage(fire, things, told) {
   outlook(fire, soak);
   notes(fire);
   paint();
-  if (!document.querySelector(".in-fire ul")) crucibles(fire, things);
-  if (fire.lit_ms === null) lighting(fire, things);
+  if (!document.querySelector(".in-fire ul")) crucibles(fire, known.things);
+  if (fire.lit_ms === null) lighting(fire, known);
 }

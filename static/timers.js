@@ -8,8 +8,8 @@ const DAY = 24 * 60 * MINUTE;
 /** When a timer that waits ends, by the laptop's clock; null where it cannot be told here. */
 async function endOf(timer, tzMin) {
   if (timer.soak) {
-    const [{ since }, { soaking }] = await Promise.all([import("./since.js"), import("./overlay.js")]);
-    const fire = (await since()).things[timer.thing];
+    const [{ standing }, { soaking }] = await Promise.all([import("./away.js"), import("./overlay.js")]);
+    const fire = (await standing()).things[timer.thing];
     return fire ? soaking(fire, fire.readings).endsMs : null;
   }
   const typed = (timer.clock ?? "").match(/^(\d{1,2})[:.](\d{2})$/);
@@ -37,11 +37,11 @@ export async function list() {
   const told = ((await fact("timers").catch(() => null)) ?? []).map((one) => ({ ...one, endsMs: one.ends_ms, known: true }));
   const entries = await all().catch(() => []);
   const zone = new Map(entries.map((entry) => [entry.id, entry.tz_min ?? 0]));
-  const facts = entries.length ? (await import("./happened.js")).happened(entries) : [];
-  const waits = facts.filter((one) => one.kind === "timer");
+  const { waitingOf } = entries.length ? await import("./happened.js") : { waitingOf: () => [] };
+  const [waits, readings] = [waitingOf(entries, "timer"), waitingOf(entries, "reading")];
   // What was read since on this phone, the laptop does not know when it calls for a reading.
-  const read = (one) => one.reminder && facts.some((fact) => fact.kind === "reading" && fact.thing === one.of && fact.ms > one.endsMs);
-  const names = waits.length ? (await import("./since.js")).since().then(({ things }) => things) : {};
+  const read = (one) => one.reminder && readings.some((each) => each.thing === one.of && each.ms > one.endsMs);
+  const names = waits.length ? (await import("./away.js")).standing().then(({ things }) => things) : {};
   const nameOf = async (one) => (await names)[one.thing]?.name ?? "";
   const entry = async (one) => ({ id: one.id, purpose: one.purpose, soak: one.soak, name: await nameOf(one), endsMs: await endOf(one, zone.get(one.id)), known: false });
   const mine = await Promise.all(waits.map(entry));

@@ -1,80 +1,95 @@
-// Which page is next out here, and which copy of a page fits what happened since it was stored.
+// Which step comes next out here and on which page it is done, and which copy of a page fits what happened since.
 
-import { isHot, lineToWeigh, nextStep } from "./gates.js";
+import { addressOf, isDamp } from "./away.js";
+import { fill } from "./facts.js";
+import { say } from "./made.js";
 
 const stopped = (checks, { recorded_only: free = [] }) =>
   Object.entries(checks ?? {}).some(([item, answer]) => answer === "not-done" && !free.includes(item));
 const unanswered = (checks) => Object.values(checks ?? {}).includes(null);
 
+/** The line to weigh: the first that is not weighed, else the first that must be topped up; null when all is there. */
+export function lineToWeigh(batch) {
+  const short = ({ target_g, planned_g, weighed_g }) => target_g > planned_g && target_g - weighed_g > (batch.within_g ?? 0) + 1e-9;
+  return batch.lines.find((one) => one.weighed_g === null) ?? batch.lines.find(short) ?? null;
+}
+
 /** Where a batch is weighed on: its checks while they are open, else the line to weigh. */
 export function weighing(batch) {
   const checks = batch.checks?.["before-weighing"];
   const begun = batch.lines.some((one) => one.weighed_g !== null);
-  if (stopped(checks, batch) || (!begun && unanswered(checks))) return `/batch/${batch.id}/weigh?checks=1`;
-  return `/batch/${batch.id}/weigh/${lineToWeigh(batch).line}?late=1`;
+  const line = lineToWeigh(batch);
+  if (!line || stopped(checks, batch) || (!begun && unanswered(checks))) return `/batch/${batch.id}/weigh?checks=1`;
+  return `/batch/${batch.id}/weigh/${line.line}?late=1`;
 }
 
 /** Where a crucible is filled from a batch: its checks while they are open, else the filling. */
 export function loading(batch) {
   const checks = batch.checks?.["before-loading"];
-  return `/batch/${batch.id}/load?${stopped(checks, batch) || unanswered(checks) ? "checks" : "late"}=1`;
+  return `/batch/${batch.id}/load${stopped(checks, batch) || unanswered(checks) ? "?checks=1" : ""}`;
 }
 
-/** Where a thing's next step is done; null when nothing is left to be done with it. */
-export function nextPage(thing) {
-  const home = `/${thing.sort}/${thing.id}`;
-  switch (nextStep(thing)) {
-    case "weigh":
-      return weighing(thing);
-    case "grind":
-      // What must be topped up since the batch was made larger comes before the mortar.
-      return lineToWeigh(thing) ? weighing(thing) : `${home}/grind?late=1`;
-    case "load":
-      return loading(thing);
-    case "dry":
-    case "place":
-      return `${home}/${nextStep(thing)}?late=1`;
-    case "fire":
-      return thing.sort === "firing" ? home : `/firing/${thing.firing}`;
-    case "cool":
-      return `${home}/cool`;
-    case "open":
-      return `${home}/open`;
-    case "after-checks":
-      return `${home}/checks/after-shutdown`;
-    default:
-      return null;
-  }
+/** The page on which a step is done on a thing. */
+export function pageOf(step, thing) {
+  if (step.verb === "weigh") return weighing(thing);
+  // What must be topped up since the batch was made larger comes before the mortar.
+  if (step.verb === "grind" && thing.sort === "batch" && lineToWeigh(thing)) return weighing(thing);
+  if (step.verb === "load" && thing.sort === "batch") return loading(thing);
+  return addressOf(step, thing);
 }
 
-/** The copy of a page that was drawn for what has happened since, where another one than the plain one fits. */
+/** The next step of a thing: {verb, title, page}; null when nothing is left to be done with it. */
+export function nextOf(here, things, id) {
+  const thing = things[id];
+  if (thing.sort === "firing") return ofFiring(here, thing);
+  const [first] = here.due(things, id);
+  if (first) return { verb: first.step.verb, title: fill(first.title, here.look(things, id, {}), here.places), page: pageOf(first.step, thing) };
+  const waits = thing.sort === "charge" && thing.firing && !thing.ended && !thing.out;
+  return waits ? { verb: "fire", title: say("fire"), page: `/firing/${thing.firing}` } : null;
+}
+
+function ofFiring(_here, { id, closed, off_ms: off }) {
+  if (closed) return null;
+  if (off === null) return { verb: "fire", title: say("fire"), page: `/firing/${id}` };
+  return { verb: "after-checks", title: say("after-checks"), page: `/firing/${id}/checks/after-shutdown` };
+}
+
+/** The copy of a page of a firing that was drawn for what has happened since, where another one than the plain one fits. */
 export function fitting(address, told, things) {
   const [path, query] = address.split("?");
-  const [, sort, id, step] = path.match(/^\/(firing|charge)\/(\w{26})(?:\/(\w+))?$/) ?? [];
+  const [, id] = path.match(/^\/firing\/(\w{26})$/) ?? [];
   const [before, now] = [told[id], things[id]];
-  if (!sort || query || !now) return address;
-  if (sort === "firing" && !step) {
-    if (now.off_ms !== null && before.off_ms === null) return `${path}?then=off`;
-    return now.lit_ms !== null && before.lit_ms === null ? `${path}?then=lit` : address;
-  }
-  if (step === "cool" && now.out && !before?.out) return `${path}?then=out`;
-  const cold = (thing) => Boolean(thing?.out) && !isHot(thing);
-  return step === "open" && cold(now) && !cold(before) ? `${path}?then=cool` : address;
+  if (query || !now) return address;
+  if (now.off_ms !== null && before.off_ms === null) return `${path}?then=off`;
+  return now.lit_ms !== null && before.lit_ms === null ? `${path}?then=lit` : address;
 }
 
-/** Where one goes on to after a fact, as the laptop would send one. */
-export function onward(fact, things) {
-  const thing = things[fact.kind === "charged" ? fact.id : fact.thing];
+/** Where one goes on to after what was done, as the laptop would send one. */
+export function onward(here, things, { verb, step, thing: id, id: made, on, data, fields }) {
+  if (verb === "grind" && data.streak === "specks") return addressOf(step, things[id]);
+  if (verb === "off") return `/firing/${id}/checks/after-shutdown`;
+  if (verb === "come-out" && on.length === 1 && !fields.all) return `/charge/${on[0]}/cool`;
+  if (verb === "load") return `/charge/${made}`;
+  if (verb === "open") return `/pigment/${made}`;
+  const thing = things[id];
   if (!thing) return null;
-  if (fact.kind === "mixed" && fact.streak === "specks") return `/batch/${thing.id}/grind?late=1`;
-  if (fact.kind === "off") return `/firing/${thing.id}/checks/after-shutdown`;
-  if (fact.kind === "out" && !fact.all) {
-    const codes = (one) => fact.code && one.code?.replace("-", "") === fact.code.replace("-", "").toUpperCase();
-    const one = Object.values(things).find((each) => each.sort === "charge" && (each.id === fact.charge || codes(each)));
-    if (one) return `/charge/${one.id}/cool`;
-  }
-  if (thing.sort === "firing") return `/firing/${thing.id}`;
-  if (fact.kind === "opened") return `/pigment/${fact.id}`;
-  if (["placed", "charged"].includes(fact.kind)) return `/charge/${thing.id}`;
-  return nextPage(thing) ?? `/${thing.sort}/${thing.id}`;
+  const home = `/${thing.sort}/${thing.id}`;
+  if (thing.sort === "firing" || verb === "place") return home;
+  return nextOf(here, things, id)?.page ?? home;
+}
+
+// --- what stands against lighting, by the order of the work ---
+
+const GOOD = ["done", "does-not-apply"];
+
+/** The names of what stands against lighting a firing now. */
+export function againstLighting(here, things, firing) {
+  const answers = Object.values(firing.checks?.["before-lighting"] ?? {});
+  const damp = Object.values(things).some((one) => one.sort === "charge" && one.firing === firing.id && !one.ended && isDamp(here, things, one.id));
+  return [
+    ...(firing.lit_ms !== null ? ["already-lit"] : []),
+    ...(answers.includes("not-done") ? ["check-says-stop"] : []),
+    ...(answers.some((one) => !GOOD.includes(one)) ? ["checks-before-lighting"] : []),
+    ...(damp ? ["damp-charge"] : []),
+  ];
 }

@@ -45,18 +45,26 @@ def new_codes(count: int, draw: Callable[[], int], taken: frozenset[str] | set[s
     return codes
 
 
+FAULTS = {
+    "code-letter": "Codes hold no letter {char}.",
+    "code-meant": "Codes hold no letter {char}: is it {meant}?",
+    "code-char": "“{char}” stands in no code: they hold digits and capital letters.",
+    "code-length": "A code has {size} characters; this one has {n}.",
+}
+"""What is wrong with a typed code before its check character is asked."""
+
+
 def normalised(typed: str) -> str:
     """A typed code in capitals without blanks and hyphens; raises Refusal with what is wrong and what was meant."""
     text = "".join(char for char in typed.upper() if char not in " -\u2010\u2011\u2013\t")
     for char in text:
         if char in "ILOU":
             meant = {"I": "1", "L": "1", "O": "0"}.get(char)
-            hint = f": is it {meant}?" if meant else "."
-            raise Refusal(f"Codes hold no letter {char}{hint}", "check")
+            raise Refusal(FAULTS["code-meant" if meant else "code-letter"].format(char=char, meant=meant), "check")
         if char not in ALPHABET:
-            raise Refusal(f"“{char}” stands in no code: they hold digits and capital letters.", "check")
+            raise Refusal(FAULTS["code-char"].format(char=char), "check")
     if len(text) != BODY + 1:
-        raise Refusal(f"A code has {BODY + 1} characters; this one has {len(text)}.", "check")
+        raise Refusal(FAULTS["code-length"].format(size=BODY + 1, n=len(text)), "check")
     return text
 
 

@@ -61,7 +61,8 @@ class Step:
     laptop also judges what the thing is made of. `old` are fields that are asked no more: older records hold them, and
     a page of an earlier version may still send them. `row` are the words of its rows on a run sheet. `facts` and
     `says` are what it alone brings to its things, nothing before its first record. A `generic` one has the house's own
-    page; `dust` is the key that an open answer about dust holds, `terms` are what the rules are told of it.
+    page; `dust` is the key that an open answer about dust holds, `photo` what a photo on its form should show, `terms`
+    are what the rules are told of it.
     """
 
     verb: str
@@ -89,6 +90,7 @@ class Step:
     says: tuple["Say", ...] = ()
     generic: bool = False
     dust: str = ""
+    photo: str = ""
     terms: dict[str, Any] = field(default_factory=dict)
     row: str = ""
     kind_words: str = ""

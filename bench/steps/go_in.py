@@ -17,6 +17,7 @@ STEP = Step(
     kind_words=_("Put in"),
     glyph="into",
     address=("/firing/{firing}/in",),
+    rules=("open",),
     fields=(
         thing("firing", _("Firing"), "firing", place="data", fixed=True),
         thing("charge", _("Charge"), "charge", place="data", required=False),

@@ -3,7 +3,7 @@
 from bench.steps.bounds import MINUTES
 from bench.steps.declare import Due, Gate, Need, Step
 from bench.steps.effects import put
-from bench.steps.fields import Compare, Option, T, choice, number
+from bench.steps.fields import Compare, F, Option, T, choice, number
 from bench.steps.liquids import PAST, SAID_MEDIUM, medium
 from bench.steps.wording import _
 
@@ -25,6 +25,7 @@ STEP = Step(
     address=("/batch/{batch}/grind",),
     due=(Due("batch.missing_n=0 & !batch.mixed & !batch.ended & !batch.used_up"),),
     rules=("mix", "grind"),
+    dust="grind",
     row=_("Ground and mixed"),
     fields=(
         *medium(_("dry it before lighting"), start=T("batch.liquid")),
@@ -52,5 +53,9 @@ STEP = Step(
             sure=True,
         ),
     ),
-    effects=(put("batch.mixed", True), put("batch.masses_g", [], when="medium!=dry,none")),
+    effects=(
+        put("batch.mixed", True),
+        put("batch.masses_g", [], when="medium!=dry,none"),
+        put("batch.medium", F("medium"), when="medium!=dry,none"),
+    ),
 )

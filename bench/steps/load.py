@@ -2,7 +2,7 @@
 
 from bench.steps.bounds import SOME_GRAMS
 from bench.steps.declare import Due, Gate, Say, Step
-from bench.steps.effects import add, each, make
+from bench.steps.effects import add, each, make, put
 from bench.steps.fields import F, Option, T, choice, code, number, text
 from bench.steps.sources import SOURCES
 from bench.steps.wording import _
@@ -95,7 +95,16 @@ STEP = Step(
     effects=(
         each("sources", (add("row.batch.gone_g", F("row.g")), add("row.batch.charges", 1))),
         each("sources", (add("row.pigment.gone_g", F("row.g")),)),
-        make("charge", {**FRESH, "of": T("batch.name"), "source_damp": T("batch.damp")}, when="?batch.name"),
-        make("charge", {**FRESH, "of": T("pigment.of"), "source_damp": T("pigment.damp")}, when="?pigment.state"),
+        make(
+            "charge",
+            {**FRESH, "of": T("batch.name"), "salty": T("batch.salty"), "source_damp": T("batch.damp")},
+            when="?batch.name",
+        ),
+        make(
+            "charge",
+            {**FRESH, "of": T("pigment.of"), "salty": T("pigment.salty"), "source_damp": T("pigment.damp")},
+            when="?pigment.state",
+        ),
+        put("made.source_damp", True, when="?wet_g"),
     ),
 )

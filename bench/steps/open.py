@@ -25,6 +25,7 @@ STEP = Step(
     address=("/charge/{charge}/open",),
     due=(Due("charge.out & !charge.hot & !charge.ended"),),
     rules=("open",),
+    photo=_("Before anything is moved."),
     fields=(
         number("gross_g", _("Crucible with its powder"), **GRAMS, required=False, keypad=True),
         number("tare_after_g", _("Crucible, empty"), **GRAMS, required=False),

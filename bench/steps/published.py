@@ -4,7 +4,8 @@ The whole is {"version": mark, "steps": [...], "things": [...]}. Every object le
 
 - A step: verb, on [sorts], record, title, key, past [{text, when?}], glyph, address [templates such as
   "/pigment/{pigment}/wash"], due [{when, title?}], optional?, away? (false where it needs the laptop), single?, fields,
-  work_out, needs, gates, effects, also, old?, generic? (its page is the house's own).
+  work_out, needs, gates, effects, also, old?, dust? (the key that open answers hold),
+  photo? (what it should show), generic? (its page is the house's own).
 - A field: name, label, kind (left out: text), unit?, low?, high?, required? (false), options? [[value, words, why?]],
   most?, lines?, of?, start?, default?, place? (form, data), fixed?, keypad?, hint?, when?, listed?, rows?, alias?.
 - A need: name, say, when. A gate: rule, effect, say, when, sure?, after?, source?.
@@ -31,10 +32,12 @@ from bench.steps.declare import Derived, Sort, Step
 from bench.steps.fields import From, Option
 
 Translate = Callable[[str], str]
-TEXTS = frozenset({"label", "title", "key", "past", "say", "after", "hint", "text", "words", "why", "one", "other"})
+TEXTS = frozenset(
+    {"label", "title", "key", "past", "photo", "say", "after", "hint", "text", "words", "why", "one", "other"}
+)
 """The attributes that a person reads."""
 CONDITIONS = frozenset({"when", "unless"})
-LAPTOP_ONLY = frozenset({"rules", "row", "sheet", "compare", "kind_words", "version", "missing", "dust", "terms"})
+LAPTOP_ONLY = frozenset({"rules", "row", "sheet", "compare", "kind_words", "version", "missing", "terms"})
 """What only the laptop has a use for; what a step brings to its things stands with the things."""
 
 

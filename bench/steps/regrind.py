@@ -21,6 +21,7 @@ STEP = Step(
     address=("/pigment/{pigment}/grind",),
     due=(Due("pigment.state=raw & !pigment.salty"),),
     rules=("grind",),
+    dust="grind",
     fields=(
         *medium(_("dry it before the next fire"), start="water"),
         number("minutes", _("Time"), **MINUTES, required=False, keypad=True, compare=GROUND_AFTER),

@@ -24,6 +24,8 @@ BATCH = Sort(
         "charges": Fact("number", words="crucibles that hold some of it"),
         "gone_g": Fact("number", words="loaded or lost"),
         "liquid": Fact("text", words="what the plan says to grind it in"),
+        "medium": Fact("text", words="the liquid that it was wetted with last; none while it was not"),
+        "salty": Fact("flag", words="a flux is to be washed out of what comes of it"),
     },
     derived={
         "missing": Derived("list", "open_rows", (".lines", "weighed_g", "name")),
@@ -47,6 +49,16 @@ BATCH = Sort(
         Say(_("This batch is closed"), "batch.ended"),
     ),
 )
+CHARGE_WORDS = {
+    "damp": _("Damp"),
+    "dry": _("Dry, waiting for a firing"),
+    "placed": _("Placed, not fired yet"),
+    "in-heat": _("In the furnace"),
+    "out-hot": _("Out, hot"),
+    "cool": _("Cool"),
+}
+"""A charge in its crucible, by where it stands."""
+_WAITS = "!charge.ended & !charge.in_heat & !charge.out"
 CHARGE = Sort(
     "charge",
     "{charge.of}",
@@ -70,6 +82,15 @@ CHARGE = Sort(
         "damp": "charge.source_damp & !charge.dry",
         "hot": "charge.was_hot & !charge.surface_c<40",
     },
+    says=(
+        Say(CHARGE_WORDS["damp"], f"{_WAITS} & charge.damp", "", "warn"),
+        Say(CHARGE_WORDS["dry"], f"{_WAITS} & !charge.damp & !?charge.firing"),
+        Say(CHARGE_WORDS["placed"], f"{_WAITS} & ?charge.firing"),
+        Say(CHARGE_WORDS["in-heat"], "!charge.ended & charge.in_heat"),
+        Say(CHARGE_WORDS["out-hot"], "!charge.ended & charge.out & charge.hot"),
+        Say(CHARGE_WORDS["cool"], "!charge.ended & charge.out & !charge.hot"),
+        Say(_("No longer in its crucible"), "charge.ended"),
+    ),
 )
 FIRING = Sort(
     "firing",

@@ -27,6 +27,8 @@ STEP = Step(
     address=("/pigment/{pigment}/swatch",),
     due=(Due("pigment.state=dry & pigment.swatches=0"),),
     rules=("swatch",),
+    dust="paint",
+    photo=_("Beside a grey card, same lamp each time."),
     fields=(
         thing("pigment", _("Pigment"), "pigment", place="data"),
         text("binder", _("Binder"), 120, start="linseed oil", listed=BINDERS),

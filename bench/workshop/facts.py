@@ -80,6 +80,8 @@ def _batch(state: State, thing: str) -> Facts | None:
         "charges": len(view.charges),
         "gone_g": view.loaded_g + view.lost_g,
         "liquid": view.plan.liquid,
+        "medium": wetted[-1].body.medium if wetted else None,
+        "salty": any(line.plan.fate == "washed-out" for line in view.lines),
     }
 
 

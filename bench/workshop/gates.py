@@ -134,14 +134,14 @@ def gate_place(
     order = declared(state, "place", thing, "load", {"firing": firing_id})
     if any(one.rule in NO_PLACE for one in order):
         return order
-    own = _chamber_hot(state, fire)
+    own = chamber_hot(state, fire)
     there = occupied(state, firing_id).get(place)
     if there is not None and there != thing:
         own.append(reason("place-taken", _("Another crucible is at this place already."), "load"))
     return own + order
 
 
-def _chamber_hot(state: State, fire: Firing) -> Findings:
+def chamber_hot(state: State, fire: Firing) -> Findings:
     """Whether the furnace was last hot: by its last reading in another fire, and after an unread fire in any case."""
     last = last_fire(state, fire)
     if fire.lit_at is not None or fire.last_reading is not None or last is None:

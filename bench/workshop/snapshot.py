@@ -13,8 +13,9 @@ from bench.reference import Library
 from bench.reference.cautions import ASK
 from bench.workshop.answered import failed_to_light
 from bench.workshop.asked import listed
+from bench.workshop.facts import facts
 from bench.workshop.soaking import soaking
-from bench.workshop.things.batches import batch, masses_since, wets
+from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
 
@@ -35,69 +36,34 @@ def of_batch(
     Its checks are those that are asked; `recorded_only` names the items that hold no key. With `now`, what was answered
     in this sitting for another batch stands too.
     """
-    view = batch(state, thing)
-    if view is None:
+    view, known = batch(state, thing), facts(state, thing)
+    if view is None or known is None:
         return None
-    wetted = [r for r in state.by_time(thing, "mixed") if wets(r)]
     lines = [
-        {
-            "line": one.plan.line,
-            "name": names.get(one.plan.line) or one.plan.name or one.plan.formula,
-            "planned_g": one.plan.target_g,
-            "target_g": one.target_g,
-            "weighed_g": one.weighed_g,
+        fact
+        | {
+            "called": names.get(one.plan.line) or fact["name"],
             "heads": [r.id for r in state.slot(thing, "weighed", one.plan.line).heads],
             "fate": one.plan.fate,
             "jar": one.plan.jar,
         }
-        for one in view.lines
+        for fact, one in zip(known["lines"], view.lines, strict=True)
     ]
-    return {
-        "sort": "batch",
-        "id": thing,
-        "name": view.name,
-        "ended": view.state in ("closed", "failed"),
+    return known | {
+        "code": view.code,
         "lines": lines,
         "within_g": within_g,
-        "mixed": bool(state.own(thing, "mixed")),
-        "masses_g": masses_since(state, thing, wetted[-1] if wetted else None),
-        "charges": len(view.charges),
-        "gone_g": view.loaded_g + view.lost_g,
         "checks": {phase: _answers(state, thing, phase, library, now) for phase in LISTS["batch"]},
         "recorded_only": [one.slug for one in library.checklists if not one.holds],
     }
 
 
 def of_charge(state: State, thing: str) -> Told | None:
-    """A charge. `source_damp` is whether it is damp while no two masses say otherwise, `firing` where it stands.
-
-    `of` names the batches that it holds, `in_heat` says whether it is in that furnace while it is hot.
-    """
-    view = charge(state, thing)
-    if view is None:
+    """A charge, with the crucible that it is in and its dry grams."""
+    view, known = charge(state, thing), facts(state, thing)
+    if view is None or known is None:
         return None
-    stay = view.stay
-    return {
-        "sort": "charge",
-        "id": thing,
-        "code": view.crucible_code,
-        "crucible": view.crucible,
-        "of": _names_of(state, view.batches),
-        "g": view.dry_g,
-        "masses_g": masses_since(state, thing, None),
-        "source_damp": view.damp,
-        "firing": stay.firing if stay is not None else None,
-        "was_hot": view.was_hot,
-        "in_heat": view.state == "in-heat",
-        "out": view.state in ("out-hot", "cool"),
-        "surface_c": view.surface_c,
-        "ended": view.state in ("opened", "lost"),
-    }
-
-
-def _names_of(state: State, batches: tuple[str, ...]) -> str:
-    plans = [state.slot(one, "batch.planned").body for one in batches]
-    return " + ".join(plan.name for plan in plans if plan is not None)
+    return known | {"crucible": view.crucible, "g": view.dry_g}
 
 
 def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float) -> Told | None:
@@ -105,20 +71,14 @@ def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float
 
     `noted` is the newest note of each sort as [value, ms since 1970].
     """
-    fire = firing(state, thing)
-    if fire is None:
+    fire, known = firing(state, thing), facts(state, thing)
+    if fire is None or known is None:
         return None
     soak = soaking(state, fire)
     changes = [r.when for r in state.own(thing, "noted") if r.body.what == "burner-change"]
     missed = failed_to_light(state, thing)
-    return {
-        "sort": "firing",
-        "id": thing,
-        "name": fire.name,
+    return known | {
         "fuel": fire.furnace.fuel if fire.furnace else "any",
-        "lit_ms": to_ms(fire.lit_at) if fire.lit_at is not None else None,
-        "off_ms": to_ms(fire.off_at) if fire.off_at is not None else None,
-        "closed": fire.closed,
         "to_c": soak.to_c,
         "hold_min": soak.hold_min,
         "heaviest_g": soak.heaviest_g,

@@ -13,6 +13,8 @@ const SAYS_SO = "X-Bench-Says-Stored";
 const MARK = "X-Bench-Mark";
 /** What a page of its own may be drawn for on the phone; where it knows nothing of it, that page says so. */
 const DRAWN = /^\/(pigment|swatch|thing|charge|batch)\/\w{26}(\/[a-z-]+)?$/;
+/** On what stands in the place of a page that the phone draws from what it knows: nothing of it is stored. */
+const DRAWS = "X-Bench-Draws";
 const ALONE = ["/outbox/hello", "/worker.js"];
 let restUntil = 0;
 let taking = 0;
@@ -114,6 +116,7 @@ async function takeIn(list, kind, rev) {
     // Whole or not at all: what cannot be fetched leaves all as it was.
     const fetched = await allOf(await changed(items.filter(([one]) => !isFile(one)), pages), at);
     for (const [address, copy] of fetched) await pages.put(address, copy);
+    for (const address of alone.draws ?? []) await pages.put(address, new Response("", { headers: { [DRAWS]: "yes" } }));
   }
   await (await caches.open(LISTS)).put(list, new Response(JSON.stringify({ ...alone, at_ms: at, items })));
   return { ok: true, at, ...alone, kind };
@@ -126,7 +129,10 @@ async function letGo(lists) {
   for (const { url } of await known.keys()) {
     const list = new URL(url).pathname;
     if (list !== "/bench/offline.json" && !lists.includes(list)) await known.delete(url);
-    else for (const [address] of (await listed(list)).items) named.add(new URL(address, location.href).href);
+    else {
+      const { items, draws = [] } = await listed(list);
+      for (const address of [...items.map(([one]) => one), ...draws]) named.add(new URL(address, location.href).href);
+    }
   }
   for (const { url } of await pages.keys()) if (!named.has(url)) await pages.delete(url);
   // What an earlier version of the bench kept lies in caches of its own.
@@ -146,8 +152,13 @@ self.addEventListener("message", (event) => {
 
 /** The copy of a page, of an earlier version of the bench too. */
 async function kept(address) {
-  const plain = address.split("#")[0];
-  return (await caches.match(plain, { cacheName: PAGES })) ?? caches.match(plain);
+  const [plain] = address.split("#");
+  const found = (await caches.match(plain, { cacheName: PAGES })) ?? (await caches.match(plain));
+  // What the phone draws it draws in one way, whatever stood behind the question mark.
+  const drawn = found ?? (await caches.match(plain.split("?")[0], { cacheName: PAGES }));
+  if (!drawn?.headers.has(DRAWS)) return found;
+  const empty = await caches.match("/drawn", { cacheName: PAGES });
+  return empty && asOf(empty);
 }
 
 const after = (ms) => new Promise((settle) => setTimeout(settle, ms, null));
@@ -176,17 +187,17 @@ async function asked(request, ms, spare = false) {
   }
 }
 
-/** How many records wait on this phone; null where its store is not there: it is not made here either. */
-function waiting() {
+/** What waits on this phone, asked by one method of its store; null where that is not there: it is not made here either. */
+function waiting(method) {
   return new Promise((settle) => {
     const asked = indexedDB.open("saggar-outbox");
     asked.onupgradeneeded = () => asked.transaction.abort();
     asked.onerror = () => settle(null);
     asked.onsuccess = () => {
       const base = asked.result;
-      const count = base.transaction("entries").objectStore("entries").count();
-      count.onsuccess = () => settle(count.result);
-      count.onerror = () => settle(null);
+      const found = base.transaction("entries").objectStore("entries")[method]();
+      found.onsuccess = () => settle(found.result);
+      found.onerror = () => settle(null);
       base.close();
     };
   });
@@ -194,7 +205,7 @@ function waiting() {
 
 /** In the place of every page, where the browser threw the stored ones away: what was recorded is here all the same. */
 async function bare() {
-  const count = await waiting().catch(() => null);
+  const count = await waiting("count").catch(() => null);
   const safe = count === null ? WORDS.none : count ? WORDS.safe.replace("{n}", count) : WORDS.all;
   const body = `<h1>${WORDS.title}</h1><p><strong>${safe}</strong></p><p>${WORDS.why}</p><p><a href="">${WORDS.again}</a></p>`;
   const head = '<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">';
@@ -209,8 +220,16 @@ async function asOf(copy) {
   return new Response(text, { status: 200, headers: copy.headers });
 }
 
+/** A page of what was made out here and waits: the laptop knows nothing of it. */
+async function madeHere(address) {
+  const path = new URL(address).pathname;
+  const entries = DRAWN.test(path) ? ((await waiting("getAll").catch(() => null)) ?? []) : [];
+  const empty = entries.some(({ id }) => path.includes(id)) && (await kept("/drawn"));
+  return empty ? asOf(empty) : null;
+}
+
 async function page(request) {
-  const copy = await kept(request.url);
+  const copy = (await kept(request.url)) ?? (await madeHere(request.url));
   if (!copy) {
     // Known to be away, the laptop is not waited for; a page that is not here is then said to be not here.
     const answer = await asked(request, Date.now() < restUntil ? GONE_MS : LOST_MS);

@@ -61,7 +61,7 @@ def test_after_a_reading_a_phone_fetches_the_page_of_the_fire_and_no_other(demo:
     """The reading itself goes to it as data."""
     client, here = demo.test_client(), demo.extensions["bench"]
     fire, marks = here.state.open_things("firing")[0], {}
-    assert len(taken_in(client, marks)) > 60
+    assert len(taken_in(client, marks)) > 30
     assert taken_in(client, marks) == [], "nothing has changed"
     for c in (612.0, 634.0):
         keeper.turn(3)
@@ -77,8 +77,28 @@ def test_what_is_done_with_a_batch_changes_its_pages_and_not_those_of_another(de
     one, *others = here.state.open_things("batch")
     here.journal.write("mixed", one, {"medium": "none", "minutes": 5})
     found = taken_in(client, marks)
-    assert f"/batch/{one}" in found and "/" in found
-    assert others and not {f"/batch/{other}{page}" for other in others for page in ("", "/grind", "/load")} & {*found}
+    weighing = f"/batch/{one}/weigh"
+    assert weighing in found and "/" in found
+    assert others and not {f"/batch/{other}{page}" for other in others for page in ("/weigh", "/load?checks=1")} & {
+        *found
+    }
+
+
+def test_what_a_phone_draws_is_told_as_facts_with_what_the_rules_say_to_each_answer(demo: Flask) -> None:
+    """A sealed lid is held only where it is chosen; of each step a phone is told, also where nothing is against it."""
+    client, here = demo.test_client(), demo.extensions["bench"]
+    bench = client.get("/bench/offline.json").json
+    charge = here.state.open_things("charge")[0]
+    assert {f"/charge/{charge}{page}" for page in ("", "/dry", "/cool", "/open")} <= {*bench["draws"]}
+    assert bench["drawn"]["minds"][charge].keys() == {"dry"} and bench["told"][charge]["cooling"][0]
+    for batch in here.state.open_things("batch"):
+        found = client.get(f"/batch/{batch}/offline.json").json
+        assert f"/batch/{batch}/grind" in found["draws"] and not [a for a, _ in found["items"] if a.endswith("/grind")]
+        minds = found["drawn"]["minds"][batch]
+        assert minds.keys() == {"grind", "dry", "load"} and found["drawn"]["feet"][batch]["dry"]
+        sealed = [one for one in minds["load"] if one["rule"] == "sealed-gassing"]
+        assert sealed and all("lid" in str(one["when"]) for one in sealed)
+        assert not [one for one in sealed if "loose" in str(one["when"])], "for no other lid"
 
 
 def test_a_list_that_a_phone_has_is_not_sent_again_and_nothing_is_read_for_it(demo: Flask) -> None:
@@ -100,8 +120,9 @@ def test_a_phone_is_told_of_each_charge_and_of_no_code_that_two_things_bear(demo
     client, here = demo.test_client(), demo.extensions["bench"]
     found = client.get("/bench/offline.json").json
     charges = here.state.open_things("charge")
-    assert charges and set(found["told"]) == set(charges)
-    assert all(one["of"] and one["in_heat"] in (True, False) for one in found["told"].values())
+    told = {thing: one for thing, one in found["told"].items() if one["sort"] == "charge"}
+    assert charges and set(told) == set(charges)
+    assert all(one["of"] and one["in_heat"] in (True, False) for one in told.values())
     code = next(iter(found["codes"]))
     jar = next(one for one in here.state.open_things("jar") if here.state.code_of(one) != code)
     here.journal.write("code.assigned", jar, {"code": code, "thing": jar})
@@ -134,7 +155,7 @@ def test_lines_follow_each_other(demo: Flask) -> None:
     here = batch.removesuffix("/offline.json")
     after = client.get(batch).json["after"]
     assert after[f"{here}/weigh/1"] == f"{here}/weigh/2"
-    assert after[f"{here}/weigh/{sum('/weigh/' in a for a in after)}"] == f"{here}/grind?late=1"
+    assert after[f"{here}/weigh/{sum('/weigh/' in a for a in after)}"] == f"{here}/grind"
 
 
 def test_the_worker_knows_its_version_and_may_serve_everything(app: Flask, client: Any) -> None:

@@ -5,72 +5,82 @@ from typing import Any
 import pytest
 
 NEW = {"in_heat": False, "out": False, "ended": False, "was_hot": False, "surface_c": None, "firing": None}
-DRY = NEW | {"sort": "charge", "source_damp": False, "masses_g": []}
+DRY = NEW | {"sort": "charge", "source_damp": False, "masses_g": [], "firings": []}
 DAMP = DRY | {"source_damp": True}
-THINGS = {
-    "fire": {"sort": "firing", "id": "fire", "lit_ms": 1, "off_ms": None, "checks": {}},
-    "plan": {"sort": "firing", "id": "plan", "lit_ms": None, "off_ms": None, "checks": {}},
-    "dry": DRY | {"id": "dry", "of": "Green", "code": "GHJKMN", "crucible": "pot", "firing": "fire"},
-    "damp": DAMP | {"id": "damp", "of": "Damp C", "code": "T5C7HJ", "firing": "plan", "place": "1.1.1"},
-    "hot": DRY | {"id": "hot", "of": "White", "code": None, "firing": "fire", "in_heat": True, "was_hot": True},
-    "gone": DRY | {"id": "gone", "of": "Blue", "code": "0000AA", "ended": True},
-    "batch": {"sort": "batch", "id": "batch", "ended": False, "lines": [{"weighed_g": None}]},
-}  # fmt: skip
+IDS = {name: str(n) * 26 for n, name in enumerate(("fire", "plan", "dry", "damp", "hot", "gone", "batch", "pot"))}
+FIRE, PLAN, BATCH, POT = (IDS[name] for name in ("fire", "plan", "batch", "pot"))
+KNOWN: dict[str, dict[str, Any]] = {
+    "fire": {"sort": "firing", "lit_ms": 1, "off_ms": None, "closed": False, "checks": {}},
+    "plan": {"sort": "firing", "lit_ms": None, "off_ms": None, "closed": False, "checks": {}},
+    "dry": DRY | {"of": "Green", "code": "GHJKMN", "crucible": POT, "firing": FIRE, "firings": [FIRE]},
+    "damp": DAMP | {"of": "Damp C", "code": "T5C7HJ", "firing": PLAN, "firings": [PLAN], "place": "1.1.1"},
+    "hot": DRY | {"of": "White", "code": None, "firing": FIRE, "firings": [FIRE], "in_heat": True, "was_hot": True},
+    "gone": DRY | {"of": "Blue", "code": "0000AA", "ended": True},
+    "batch": {"sort": "batch", "ended": False, "lines": [{"name": "ZnO", "weighed_g": None}]},
+}
+THINGS = {IDS[name]: one | {"id": IDS[name]} for name, one in KNOWN.items()}
 CODES = {
-    "GHJKMN": ["Green", "/charge/dry"],
+    "GHJKMN": ["Green", f"/charge/{IDS['dry']}"],
     "7K3MQX": ["zinc oxide", "/jar/1"],
     "0A0A0A": ["crucible 9", "/crucible/9"],
 }
+ASK = """async ([path, pairs, things, codes]) => {
+  const { doing, houseOf } = await import('/static/away.js');
+  const { stopsOf } = await import('/static/stops.js');
+  const here = houseOf(await (await fetch('/steps.json')).json());
+  const found = stopsOf(here, things, doing(here, things, path, pairs), codes);
+  return found.filter((one) => one.effect !== 'flag').map(({ rule }) => rule);
+}"""
 
 
 @pytest.fixture
 def held(browser_page: Any) -> Any:
-    """The names of what stands against a fact."""
+    """The rules that stand against what a form at an address would record."""
     browser_page.goto("/look/fields")
 
-    def ask(thing: str, kind: str, **fact: Any) -> list[str]:
-        found: list[str] = browser_page.evaluate(
-            "async ([fact, things, codes]) => {"
-            "  const { stopsOf } = await import('/static/stops.js');"
-            "  return stopsOf(fact, things, codes).map(([name]) => name);"
-            "}",
-            [{"thing": thing, "kind": kind} | fact, THINGS, CODES],
-        )
+    def ask(path: str, **fields: str) -> list[str]:
+        pairs = [[name, IDS.get(value, value)] for name, value in fields.items()]
+        found: list[str] = browser_page.evaluate(ASK, [path, pairs, THINGS, CODES])
         return found
 
     return ask
 
 
 def test_what_goes_in_and_out(held: Any) -> None:
-    assert held("fire", "in", charge="dry") == held("fire", "in", code="ghjkm-n") == []
-    assert held("fire", "in", code="T5C7H-J") == ["damp", "other-firing"]
-    assert held("plan", "in", charge="damp") == ["damp"], "placed there, and damp all the same"
-    assert held("fire", "in", charge="hot") == ["in-already"]
-    assert held("fire", "in", charge="gone") == ["charge-ended"]
-    assert held("fire", "in", code="7K3MQX") == ["no-crucible"] and held("fire", "in", code="0A0A0A") == ["empty"]
-    assert held("fire", "in", code="ZZZZZZ") == [], "of what it does not know a phone says nothing"
-    assert held("fire", "out", charge="hot") == held("fire", "out", all=True) == []
-    assert held("fire", "out", charge="dry") == held("plan", "out", charge="hot") == ["not-inside"]
+    fire, plan = f"/firing/{FIRE}", f"/firing/{PLAN}"
+    assert held(f"{fire}/in", charge="dry") == held(f"{fire}/in", code="ghjkm-n") == []
+    assert held(f"{fire}/in", code="T5C7H-J") == ["damp", "not-placed"]
+    assert held(f"{plan}/in", charge="damp") == ["damp"], "placed there, and damp all the same"
+    assert held(f"{fire}/in", charge="hot") == ["in-heat"]
+    assert held(f"{fire}/in", charge="gone") == ["charge-ended"]
+    assert held(f"{fire}/in", code="7K3MQX") == ["no-crucible"] and held(f"{fire}/in", code="0A0A0A") == ["empty"]
+    assert held(f"{fire}/in", code="ZZZZZZ") == [], "of what it does not know a phone says nothing"
+    assert held(f"{fire}/out", charge="hot") == held(f"{fire}/all-out") == []
+    assert held(f"{fire}/out", charge="dry") == held(f"{plan}/out", charge="hot") == ["not-inside"]
 
 
 def test_a_crucible_that_is_full_and_a_batch_that_is_not_weighed(held: Any) -> None:
-    assert (
-        held("batch", "charged", code="GHJKM-N") == held("batch", "charged", crucible="pot") == ["weigh-first", "full"]
-    )
-    assert held("batch", "charged", code="0A0A0A") == held("batch", "mixed") == ["weigh-first"]
-    assert held("batch", "charged", code="7K3MQX") == ["weigh-first", "no-crucible"]
+    load = f"/batch/{BATCH}/load"
+    assert held(load, code="GHJKM-N") == held(load, crucible=POT) == ["weigh-first", "full"]
+    assert held(load, code="0A0A0A") == held(f"/batch/{BATCH}/grind") == ["weigh-first"]
+    assert held(load, code="7K3MQX") == ["weigh-first", "no-crucible"]
 
 
 def test_a_place_that_is_hot_or_taken(held: Any) -> None:
-    assert held("damp", "placed", firing="plan", place="1.1.1") == []
-    assert held("damp", "placed", firing="fire", place="1.1.1") == ["damp"]
-    assert held("dry", "placed", firing="plan", place="1.1.1") == ["place-taken"]
-    assert held("hot", "placed", firing="plan", place="1.2.1") == ["in-already"]
-    assert held("gone", "placed", firing="plan", place="1.2.1") == ["charge-ended"]
-    assert held("fire", "put", code="T5C7HJ", place="1.2.1") == ["damp"], "by tap on the map as well"
+    def place(charge: str, firing: str, where: str) -> list[str]:
+        found: list[str] = held(f"/charge/{IDS[charge]}/place", firing=firing, place=where)
+        return found
+
+    assert place("damp", "plan", "1.1.1") == []
+    assert place("damp", "fire", "1.1.1") == ["damp"]
+    assert place("dry", "plan", "1.1.1") == ["place-taken"]
+    assert place("hot", "plan", "1.2.1") == ["charge-elsewhere"]
+    assert place("gone", "plan", "1.2.1") == ["charge-ended"]
+    assert held(f"/firing/{FIRE}/map", code="T5C7HJ", place="1.2.1") == ["damp"], "by tap on the map as well"
 
 
 def test_a_fire_is_not_lit_over_a_damp_charge(held: Any) -> None:
-    assert held("plan", "lit") == ["damp-charge"] and held("fire", "lit") == ["already-lit"]
-    assert held("hot", "dried") == ["in-heat"]
-    assert held("hot", "opened") == ["hot"] and held("dry", "opened") == []
+    assert held(f"/firing/{PLAN}/light") == ["damp-charge"] and held(f"/firing/{FIRE}/light") == ["already-lit"]
+    hot, dry = f"/charge/{IDS['hot']}", f"/charge/{IDS['dry']}"
+    assert held(f"{hot}/dry") == ["in-heat"]
+    assert held(f"{hot}/open") == ["hot"] and held(f"{dry}/open") == []

@@ -23,7 +23,7 @@ def run(browser_page: Any) -> Any:
 def test_rescaling_after_an_overshoot(run: Any) -> None:
     found = run(
         "rescale",
-        "const { rescale } = await import('/static/rescale.js');"
+        "const { rescale } = await import('/static/named.js');"
         "return cases.map((one) => rescale(one.planned, one.weighed));",
     )
     for case, got in zip(read("rescale"), found, strict=True):
@@ -81,19 +81,28 @@ def test_readings_that_wait_over_those_that_are_known(run: Any) -> None:
         assert (ends[0] is None) == (ends[1] is None) and abs((ends[0] or 0) - (ends[1] or 0)) <= 1, case["name"]
 
 
+AWAY = (
+    "const { doing, folded, houseOf } = await import('/static/away.js');"
+    "const { stopsOf } = await import('/static/stops.js');"
+    "const { nextOf } = await import('/static/ways.js');"
+    "const here = houseOf(await (await fetch('/steps.json')).json());"
+)
+
+
 def test_the_next_step_and_what_stands_against_it(run: Any) -> None:
+    """What waits is folded over what was told by the declarations; and each step is asked of as its form would be."""
     found = run(
         "gates",
-        "const { happened } = await import('/static/happened.js');"
-        "const { laid } = await import('/static/laid.js');"
-        "const { against, nextStep } = await import('/static/gates.js');"
-        "const { goingIn } = await import('/static/stops.js');"
-        "return cases.map((one) => {"
-        "  const things = laid(one.told, happened(one.entries));"
-        "  const next = Object.keys(one.next).map((id) => [id, nextStep(things[id])]);"
-        "  const found = Object.keys(one.against).map((step) => [step, against(step, things[one.of[step]], things)]);"
+        AWAY + "return cases.map((one) => {"
+        "  const { things } = folded(here, one.told, one.entries);"
+        "  const { grind, light, dry } = one.of;"
+        "  const ways = { grind: `/batch/${grind}/grind`, light: `/firing/${light}/light`, dry: `/charge/${dry}/dry` };"
+        "  const stops = (path, pairs) => stopsOf(here, things, doing(here, things, path, pairs));"
+        "  const rules = (...form) => stops(...form).map(({ rule }) => rule);"
+        "  const next = Object.keys(one.next).map((id) => [id, nextOf(here, things, id)?.verb ?? null]);"
+        "  const found = Object.keys(one.against).map((step) => [step, rules(ways[step], [])]);"
         "  const hot = Object.keys(one.in_heat).map((id) => [id, things[id].in_heat]);"
-        "  const into = one.going_in && goingIn(things[one.of.dry], one.of.light).map(([name]) => name);"
+        "  const into = one.going_in && rules(`/firing/${light}/in`, [['charge', dry]]);"
         "  const rows = [next, found, hot].map((one) => Object.fromEntries(one));"
         "  return { next: rows[0], against: rows[1], hot: rows[2], into };"
         "});",
@@ -102,9 +111,7 @@ def test_the_next_step_and_what_stands_against_it(run: Any) -> None:
         assert got["next"] == case["next"], case["name"]
         assert {step: sorted(rules) for step, rules in got["against"].items()} == case["against"], case["name"]
         assert got["hot"] == case["in_heat"], case["name"]
-        names = {"in-already": "in-heat", "other-firing": "not-placed"}
-        into = got["into"] and sorted(names.get(name, name) for name in got["into"])
-        assert (into or []) == (case["going_in"] or []), case["name"]
+        assert sorted(got["into"] or []) == (case["going_in"] or []), case["name"]
 
 
 def test_the_stretches_of_a_fire_and_the_air_that_is_asked_for(run: Any) -> None:
@@ -143,11 +150,12 @@ def test_millivolts_as_degrees_by_what_the_laptop_told_of_the_probe(run: Any) ->
 def test_what_is_put_in_out_of_reach_may_hold_carbonate(run: Any) -> None:
     found = run(
         "codes",
-        "const { laid } = await import('/static/laid.js');"
-        "const told = { f: { sort: 'firing', id: 'f', carbonate: false }, c: { sort: 'charge', id: 'c' } };"
-        "const facts = [{ thing: 'c', kind: 'placed', firing: 'f' }, { thing: 'f', kind: 'in', charge: 'c' },"
-        " { thing: 'f', kind: 'out', charge: 'c' }];"
-        "return facts.map((fact) => laid(told, [fact]).f.carbonate);",
+        AWAY + "const [c, f] = ['0'.repeat(26), '1'.repeat(26)];"
+        "const told = { [f]: { sort: 'firing', id: f, carbonate: false }, [c]: { sort: 'charge', id: c } };"
+        "const forms = [[`/charge/${c}/place`, [['firing', f]]], [`/firing/${f}/in`, [['charge', c]]],"
+        " [`/firing/${f}/out`, [['charge', c]]]];"
+        "const after = ([action, fields]) => folded(here, told, [{ id: 'e', action, fields, at_ms: 1 }]).things[f];"
+        "return forms.map((one) => after(one).carbonate);",
     )
     assert found == [True, True, False]
 

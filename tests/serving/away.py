@@ -91,6 +91,15 @@ def start(handset: Any) -> Any:
     return page
 
 
+def near(page: Any) -> None:
+    """The laptop's own page: while it is busy a stored one stands in for it."""
+    for _ in range(8):
+        if not page.locator("body[data-stored]").count():
+            return
+        page.wait_for_timeout(1000)
+        page.reload()
+
+
 def waits(page: Any, count: int) -> None:
     expect(page.locator("[data-outbox-words]")).to_contain_text(f"{count} waiting", timeout=15_000)
 

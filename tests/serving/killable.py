@@ -79,7 +79,8 @@ def _yard(bench: Any, furnace: str) -> str:
     lines = [{"line": 1, "formula": "ZnO", "target_g": 20.0}]
     batches = {}
     for name, medium in (("Wrong B", "dry"), ("Damp C", "water")):
-        batch = write("batch.planned", None, {"name": name, "from": "grams", "lines": lines}).id
+        plan = {"name": name, "from": "grams", "lines": lines, "schedule": [{"to_c": 950, "hold_min": 30}]}
+        batch = write("batch.planned", None, plan).id
         write("weighed", batch, {"line": 1, "net_g": 20.0})
         write("mixed", batch, {"medium": medium, "streak": "even"})
         batches[name] = batch

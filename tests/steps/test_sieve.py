@@ -195,7 +195,7 @@ def test_a_phone_sends_it_when_the_laptop_is_back(make: Making, app: Flask, dry:
     from tests.screens.test_outbox import Phone
 
     phone = Phone(app)
-    assert phone.get("/bench/offline.json").json["drawn"]["facts"][dry]["sort"] == "pigment", "a phone draws its pages"
+    assert phone.get("/bench/offline.json").json["told"][dry]["sort"] == "pigment", "a phone draws its pages"
     sent_ms, identity = keeper.ms, make.new_id()
     keeper.turn(30)
     for _time in range(2):

@@ -65,7 +65,7 @@ def carry(thing: str) -> Response:
             if repeated(form) or record_all(entries, form=form, say=say):
                 return go("firing.show", thing=to)
     names = [(f.id, f"{f.name} {code_text(f.code)}") for f in others]
-    rows = [(c, thing_label(c.id, state, bench().library), CHARGE_STATES[c.state]) for c in left]
+    rows = [(c, thing_label(c.id, state, bench().library), _(CHARGE_STATES[c.state])) for c in left]
     return page("firing/carry.html", form=form, fire=fire, left=rows, others=names)
 
 

@@ -11,6 +11,7 @@ from bench.records.moments import to_ms
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.thing_label import ThingLabel, thing_label
+from bench.steps.sorts import CHARGE_WORDS
 from bench.web.current import bench
 from bench.web.existing import existing
 from bench.web.moments import clock_text
@@ -25,16 +26,7 @@ from bench.workshop.things.crucibles import crucible
 
 blueprint = Blueprint("charge", __name__, url_prefix="/charge")
 
-STATES = {
-    "damp": _("Damp"),
-    "dry": _("Dry, waiting for a firing"),
-    "placed": _("Placed, not fired yet"),
-    "in-heat": _("In the furnace"),
-    "out-hot": _("Out, hot"),
-    "cool": _("Cool"),
-    "opened": _("Opened"),
-    "lost": _("Given up"),
-}
+STATES = CHARGE_WORDS | {"opened": _("Opened"), "lost": _("Given up")}
 COOLINGS = {
     "in-furnace": _("Leave in the furnace to cool"),
     "slow": _("Slowly, in the furnace"),
@@ -82,7 +74,7 @@ def show(thing: str) -> Response:
         "charge/show.html",
         view=view,
         name=thing_label(thing, state, library).name,
-        said=STATES[view.state],
+        said=_(STATES[view.state]),
         cooling=COOLINGS[view.cooling_mode],
         cooling_sure=view.cooling_basis in SURE,
         vessel=vessel,

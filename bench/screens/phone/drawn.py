@@ -12,22 +12,26 @@ from flask import Blueprint, Response
 from bench.reckoning.rules import Part
 from bench.records.state import State
 from bench.screens.kit.cautioning import cautions
+from bench.screens.phone.minded import of_batch as minded_batch
+from bench.screens.phone.minded import of_charge as minded_charge
+from bench.screens.phone.minded import told_vessels
 from bench.screens.phone.steps_file import steps_url
+from bench.screens.phone.told import dust_told
 from bench.steps import STEPS
 from bench.web.current import bench
 from bench.web.page import page
 from bench.workshop.digits import places_of, readability_g
 from bench.workshop.facts import facts
 from bench.workshop.parts import batch_parts, charge_parts
-from bench.workshop.things.batches import Batch
 from bench.workshop.things.crucibles import earlier_charges
 
 blueprint = Blueprint("drawn", __name__)
 
 PATH = "/drawn"
 MOST_DRAWN = 60
-DRAWN = ("pigment", "swatch")
-"""The sorts of things whose pages a phone draws: they are made and worked on far from the laptop."""
+POWDERS = ("pigment", "swatch")
+OWN_PAGES = ("weigh",)
+"""The steps whose pages are stored as the laptop draws them, with its gauge."""
 Foot = dict[str, str]
 
 
@@ -37,33 +41,58 @@ def show() -> Response:
     return page("offline/drawn.html")
 
 
-def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
-    """The facts of what is under way, with the cautions of its steps; `charges` are those that the phone knows."""
+def powders() -> list[str]:
+    """The powders and swatches that a phone is told of."""
+    return [one for what in POWDERS for one in bench().state.open_things(what)[-MOST_DRAWN:]]
+
+
+def facts_told() -> dict[str, Any]:
+    """The facts of what has no list of its own: powders, swatches, waste and crucibles."""
     state = bench().state
-    powders = [one for what in DRAWN for one in state.open_things(what)[-MOST_DRAWN:]]
-    known = [*powders, *charges, *state.open_things("waste")[-MOST_DRAWN:]]
+    known = [*powders(), *(one for what in ("waste", "crucible") for one in state.open_things(what)[-MOST_DRAWN:])]
     told = {one: found for one in known if (found := facts(state, one)) is not None}
-    feet = {one: _feet(state, one) for one in (*powders, *charges)}
-    minded = {rule: [each.say for each in cautions(rule, [], bench().library).rest] for rule in rules_asked()}
-    defer = cautions(next(iter(minded)), [], bench().library).defer
-    places = places_of(readability_g(state))
+    for one, found in told.items():
+        if found["sort"] == "pigment":
+            told[one] = found | {"dust": dust_told(one)}
+    return told
+
+
+def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
+    """What to mind with things under way, and how the phone's own pages are made; `charges` are those that it knows."""
+    state, library = bench().state, bench().library
+    feet = {one: _feet(state, one) for one in (*powders(), *charges)}
+    minded = {rule: [each.say for each in cautions(rule, [], library).rest] for rule in rules_asked()}
+    defer = cautions(next(iter(minded)), [], library).defer
     rules = {step.verb: step.rules[0] for step in STEPS if step.rules}
     foot = {"feet": feet, "rest": minded, "rules": rules, "defer": defer}
-    return {"url": steps_url(), "facts": told, "places": places, **foot}
+    minds = {one: minded_charge(one) for one in charges}
+    return {"url": steps_url(), "places": places_of(readability_g(state)), "minds": minds, **foot}
 
 
-def drawn_ahead(view: Batch, free: Iterable[str]) -> dict[str, Any]:
-    """The same of the next fillings of a batch, whose ids are kept free for this phone."""
-    salty = any(line.plan.fate == "washed-out" for line in view.lines)
-    new = {"sort": "charge", "of": view.name, "salty": salty, "ended": False, "in_heat": False}
-    feet = _foot(batch_parts(bench().state, view.id))
-    return {"facts": {one: new | {"id": one} for one in free}, "feet": dict.fromkeys(free, feet)}
+def drawn_of_batch(thing: str) -> dict[str, Any]:
+    """The same of a batch: what is filled from it out there is minded in the same way."""
+    state = bench().state
+    feet = state.once(("feet", thing, bench().library.revision), lambda: _foot(batch_parts(state, thing)))
+    return {"feet": {thing: feet}, "minds": {thing: minded_batch(thing, told_vessels(state, MOST_DRAWN))}}
+
+
+def pages_of(things: Iterable[str]) -> list[str]:
+    """The pages of some things that a phone draws: each one's own, and those of its steps."""
+    return [page for one in things for page in _pages(one)]
+
+
+def _pages(thing: str) -> list[str]:
+    sort = str(bench().state.sort_of(thing))
+    here, map_ = f"{{{sort}}}", f"/firing/{thing}/map"
+    steps = [step for step in STEPS if step.away and step.verb not in OWN_PAGES]
+    found = [address.replace(here, thing) for step in steps for address in step.address if here in address]
+    own = [] if sort == "firing" else [f"/{sort}/{thing}"]
+    return [*own, *(address for address in found if "{" not in address and address != map_)]
 
 
 def rules_asked() -> list[str]:
     """The rules' names for the steps that are drawn."""
-    steps = (step for step in STEPS if step.away and set(step.on) & set(DRAWN))
-    return list(dict.fromkeys(step.rules[0] for step in steps if step.rules))
+    return list(dict.fromkeys(step.rules[0] for step in STEPS if step.away and step.rules))
 
 
 def _feet(state: State, thing: str) -> Foot:

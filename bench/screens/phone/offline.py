@@ -15,7 +15,7 @@ from bench.records.state import State
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.drawn import PATH as DRAWN_PATH
-from bench.screens.phone.drawn import drawn_ahead, drawn_told
+from bench.screens.phone.drawn import drawn_of_batch, drawn_told, facts_told, pages_of, powders
 from bench.screens.phone.find import way_to
 from bench.screens.phone.marks import Kept, Marks, whose_phone
 from bench.screens.phone.pinned import batch_pages, firing_pages, following
@@ -26,7 +26,6 @@ from bench.web import styles
 from bench.web.current import bench
 from bench.web.existing import existing
 from bench.web.page import page, static_url
-from bench.web.projecting import all_kept_free, kept_free, placeable
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
@@ -81,26 +80,25 @@ def _of_bench() -> List:
         state.notice_all(kept.reads)
         revs[address] = kept.found["rev"]
     drawn = drawn_told(told)
-    said = {"more": more, "drawn": drawn, "revs": revs, "codes": _codes(state), "told": told, "words": away_words()}
-    return {"items": [*_marked(SHELL), *files], **said}
+    said = {"more": more, "drawn": drawn, "revs": revs, "codes": _codes(state), "words": away_words()}
+    draws = pages_of([*powders(), *told])
+    return {"items": [*_marked(SHELL), *files], "draws": draws, "told": told | facts_told(), **said}
 
 
 def _of_batch(thing: str) -> List:
     state = bench().state
     view = existing(batch(state, thing), thing)
     charges = [one for one in state.open_things("charge") if thing in _batches(state, one)]
-    free = kept_free(state, thing)
     told = {thing: told_batch(view), **charges_told(charges)}
-    pages = batch_pages(state, view, charges, free)
-    said = {"after": following(view), "free": {thing: free}, "told": told, "drawn": drawn_ahead(view, free)}
-    return {"items": _marked(pages), **said}
+    said = {"after": following(view), "told": told, "drawn": drawn_of_batch(thing)}
+    return {"items": _marked(batch_pages(view)), "draws": pages_of([thing, *charges]), **said}
 
 
 def _of_firing(thing: str) -> List:
     state = bench().state
     view = existing(firing(state, thing), thing)
-    pages = firing_pages(view, [*all_kept_free(state), *placeable(state)])
-    return {"items": _marked(pages), "told": {thing: told_firing(view), **charges_told(view.charges)}}
+    told = {thing: told_firing(view), **charges_told(view.charges)}
+    return {"items": _marked(firing_pages(view)), "draws": pages_of([thing, *view.charges]), "told": told}
 
 
 def _list_at(address: str) -> Kept:
@@ -126,14 +124,13 @@ def _list(address: str, make: Callable[[], List]) -> Kept:
 def _send(found: List) -> Response:
     """The list, as JSON; nothing of it where the phone has it already.
 
-    Without the laptop, `after` says which page comes after which, `codes` what a scan stands for, `free` under which
-    ids the next fillings of a batch are recorded, `told` how things stand, to lay over it what happened since,
-    and `words` what the phone says by itself.
+    Without the laptop, `after` says which page comes after which, `codes` what a scan stands for, `told` how things
+    stand, to lay over it what happened since, `draws` which pages the phone draws, and `words` what it says by itself.
     """
     at_ms = bench().now_ms()
     etag = f'"{found["rev"]}"'
     same = request.headers.get("If-None-Match") == etag
-    none: List = {"more": [], "after": {}, "codes": {}, "free": {}, "told": {}}
+    none: List = {"more": [], "after": {}, "codes": {}, "told": {}}
     text = b"" if same else orjson.dumps({**none, **found, "at_ms": at_ms})
     answer = Response(text, 304 if same else 200, mimetype="application/json")
     answer.headers.update({"Cache-Control": "no-store", "ETag": etag, "X-Bench-At": str(at_ms)})

@@ -3,15 +3,22 @@
 from collections.abc import Iterable
 from typing import Any
 
+from bench.records.moments import to_ms
 from bench.science.thermocouples import reference_of
 from bench.screens.furnace.curves import MINUTE_MS, Table, planned_points, read_points, thinned
 from bench.screens.furnace.firing_reading import letter_of
 from bench.screens.furnace.firing_view import gasses_late
+from bench.screens.furnace.placing import Spot, spots
+from bench.screens.loading.charge import COOLINGS, SURE
+from bench.screens.planning.heat import FIRM
 from bench.screens.weighing.weighing import aims
 from bench.web.current import bench
 from bench.workshop import snapshot
+from bench.workshop.asked import of_dust
+from bench.workshop.gates import chamber_hot
 from bench.workshop.learning import learnt
 from bench.workshop.things.batches import Batch
+from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing
 
 NEWEST = 400
@@ -24,12 +31,42 @@ def told_batch(view: Batch) -> dict[str, Any] | None:
     told = snapshot.of_batch(
         bench().state, view.id, bench().library, {aim.number: aim.name for aim in found}, within, bench().now()
     )
-    return None if told is None else told | {"places": found[0].places if found else 2}
+    if told is None:
+        return None
+    cooling = [str(COOLINGS[view.plan.cooling_mode]), view.plan.cooling_basis in FIRM]
+    return told | {"places": found[0].places if found else 2, "cooling": cooling, "dust": dust_told(view.id)}
+
+
+def dust_told(thing: str) -> list[dict[str, Any]]:
+    """What is to be answered where powder that harms for life is moved dry, and when it was answered well."""
+    here = bench()
+    return [
+        {
+            "slug": one.item.slug,
+            "says": one.says,
+            "why": one.item.why,
+            "without": one.if_not_done,
+            "holds": list(one.item.holds),
+            "done_ms": to_ms(one.answered.when) if one.good and one.answered is not None else None,
+        }
+        for one in of_dust(here.state, here.library, thing, here.now())
+    ]
 
 
 def charges_told(charges: Iterable[str]) -> dict[str, Any]:
     """Some charges by their ids."""
-    return {one: snapshot.of_charge(bench().state, one) for one in charges}
+    return {one: told for one in charges if (told := _charge(one)) is not None}
+
+
+def _charge(thing: str) -> dict[str, Any] | None:
+    state = bench().state
+    view, told = charge(state, thing), snapshot.of_charge(state, thing)
+    if view is None or told is None:
+        return None
+    placed = view.stay.placed if view.stay is not None else None
+    here = Spot((placed.tier, placed.row, placed.column, placed.clock)).value if placed is not None else None
+    cooling = [str(COOLINGS[view.cooling_mode]), view.cooling_basis in SURE]
+    return told | {"place": here, "cooling": cooling, "batches": list(view.batches)}
 
 
 def told_firing(view: Firing) -> dict[str, Any]:
@@ -39,6 +76,10 @@ def told_firing(view: Firing) -> dict[str, Any]:
     fire = snapshot.of_firing(state, view.id, bench().library, slowest) or {}
     plan = [[ms / MINUTE_MS, c] for ms, c in planned_points(view.plan.segments, 0.0)]
     known = {"plan": plan, "carbonate": gasses_late(view), "probe": reference_of(letter_of(view))}
+    known |= {
+        "spots": [[one.value, one.name] for one in spots(state, view)],
+        "chamber_hot": next((one.say for one in chamber_hot(state, view)), None),
+    }
     return fire | known | {"readings": _fewer(read_points(view))}
 
 

@@ -54,7 +54,7 @@ def keep_grind(thing: str) -> Response:
     form = read_form()
     data = read_step(form, GRIND, thing).data
     medium = data.get("medium", "")
-    dusty = read_dust(form, dust(thing), thing, "grind", medium == "dry")
+    dusty = read_dust(form, dust(thing), thing, GRIND.dust, medium == "dry")
     goes = form.ok and goes_on(form, against(view, "grind", **_grind_terms(form, medium)))
     if goes and record_all([Entry("ground", thing, data), *dusty], form=form, say=past_words(GRIND, thing, data)):
         return onward(form, thing, DRY.verb)

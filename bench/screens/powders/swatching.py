@@ -53,7 +53,7 @@ def keep(thing: str) -> Response:
     view = powder_or_404(thing)
     data = read_step(form, STEP, thing).data
     binder = data.get("binder")
-    dusty = read_dust(form, dust(thing), thing, "paint", dry=True)
+    dusty = read_dust(form, dust(thing), thing, STEP.dust, dry=True)
     words = form.text("words", max_len=400)
     if form.ok and goes_on(form, against(view, "swatch", binder=binder)):
         made = entry_id(form, 0)

@@ -63,15 +63,27 @@ class Drying:
     def steady(self) -> bool:
         return is_steady(self.masses_g)
 
-    def against(self, way: str, no_flame: bool = True) -> list[Finding]:
-        """What stands against drying it in an oven or in the open air. `no_flame`: nothing hot is within 10 m."""
+    def against(
+        self, way: str, no_flame: bool = True, steady: bool | None = None, liquid: str | None = None
+    ) -> list[Finding]:
+        """What stands against drying it in an oven or in the open air. `no_flame`: nothing hot is within 10 m.
+
+        `steady` and `liquid` stand in for what is recorded, as it may come to be.
+        """
         state, library = bench().state, bench().library
         more: dict[str, Any] = {"drying": way, "flame_or_hot_furnace_within_m": "none" if no_flame else "unknown"}
-        if self.steady:
+        if liquid is not None:
+            more["paste_solvent"] = liquid
+        if self.steady if steady is None else steady:
             more["flammable_liquid_open"] = False
         if self.where == "dish":
             return gate_batch(state, "dry", self.thing, library, **more)
         return gate_dry(state, self.thing, library, **more)
+
+
+def drying_of(thing: str) -> Drying:
+    """The drying of a batch in a dish, or of a charge in its crucible."""
+    return _batch_or_404(thing) if bench().state.sort_of(thing) == "batch" else _charge_or_404(thing)
 
 
 def _batch_or_404(thing: str) -> Drying:

@@ -43,10 +43,10 @@ def keep(thing: str) -> Response:
     form = read_form()
     data = read_step(form, STEP, thing).data
     medium = data.get("medium", "")
-    dusty = read_dust(form, dust(thing), thing, "grind", medium == "dry")
+    dusty = read_dust(form, dust(thing), thing, STEP.dust, medium == "dry")
     if not form.ok:
         return _show(view, form, medium)
-    if not may_record(form, _stands_against(view, medium, form)):
+    if not may_record(form, stands_against(thing, medium, form.flag("no_flame"))):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show(view, form, medium)
     if record_all([Entry("mixed", thing, data), *dusty], form=form, say=past_words(STEP, thing, data)):
@@ -81,25 +81,25 @@ def done(thing: str) -> Response:
     return page("grind/done.html", view=view, mixed=mixed, wet=wet)
 
 
-def _stands_against(view: Batch, medium: str, form: Form) -> list[Finding]:
-    """The rules for mixing and for grinding together, each once."""
+def stands_against(thing: str, medium: str, no_flame: bool) -> list[Finding]:
+    """The rules for mixing and for grinding together, each once. `no_flame`: nothing hot is within 10 m."""
     more: dict[str, Any] = {"dry_handling": medium in ("", "dry"), "dry_mix": medium in ("", "dry")}
     if medium:
         more["paste_solvent"] = "none" if medium == "dry" else medium
-    if form.flag("no_flame"):
+    if no_flame:
         more["flame_or_hot_furnace_within_m"] = "none"
     found: dict[tuple[str, str], Finding] = {}
     for step in ("mix", "grind"):
-        for finding in gate_batch(bench().state, step, view.id, bench().library, **more):
+        for finding in gate_batch(bench().state, step, thing, bench().library, **more):
             found.setdefault((finding.rule, finding.effect), finding)
     return sorted(found.values(), key=lambda one: ("refuse", "block", "flag").index(one.effect))
 
 
 def _show(view: Batch, form: Form, medium: str) -> Response:
-    state, library = bench().state, bench().library
-    found = _stands_against(view, medium, form)
+    state, library, no_flame = bench().state, bench().library, form.flag("no_flame")
+    found = stands_against(view.id, medium, no_flame)
     # Another medium may be free where this one is stopped, so the form goes away only for what no medium mends.
-    hopeless = stops(_stands_against(view, "water", form)) and stops(_stands_against(view, "dry", form))
+    hopeless = stops(stands_against(view.id, "water", no_flame)) and stops(stands_against(view.id, "dry", no_flame))
     return page(
         "grind/ask.html",
         form=form,

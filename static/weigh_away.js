@@ -1,9 +1,10 @@
-// Too much or too little on the balance with the laptop out of reach: what to do about it, before anything is recorded.
+// Weighing with the laptop out of reach: the stored page with the new target after an overshoot, and what to do about too
+// much or too little on the balance, before anything is recorded.
 
+import { standing } from "./away.js";
 import { numberOf } from "./happened.js";
 import { make, say, strip } from "./made.js";
-import { rescale } from "./rescale.js";
-import { since } from "./since.js";
+import { rescale } from "./named.js";
 
 // As the laptop offers it.
 const MOST_LARGER = 1.2;
@@ -34,8 +35,8 @@ function larger(batch, number, net) {
   const found = rescale(planned, weighed);
   const text = (g) => g.toFixed(batch.places ?? 2);
   const rows = batch.lines.flatMap((one, n) => {
-    if (found.rescaled[n] !== null) return [[one.name, `${text(one.target_g)} → ${text(found.rescaled[n])} g`]];
-    return found.topUp[n] > batch.within_g ? [[say("add", { name: one.name }), `+${text(found.topUp[n])} g`]] : [];
+    if (found.rescaled[n] !== null) return [[one.called ?? one.name, `${text(one.target_g)} → ${text(found.rescaled[n])} g`]];
+    return found.topUp[n] > batch.within_g ? [[say("add", { name: one.called ?? one.name }), `+${text(found.topUp[n])} g`]] : [];
   });
   return { factor: found.factor, rows };
 }
@@ -59,7 +60,7 @@ export async function mustChoose(form) {
   const [, thing, n] = new URL(form.action, location.href).pathname.match(WAY) ?? [];
   const field = (name) => form.elements.namedItem(name)?.value;
   if (!thing || field("do") || field("happened")) return false;
-  const batch = (await since()).things[thing];
+  const batch = (await standing()).things[thing];
   const line = batch?.lines.find((one) => one.line === Number(n));
   const net = line ? netOf(form, line) : null;
   if (net === null || Math.abs(net - line.target_g) <= batch.within_g + 1e-9) return false;
@@ -82,4 +83,35 @@ export async function mustChoose(form) {
   choices[0].focus();
   box.scrollIntoView();
   return true;
+}
+
+function hidden(form, name, value) {
+  const field = form.elements.namedItem(name) ?? form.appendChild(make("input", { type: "hidden", name }));
+  field.value = value;
+}
+
+export function weighPage(batch, number) {
+  const line = batch.lines.find((one) => one.line === number);
+  const form = document.getElementById("ask");
+  const target = document.querySelector(".weigh-target .bigfig .figure");
+  if (!line || !form || !target) return;
+  const text = (g) => g.toFixed(batch.places ?? 2);
+  const short = line.weighed_g !== null && line.target_g > line.planned_g ? line.target_g - line.weighed_g : 0;
+  const adding = short > batch.within_g + 1e-9;
+  hidden(form, "corrects", line.heads.join(" "));
+  target.textContent = text(adding ? short : line.target_g);
+  const holder = document.querySelector("[data-needle-on]");
+  if (holder && (adding || Number(holder.dataset.low) !== line.target_g - batch.within_g)) holder.hidden = true;
+  const place = document.querySelector(".weigh-target");
+  if (adding) {
+    place.append(make("p", { look: "pad lead", text: say("adding", { was: text(line.weighed_g), now: text(line.target_g) }) }));
+    const net = form.elements.namedItem("net_g");
+    if (!net) return;
+    hidden(form, "adding", "1");
+    net.name = "added_g";
+    form.querySelector(`label[for="${net.id}"]`).textContent = say("added");
+    return;
+  }
+  if (line.weighed_g !== null) place.append(strip(say("weighed", { g: text(line.weighed_g) }), say("corrects")));
+  else if (line.target_g > line.planned_g) place.append(make("p", { look: "pad lead", text: say("rescaled", { g: text(line.target_g) }) }));
 }

@@ -1,0 +1,148 @@
+"""What the laptop's rules have against the steps that a phone draws, by each answer that their forms can give.
+
+A phone knows no chemistry. For each step on a thing it is told every finding of the rules, with the answers under which
+it stands; what the phone judges itself (the order of the work, damp, heat) is left out.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from itertools import product
+from typing import Any
+
+from bench.reckoning.rules import Finding, judge
+from bench.records.kinds import Source
+from bench.records.schema import Ulid
+from bench.records.state import State
+from bench.screens.weighing.dry import drying_of
+from bench.screens.weighing.grind import stands_against
+from bench.steps import BY_VERB
+from bench.steps.conditions import parse
+from bench.steps.dry import WAYS
+from bench.steps.load import LIDS
+from bench.web.current import bench
+from bench.workshop import conditions
+from bench.workshop.gates import gate_load
+from bench.workshop.parts import source_parts
+from bench.workshop.things.batches import Batch, batch
+from bench.workshop.things.crucibles import Crucible, crucible
+
+LIQUIDS = ("water", "alcohol", "acetone")
+JUDGED_THERE = frozenset({"check-says-stop"})
+"""Beside the declared gates, what a phone judges by itself."""
+Answer = tuple[str, Any]
+"""A condition of the declarations, and the value that the rules are asked with."""
+Told = dict[str, Any]
+YES_OR_NO: tuple[Answer, ...] = (("?no_flame", True), ("!?no_flame", False))
+DRY: tuple[Answer, ...] = (("this.dry", True), ("!this.dry", False))
+WAY: tuple[Answer, ...] = tuple((f"way={one.value}", one.value) for one in WAYS)
+LID: tuple[Answer, ...] = tuple((f"lid={one.value}", one.value) for one in LIDS)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A step with its questions, each with all its answers, and what the rules say to one answer of each."""
+
+    verb: str
+    questions: tuple[tuple[Answer, ...], ...]
+    judge: Callable[..., list[Finding]]
+
+    def told(self) -> list[Told]:
+        """Every finding with the answers under which it stands."""
+        found: dict[tuple[str, str, str, bool], list[tuple[int, ...]]] = {}
+        for chosen in product(*(range(len(one)) for one in self.questions)):
+            answers = [one[n][1] for one, n in zip(self.questions, chosen, strict=True)]
+            for finding in self._new(self.judge(*answers)):
+                rows = found.setdefault((finding.rule, finding.effect, finding.say, finding.sure), [])
+                rows.append(chosen)
+        return [
+            {"rule": rule, "effect": effect, "say": say, "sure": sure, **self._when(rows)}
+            for (rule, effect, say, sure), rows in found.items()
+        ]
+
+    def _new(self, findings: Iterable[Finding]) -> Iterator[Finding]:
+        own = {gate.rule for gate in BY_VERB[self.verb].gates} | JUDGED_THERE
+        return (one for one in findings if one.rule not in own)
+
+    def _when(self, rows: list[tuple[int, ...]]) -> Told:
+        """The condition that holds under these answers and no others; nothing where it always holds."""
+        spans = [sorted({row[n] for row in rows}) for n in range(len(self.questions))]
+        whole = len(rows) == _size(spans)
+        parts = [self._one(n, span) for n, span in enumerate(spans)] if whole else []
+        text = " & ".join(filter(None, parts)) if whole else " | ".join(self._row(row) for row in rows)
+        return {"when": parse(text)} if text else {}
+
+    def _one(self, question: int, span: list[int]) -> str:
+        answers = self.questions[question]
+        if len(span) == len(answers):
+            return ""
+        return "(" + " | ".join(f"({answers[n][0]})" for n in span) + ")"
+
+    def _row(self, row: tuple[int, ...]) -> str:
+        return "(" + " & ".join(f"({one[n][0]})" for one, n in zip(self.questions, row, strict=True)) + ")"
+
+
+def _size(spans: list[list[int]]) -> int:
+    size = 1
+    for span in spans:
+        size *= len(span)
+    return size
+
+
+def of_batch(thing: str, vessels: list[Crucible]) -> dict[str, list[Told]]:
+    """The steps of a batch. `vessels` are the crucibles that the phone is told of."""
+    view = batch(bench().state, thing)
+    if view is None:
+        return {}
+    of = (one.id for one in vessels)
+    key = ("minds", thing, bench().library.revision, *of)
+    return bench().state.once(key, lambda: {one.verb: one.told() for one in _steps(view, vessels)})
+
+
+def of_charge(thing: str) -> dict[str, list[Told]]:
+    """Drying a charge in its crucible."""
+    asked = Asked("dry", (WAY, YES_OR_NO, DRY), lambda way, clear, dry: drying_of(thing).against(way, clear, dry))
+    return bench().state.once(("minds", thing, bench().library.revision), lambda: {"dry": asked.told()})
+
+
+def _steps(view: Batch, vessels: list[Crucible]) -> Iterator[Asked]:
+    media = (*((f"medium={one}", one) for one in ("dry", *LIQUIDS)), ("medium=other", "unknown"))
+    yield Asked("grind", (media, YES_OR_NO), lambda liquid, clear: stands_against(view.id, liquid, clear))
+    # What it was wetted with out there counts, not what was known here.
+    wet = (
+        ("!?batch.medium", None),
+        *((f"batch.medium={one}", one) for one in LIQUIDS),
+        (f"?batch.medium & batch.medium!={','.join(LIQUIDS)}", "unknown"),
+    )
+    yield Asked(
+        "dry",
+        (wet, WAY, YES_OR_NO, DRY),
+        lambda liquid, way, clear, dry: drying_of(view.id).against(way, clear, dry, liquid),
+    )
+    yield Asked("load", (tuple(_vessels(vessels)), LID), lambda vessel, lid: _loading(view, vessel, lid))
+
+
+def _vessels(vessels: list[Crucible]) -> Iterator[Answer]:
+    """The crucibles by what the rules know of them; and any that nobody told of."""
+    alike: dict[str, list[str]] = {}
+    for one in vessels:
+        known = conditions.of_crucible(bench().state, one.id)
+        alike.setdefault(repr((one.added.ware, sorted(known.items()))), []).append(one.id)
+    for same in alike.values():
+        yield f"?crucible & crucible={','.join(same)}", same[0]
+    told = ",".join(one.id for one in vessels)
+    yield (f"?crucible & crucible!={told}" if told else "?crucible"), None
+
+
+def _loading(view: Batch, vessel: str | None, lid: str) -> list[Finding]:
+    state, library = bench().state, bench().library
+    sources = (Source(g=max(view.left_g, 0.0) or sum(line.target_g for line in view.lines), batch=Ulid(view.id)),)
+    if vessel is not None:
+        return gate_load(state, vessel, sources, lid, library)
+    terms = conditions.of_bench(state) | conditions.of_plans([view.plan], library)
+    return judge("load", source_parts(state, sources), terms | {"lid": lid}, library)
+
+
+def told_vessels(state: State, most: int) -> list[Crucible]:
+    """The crucibles in use that a phone is told of, those that were added last."""
+    found = (crucible(state, one) for one in state.open_things("crucible")[-most:])
+    return [one for one in found if one is not None and one.standing != "ended"]

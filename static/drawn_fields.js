@@ -1,0 +1,89 @@
+// The fields of a form that the phone draws, as the laptop's own parts look (templates/parts/fields.html, checks.html).
+
+import { dashed } from "./codes.js";
+import { fill, valueOf } from "./facts.js";
+import { make, say } from "./made.js";
+
+export const titleOf = (here, things, id) => fill(here.sorts[things[id].sort].title, here.look(things, id, {}), here.places);
+export const codeOf = (thing) => (thing.code ? dashed(thing.code.replace("-", "")) : "");
+export const line = (...words) => words.filter(Boolean).join(" · ");
+
+const block = (...inside) => make("div", { look: "field-block" }, ...inside);
+const labelled = (name, label, input, look = "field wordy") => make("p", { look }, make("label", { for: name, text: label }), input);
+
+export const fold = (label, ...inside) => make("details", { look: "fold" }, make("summary", {}, make("span", { text: label })), ...inside);
+
+function startOf(one, look) {
+  const value = valueOf(one.start ?? null, {}, look);
+  const begins = one.start !== undefined && one.options && !one.options.some(([option]) => option === value);
+  return begins ? one.options[0][0] : (value ?? "");
+}
+
+function number(one, value) {
+  const input = make("input", { id: one.name, name: one.name, inputmode: one.kind === "whole" ? "numeric" : "decimal", autocomplete: "off", value });
+  const unit = one.unit ? [make("span", { look: "unit", text: one.unit })] : [];
+  return labelled(one.name, one.label, make("span", { look: "field-value" }, input, ...unit), "field");
+}
+
+function words(one, value) {
+  const input = one.lines ? make("textarea", { id: one.name, name: one.name, rows: 3, text: value }) : make("input", { id: one.name, name: one.name, autocomplete: "off", value });
+  const made = labelled(one.name, one.label, input);
+  if (!one.listed) return made;
+  input.setAttribute("list", `${one.name}-list`);
+  made.append(make("datalist", { id: `${one.name}-list` }, ...one.listed.map((item) => make("option", { value: item }))));
+  return made;
+}
+
+function thingOf(one, here, things) {
+  const rows = Object.values(things).filter((each) => each.sort === one.of);
+  const options = rows.map((each) => make("option", { value: each.id, text: line(titleOf(here, things, each.id), codeOf(each)) }));
+  return labelled(one.name, one.label, make("select", { id: one.name, name: one.name }, make("option", { value: "", text: say("not-said") }), ...options));
+}
+
+export const key = (type, name, value, on, first, second) =>
+  make("label", { look: type === "radio" ? "choice" : "choice tick" }, make("input", { type, name, value, ...(on ? { checked: "" } : {}) }), make("span", {}, make("b", { text: first }), ...(second ? [make("span", { text: second })] : [])));
+
+export const choices = (label, keys, hint = []) => make("fieldset", { look: "choices" }, make("legend", { text: label }), ...keys, ...hint);
+
+/** A field for a code; scan_fill.js gives it the key to scan. */
+export function codeField(name) {
+  const input = make("input", { id: name, name, autocomplete: "off", autocapitalize: "characters", spellcheck: "false", maxlength: 12 });
+  return block(labelled(name, say("code-on-it"), make("span", { look: "field-value" }, input), "field coded"));
+}
+
+/** A thing by the code on it, or from the list of those that are free as far as this phone knows. */
+function coded(one, here, things) {
+  const free = Object.values(things).filter((each) => each.sort === one.of && ["free", "to-clean"].includes(each.standing));
+  const keys = free.map((each) => key("radio", one.name, each.id, false, titleOf(here, things, each.id), say(`standing-${each.standing}`)));
+  return make("div", {}, ...(keys.length ? [choices(one.label, keys)] : []), codeField(one.alias?.[0] ?? one.name));
+}
+
+/** One field of a declared step. */
+export function field(one, here, things, look) {
+  const value = String(startOf(one, look));
+  if (one.kind === "flag") return key("checkbox", one.name, "1", false, one.label, one.hint);
+  if (one.kind === "code") return coded(one, here, things);
+  const hint = one.hint ? [make("p", { look: "hint", text: one.hint })] : [];
+  if (one.kind === "choice") return choices(one.label, one.options.map(([option, first, second]) => key("radio", one.name, option, option === value, first, second)), hint);
+  const inside = one.kind === "thing" ? thingOf(one, here, things) : one.kind === "number" || one.kind === "whole" ? number(one, value) : words(one, value);
+  return block(inside, ...hint);
+}
+
+export const photo = (hint) =>
+  block(labelled("photo", say("photo"), make("input", { id: "photo", name: "photo", type: "file", accept: "image/*", capture: "environment" })), make("p", { look: "hint", text: hint }));
+
+/** When it was done, where that was not just now. */
+export function earlier() {
+  const inputs = ["happened", "happened_date"].map((name, n) => labelled(name, say(n ? "date" : "at"), make("input", { id: name, name, type: n ? "date" : "time" })));
+  return fold(say("earlier"), block(make("div", { look: "two-fields" }, ...inputs), make("p", { look: "hint", text: say("earlier-hint") })));
+}
+
+/** Mask and dust control where the powder harms for life, as far as nobody has answered it in this sitting. */
+export function dusty(items) {
+  if (!items.length) return [];
+  const rows = items.map(({ slug, says, why, without }) => {
+    const keys = ["done", "not-done"].map((answer) => key("radio", `answer.${slug}`, answer, false, say(`answer-${answer}`)));
+    return make("section", { look: "check" }, make("h2", { text: says }), make("p", { look: "check-why", text: why }), choices(says, keys), make("p", { look: "soft", text: without }));
+  });
+  return [make("h2", { look: "pad gap-t", text: say("dust") }), make("p", { look: "pad soft", text: say("dust-dry") }), ...rows];
+}
