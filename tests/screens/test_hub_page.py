@@ -36,6 +36,8 @@ def connect(client: Any, **other: str) -> Any:
         ("login", "", "Type the login that"),
         ("login", "two words", "It has no spaces"),
         ("password", "", "Type the password that"),
+        ("password", "x" * 201, "at most 200 fit here"),
+        ("password", "a\x07b", "There is a control character"),
         ("certificate", "no/such/file", "There is no certificate in that file"),
     ],
 )

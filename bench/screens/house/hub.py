@@ -14,7 +14,7 @@ from bench.web.words import _
 
 blueprint = Blueprint("hub", __name__, url_prefix="/backups/hub")
 
-LONGEST = 400
+LONGEST, PASSWORD_MAX = 400, 200
 
 
 @blueprint.before_request
@@ -35,6 +35,7 @@ def connect() -> Response:
     """Connect the bench to a hub, and look at it."""
     form = read_form()
     typed = {name: form.text(name, max_len=LONGEST) or "" for name in ("address", "login", "certificate")}
+    form.text("password", max_len=PASSWORD_MAX)  # judged only: a password is taken to the letter
     password = form.typed.pop("password", "")  # never shown again
     if not form.ok:
         return _show(form)
