@@ -12,6 +12,8 @@ from bench.journal.mending import recover
 from bench.journal.rereading import Rereader
 
 OURS = re.compile(rb'^,?"[0-9A-Z]{0,26}|"(kind|device|hlc|seq|crc|subject|data)":')
+BLANKS_BEHIND = re.compile(rb"\}\}\n[ \t\r\n]+\Z")
+"""What an editor leaves behind the end: no power cut does."""
 SEALED = re.compile(rb'"crc":\s*"[0-9a-f]{8}"')
 HINT = re.compile(rb'"kind":"([a-z.]{1,40})"|"device":"([A-Za-z0-9~._-]{1,64})"|"seq":(\d{1,15})')
 
@@ -177,7 +179,7 @@ def _take(found: Survey, run: _Run, reread: Rereader) -> bool:
 
 def _judge_end(raw: bytes, found: Survey, unread: list[_Run], last_good: int) -> None:
     """Whether the end is missing, and whether a power cut in the middle of a write can have left it so."""
-    whole = raw.endswith(TAIL) or _one_bit(raw[-len(TAIL) :], TAIL)
+    whole = raw.endswith(TAIL) or _one_bit(raw[-len(TAIL) :], TAIL) or bool(BLANKS_BEHIND.search(raw[-MOST_BATCH:]))
     at_end = all(run.number > last_good for run in unread)
     left = b"\n".join(run.bytes for run in unread)
     found.cut = not whole and not _is_json(raw)

@@ -4,6 +4,7 @@
 is therefore known, and *power cut* is true of nothing that reaches below it.
 """
 
+import base64
 import gzip
 import json
 import random
@@ -141,6 +142,59 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     "a sum taken away": (changed(lambda doc: doc.pop("crc")), N - 1, ("1 record can be read, but the check sum",)),
     "a record spoiled": (changed(lambda doc: doc.pop("kind")), N - 1, ("1 place in it cannot be read", ulid(7))),
     "twice behind each other": (RAW + RAW, N, ("240 records stood there twice",)),
+    # The same at other places.
+    "cut within line 3": (RAW[: end_of(1) + 40], 1, (MISSING, "239 records", "numbers 2 to 240")),
+    "cut within line 32": (RAW[: end_of(30) + 40], 30, (MISSING, "210 records", "numbers 31 to 240")),
+    "cut within line 202": (RAW[: end_of(200) + 40], 200, (MISSING, "40 records", "numbers 201 to 240")),
+    "cut within line 240": (RAW[: end_of(238) + 40], 238, (MISSING, "2 records", "numbers 239 to 240")),
+    "a zero sector in line 62": (zeroed(RAW, end_of(60) + 10, 200), N - 1, ("1 place in it cannot be read", "line 62")),
+    "a zero sector in line 152": (zeroed(RAW, end_of(150) + 10, 200), N - 1, ("1 place in it cannot", "line 152")),
+    "a zero sector in line 239": (zeroed(RAW, end_of(237) + 10, 200), N - 1, ("1 place in it cannot", "line 239")),
+    "two zero sectors": (
+        zeroed(zeroed(RAW, end_of(30) + 10, 200), end_of(160) + 10, 200), N - 2, ("2 places in it", "line 32, line 162")
+    ),
+    "a zero sector over two lines": (zeroed(RAW, end_of(30) - 60, 200), N - 2, ("line 31 (it seems to be number 30",)),
+    "zeros before the start": (bytes(512) + RAW, N, ("The frame around the records was damaged; every record",)),
+    "the second half zero": (zeroed(RAW, end_of(120) + 9, 10**6), 120, (MISSING, "numbers 121 to 240")),
+    "the first half zero": (zeroed(RAW, 0, end_of(120) + 3), 119, ("1 place in it cannot be read", "line 1")),
+    "one bit of a key": (flipped(RAW, end_of(5) + 6), N, ("1 record had a single damaged bit",)),
+    "one bit of a check sum": (flipped(RAW, end_of(5) - 4), N, ("1 record had a single damaged bit",)),
+    "one bit of three records": (
+        flipped(flipped(flipped(RAW, end_of(5) + 60), end_of(80) + 90), end_of(200) + 120), N, ("3 records had",)
+    ),
+    "many bits of three records": (
+        flipped(flipped(flipped(RAW, end_of(5) + 5, 7, 64), end_of(80) + 5, 7, 64), end_of(200) + 5, 7, 64), N - 3,
+        ("3 places in it", "number 6 of laptop", "number 81 of laptop", "number 201 of laptop"),
+    ),
+    "many bits of the last record": (
+        flipped(RAW, end_of(239) + 5, 7, 64), N - 1, ("1 place in it cannot be read", "missing: number 240 of laptop")
+    ),
+    "many bits of the first record": (flipped(RAW, len(HEAD) + 5, 7, 64), N - 1, ("line 2 (it seems to be number 1",)),
+    "in another order": (render(reversed(LINES)), N, ()),
+    "a record twice": (render([*LINES, LINES[6]]), N, ("1 record stood there twice",)),
+    "half of it twice": (render([*LINES, *LINES[:120]]), N, ("120 records stood there twice",)),
+    "the end of another copy": (RAW + RAW[end_of(200) :], N, ("40 records stood there twice",)),
+    "blank lines behind the end": (RAW + b"\n\n\n", N, ("The frame around the records was damaged",)),
+    "spaces behind the end": (RAW + b" " * 40, N, ("The frame around the records was damaged",)),
+    "blank lines between": (RAW.replace(b"\n,", b"\n\n,"), N, ("The frame around the records was damaged",)),
+    "spaces before each line": (RAW.replace(b"\n,", b"\n  ,"), N, ("The frame around the records was damaged",)),
+    "commas at the ends of lines": (RAW.replace(b"\n,", b",\n"), N, ("The frame around the records was damaged",)),
+    "line ends of old": (RAW.replace(b"\n", b"\r"), N, ("The frame around the records was damaged",)),
+    "no line ends": (RAW.replace(b"\n", b""), N, ("The frame around the records was damaged",)),
+    "bells": (RAW.replace(b"\n,", b"\x07\n,", 3), N, ("The frame around the records was damaged",)),
+    "as a text of JSON": (json.dumps(RAW.decode()).encode(), 0, ("is not a data file", "240 records")),
+    "in base 64": (base64.b64encode(RAW), 0, ("is not a data file", "240 records")),
+    "an empty object": (b"{}", 0, ("is not a data file", "numbers 1 to 240")),
+    "one newline": (b"\n", 0, ("is not a data file", "numbers 1 to 240")),
+    "the end alone": (TAIL, 0, ("is not a data file", "numbers 1 to 240")),
+    "the middle alone": (RAW[end_of(50) : end_of(90)], 40, ("The end of the file is", "numbers 91 to 240")),
+    "the second half first": (RAW[end_of(120) :] + RAW[: end_of(120)], N, ("The end of the file is missing.",)),
+    "the records alone": (json.dumps(JSON["records"]).encode(), N, (ANEW,)),
+    "another table beside": (json.dumps(JSON | {"_default": {}}).encode(), N, (ANEW, "1 place in it cannot be read")),
+    "wrapped once more": (json.dumps({"data": JSON}).encode(), N, (ANEW, "1 place in it cannot be read")),
+    "UTF-16 and cut off": (RAW.decode().encode("utf-16")[:-201], N - 1, (ANEW, "is missing: number 240 of laptop")),
+    "a long foreign line": (RAW.replace(b"\n,", b"\n" + b"x" * 5000 + b"\n,", 1), N, ("1 place in it", "line 3")),
+    "other bytes for the end": (RAW[: end_of(200)] + b"\xff" * 4096, 200, ("4,096 bytes behind", "numbers 201 to 240")),
     "two records of one id": (
         render([*LINES, encode(ulid(9), doc_of(9) | {"how": "late"})]), N + 1, ("1 id stood there twice",)
     ),
@@ -178,7 +232,7 @@ def test_each_is_told_truly_and_alike_by_both(case: str, tmp_path: Path) -> None
 
 
 def test_there_are_as_many_as_a_siege_tried() -> None:
-    assert len(CASES) >= 53
+    assert len(CASES) >= 100
     assert sum(told == (POWER_CUT,) for _, _, told in CASES.values()) == 8
 
 
