@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from flask.testing import FlaskClient
 
 from bench.settings import asset_folder
 from bench.web.preferences import THEMES
@@ -63,3 +64,9 @@ def test_the_band_of_the_tolerance_is_edged_by_a_line_that_means() -> None:
     figures = (CSS / "figures.css").read_text("utf-8")
     assert re.search(r"\.gauge \.band \{[^}]*stroke: var\(--mark\)", figures)
     assert ".curve .grid { stroke: var(--mark)" in (CSS / "curve.css").read_text("utf-8")
+
+
+def test_the_theme_that_is_chosen_is_worn_and_shown_as_chosen(client: FlaskClient) -> None:
+    client.set_cookie("theme", "sun")
+    text = client.get("/looks/").get_data(as_text=True)
+    assert 'data-theme="sun"' in text and 'value="sun" checked' in text and 'value="right" checked' in text

@@ -2,6 +2,8 @@
 
 from flask import Blueprint, Response, make_response, redirect, request
 
+from bench.web import preferences
+from bench.web.forms import blank
 from bench.web.own_paths import own_path
 from bench.web.page import page
 from bench.web.preferences import HANDS, THEMES
@@ -13,7 +15,9 @@ blueprint = Blueprint("looks", __name__, url_prefix="/looks")
 @blueprint.get("/")
 def show() -> Response:
     """The choice of theme and hand."""
-    return page("looks/show.html", back=own_path(request.args.get("back", "/")), themes=THEMES, hands=HANDS)
+    chosen = blank(theme=preferences.theme(), hand=preferences.hand())
+    back = own_path(request.args.get("back", "/"))
+    return page("looks/show.html", form=chosen, back=back, themes=THEMES, hands=HANDS)
 
 
 @blueprint.post("/")
