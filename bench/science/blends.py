@@ -5,7 +5,6 @@ The lattice {q, m} and its (q+m-1)!/(m!(q-1)!) points: NIST/SEMATECH e-Handbook 
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from itertools import combinations
 
 
 def lattice(corners: int, steps: int) -> list[tuple[Fraction, ...]]:
@@ -19,15 +18,6 @@ def _parts(corners: int, total: int) -> list[tuple[int, ...]]:
     if corners == 1:
         return [(total,)]
     return [(first, *rest) for first in range(total + 1) for rest in _parts(corners - 1, total - first)]
-
-
-def centroid(corners: int) -> list[tuple[Fraction, ...]]:
-    """The points of a simplex centroid design: equal mixtures of every subset of the corners, 2^q - 1 of them."""
-    points = []
-    for size in range(1, corners + 1):
-        for chosen in combinations(range(corners), size):
-            points.append(tuple(Fraction(1, size) if i in chosen else Fraction(0) for i in range(corners)))
-    return points
 
 
 def blended_g(fractions: Sequence[float], corners: Sequence[Mapping[str, float]]) -> dict[str, float]:

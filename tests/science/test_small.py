@@ -144,14 +144,6 @@ def test_number_of_lattice_points(q: int, m: int, count: int) -> None:
     assert all(sum(point) == 1 for point in points)
 
 
-@pytest.mark.parametrize(("q", "count"), [(3, 7), (4, 15)])
-def test_number_of_centroid_points(q: int, count: int) -> None:
-    """NIST/SEMATECH e-Handbook 5.5.4.3 (read): 2^q - 1."""
-    points = blends.centroid(q)
-    assert len(set(points)) == count
-    assert all(sum(point) == 1 for point in points)
-
-
 def test_oil_absorption() -> None:
     """ISO 787-5:1980, 100V/m and 93V/m (from memory)."""
     ml, g = powders.oil_absorption(10.0, 3.2)
