@@ -27,7 +27,7 @@ SPOKEN = [
 ]  # fmt: skip
 """All that speaks of what came of a batch, and why."""
 NAMES_A_CAUSE = re.compile(
-    r"\b(causes?|caused|because|due to|effects?|makes? it(?! again)|made it|turns? it|gives? it|leads? to|therefore"
+    r"\b(causes?|caused|because|due to|effects?|makes it|made it|turns? it|gives? it|leads? to|therefore"
     r"|thus|so it|explains?|thanks to|is to blame|worked|helped|variation|perhaps|possibly|comes? from|came from it)\b",
     re.IGNORECASE,
 )
