@@ -86,7 +86,6 @@ def away_words() -> dict[str, str]:
         "recipe-away": _("That is a recipe. Scan it again beside the laptop."),
         "photo-away": _("No tag was found on that photo, and the laptop is out of reach. Type the code."),
         "which-now": _("{code} may be for any of these now:"),
-        "today": _("Today"),
         "check-first": _("Check, then light"),
         "is-in": _("in the furnace"),
         "is-out": _("out"),
