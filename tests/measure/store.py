@@ -19,6 +19,9 @@ SIZES = (1_000, 10_000, 100_000)
 LONG = (1_000_000,)
 OPEN_TRIES = 3
 OPEN_GOALS_S = {100_000: 0.3, 1_000_000: 3.0}
+MEMORY_DISK = Path("/dev/shm")
+SYNC_GOALS = ((0.0001, 2.6), (0.004, 1.4))
+"""Seconds of a sync, and how many times SQLite's time a checked, numbered, kept and folded record may take then."""
 MEMORY_GOALS_MB = {1_000_000: 600}
 
 
@@ -28,6 +31,7 @@ def run(sizes: tuple[int, ...] = SIZES, rounds: int = 200, long: bool = False) -
     for size in (*sizes, *(LONG if long else ())):
         figures += append_figures(size, appends(size, rounds))
         figures += opening_figures(size)
+    figures += sync_figures(sizes[0], rounds)
     gain = group_gain()
     name = f"{WRITERS} writers against one, each sync {SYNC_S * 1000:g} ms"
     return [*figures, Figure(name, gain, "times the records", "at least 8", gain >= 8)]
@@ -48,6 +52,22 @@ def append_figures(size: int, taken: dict[str, float]) -> list[Figure]:
         Figure(f"append {at}, against a bare write and sync", ours / taken[Raw.name], "×"),
         *(stock if Stock.name in taken else ()),
     ]
+
+
+def sync_figures(size: int, rounds: int) -> list[Figure]:
+    """A write of the journal against SQLite's on disks of known speed: measured in memory, one sync added to each."""
+    if not MEMORY_DISK.is_dir():
+        return []
+    taken = appends(size, rounds, MEMORY_DISK)
+    return [sync_figure(taken[OursWhole.name], taken[Sqlite.name], *goal) for goal in SYNC_GOALS]
+
+
+def sync_figure(ours: float, sqlite: float, sync_s: float, most: float) -> Figure:
+    """The ratio where a sync takes so long, from the seconds without one."""
+    ratio = (ours + sync_s) / (sqlite + sync_s)
+    name = f"journal write against SQLite WAL FULL where a sync takes {sync_s * 1000:g} ms"
+    note = f"{ours * 1000:.2f} ms against {sqlite * 1000:.2f} ms in memory; one sync each is added"
+    return Figure(name, ratio, "×", f"at most {most:g}", ratio <= most, note)
 
 
 def opening_figures(size: int) -> list[Figure]:

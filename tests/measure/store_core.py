@@ -21,15 +21,15 @@ STOCK_UP_TO = 100_000
 WRITERS, EACH, SYNC_S = 16, 12, 0.005
 
 
-def appends(size: int, rounds: int = ROUNDS) -> dict[str, float]:
+def appends(size: int, rounds: int = ROUNDS, where: Path | None = None) -> dict[str, float]:
     """Median seconds of a durable append to stores that hold `size` records, all taken in turn in one run.
 
     Stock TinyDB, which slows down with its file, takes part in as many rounds as its time budget allows, and not at all
-    where it would need gigabytes of memory.
+    where it would need gigabytes of memory. `where` is a folder of another disk than that of the system's own.
     """
     kinds = [kind for kind in KINDS if kind is not Stock or size <= STOCK_UP_TO]
     with (
-        tempfile.TemporaryDirectory(prefix="saggar-measure-", ignore_cleanup_errors=True) as root,
+        tempfile.TemporaryDirectory(prefix="saggar-measure-", dir=where, ignore_cleanup_errors=True) as root,
         ExitStack() as stack,
     ):
         rivals = [stack.enter_context(closing(kind(_made(Path(root), n), size))) for n, kind in enumerate(kinds)]

@@ -11,7 +11,7 @@ from bench.journal import FILE
 from bench.journal.survey import survey
 from bench.records.record import Record
 from tests.measure.bulk import record
-from tests.measure.store import append_figures, run
+from tests.measure.store import MEMORY_DISK, append_figures, run, sync_figure
 from tests.measure.store_core import KINDS, appends, group_gain
 from tests.measure.store_opening import open_here, opened
 from tests.measure.store_rivals import Ours, OursWhole, Raw, Rival, Sqlite, Stock, seed_ours
@@ -87,5 +87,11 @@ def test_the_figures_follow_from_what_was_timed() -> None:
 
 def test_a_whole_run_at_a_small_size() -> None:
     figures = run(sizes=(50,), rounds=3)
-    assert len(figures) == 12 and all(figure.value >= 0 for figure in figures)
+    assert len(figures) == 12 + 2 * MEMORY_DISK.is_dir() and all(figure.value >= 0 for figure in figures)
     assert figures[0].name == "append at 50 records, against SQLite WAL FULL"
+
+
+def test_a_sync_of_known_length_is_added_to_both() -> None:
+    figure = sync_figure(0.0002, 0.0001, 0.0001, 1.4)
+    assert figure.value == pytest.approx(1.5) and figure.met is False
+    assert sync_figure(0.0002, 0.0001, 0.0041, 1.4).value == pytest.approx(43 / 42)
