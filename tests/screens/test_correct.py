@@ -20,7 +20,7 @@ from tests.workshop.everything import make as any_record
 ID = "01K9V0000000000000000000C1"
 WALNUT = lines(("ZnO", 8.0), ("Fe2O3", 16.0))
 FIELD = re.compile(
-    r'<input id="([^"]+)" name="([^"]+)"[^>]*? value="([^"]*)"'
+    r'<input id="([^"]+)"\s+name="([^"]+)"[^>]*? value="([^"]*)"'
     r'|<input type="radio" name="([^"]+)" value="([^"]*)" checked>'
     r'|<textarea id="[^"]+" name="([^"]+)"[^>]*>\n?([^<]*)</textarea>'
     r'|<select id="[^"]+" name="([^"]+)"[^>]*>(.*?)</select>'

@@ -14,7 +14,7 @@ from tests.screens.making import Making
 from tests.screens.powders import cold_charge, powder
 from tests.workshop.builder import lines
 
-OWN_VIEW = ("weigh", "load", "gather")
+OWN_VIEW = ("weigh", "load", "gather", "read-heat", "add-jar", "add-crucible")
 """Steps whose page reads more than its fields one by one; their screens' tests hold their bounds."""
 NUMBERS = [
     (step, one)
@@ -79,7 +79,7 @@ def test_a_correction_takes_and_refuses_what_the_first_form_does(
 
 def typed(page: str) -> dict[str, str]:
     """What stands in the fields of a correction."""
-    fields = dict(re.findall(r'<input id="([\w.]+)" name="[\w.]+"[^>]* value="([^"]*)"', page))
+    fields = dict(re.findall(r'<input id="([\w.]+)"\s+name="[\w.]+"[^>]* value="([^"]*)"', page))
     return fields | dict(re.findall(r'<input type="radio" name="([\w.]+)" value="([^"]*)" checked', page))
 
 
