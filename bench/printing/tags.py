@@ -16,6 +16,8 @@ LETTERS = 7
 MARGIN_MM = 1.0
 SIDE_MM = 2.0
 EYELET_ROOM_MM = 8.0
+OVERHANG_MM = 0.4
+"""So far a letter may reach out of the box that its size promises."""
 
 
 @dataclass(frozen=True)
@@ -51,12 +53,12 @@ def tag_layout(sheet: Sheet) -> Layout:
     """The layout of a tag: two symbols where both and their quiet zones fit, the code under them or beside the one."""
     size = symbol("00000", sheet.symbol_version, sheet.dots_per_module).size_mm
     side, above = _blank_mm(sheet)
-    below = max(MARGIN_MM, sheet.reach_mm - sheet.edges[1])
+    below = max(MARGIN_MM, sheet.reach_mm - sheet.edges[1] + OVERHANG_MM)
     twice = sheet.width >= 2 * size + EYELET_ROOM_MM
     if sheet.width < size + 3 * MARGIN_MM or sheet.height - size - 2 * MARGIN_MM >= sheet.width / LETTERS:
         left = side if twice else (sheet.width - size) / 2
         symbols = ((left, above), (sheet.width - left - size, above)) if twice else ((left, above),)
-        edge = max(MARGIN_MM, sheet.reach_mm - sheet.edges[0])
+        edge = max(MARGIN_MM, sheet.reach_mm - sheet.edges[0] + OVERHANG_MM)
         width, under = sheet.width - 2 * edge, sheet.height - size - above - below
         pt = min(_pt_for(width), under / MM_PER_PT)
         top = above + size + (under - pt * MM_PER_PT) / 2
