@@ -13,7 +13,7 @@ from bench.printing.sheets import Placed, Sheet, lay_out
 
 PAD_MM = 2.5
 SIDE_MM = 18.0
-SIZES_PT = (13.0, 11.0, 9.5, 8.3, 7.4, 6.6)
+SIZES_PT = (13.0, 11.0, 9.5, 8.3, 7.4, 6.6, 6.0)
 SIGN_MM_A_PT, SIGN_MM = 1.3, (10.0, 16.0)
 """How large a hazard's sign is beside letters of so many points: never below 10 mm."""
 
