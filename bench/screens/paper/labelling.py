@@ -42,7 +42,7 @@ def labels() -> Response:
         made = make(state, thing, library) if make else None
         if made is not None:
             found.append(made)
-    usual = usual_sheet("large-label" if all(label.band for label in found) else "label")
+    usual = usual_sheet("large-label" if any(label.band for label in found) else "label")
     sheet = sheets().get(request.args.get("sheet", usual))
     start = request.args.get("start", "1")
     if not found or sheet is None or not start.isdecimal() or not 1 <= int(start) <= sheet.places:
