@@ -16,7 +16,7 @@ from bench.screens.furnace.placing import picture, spots, tiers
 from bench.screens.kit.checking import checks, stopped, tally, unfit
 from bench.screens.kit.field_words import field_words
 from bench.screens.kit.record_view import chosen_words, describe_record, facts_of
-from bench.screens.paper.paper_screen import PRINT_POLICY, for_printer, set_apart
+from bench.screens.paper.paper_screen import DRAWING_POLICY, for_printer, set_apart
 from bench.settings import asset_folder
 from bench.web.current import bench
 from bench.web.drawing import Curve
@@ -57,7 +57,7 @@ def curve_file(thing: str) -> Response:
     answer = make_response(text)
     answer.headers["Content-Type"] = "image/svg+xml; charset=utf-8"
     answer.headers["Content-Disposition"] = f'inline; filename="curve-{fire.code or fire.id}.svg"'
-    answer.headers["Content-Security-Policy"] = PRINT_POLICY
+    answer.headers["Content-Security-Policy"] = DRAWING_POLICY
     return answer
 
 

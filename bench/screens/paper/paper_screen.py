@@ -15,10 +15,12 @@ from bench.web.page import page
 from bench.web.turns import out_of_turn
 
 T = TypeVar("T")
-PRINT_POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; "
+DRAWING_POLICY = (
+    "default-src 'none'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
+"""A drawing that is a file of its own holds its own styles, and runs nothing."""
+PRINT_POLICY = f"{DRAWING_POLICY}; script-src 'self'"
 """A printed page holds its own style sheet; the keys above it bring theirs, and one script that prints."""
 ASKS_FOR_PDF = "pdf"
 
