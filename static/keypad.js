@@ -1,7 +1,7 @@
 // The large keypad, shown when there is a finger, and then the phone's own keyboard stays away; and numbers in one tap.
 
 /** What stands in a field after a key. Where about the figure is known, its point is set after as many digits by itself:
-    a point that was tapped stands where it was tapped, and moves one that came by itself. */
+ * a point that was tapped stands where it was tapped, and moves one that came by itself. */
 function after(field, typed, key) {
   const has = /[.,]/.test(typed);
   if (key === "del") return typed.slice(0, -1).replace(/[.,]$/, field.dataset.pointed ? "" : "$&");

@@ -88,7 +88,8 @@ def test_a_request_that_cannot_be_done_twice_is_done_once(app: Flask) -> None:
 
     def act() -> str:
         calls.append("once" if g.get("careful") else "plain")
-        disk_of(app)._gate.failures += 1  # as when another write fails meanwhile
+        if len(calls) < 3:
+            disk_of(app)._gate.failures += 1  # as when another write fails meanwhile
         return "done"
 
     def careful() -> str:
