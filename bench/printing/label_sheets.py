@@ -10,6 +10,7 @@ from bench.printing.jar_labels import JarLabel
 from bench.printing.paper import can_set, html
 from bench.printing.pictograms import sign
 from bench.printing.sheets import Placed, Sheet, lay_out
+from bench.translation import _
 
 PAD_MM = 2.5
 SIDE_MM = 18.0
@@ -29,7 +30,7 @@ def pads_mm(sheet: Sheet, left: float, top: float) -> tuple[float, float, float,
 def label_content(found: Sequence[JarLabel], sheet: Sheet, start: int, sprite: Path) -> dict[str, Any]:
     """What `jar_labels.html` needs for some labels on a sheet from a place on. `sprite` holds the signs."""
     return {
-        "title": "Labels",
+        "title": _("Labels"),
         "sheet": sheet,
         "pages": lay_out(sheet, list(found), start),
         "pads": lambda placed: pads_mm(sheet, placed.left, placed.top),

@@ -26,6 +26,7 @@ ELSEWHERE = frozenset(
         "stock.give",  # asked by phones, no form
         "firing_checks.unlit",  # a key alone, while a gas fire may be lit
         "backups.without",  # a key alone, while a backup holds more than the file
+        "hands.keep",  # asked only after crucibles were stamped out with full hands
         "hub.look",  # keys alone, once there is a hub
         "hub.now",
         "hub.share",

@@ -155,8 +155,9 @@ def get(address: str) -> str:
 
 def test_everything_that_the_package_imports_is_among_what_it_installs() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    # A meter's port is an extra, whose absence is met with a plain sentence.
-    lines = [*project["dependencies"], *project["optional-dependencies"]["serial"]]
+    # A meter's port and a hub are extras, whose absence is met with a plain sentence.
+    extras = project["optional-dependencies"]
+    lines = [*project["dependencies"], *extras["serial"], *extras["hub"]]
     declared = {canonicalize_name(Requirement(line).name) for line in lines}
     # What these packages themselves always bring, and what is imported from it by its own name.
     brought = {"jinja2": "flask", "werkzeug": "flask", "markupsafe": "flask", "itsdangerous": "flask"}

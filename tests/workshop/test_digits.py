@@ -55,6 +55,6 @@ def test_the_balance_is_the_one_that_was_set() -> None:
 def test_the_run_sheet_follows_it() -> None:
     b = Builder()
     thing = b.batch(lines(("ZnO", 19.1799), ("Fe2O3", 8.0)))
-    assert "19.18 g" in batch_sheet(b.state, thing)[0].rows[0].words
+    assert batch_sheet(b.state, thing)[0].rows[0].aim == "19.18 g"
     b.add("setting.changed", {"name": "balance_d_g", "value": 0.1}, BENCH)
-    assert "19.2 g" in batch_sheet(b.state, thing)[0].rows[0].words
+    assert batch_sheet(b.state, thing)[0].rows[0].aim == "19.2 g"
