@@ -6,6 +6,7 @@ import { codeOf, dusty, earlier, field, fold, line, photo, titleOf } from "./dra
 import { chargeErrors, placeErrors, whichCharge, whichPlace } from "./drawn_furnace.js";
 import { holds } from "./facts.js";
 import { heldIn, hold, release } from "./hold.js";
+import { join } from "./keypad.js";
 import { glyph, make, say } from "./made.js";
 import { fact } from "./outbox_store.js";
 import { asked, readStep } from "./step_read.js";
@@ -162,6 +163,7 @@ function drawStep(known, { step, thing: id, sort }, codes) {
   const [box, minding] = [make("div", {}), make("div", {})];
   main.append(box, form, minding);
   plate(step.key, { form: "ask", glyph: step.glyph });
+  form.querySelectorAll("[data-keypad]").forEach(join);
   const pairs = () => [...new FormData(form)].filter(([, value]) => typeof value === "string");
   const would = () => doing(here, things, location.pathname, pairs());
   const judge = () => {

@@ -2,7 +2,7 @@
 
 import { dashed } from "./codes.js";
 import { fill, valueOf } from "./facts.js";
-import { make, say } from "./made.js";
+import { glyph, make, say } from "./made.js";
 
 export const titleOf = (here, things, id) => fill(here.sorts[things[id].sort].title, here.look(things, id, {}), here.places);
 export const codeOf = (thing) => (thing.code ? dashed(thing.code.replace("-", "")) : "");
@@ -19,8 +19,18 @@ function startOf(one, look) {
   return begins ? one.options[0][0] : (value ?? "");
 }
 
+/** The large keypad under a number, as templates/parts/keypad.html has it; keypad.js joins the two once both are shown. */
+function pad(one) {
+  const keyOf = (sign, label, shown = sign) =>
+    make("button", { look: "key", type: "button", "data-key": sign, ...(label ? { "aria-label": say(label) } : {}) }, shown);
+  const point = one.kind === "whole" ? make("span") : keyOf(".", "point");
+  const keys = [..."123456789"].map((digit) => keyOf(digit));
+  return make("div", { look: "keypad", id: `${one.name}-keys`, role: "group", "aria-label": say("keypad") }, ...keys, point, keyOf("0"), keyOf("del", "delete-digit", glyph("del", "l")));
+}
+
 function number(one, value) {
   const input = make("input", { id: one.name, name: one.name, inputmode: one.kind === "whole" ? "numeric" : "decimal", autocomplete: "off", value });
+  if (one.keypad) input.dataset.keypad = `${one.name}-keys`;
   const unit = one.unit ? [make("span", { look: "unit", text: one.unit })] : [];
   return labelled(one.name, one.label, make("span", { look: "field-value" }, input, ...unit), "field");
 }
@@ -66,7 +76,7 @@ export function field(one, here, things, look) {
   const hint = one.hint ? [make("p", { look: "hint", text: one.hint })] : [];
   if (one.kind === "choice") return choices(one.label, one.options.map(([option, first, second]) => key("radio", one.name, option, option === value, first, second)), hint);
   const inside = one.kind === "thing" ? thingOf(one, here, things) : one.kind === "number" || one.kind === "whole" ? number(one, value) : words(one, value);
-  return block(inside, ...hint);
+  return block(inside, ...hint, ...(one.keypad ? [pad(one)] : []));
 }
 
 export const photo = (hint) =>

@@ -22,7 +22,8 @@ function press(field, key) {
   field.dispatchEvent(new Event("input", { bubbles: true }));
 }
 
-function join(field) {
+/** Shows the keypad of a field, once both are on the page. */
+export function join(field) {
   const pad = document.getElementById(field.dataset.keypad);
   if (!pad) return;
   pad.hidden = false;

@@ -266,6 +266,8 @@ def judged(hands: Hands, powder: str) -> None:
     expect(main).to_contain_text("Damp: weigh it dry first")
     hands.plate()
     hands.at(f"{home}/dry")
+    page.locator("#net_g-keys [data-key='7']").click()
+    expect(page.locator("[name=net_g]")).to_have_value("7")
     hands.fill(net_g="warm")
     page.locator(".actionbar .plate").click()
     expect(page.locator("[data-outbox-complaint]")).to_contain_text("“warm” is not a number.")
