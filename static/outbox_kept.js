@@ -1,7 +1,7 @@
 // On the page after a form: what was kept on the phone, and the way to take it back.
 
 import { add } from "./outbox_store.js";
-import { offset, soon } from "./outbox_send.js";
+import { offset, soon, watch } from "./outbox_send.js";
 import { strip } from "./outbox_strip.js";
 import { ulid } from "./ulid.js";
 
@@ -35,4 +35,12 @@ export function showKept() {
     section.remove();
   });
   section.append(undo);
+  let seen = false; // before the phone's store is read, there are no entries either
+  watch(({ entries }) => {
+    const waits = entries.some((entry) => entry.id === kept.id);
+    seen ||= waits;
+    if (waits || !seen) return;
+    section.querySelector("b").textContent = `${kept.title}: ${words.onLaptop}`;
+    section.querySelector("span")?.remove();
+  });
 }

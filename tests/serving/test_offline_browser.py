@@ -208,6 +208,7 @@ def test_ten_submits_of_one_stored_page_are_ten_records(laptop: Laptop, phone: A
         waits(page, n)
     laptop.start()
     empty(page)
+    expect(page.locator("[data-outbox-strip]")).to_contain_text("Reading: on the laptop")
     readings = [r for r in laptop.records() if r["kind"] == "reading"]
     assert sorted(r["data"]["c"] for r in readings) == [700.0 + n for n in range(1, 11)]
     assert [r["data"]["c"] for r in sorted(readings, key=lambda r: r["hlc"])] == [700.0 + n for n in range(1, 11)]
