@@ -72,7 +72,7 @@ class Safekeeping:
             before = self._shortfall is not None and self._shortfall.new
             self._shortfall = look(self.backups, self._ground, lacking, new or before, copies)
             if self._shortfall is not None:
-                log.warning("records are missing: %d backups hold more", len(self._shortfall.offers))
+                log.warning("records are missing; backups that hold more: %d", len(self._shortfall.offers))
 
     def take_in(self, path: Path) -> Merged:
         """Takes in what a file holds; what the bench held before is kept aside. Unusable, NotKept as a merge."""

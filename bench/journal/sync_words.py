@@ -15,9 +15,11 @@ def own_back(own: str, count: int) -> list[str]:
     """What it means that records come which were written under the bench's own name."""
     if not count:
         return []
+    come = "comes" if count == 1 else "come"
     return [
-        f"From there come {many(count, 'record')} that were written here as {own}. "
-        "This folder is an older copy, or two copies of it are in use; from now on it writes under another name."
+        f"From there {come} {many(count, 'record')} written as {own}, which is this bench’s name too. "
+        "Another bench has the same name, or this folder is an older copy, or is in use twice. "
+        "From now on this bench writes under another name."
     ]
 
 
@@ -26,8 +28,8 @@ def numbers(devices: Iterable[Device]) -> list[str]:
     told = []
     for device in devices:
         if device.twice:
-            twice = ranges(tuple((n, n) for n in device.twice))
-            told.append(f"Two copies of a folder wrote as {device.name}: numbers {twice} stand twice. Both are kept.")
+            n = ranges(tuple((n, n) for n in device.twice))
+            told.append(f"Two benches or copies wrote as {device.name}: numbers {n} are there twice. Both are kept.")
         if device.missing:
             told.append(f"Of {device.name} numbers {ranges(device.missing)} are in no copy yet.")
     return told

@@ -146,10 +146,7 @@ def test_a_bench_that_was_put_back_gets_its_own_records_and_another_name(tmp_pat
         sync(a, shared)
     with opened(tmp_path / "older") as a:
         seen = a.syncing.preview(SharedFolder(shared, a.device))
-        assert (
-            len(seen.new_here) == 3
-            and "From there come 3 records that were written here as bench-0" in seen.sentences[0]
-        )
+        assert len(seen.new_here) == 3 and "From there come 3 records written as bench-0" in seen.sentences[0]
         assert sync(a, shared).new_here == 3 and a.device.startswith("bench-0~")
         assert a.write("jar.assayed", JAR, assay(9)).record.seq == 1
 
@@ -164,7 +161,7 @@ def test_clones_and_numbers_that_are_nowhere_are_explained(tmp_path: Path, share
         a.receive([phone_record(4, seq=4)])
         sync(a, shared)
         done = sync(clone, shared)
-        assert "Two copies of a folder wrote as bench-0: numbers 2 stand twice. Both are kept." in done.sentences
+        assert "Two benches or copies wrote as bench-0: numbers 2 are there twice. Both are kept." in done.sentences
         assert "Of phone-kiln numbers 1 to 3 are in no copy yet." in done.sentences
 
 

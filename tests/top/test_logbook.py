@@ -44,7 +44,7 @@ def test_the_journal_tells_of_backups_and_of_what_is_missing(tmp_path: Path) -> 
         (tmp_path / "saggar.json").unlink()
         open_journal(tmp_path).close()
     said = lines(tmp_path)
-    assert "backup made of 1 records" in said and "records are missing: 1 backups hold more" in said
+    assert "backup made of 1 records" in said and "records are missing; backups that hold more: 1" in said
 
 
 def test_it_is_rotated_and_its_owners_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
