@@ -104,7 +104,11 @@ function row(one, section) {
 function rows() {
   const section = document.querySelector("[data-timers]");
   if (!section) return;
-  section.replaceChildren(...timers.filter((one) => !one.reminder && one.endsMs > now() - SHOWN_MS).map((one) => row(one, section)));
+  const shown = timers.filter((one) => !one.reminder && one.endsMs > now() - SHOWN_MS);
+  const mark = JSON.stringify(shown);
+  // Rows that say the same stay: a key that is put anew under a finger loses its tap.
+  if (section.dataset.shown !== mark) section.replaceChildren(...shown.map((one) => row(one, section)));
+  section.dataset.shown = mark;
   const sound = document.querySelector("[data-sound]");
   if (sound) sound.textContent = canSound() ? sound.dataset.on : sound.dataset.off;
   paint();
