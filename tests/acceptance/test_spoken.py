@@ -17,6 +17,7 @@ import pytest
 from bench import translation
 from bench.printing.setter import Setter
 from bench.science.element_names import ELEMENT_NAMES
+from bench.screens.phone import steps_file
 from bench.screens.powders.opening import COMMON_SIGNS
 from bench.workshop.trying import CAUSES
 from tests.acceptance.addresses import addresses, few
@@ -152,8 +153,10 @@ def marked(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Every text stands between marks, on paper too."""
     monkeypatch.setattr(translation, "catalogue", lambda *_about: Marked())
     monkeypatch.setattr(Setter, "call", lambda _setter, function, *about: function(*about))
+    steps_file._text.cache_clear()  # it is kept by the language's name, which is English for the marked texts too
     yield
     monkeypatch.undo()
+    steps_file._text.cache_clear()
     translation.speak(None, translation.ENGLISH)
 
 
