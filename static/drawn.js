@@ -1,13 +1,13 @@
 // A page that the phone draws: a thing, or a declared step on it, from the declarations and the facts that it knows. The
 // laptop's own pages ask the same fields in the same words.
 
-import { addressOf, at, burns, doing, feetOf, fieldsOf, isHot, openDust, rulesTold, standing } from "./away.js";
-import { codeOf, dusty, earlier, field, fold, line, photo, titleOf } from "./drawn_fields.js";
+import { addressOf, at, burns, doing, fieldsOf, isHot, openDust, standing } from "./away.js";
+import { caution, codeOf, dusty, earlier, field, flags, fold, foot, head, line, photo, plate, row, titleOf } from "./drawn_fields.js";
 import { chargeErrors, placeErrors, whichCharge, whichPlace } from "./drawn_furnace.js";
 import { holds } from "./facts.js";
 import { heldIn, hold, release } from "./hold.js";
 import { join } from "./keypad.js";
-import { glyph, make, say } from "./made.js";
+import { make, say } from "./made.js";
 import { fact } from "./outbox_store.js";
 import { asked, readStep } from "./step_read.js";
 import { stopsOf } from "./stops.js";
@@ -15,47 +15,6 @@ import { ulid } from "./ulid.js";
 import { nextOf, pageOf } from "./ways.js";
 
 const main = document.getElementById("main");
-
-function head(title, sub, back) {
-  document.title = title;
-  document.querySelector(".head-title h1").textContent = title;
-  document.querySelector(".head-title p").textContent = sub;
-  document.querySelector(".head-key.start").href = back;
-  document.querySelector("[data-nowhere]").remove();
-}
-
-// --- parts ---
-
-const caution = (strong, words) => make("div", { look: "caution-block caution-row" }, make("p", {}, make("b", { text: strong }), ` ${words}`));
-
-/** What is to be minded and holds nothing. */
-function flags(found) {
-  if (!found.length) return [];
-  const rows = found.map((one) => make("li", { "data-rule": one.rule }, make("b", { text: one.say }), ...(one.sure ? [] : [make("span", { text: say("worse-taken") })])));
-  return [make("section", { look: "gate", role: "alert" }, make("p", { look: "gate-head" }, make("b", { text: say("mind") })), make("ul", {}, ...rows))];
-}
-
-function foot(here, things, id, step) {
-  const rule = here.told.rules[step.verb];
-  if (!rule) return [];
-  const first = feetOf(here, things, id)?.[rule];
-  const rest = here.told.rest[rule] ?? [];
-  const list = make("ul", { look: "caution-list pad" }, ...[...(first ? [first] : []), ...rest].map((text) => make("li", { text })));
-  const unjudged = rulesTold(here, things, step, id) ? [] : [make("p", { look: "pad soft", text: say("not-judged") })];
-  return [make("section", { look: "cautions" }, list, ...unjudged, make("p", { look: "pad gap-b soft", text: here.told.defer }))];
-}
-
-function plate(words, { href, form, glyph: sign } = {}) {
-  const inner = [...(sign ? [glyph(sign)] : []), make("span", { text: words })];
-  const made = href ? make("a", { look: "plate", href }, ...inner) : make("button", { look: "plate", type: "submit", form }, ...inner);
-  const stop = document.querySelector(".actionbar .stop");
-  document.querySelector(".actionbar").replaceChildren(...(stop ? [stop] : []), made);
-}
-
-const row = (href, first, second, end) =>
-  make("a", { look: "thing-row", href }, make("span", { look: "thing-what" }, make("b", { text: first }), ...(second ? [make("span", { text: second })] : [])), ...(end ? [make("span", { look: "thing-end num", text: end })] : []));
-
-// --- pages ---
 
 const BACK = { swatch: (thing) => `/pigment/${thing.pigment}` };
 const homeOf = (thing) => BACK[thing.sort]?.(thing) ?? `/${thing.sort}/${thing.id}`;

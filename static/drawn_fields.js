@@ -1,5 +1,6 @@
-// The fields of a form that the phone draws, as the laptop's own parts look (templates/parts/fields.html, checks.html).
+// The parts of a page that the phone draws and the fields of its forms, as the laptop's own parts look (templates/parts).
 
+import { feetOf, rulesTold } from "./away.js";
 import { dashed } from "./codes.js";
 import { fill, valueOf } from "./facts.js";
 import { glyph, make, say } from "./made.js";
@@ -7,6 +8,46 @@ import { glyph, make, say } from "./made.js";
 export const titleOf = (here, things, id) => fill(here.sorts[things[id].sort].title, here.look(things, id, {}), here.places);
 export const codeOf = (thing) => (thing.code ? dashed(thing.code.replace("-", "")) : "");
 export const line = (...words) => words.filter(Boolean).join(" · ");
+
+/** What stands over a page, in place of what it said while it was empty. */
+export function head(title, sub, back) {
+  document.title = title;
+  document.querySelector(".head-title h1").textContent = title;
+  document.querySelector(".head-title p").textContent = sub;
+  document.querySelector(".head-key.start").href = back;
+  document.querySelector("[data-nowhere]").remove();
+}
+
+export const caution = (strong, words) => make("div", { look: "caution-block caution-row" }, make("p", {}, make("b", { text: strong }), ` ${words}`));
+
+/** What is to be minded and holds nothing. */
+export function flags(found) {
+  if (!found.length) return [];
+  const rows = found.map((one) => make("li", { "data-rule": one.rule }, make("b", { text: one.say }), ...(one.sure ? [] : [make("span", { text: say("worse-taken") })])));
+  return [make("section", { look: "gate", role: "alert" }, make("p", { look: "gate-head" }, make("b", { text: say("mind") })), make("ul", {}, ...rows))];
+}
+
+export function foot(here, things, id, step) {
+  const rule = here.told.rules[step.verb];
+  if (!rule) return [];
+  const first = feetOf(here, things, id)?.[rule];
+  const rest = here.told.rest[rule] ?? [];
+  const list = make("ul", { look: "caution-list pad" }, ...[...(first ? [first] : []), ...rest].map((text) => make("li", { text })));
+  const unjudged = rulesTold(here, things, step, id) ? [] : [make("p", { look: "pad soft", text: say("not-judged") })];
+  return [make("section", { look: "cautions" }, list, ...unjudged, make("p", { look: "pad gap-b soft", text: here.told.defer }))];
+}
+
+export function plate(words, { href, form, glyph: sign } = {}) {
+  const inner = [...(sign ? [glyph(sign)] : []), make("span", { text: words })];
+  const made = href ? make("a", { look: "plate", href }, ...inner) : make("button", { look: "plate", type: "submit", form }, ...inner);
+  const stop = document.querySelector(".actionbar .stop");
+  document.querySelector(".actionbar").replaceChildren(...(stop ? [stop] : []), made);
+}
+
+export const row = (href, first, second, end) =>
+  make("a", { look: "thing-row", href }, make("span", { look: "thing-what" }, make("b", { text: first }), ...(second ? [make("span", { text: second })] : [])), ...(end ? [make("span", { look: "thing-end num", text: end })] : []));
+
+// --- fields ---
 
 const block = (...inside) => make("div", { look: "field-block" }, ...inside);
 const labelled = (name, label, input, look = "field wordy") => make("p", { look }, make("label", { for: name, text: label }), input);
