@@ -81,7 +81,7 @@ function fold(here, things, done) {
 function answered(things, { fields, ms }) {
   for (const item of Object.values(things).flatMap(({ dust }) => dust ?? [])) {
     const answer = fields[`answer.${item.slug}`];
-    if (answer) item.done_ms = answer === "done" ? ms : null;
+    if (answer) item.done_ms = answer === "not-done" ? null : ms;
   }
 }
 

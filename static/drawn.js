@@ -2,7 +2,8 @@
 // laptop's own pages ask the same fields in the same words.
 
 import { addressOf, at, burns, doing, fieldsOf, isHot, openDust, standing } from "./away.js";
-import { caution, codeOf, dusty, earlier, field, flags, fold, foot, head, line, photo, plate, row, titleOf } from "./drawn_fields.js";
+import { checklist, dusty } from "./drawn_checks.js";
+import { caution, codeOf, earlier, field, flags, fold, foot, head, line, photo, plate, row, titleOf } from "./drawn_fields.js";
 import { chargeErrors, placeErrors, whichCharge, whichPlace } from "./drawn_furnace.js";
 import { holds } from "./facts.js";
 import { heldIn, hold, release } from "./hold.js";
@@ -12,7 +13,7 @@ import { fact } from "./outbox_store.js";
 import { asked, readStep } from "./step_read.js";
 import { stopsOf } from "./stops.js";
 import { ulid } from "./ulid.js";
-import { nextOf, pageOf } from "./ways.js";
+import { LISTS, listFirst, nextOf, pageOf } from "./ways.js";
 
 const main = document.getElementById("main");
 
@@ -146,13 +147,33 @@ function drawStep(known, { step, thing: id, sort }, codes) {
   if (form.querySelector(".coded input")) import("./scan_fill.js");
 }
 
+/** The list that comes before a step: asked for, or still open. What is entered late waits for none. */
+function listOf({ step, thing: id }, things) {
+  const query = new URLSearchParams(location.search);
+  if (query.has("checks")) return LISTS[step.verb];
+  return query.has("late") ? null : listFirst(things[id], step.verb);
+}
+
+function drawChecks({ here, things }, { step, thing: id }, phase) {
+  const thing = things[id];
+  const path = addressOf(step, thing);
+  head(say(phase), titleOf(here, things, id), homeOf(thing));
+  const { form, under, errors } = checklist(thing, phase, path, step.verb === "load" ? { part: "checks" } : {});
+  const late = step.verb === "load" ? [make("p", { look: "pad gap-b" }, make("a", { look: "plain", href: `${path}?late=1`, text: say("enter-late") }))] : [];
+  main.append(form, ...late, ...under, ...foot(here, things, id, step));
+  plate(say("record-answers"), { form: "ask" });
+  form.errorsNow = () => errors(fieldsOf([...new FormData(form)]));
+}
+
 async function draw() {
   const known = await standing();
   const { here, things } = known;
   if (!here) return;
   const found = at(here, location.pathname);
   const [, sort, id] = location.pathname.match(/^\/(batch|charge|pigment|swatch)\/(\w{26})$/) ?? [];
-  if (found && things[found.thing]?.sort === found.sort) drawStep(known, found, (await fact("codes")) ?? {});
+  const list = found && things[found.thing] && listOf(found, things);
+  if (list) drawChecks(known, found, list);
+  else if (found && things[found.thing]?.sort === found.sort) drawStep(known, found, (await fact("codes")) ?? {});
   else if (things[id]?.sort === sort && sort) drawThing(known, id);
   else return;
   document.body.dataset.brought = "";

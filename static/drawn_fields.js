@@ -50,7 +50,7 @@ export const row = (href, first, second, end) =>
 // --- fields ---
 
 const block = (...inside) => make("div", { look: "field-block" }, ...inside);
-const labelled = (name, label, input, look = "field wordy") => make("p", { look }, make("label", { for: name, text: label }), input);
+export const labelled = (name, label, input, look = "field wordy") => make("p", { look }, make("label", { for: name, text: label }), input);
 
 export const fold = (label, ...inside) => make("details", { look: "fold" }, make("summary", {}, make("span", { text: label })), ...inside);
 
@@ -127,14 +127,4 @@ export const photo = (hint) =>
 export function earlier() {
   const inputs = ["happened", "happened_date"].map((name, n) => labelled(name, say(n ? "date" : "at"), make("input", { id: name, name, type: n ? "date" : "time" })));
   return fold(say("earlier"), block(make("div", { look: "two-fields" }, ...inputs), make("p", { look: "hint", text: say("earlier-hint") })));
-}
-
-/** Mask and dust control where the powder harms for life, as far as nobody has answered it in this sitting. */
-export function dusty(items) {
-  if (!items.length) return [];
-  const rows = items.map(({ slug, says, why, without }) => {
-    const keys = ["done", "not-done"].map((answer) => key("radio", `answer.${slug}`, answer, false, say(`answer-${answer}`)));
-    return make("section", { look: "check" }, make("h2", { text: says }), make("p", { look: "check-why", text: why }), choices(says, keys), make("p", { look: "soft", text: without }));
-  });
-  return [make("h2", { look: "pad gap-t", text: say("dust") }), make("p", { look: "pad soft", text: say("dust-dry") }), ...rows];
 }

@@ -7,7 +7,7 @@ import { fact } from "./outbox_store.js";
 import { plain } from "./happened.js";
 import { say } from "./made.js";
 import { comingOut, goingIn, isOther } from "./stops.js";
-import { fitting, lineToWeigh, loading, nextOf, weighing } from "./ways.js";
+import { fitting, lineToWeigh, listFirst, nextOf } from "./ways.js";
 
 /** The thing of a code: its name and page as told, the charge that is in a crucible now, and how all things stand. */
 export async function standsFor(code) {
@@ -30,21 +30,21 @@ function ofCharge(held, { here, things }) {
 const batches = ({ here, things }, verb) => Object.values(things).filter((one) => one.sort === "batch" && nextOf(here, things, one.id)?.verb === verb);
 
 /** The page of a step with a field for the code. While its checks are open they come first, and the code waits. */
-function asked(batch, due, back, field) {
-  return { page: due.includes("checks=1") ? due : back, back, field, name: batch.name };
+function asked(batch, verb, back, field) {
+  return { page: listFirst(batch, verb) ? `/batch/${batch.id}/${verb}?checks=1` : back, back, field, name: batch.name };
 }
 
 function ofJar(jar, known) {
   const from = (one) => one.jar === jar;
   const due = (batch) => [lineToWeigh(batch), ...batch.lines.filter((one) => one.weighed_g === null)].find((one) => one && from(one));
   const open = [...batches(known, "weigh"), ...batches(known, "grind").filter(lineToWeigh)].filter(due);
-  return open.map((batch) => asked(batch, weighing(batch), `/batch/${batch.id}/weigh/${due(batch).line}?late=1`, "jar"));
+  return open.map((batch) => asked(batch, "weigh", `/batch/${batch.id}/weigh/${due(batch).line}?late=1`, "jar"));
 }
 
 /** What is mixed may be filled damp too, and be dried in its crucible. */
 function ofCrucible(known) {
   const mixed = ["load", "dry"].flatMap((verb) => batches(known, verb));
-  return mixed.map((batch) => asked(batch, loading(batch), `/batch/${batch.id}/load`, "code"));
+  return mixed.map((batch) => asked(batch, "load", `/batch/${batch.id}/load`, "code"));
 }
 
 /** Where a code leads now: {page, back, field, name}, with a field where the code is to stand in it on the page `back`. */

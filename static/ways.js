@@ -14,19 +14,20 @@ export function lineToWeigh(batch) {
   return batch.lines.find((one) => one.weighed_g === null) ?? batch.lines.find(short) ?? null;
 }
 
-/** Where a batch is weighed on: its checks while they are open, else the line to weigh. */
-export function weighing(batch) {
-  const checks = batch.checks?.["before-weighing"];
-  const begun = batch.lines.some((one) => one.weighed_g !== null);
-  const line = lineToWeigh(batch);
-  if (!line || stopped(checks, batch) || (!begun && unanswered(checks))) return `/batch/${batch.id}/weigh?checks=1`;
-  return `/batch/${batch.id}/weigh/${line.line}?late=1`;
+/** The list that comes before a step on a batch. */
+export const LISTS = { weigh: "before-weighing", load: "before-loading" };
+
+/** The same while it is open: one of its items is not done, or nobody answered it yet and the weighing has not begun. */
+export function listFirst(thing, verb) {
+  const list = thing.checks?.[LISTS[verb]];
+  const begun = verb === "weigh" && thing.lines?.some((one) => one.weighed_g !== null);
+  return list && (stopped(list, thing) || (!begun && unanswered(list))) ? LISTS[verb] : null;
 }
 
-/** Where a crucible is filled from a batch: its checks while they are open, else the filling. */
-export function loading(batch) {
-  const checks = batch.checks?.["before-loading"];
-  return `/batch/${batch.id}/load${stopped(checks, batch) || unanswered(checks) ? "?checks=1" : ""}`;
+/** Where a batch is weighed on: its checks while they are open, else the line to weigh. */
+export function weighing(batch) {
+  const line = lineToWeigh(batch);
+  return line && !listFirst(batch, "weigh") ? `/batch/${batch.id}/weigh/${line.line}?late=1` : `/batch/${batch.id}/weigh?checks=1`;
 }
 
 /** The page on which a step is done on a thing. */
@@ -34,7 +35,6 @@ export function pageOf(step, thing) {
   if (step.verb === "weigh") return weighing(thing);
   // What must be topped up since the batch was made larger comes before the mortar.
   if (step.verb === "grind" && thing.sort === "batch" && lineToWeigh(thing)) return weighing(thing);
-  if (step.verb === "load" && thing.sort === "batch") return loading(thing);
   return addressOf(step, thing);
 }
 

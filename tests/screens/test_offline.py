@@ -2,10 +2,12 @@
 
 import importlib
 import json
+import re
 from typing import Any
 
 import pytest
 from flask import Flask
+from markupsafe import escape
 
 KEY = "bench.door"
 
@@ -113,6 +115,19 @@ def test_a_list_that_a_phone_has_is_not_sent_again_and_nothing_is_read_for_it(de
         assert not [key for key in reads if key[1] in ("reading", "weighed", "charged")]
         here.journal.write("noted", fire, {"what": "words", "value": f"wind at {address}"})
         assert client.get(address, headers=again).status_code == 200
+
+
+def test_a_list_that_a_phone_draws_is_told_in_the_words_of_its_page_and_in_its_order(demo: Flask) -> None:
+    client, here = demo.test_client(), demo.extensions["bench"]
+    for batch in here.state.open_things("batch"):
+        told = client.get(f"/batch/{batch}/offline.json").json["told"][batch]
+        for phase, page in (("before-weighing", "weigh"), ("before-loading", "load")):
+            text, asked = client.get(f"/batch/{batch}/{page}?checks=1").text, told["lists"][phase]["asks"]
+            assert [one["slug"] for one in asked] == re.findall(r'<h2 id="([\w-]+)"', text)
+            assert told["checks"][phase].keys() == {one["slug"] for one in asked}
+            said = [one[name] for one in asked for name in ("says", "without", "apart") if one.get(name)]
+            assert said and all(str(escape(words)) in text for words in said)
+            assert all(str(escape(words)) in text for _kind, words in told["lists"][phase]["lines"])
 
 
 def test_a_phone_is_told_of_each_charge_and_of_no_code_that_two_things_bear(demo: Flask) -> None:

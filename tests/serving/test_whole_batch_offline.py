@@ -94,7 +94,7 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
         hands.at(f"/batch/{thing}/dry")
         hands.fill(way="oven", c=110, gross_g=mass)
         hands.plate()
-    hands.at(f"/batch/{thing}/load?checks=1")
+    hands.at(f"/batch/{thing}/load")
     hands.answers()
     hands.at(f"/batch/{thing}/load")
     hands.says_nothing_of("left (dry mass)", "Counts as damp", "% full")

@@ -4,6 +4,7 @@ from bench.science.codes import FAULTS
 from bench.screens.furnace.firing import AIR_WORDS, NOTE_SAID
 from bench.screens.furnace.firing_view import AIR_SAID
 from bench.screens.furnace.outlook import REASONS
+from bench.steps.answer import ANSWERS
 from bench.web.forms import REFUSED
 from bench.web.numbers import SAID
 from bench.web.words import _
@@ -17,6 +18,7 @@ def away_words() -> dict[str, str]:
     said |= {f"no-{name}": _(words) for name, words in (SAID | REFUSED).items()}
     said |= {f"no-{name}": words for name, words in FAULTS.items()}
     said |= {f"why-{call}": words for call, words in REASONS.items()}
+    said |= {f"answer-{one.value}": _(one.words) for one in ANSWERS}
     return said | {
         "since": _("Since then, on this phone"),
         "dry": _("Dry it, or weigh it once more"),
@@ -91,6 +93,7 @@ def away_words() -> dict[str, str]:
         "is-out": _("out"),
         "is-placed": _("placed"),
         "already": _("Already done: enter it"),
+        "enter-late": _("Enter it late"),
         "not-said": _("not said"),
         "keypad": _("Keypad"),
         "point": _("decimal point"),
@@ -159,6 +162,16 @@ def away_words() -> dict[str, str]:
         "dust-dry": _("Answer these where dry powder is handled."),
         "dust-first": _("Answer this first: the powder is dry."),
         "dust-not": _("Not recorded. {do}"),
-        "answer-done": _("Done"),
-        "answer-not-done": _("Not done"),
+        "answer-first": _("Nothing is answered yet. Tap an answer for each line."),
+        "answer-this": _("Choose an answer for this one too."),
+        "answer-again": _("Answer again"),
+        "not-done-do": _("Not done: {do}"),
+        "why-not": _("Why, and what is in the way"),
+        "in-the-way": _("What is in the way"),
+        "record-answers": _("Record the answers"),
+        "lines-missing": _("Not asked here"),
+        "lines-remind": _("Keep in mind"),
+        "lines-derived": _("The bench holds these itself"),
+        "before-weighing": _("Before weighing"),
+        "before-loading": _("Before loading"),
     }

@@ -24,9 +24,9 @@ OF_FIRING = (
 
 
 def batch_pages(view: Batch) -> list[str]:
-    """A page a line to weigh, also for entering it afterwards, and the checks. The others the phone draws."""
+    """A page a line to weigh, also for entering it afterwards, and its checks. The others the phone draws."""
     here = f"/batch/{view.id}"
-    pages = [f"{here}/weigh", f"{here}/weigh?sum=1", f"{here}/weigh?checks=1", f"{here}/load?checks=1"]
+    pages = [f"{here}/weigh", f"{here}/weigh?sum=1", f"{here}/weigh?checks=1"]
     for line in view.lines:
         pages += [f"{here}/weigh/{line.plan.line}", f"{here}/weigh/{line.plan.line}?late=1"]
     return pages

@@ -10,6 +10,7 @@ from bench.screens.furnace.firing_reading import letter_of
 from bench.screens.furnace.firing_view import gasses_late
 from bench.screens.furnace.placing import Spot, spots
 from bench.screens.loading.charge import COOLINGS, SURE
+from bench.screens.phone.lists import item_told, lists_told
 from bench.screens.planning.heat import FIRM
 from bench.screens.weighing.weighing import aims
 from bench.web.current import bench
@@ -34,21 +35,15 @@ def told_batch(view: Batch) -> dict[str, Any] | None:
     if told is None:
         return None
     cooling = [str(COOLINGS[view.plan.cooling_mode]), view.plan.cooling_basis in FIRM]
-    return told | {"places": found[0].places if found else 2, "cooling": cooling, "dust": dust_told(view.id)}
+    told |= {"places": found[0].places if found else 2, "cooling": cooling, "dust": dust_told(view.id)}
+    return told | {"lists": lists_told(view.id, snapshot.LISTS["batch"])}
 
 
 def dust_told(thing: str) -> list[dict[str, Any]]:
     """What is to be answered where powder that harms for life is moved dry, and when it was answered well."""
     here = bench()
     return [
-        {
-            "slug": one.item.slug,
-            "says": one.says,
-            "why": one.item.why,
-            "without": one.if_not_done,
-            "holds": list(one.item.holds),
-            "done_ms": to_ms(one.answered.when) if one.good and one.answered is not None else None,
-        }
+        item_told(one) | {"done_ms": to_ms(one.answered.when) if one.good and one.answered is not None else None}
         for one in of_dust(here.state, here.library, thing, here.now())
     ]
 
