@@ -13,11 +13,10 @@ from bench.journal.hub.keeping import Keeper, Workshop
 from bench.journal.hub.link import HubTrouble, Link
 from bench.journal.hub.place import HubPlace, others
 from bench.journal.journal import Journal
+from bench.journal.marks import note_of_others, of_others
 from bench.journal.trouble import Unusable
 from bench.science.refusal import Refusal
 
-SHARED = "shared-by-others.txt"
-"""The note that a folder holds what another workshop shares, and nothing of the bench's own."""
 NO_HUB = "This bench has no hub. Connect it with --connect ADDRESS --login NAME."
 
 
@@ -93,9 +92,9 @@ def read_shared(journal: Journal, workshop: str, into: Path) -> int:
             tell("These workshops share something:", *_sharing(shelves))
             return 1
         with Journal.open(into, clock=clock) as theirs:
-            if theirs.state.records and not (into / "keys" / SHARED).exists():
+            if theirs.state.records and not of_others(into):
                 raise Unusable(f"There are other records in {into}. Name an empty folder with --into.")
-            (into / "keys" / SHARED).touch()
+            note_of_others(into)
             done = theirs.syncing.fetch(HubPlace(link, of=shelves[workshop][0]))
             tell(*told_of_sync(done), f"Look at it with: saggar --data {into}")
         return 0

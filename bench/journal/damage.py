@@ -1,6 +1,6 @@
 """What is wrong with a data file, in sentences: the same on opening it, on verifying it, and on a copy of it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from bench.journal.scanning import Counts
@@ -19,7 +19,7 @@ IS = {
 
 @dataclass(frozen=True)
 class Gone:
-    """Numbers of one device that were kept in this folder once, and stand above all that the file holds of it."""
+    """Numbers of one device that the file does not hold: above all that it holds of it, or in between."""
 
     device: str
     first: int
@@ -30,6 +30,10 @@ class Gone:
         """How many numbers."""
         return self.last - self.first + 1
 
+    def within(self, other: "Gone") -> bool:
+        """Whether all of them are among others."""
+        return self.device == other.device and other.first <= self.first and self.last <= other.last
+
 
 def gone(highs: Mapping[str, int], expected: Mapping[str, int]) -> list[Gone]:
     """What is missing above `highs`, where each device is known to have counted up to `expected`."""
@@ -38,10 +42,22 @@ def gone(highs: Mapping[str, int], expected: Mapping[str, int]) -> list[Gone]:
 
 def highs_of(lines: Iterable[bytes]) -> dict[str, int]:
     """The highest number of each device in these lines."""
+    return counts_of(lines).highs
+
+
+def counts_of(lines: Iterable[bytes]) -> Counts:
+    """How far each device has counted in these lines, and the gaps below it."""
     counts = Counts()
     for line in lines:
         counts.take(line)
-    return counts.highs
+    return counts
+
+
+def gaps_of(counts: Counts, settled: Iterable[Gone] = ()) -> list[Gone]:
+    """The numbers in between that no record has, those left aside that somebody went on without."""
+    found = [Gone(name, *gap) for name, gaps in sorted(counts.gaps.items()) for gap in tuple(gaps)]
+    known = tuple(settled)
+    return [gap for gap in found if not any(gap.within(one) for one in known)]
 
 
 def describe(found: Survey, expected: Mapping[str, int] | None = None, name: str = "The file") -> list[str]:
@@ -74,10 +90,23 @@ def describe(found: Survey, expected: Mapping[str, int] | None = None, name: str
 def say_gone(lacking: list[Gone]) -> str:
     """A sentence on numbers that the file once held."""
     count = sum(one.count for one in lacking)
-    where = "; ".join(f"{_numbers(one.first, one.last)} of {one.device}" for one in lacking[:5])
-    more = f", and of {len(lacking) - 5} more devices" if len(lacking) > 5 else ""
     said = "that was kept here is" if count == 1 else "that were kept here are"
-    return f"At least {many(count, 'record')} {said} missing: {where}{more}."
+    return f"At least {many(count, 'record')} {said} missing: {_where(lacking)}."
+
+
+def say_gaps(gaps: list[Gone]) -> str:
+    """Sentences on numbers in between: whether they were ever here cannot be told."""
+    count = sum(one.count for one in gaps)
+    if count == 1:
+        return f"1 record in between is not here: {_where(gaps)}. It was lost, or has not come yet."
+    return f"{many(count, 'record')} in between are not here: {_where(gaps)}. They were lost, or have not come yet."
+
+
+def _where(several: list[Gone]) -> str:
+    of_device: dict[str, list[tuple[int, int]]] = {}
+    for one in several:
+        of_device.setdefault(one.device, []).append((one.first, one.last))
+    return listed([f"{_numbers(found)} of {device}" for device, found in of_device.items()], "; ")
 
 
 def _say_doubtful(found: Survey) -> str:
@@ -109,8 +138,16 @@ def _nature(found: Survey, lacking: bool, name: str) -> list[str]:
     return told
 
 
-def _numbers(first: int, last: int) -> str:
-    return f"number {first}" if first == last else f"numbers {first} to {last}"
+def _numbers(several: list[tuple[int, int]]) -> str:
+    one = len(several) == 1 and several[0][0] == several[0][1]
+    return f"number{'' if one else 's'} {ranges(several)}"
+
+
+def ranges(several: Sequence[tuple[int, int]]) -> str:
+    """Ranges of numbers in words, the first few of many."""
+    words = [str(low) if low == high else f"{low} to {high}" for low, high in several[:10]]
+    more = len(several) - 10
+    return ", ".join(words) + (f" and {more} more places" if more > 0 else "")
 
 
 def many(n: int, noun: str) -> str:
@@ -118,7 +155,7 @@ def many(n: int, noun: str) -> str:
     return f"{n:,} {noun}{'' if n == 1 else 's'}"
 
 
-def listed(words: list[str]) -> str:
+def listed(words: list[str], between: str = ", ") -> str:
     """The first few of many words."""
     more = len(words) - 5
-    return ", ".join(words[:5]) + (f", and {more} more" if more > 0 else "")
+    return between.join(words[:5]) + (f"{between}and {more} more" if more > 0 else "")

@@ -39,6 +39,7 @@ class KeptSnapshot:
         keys, spots, starts = (kept._arrays.pop(name) for name in ("keys", "spots", "lines"))
         kept.layers = Layers(Settled(keys, spots, starts, end), kept._plain["odd"])
         kept.counts.highs = kept._plain["highs"]
+        kept.counts.gaps = {device: [(gap[0], gap[1]) for gap in gaps] for device, gaps in kept._plain["gaps"].items()}
         kept.counts.marks = {device: (mark[0], mark[1]) for device, mark in kept._plain["marks"].items()}
         return kept
 
@@ -64,7 +65,7 @@ class KeptSnapshot:
         arrays, plain = told
         settled = layers.settled
         arrays |= {"keys": settled.keys, "spots": settled.spots, "lines": settled.starts}
-        counts = {"highs": storage.counts.highs, "marks": storage.counts.marks}
+        counts = {"highs": storage.counts.highs, "marks": storage.counts.marks, "gaps": storage.counts.gaps}
         everything = {"odd": layers.fresh, "view": plain, **counts}
         kept = save(self.path, self.data, storage.end, arrays, everything, self._sums)
         if kept is not None:

@@ -2,21 +2,25 @@
 
 `keys/device.txt` has the last number of this bench, `keys/closed.txt` those of all devices when the bench was closed,
 the snapshot and each backup their own. What was found missing stays in `keys/missing.txt` until the file holds it
-again, or until somebody goes on without it. `keys/second.txt` names the second folder and the backups there that are of
-this bench: the setting that names the folder goes away with the file, and other benches may keep theirs beside them.
+again, or until somebody goes on without it; the gaps that were gone on without are in `keys/without.txt`.
+`keys/second.txt` names the second folder and the backups there that are of this bench: the setting that names the
+folder goes away with the file, and other benches may keep theirs beside them.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
+from bench.journal.damage import Gone
 from bench.journal.disk import replace_file
 from bench.journal.identity import read_note
 from bench.journal.rights import private
 from bench.journal.snapshot import SNAPSHOT, highs_beside
 
 KEYS = "keys"
-MISSING, CLOSED, SECOND = "missing.txt", "closed.txt", "second.txt"
+MISSING, CLOSED, SECOND, WITHOUT = "missing.txt", "closed.txt", "second.txt", "without.txt"
+OF_OTHERS = "shared-by-others.txt"
+"""The note that a folder holds what another workshop shares, and nothing of the bench's own."""
 
 
 def noted_marks(folder: Path) -> dict[str, int]:
@@ -51,6 +55,38 @@ def note_missing(folder: Path, marks: Mapping[str, int]) -> None:
             return
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         replace_file(path, _text(marks))
+
+
+def note_without(folder: Path, gaps: Iterable[Gone]) -> None:
+    """Notes which numbers in between somebody goes on without. Never raises: they are asked about again then."""
+    path = folder / KEYS / WITHOUT
+    rows = "".join(f"{gap.device} {gap.first} {gap.last}\n" for gap in gaps)
+    with suppress(OSError):
+        if not rows:
+            path.unlink(missing_ok=True)
+            return
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        replace_file(path, rows.encode())
+
+
+def gone_on_without(folder: Path) -> list[Gone]:
+    """The numbers in between that somebody goes on without."""
+    try:
+        rows = [row.split() for row in (folder / KEYS / WITHOUT).read_text("utf-8").splitlines()]
+        return [Gone(name, int(first), int(last)) for name, first, last in rows]
+    except (OSError, ValueError):
+        return []
+
+
+def of_others(folder: Path) -> bool:
+    """Whether a folder holds what another workshop shares: a part of its records, so numbers are not there."""
+    return (folder / KEYS / OF_OTHERS).exists()
+
+
+def note_of_others(folder: Path, workshop: str = "") -> None:
+    """Notes that a folder holds what another workshop shares. OSError when the disk refuses."""
+    (folder / KEYS).mkdir(mode=0o700, parents=True, exist_ok=True)
+    replace_file(folder / KEYS / OF_OTHERS, workshop.encode())
 
 
 def note_second(folder: Path, second: Path, names: list[str]) -> None:

@@ -7,9 +7,19 @@ from pathlib import Path
 from threading import RLock
 
 from bench.journal.backups import LEFT, Backups, Ground, Offer, has_room
-from bench.journal.damage import Gone
+from bench.journal.damage import Gone, gaps_of
 from bench.journal.disk import free_name, replace_file, set_aside
-from bench.journal.marks import forget_second, missing_marks, note_closed, note_missing, note_second, second_note
+from bench.journal.marks import (
+    forget_second,
+    gone_on_without,
+    missing_marks,
+    note_closed,
+    note_missing,
+    note_second,
+    note_without,
+    of_others,
+    second_note,
+)
 from bench.journal.previewing import Preview, preview
 from bench.journal.receipts import Merged
 from bench.journal.refilling import DOUBTFUL
@@ -70,9 +80,13 @@ class Safekeeping:
             if marks and not lacking:
                 note_missing(self.folder, {})
             before = self._shortfall is not None and self._shortfall.new
-            self._shortfall = look(self.backups, self._ground, lacking, new or before, copies)
+            self._shortfall = look(self.backups, self._ground, lacking, new or before, copies, self._gaps())
             if self._shortfall is not None:
                 log.warning("records are missing; backups that hold more: %d", len(self._shortfall.offers))
+
+    def _gaps(self) -> list[Gone]:
+        counts, folder = self._storage.counts, self.folder
+        return [] if of_others(folder) else gaps_of(counts, gone_on_without(folder))
 
     def take_in(self, path: Path) -> Merged:
         """Takes in what a file holds; what the bench held before is kept aside. Unusable, NotKept as a merge."""
@@ -93,6 +107,7 @@ class Safekeeping:
                 left.mkdir(mode=0o700, exist_ok=True)
                 path.replace(free_name(left, path.stem, DOUBTFUL))
             note_missing(self.folder, {})
+            note_without(self.folder, gaps_of(self._storage.counts))
             forget_second(self.folder)
             note_closed(self.folder, self._storage.counts.highs)
             with suppress(OSError):  # it may know of what is now left, and can be made anew at any time

@@ -1,5 +1,6 @@
 """Reading the data file from end to end in little memory: every check sum compared, every line's place noted."""
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import BinaryIO
@@ -11,6 +12,8 @@ from bench.journal.lines import HEAD, TAIL
 from bench.journal.places import Gathering, Layers
 
 BLOCK = 4 << 20
+Gap = tuple[int, int]
+"""The first and the last of some numbers that no record has, though the device counted on behind them."""
 Heard = Callable[[str, int, int], None]
 """Told how far the opening has come: `checked`, bytes of how many; then `read`, records of how many."""
 
@@ -20,11 +23,12 @@ def unheard(what: str, done: int, of: int) -> None:
 
 
 class Counts:
-    """How far each device has counted, and the order mark that stands with its highest number."""
+    """How far each device has counted, the order mark that stands with its highest number, and the gaps below it."""
 
     def __init__(self) -> None:
         self.highs: dict[str, int] = {}
         self.marks: dict[str, Mark] = {}
+        self.gaps: dict[str, list[Gap]] = {}
 
     def take(self, line: bytes) -> None:
         """Looks at the next line of the file, no further than it needs. One that holds no record is passed over."""
@@ -37,8 +41,20 @@ class Counts:
             except ValueError:
                 return
             device, seq, (ms, counter) = record.device, record.seq, record.hlc[:2]
-        if seq >= self.highs.get(device, 1):
+        high = self.highs.get(device, 0)
+        if seq > high + 1:
+            self.gaps.setdefault(device, []).append((high + 1, seq - 1))
+        elif seq < high and device in self.gaps:
+            self._fill(device, seq)
+        if seq >= max(high, 1):
             self.highs[device], self.marks[device] = seq, (ms, counter)
+
+    def _fill(self, device: str, seq: int) -> None:
+        gaps = self.gaps[device]
+        at = bisect_right(gaps, seq, key=lambda gap: gap[0]) - 1
+        if at >= 0 and seq <= gaps[at][1]:
+            first, last = gaps[at]
+            gaps[at : at + 1] = [gap for gap in ((first, seq - 1), (seq + 1, last)) if gap[0] <= gap[1]]
 
 
 def block_sums(file: BinaryIO, first: int, end: int) -> Iterator[int]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from bench.journal.backups import Backups, Ground, Offer
-from bench.journal.damage import Gone, many, say_gone
+from bench.journal.damage import Gone, many, say_gaps, say_gone
 from bench.journal.refilling import DOUBTFUL
 from bench.records.moments import utc_text
 
@@ -15,6 +15,7 @@ class Shortfall:
     """The question: `offers` hold what the file does not, `doubtful` are records whose sum did not fit.
 
     `lacking` are numbers that were kept here once; `new` says that there was no file, `held` how many records it has.
+    `gaps` are numbers in between that no record has.
     """
 
     offers: tuple[Offer, ...]
@@ -22,6 +23,7 @@ class Shortfall:
     lacking: tuple[Gone, ...]
     new: bool
     held: int
+    gaps: tuple[Gone, ...] = ()
 
     @property
     def sentences(self) -> list[str]:
@@ -29,6 +31,7 @@ class Shortfall:
         told = ["There was no data file, so the bench began an empty one."] if self.new else []
         told += [self._told_of(self.offers[0])] if self.offers else []
         told += self._told_of_numbers()
+        told += [say_gaps(list(self.gaps))] if self.gaps else []
         for one in self.doubtful:
             told.append(
                 f"{many(one.gains, 'record')} could be read, but the check sum did not fit: "
@@ -57,13 +60,19 @@ def day_of(offer: Offer) -> str:
 
 
 def look(
-    backups: Backups, ground: Ground, lacking: list[Gone], new: bool, elsewhere: Iterable[Path] = ()
+    backups: Backups,
+    ground: Ground,
+    lacking: list[Gone],
+    new: bool,
+    elsewhere: Iterable[Path] = (),
+    gaps: Iterable[Gone] = (),
 ) -> Shortfall | None:
     """The question as it stands; None where the file holds all that was ever here. `elsewhere`: further backups."""
     found = [*backups.offers(ground), *filter(None, (backups.offer(path, ground) for path in elsewhere))]
     offers = sorted(found, key=lambda offer: (offer.gains, offer.records), reverse=True)
     files = sorted(backups.folder.glob(f"*{DOUBTFUL}"))
     doubtful = [offer for path in files if (offer := backups.offer(path, ground)) is not None]
-    if not (offers or doubtful or lacking):
+    between = tuple(gaps)
+    if not (offers or doubtful or lacking or between):
         return None
-    return Shortfall(tuple(offers), tuple(doubtful), tuple(lacking), new, len(ground.places))
+    return Shortfall(tuple(offers), tuple(doubtful), tuple(lacking), new, len(ground.places), between)

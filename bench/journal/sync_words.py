@@ -2,9 +2,9 @@
 
 from collections.abc import Callable, Iterable
 
-from bench.journal.damage import many
+from bench.journal.damage import many, ranges
 from bench.journal.hlc import MOST_AHEAD_MS, span
-from bench.journal.verify import Device, ranges
+from bench.journal.verify import Device
 from bench.records.moments import instant, to_ms
 from bench.records.record import Record
 

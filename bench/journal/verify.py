@@ -8,9 +8,9 @@ from pathlib import Path
 from threading import Event
 
 from bench.journal.backups import Backups
-from bench.journal.damage import describe, many
+from bench.journal.damage import counts_of, describe, gaps_of, gone, highs_of, many, ranges, say_gaps
 from bench.journal.envelopes import read_line
-from bench.journal.marks import highest, noted_marks
+from bench.journal.marks import gone_on_without, highest, noted_marks, of_others
 from bench.journal.merging import FILE, data_file, read_file
 from bench.journal.photos import photo_gaps
 from bench.journal.survey import Survey, survey
@@ -19,6 +19,7 @@ from bench.journal.view import folded
 from bench.records.record import Record
 
 TRIES, PAUSE_S = 4, 0.05
+BRING_BACK = "A phone that still holds them sends them; merging another copy brings them back."
 
 
 @dataclass(frozen=True)
@@ -36,11 +37,13 @@ class Device:
 class Verdict:
     """Whether a data file is sound, with the sentences to print.
 
-    Not sound: bytes that are not as they were written, a line that is no record, a photo that was altered. Records and
-    photos that have not arrived yet, and ids that two records claim, are told but leave the file sound.
+    Not sound: bytes that are not as they were written, a line that is no record, a photo that was altered. `lacking`
+    says that records are missing which nobody goes on without. Photos that have not arrived yet, and ids that two
+    records claim, are told but leave the file sound and whole.
     """
 
     sound: bool = True
+    lacking: bool = False
     sentences: list[str] = field(default_factory=list)
     records: int = 0
     devices: list[Device] = field(default_factory=list)
@@ -60,13 +63,15 @@ def verify(path: Path) -> Verdict:
     if not found.clean:
         head = f"{file.name} is not sound: {many(len(records), 'record')} in it can be read."
     verdict.sentences.insert(0, head)
-    verdict.sentences += describe(found, _expected(file), file.name)
-    verdict.sentences += _offered(file, found)
+    expected, offered = _expected(file), _offered(file, found)
+    verdict.sentences += [*describe(found, expected, file.name), *offered]
+    verdict.lacking = bool(offered or gone(highs_of(found.lines.values()), expected))
     if not found.clean:
         verdict.sentences.append(
             "Nothing was changed. The bench puts the file right when it opens it, and keeps a copy."
         )
     _tell_devices(verdict, records)
+    _tell_gaps(verdict, found, file)
     _tell_conflicts(verdict, records)
     _tell_photos(verdict, records, file.parent / "photos")
     return verdict
@@ -85,7 +90,8 @@ def _offered(file: Path, found: Survey) -> list[str]:
     told = []
     for path in Backups(file.parent / "backups", reads_only=True).files():
         gains = sum(key not in found.lines for key in survey(path.read_bytes()).lines)
-        told += [f"{many(gains, 'record')} that it lacks are in backups/{path.name}."] if gains else []
+        lies = "is" if gains == 1 else "are"
+        told += [f"{many(gains, 'record')} that it lacks {lies} in backups/{path.name}."] if gains else []
     return told[:1]
 
 
@@ -145,11 +151,22 @@ def _tell_devices(verdict: Verdict, records: list[Record]) -> None:
                 f"{device.name}: {ranges(tuple((n, n) for n in device.twice))} used by two records each. "
                 "Two copies of a folder, or an older file put back, counted on from the same number. Both are kept."
             )
-    if any(device.missing for device in verdict.devices):
-        verdict.sentences.append(
-            "Missing numbers are records that have not arrived here or were lost. "
-            "A phone that still holds them sends them; merging another copy brings them back."
-        )
+
+
+def _tell_gaps(verdict: Verdict, found: Survey, file: Path) -> None:
+    """The numbers in between that are not there, in the words in which the bench tells of them when it opens."""
+    own = file.name == FILE
+    counts = counts_of(found.lines.values())
+    gaps = gaps_of(counts, gone_on_without(file.parent) if own else ())
+    if not any(counts.gaps.values()):
+        return
+    if own and of_others(file.parent):
+        verdict.sentences.append("Another workshop shares these records. What it does not share has its numbers too.")
+    elif gaps:
+        verdict.lacking = True
+        verdict.sentences.append(f"{say_gaps(gaps)} {BRING_BACK}")
+    else:
+        verdict.sentences.append("The bench goes on without the missing numbers, as somebody chose.")
 
 
 def _tell_conflicts(verdict: Verdict, records: list[Record]) -> None:
@@ -178,10 +195,3 @@ def _tell_photos(verdict: Verdict, records: list[Record], folder: Path) -> None:
             verdict.sentences.append(f"{many(len(altered), what)} not as recorded: {', '.join(altered[:5])}.")
         elif named and not missing:
             verdict.sentences.append(f"{many(named, what)} named, all there and unaltered.")
-
-
-def ranges(several: tuple[tuple[int, int], ...]) -> str:
-    """Ranges of numbers in words, the first few of many."""
-    words = [str(low) if low == high else f"{low} to {high}" for low, high in several[:10]]
-    more = len(several) - 10
-    return ", ".join(words) + (f" and {more} more places" if more > 0 else "")

@@ -4,8 +4,11 @@ import hashlib
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as some
 
 from bench.cli import main
+from bench.journal.damage import counts_of
 from bench.journal.lines import TAIL, encode, render
 from bench.journal.survey import survey
 from bench.journal.verify import verify
@@ -24,14 +27,80 @@ def folder(tmp_path: Path) -> Path:
 
 
 def test_a_sound_file(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with open_journal(folder) as journal:
+        journal.receive([phone_record(n, seq=n) for n in (1, 3, 4)])
     assert main(["verify", str(folder / "saggar.json")]) == main(["verify", str(folder)]) == 0
-    assert capsys.readouterr().out.splitlines()[:4] == [
-        "saggar.json is sound: 6 records, and every check sum is right.",
+    told = capsys.readouterr().out.splitlines()
+    assert told[:3] == [
+        "saggar.json is sound: 9 records, and every check sum is right.",
         "laptop: 3 records, numbers 1 to 3, none missing.",
-        "phone-kiln: 3 records, numbers 1 to 6, missing: 1, 3 to 4.",
-        "Missing numbers are records that have not arrived here or were lost. "
-        "A phone that still holds them sends them; merging another copy brings them back.",
+        "phone-kiln: 6 records, numbers 1 to 6, none missing.",
     ]
+    assert told[3:] == told[:3]
+
+
+def test_numbers_in_between_are_told_alike_by_verify_and_on_opening_until_somebody_goes_on_without(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    gap = "3 records in between are not here: numbers 1, 3 to 4 of phone-kiln. They were lost, or have not come yet."
+    assert main(["verify", str(folder)]) == 1
+    told = capsys.readouterr().out
+    assert "saggar.json is sound: 6 records" in told and gap in told
+    assert "phone-kiln: 3 records, numbers 1 to 6, missing: 1, 3 to 4." in told
+    for _ in range(2):  # the second time from the snapshot's counts
+        with open_journal(folder) as journal:
+            question = journal.safe.shortfall
+            assert question is not None and question.sentences == [gap]
+            journal._keep_snapshot()
+    with open_journal(folder) as journal:
+        journal.receive([phone_record(3, seq=3)])  # one of them comes after all
+        journal.safe.look()
+        assert question is not None and journal.safe.shortfall is not None
+        assert "2 records in between are not here: numbers 1, 4 of phone-kiln." in journal.safe.shortfall.sentences[0]
+        journal.safe.go_on_without()
+    with open_journal(folder) as journal:
+        assert journal.safe.shortfall is None
+        journal.receive([phone_record(9, seq=9)])  # what is missing since is asked about
+        journal.safe.look()
+        assert journal.safe.shortfall is not None
+        assert "2 records in between are not here: numbers 7 to 8 of" in journal.safe.shortfall.sentences[0]
+        journal.safe.go_on_without()
+    assert main(["verify", str(folder)]) == 0
+    assert "The bench goes on without the missing numbers, as somebody chose." in capsys.readouterr().out
+
+
+def test_lines_that_somebody_cut_out_of_the_middle_are_told_in_numbers(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = folder / "saggar.json"
+    with open_journal(folder) as journal:
+        journal.receive([phone_record(n, seq=n) for n in (1, 3, 4)])
+        journal.backup()
+    lines = [*survey(file.read_bytes()).lines.values()]
+    file.write_bytes(render(lines[:1] + lines[3:]))  # the second and third of the laptop
+    # The last number of the laptop was noted, so it is one that was kept here; of the phone nothing is missing.
+    assert main(["verify", str(folder)]) == 1
+    told = capsys.readouterr().out
+    file.write_bytes(render(lines[:1] + lines[2:]))
+    assert "At least 2 records that were kept here are missing: numbers 2 to 3 of laptop." in told
+    assert "2 records that it lacks are in backups/" in told
+    assert main(["verify", str(folder)]) == 1
+    told = capsys.readouterr().out
+    gap = "1 record in between is not here: number 2 of laptop. It was lost, or has not come yet."
+    assert gap in told and "1 record that it lacks is in backups/" in told
+    with open_journal(folder) as journal:
+        question = journal.safe.shortfall
+        assert question is not None and question.sentences[-1] == gap and question.offers[0].gains == 1
+        journal.safe.take_in(question.offers[0].path)
+        assert journal.safe.shortfall is None
+    assert main(["verify", str(folder)]) == 0
+
+
+@given(some.lists(some.integers(1, 12), max_size=20))
+def test_gaps_are_the_numbers_below_the_highest_that_are_not_there_in_whatever_order(order: list[int]) -> None:
+    counts = counts_of(encode(f"K{n}", dict(phone_record(n + 1, seq=seq))) for n, seq in enumerate(order))
+    missing = {n for first, last in counts.gaps.get("phone-kiln", ()) for n in range(first, last + 1)}
+    assert missing == set(range(1, max(order, default=0))) - set(order)
 
 
 def test_an_open_bench_can_be_verified(folder: Path) -> None:
@@ -69,7 +138,7 @@ def test_a_torn_end_is_told(folder: Path, cut: int, capsys: pytest.CaptureFixtur
 def test_a_conflict_and_a_number_used_twice_are_told(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     with open_journal(folder) as journal:
         journal.receive([phone_record(2, seq=2, data=assay(9.0)), phone_record(77, seq=5)])
-    assert main(["verify", str(folder)]) == 0
+    assert main(["verify", str(folder)]) == 1  # for the numbers that are missing
     out = capsys.readouterr().out
     assert f"1 id claimed by records that differ: {ulid(2)}." in out
     assert "phone-kiln: 2, 5 used by two records each" in out
