@@ -7,15 +7,17 @@ import signal
 import socket
 import stat
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import pytest
 
 from bench.cli import main
 from bench.journal import Journal
+from bench.journal.carrier import Name
 from bench.journal.hub.address import read_address
 from bench.journal.hub.desk import HubDesk
 from bench.journal.hub.link import (
@@ -33,8 +35,9 @@ from bench.journal.hub.link import (
     Link,
 )
 from bench.journal.hub.place import NEWER, OLDER, HubPlace
+from bench.journal.lines import encode
 from bench.journal.verify import verify
-from tests.journal.helpers import HandClock, assay, open_journal, ulid
+from tests.journal.helpers import HandClock, assay, open_journal, phone_record, ulid
 from tests.journal.hubs import keeper, line, link, place
 from tests.measure import bulk
 from tests.measure.hub_server import HubServer, certificate_for
@@ -174,6 +177,35 @@ def test_a_silent_hub_holds_neither_a_write_nor_the_closing(tmp_path: Path) -> N
         assert a.write("jar.assayed", JAR, assay(1)).status == "new" and len(a.records(JAR)) == 1
         assert a.hub.told.working
     assert verify(tmp_path / "a").records == 1
+
+
+def test_closing_does_not_wait_for_records_that_are_coming_and_the_next_opening_goes_on(
+    tmp_path: Path, server: HubServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    address, begun, closed = server.admit("Closing"), Event(), Event()
+    sent = (phone_record(n, seq=n) for n in range(1, 1_201))
+    place(address).give([encode(doc.pop("id"), doc) for doc in sent])
+    whole = HubPlace.take
+
+    def slowly(self: HubPlace, names: Collection[Name]) -> Iterator[tuple[Name, bytes]]:
+        for n, found in enumerate(whole(self, names)):
+            if n == 1_000:
+                begun.set()
+                assert closed.wait(20), "closing waited for what was coming"
+            yield found
+
+    monkeypatch.setattr(HubPlace, "take", slowly)
+    with opened(tmp_path / "a") as a:
+        a.hub.connect(address)
+        a.hub.ask("bring")
+        assert begun.wait(20)
+    closed.set()
+    told = a.hub.wait(20)
+    assert told.done is None, "what comes after the closing is not taken"
+    kept = verify(tmp_path / "a")
+    assert kept.sound and kept.records == 1_000, "two whole parts"
+    with opened(tmp_path / "a") as a:
+        assert bringing(a.hub) == (200, 0) and len(a.state.records) == 1_200
 
 
 def test_the_command_connects_looks_brings_shares_and_keeps(

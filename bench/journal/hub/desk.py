@@ -14,7 +14,6 @@ from bench.journal.syncing import Difference, Mark, Synced, Syncing
 from bench.journal.trouble import Trouble
 
 log = logging.getLogger("bench")
-CLOSING_S = 3.0
 JOINED = "hub-joined.txt"
 """The note that this bench and its hub belong together: from then on they are brought together by themselves."""
 
@@ -113,15 +112,15 @@ class HubDesk:
             return self._told
 
     def stop(self) -> None:
-        """Breaks off what is under way: to be called before the journal closes."""
+        """Breaks off what is under way, and waits for nothing: to be called before the journal closes.
+
+        A closed journal takes nothing more, and each part that came before is whole, so the next opening goes on there.
+        """
         with self._turn:
             self._stopped = True
-            under_way = self._link is not None and self._link.open
             if self._link is not None:
                 self._link.abort()
             self._turn.notify_all()
-        if self._thread is not None and under_way:  # while it still connects it holds nothing, and will take nothing
-            self._thread.join(CLOSING_S)
 
     def _run(self) -> None:
         while True:
@@ -161,13 +160,14 @@ class HubDesk:
                 return Told(seen=self._syncing.preview(place), at_ms=now, sentences=clock, others=shared)
             return Told(done=self._bring(place), at_ms=now, sentences=clock)
         except Trouble as trouble:
-            if isinstance(trouble, HubTrouble):
+            if isinstance(trouble, HubTrouble) and not self._stopped:
                 log.warning("the hub could not be used")
             return Told(trouble=trouble.say, at_ms=now)
         except OSError as error:
             return Told(trouble=f"The disk refused: {error.strerror or error}.", at_ms=now)
         except Exception as error:
-            log.exception("the hub could not be used")
+            if not self._stopped:  # else the journal was closed under it
+                log.exception("the hub could not be used")
             return Told(trouble=f"Something broke off: {type(error).__name__}. Try again.", at_ms=now)
         finally:
             link.close()

@@ -81,11 +81,6 @@ class Link:
         self._aborted = True
         self._hang_up()
 
-    @property
-    def open(self) -> bool:
-        """Whether it is connected now."""
-        return self._db is not None
-
     def close(self) -> None:
         """Ends the connection; the next call opens another one."""
         if self._db is not None:
