@@ -8,6 +8,7 @@ from bench.records.moments import to_ms, utc_text
 from bench.records.record import Record
 from bench.records.state import State
 from bench.reference import Library
+from bench.translation import _
 from bench.workshop.again import REPEATS, fired
 from bench.workshop.assays import jar_assay
 from bench.workshop.costing import CURRENCY, batch_cost
@@ -200,24 +201,24 @@ def attached_files(state: State, library: Library) -> Table:
     return Table("attached-files", "Attached files. A copy is the same where its SHA-256 is.", head, rows)
 
 
-TABLES: dict[str, Make] = {
-    "jars": jars,
-    "crucibles": crucibles,
-    "batches": batches,
-    "batch-lines": lines,
-    "charges": charges,
-    "firings": firings,
-    "readings": readings,
-    "powders": powders,
-    "swatches": swatches,
-    "attached-files": attached_files,
+TABLES: dict[str, tuple[str, Make]] = {
+    "jars": (_("Jars"), jars),
+    "crucibles": (_("Crucibles"), crucibles),
+    "batches": (_("Batches"), batches),
+    "batch-lines": (_("Reagents of the batches"), lines),
+    "charges": (_("Filled crucibles"), charges),
+    "firings": (_("Firings"), firings),
+    "readings": (_("Readings"), readings),
+    "powders": (_("Powders"), powders),
+    "swatches": (_("Swatches"), swatches),
+    "attached-files": (_("Attached files"), attached_files),
 }
-"""What can be taken along as one table."""
+"""What can be taken along as one table, with its words."""
 
 
 def tables(state: State, library: Library) -> list[Table]:
     """All of them."""
-    return [make(state, library) for make in TABLES.values()]
+    return [make(state, library) for _words, make in TABLES.values()]
 
 
 def family(state: State, thing: str) -> list[str]:

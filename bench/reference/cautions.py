@@ -8,6 +8,10 @@ from bench.reference.applying import ALWAYS, applies
 from bench.reference.provenance import Row, basis_of
 from bench.reference.surroundings import DustLimit
 
+STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch", "waste")
+"""The steps of the rules: what they may be asked about."""
+EFFECTS = ("refuse", "block", "flag")
+"""What a rule may do to a step, the heaviest first."""
 NO_CARD = "No card here: read the SDS."
 NO_CLASS = "No class known. It may still harm: read the SDS."
 

@@ -7,6 +7,7 @@ start stops, with a sentence that names the step, the text and the name.
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from bench.reference.cautions import STEPS as RULED
 from bench.steps.conditions import BadCondition, Tree, names, parse
 from bench.steps.declare import Derived, Fact, Sort, Step
 from bench.steps.effects import Effect
@@ -15,6 +16,8 @@ from bench.steps.judging import PLACE
 from bench.steps.named import EFFECTS, FUNCTIONS
 from bench.steps.wording import Plural, Words
 
+JUDGED = ("batch", "pigment")
+"""The sorts that the rules can judge by what they are made of, so that the house's own page can be drawn of them."""
 OWN = {"sort": Fact("text"), "id": Fact("text")}
 """What every thing has."""
 
@@ -71,6 +74,10 @@ class _Checked:
         for part in (part for address in step.address for part in PLACE.findall(address)):
             if part not in (*step.on, *self.fields):
                 raise self.wrong(f"its address names “{part}”, which is neither its thing nor a field of it.")
+        if unknown := set(step.rules) - set(RULED):
+            raise self.wrong(f"the rules know no step “{min(unknown)}”, only: {', '.join(RULED)}.")
+        if step.generic and (not step.rules or set(step.on) - set(JUDGED)):
+            raise self.wrong(f"the house's own page needs rules to judge it by, and is for: {', '.join(JUDGED)}.")
         if step.single not in ("", "-", *self.fields):
             raise self.wrong(f"its slot is told by “{step.single}”, which is no field of it.")
         for one in (*self.fields.values(), *self.rows.values()):

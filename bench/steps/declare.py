@@ -12,9 +12,6 @@ from bench.steps.effects import Also, Effect, Work
 from bench.steps.fields import Field
 from bench.steps.wording import Words
 
-GRAVITY = ("refuse", "block", "flag")
-"""How heavily a gate stands against a step, the heaviest first."""
-
 
 @dataclass(frozen=True)
 class Need:

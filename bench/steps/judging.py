@@ -5,8 +5,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from bench.reference.cautions import EFFECTS
 from bench.steps.conditions import UNKNOWN, Look, holds, is_number, parse
-from bench.steps.declare import GRAVITY, Gate, Step
+from bench.steps.declare import Gate, Step
 from bench.steps.named import known
 from bench.steps.wording import Plural, Words, chosen
 
@@ -37,7 +38,7 @@ def against(step: Step, look: Look, say: Translate = str) -> list[Found]:
         for gate in step.gates
         if (answer := stands(gate, look)) is not False
     ]
-    return sorted(found, key=lambda one: GRAVITY.index(one.gate.effect))
+    return sorted(found, key=lambda one: EFFECTS.index(one.gate.effect))
 
 
 def flags_after(step: Step, look: Look, say: Translate = str) -> list[tuple[str, str]]:

@@ -12,7 +12,7 @@ from bench.records.kinds import BatchPlanned, Source
 from bench.records.record import Record
 from bench.records.state import State
 from bench.reference import Library
-from bench.reference.cautions import DERIVED
+from bench.reference.cautions import DERIVED, EFFECTS
 from bench.steps import BY_VERB
 from bench.steps.judging import against
 from bench.translation import _
@@ -227,7 +227,7 @@ def once(findings: Findings) -> Findings:
         before = found.get((f.rule, f.effect))
         because = tuple(dict.fromkeys((*(before.because if before else ()), *f.because)))
         found[(f.rule, f.effect)] = Finding(**{**f.__dict__, "because": because})
-    return sorted(found.values(), key=lambda f: ("refuse", "block", "flag").index(f.effect))
+    return sorted(found.values(), key=lambda f: EFFECTS.index(f.effect))
 
 
 def _load_reasons(state: State, load: list[str], peak_c: float) -> Findings:

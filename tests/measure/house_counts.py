@@ -9,6 +9,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 ROOMS = ("bench", "static", "templates", "tests")
 TEXTS = frozenset({".py", ".js", ".html", ".json"})
+LEFT_OUT = frozenset({"measure", "past"})
+"""What measures, and the files of earlier programs: a step that is added touches neither."""
 
 
 def lines_of(files: Iterator[Path]) -> int:
@@ -27,11 +29,11 @@ def script_files() -> Iterator[Path]:
 
 
 def knowing(step: str, record: str) -> list[str]:
-    """The files that know of a step: that name it, its record or its module as code does; of tests, its record."""
+    """The files that a step is in: that name it, its record or its module as code does; of tests, its record."""
     program = re.compile(rf"""["'](?:{re.escape(step)}|{re.escape(record)})["']|steps\.{step}\b|\b{step}\.html""")
     tests = re.compile(rf"""["']{re.escape(record)}["']""")
     files = (path for room in ROOMS for path in (ROOT / room).rglob("*") if path.suffix in TEXTS)
-    texts = ((path, path.read_text(encoding="utf-8")) for path in files if "measure" not in path.parts)
+    texts = ((path, path.read_text(encoding="utf-8")) for path in files if not LEFT_OUT & set(path.parts))
     found = [
         path
         for path, text in texts

@@ -27,16 +27,19 @@ GOOD: dict[str, dict[str, str]] = {
     "mixed": {"medium": "water"},
     "dried": {"way": "open-air", "gross_g": "7"},
     "ground": {"medium": "water"},
-    "sieved": {"oversize": "reground"},
 }
 """What a form needs beyond any answer to each field that has to be filled."""
 
 
 def usual(step: Step) -> dict[str, str]:
-    """An answer to each field that has to be filled: the most of a number, the first of a choice, a word."""
+    """An answer to each field that has to be filled: the most of a number, the first of a choice, a word;
+    and to each choice that another answer asks for."""
     must = [one for one in step.asked if one.required and not one.when]
-    answers = {one.name: f"{one.high:.0f}" if one.unit or one.kind == "whole" else "linen" for one in must}
-    return answers | {one.name: one.values[0] for one in must if one.values} | GOOD.get(str(step.record), {})
+    answers = {one.name: f"{one.high:.0f}" if one.kind in ("number", "whole") else "linen" for one in must}
+    chosen = [
+        one for one in step.asked if one.values and (one in must or one.name in {need.name for need in step.needs})
+    ]
+    return answers | {one.name: one.values[0] for one in chosen} | GOOD.get(str(step.record), {})
 
 
 @pytest.fixture

@@ -6,9 +6,7 @@ from bench.reckoning.rules.conditions import CONDITIONS, Condition
 from bench.reckoning.rules.first_aid import FIRST_AID, FirstAid, emergency_lines
 from bench.reckoning.rules.hazard_words import HazardSummary, PartHazard, hazard_summary
 from bench.reckoning.rules.judge import (
-    EFFECTS,
     LEAST_TELLING,
-    STEPS,
     Decision,
     Finding,
     Standing,
@@ -20,6 +18,7 @@ from bench.reckoning.rules.judge import (
     refuse_if_dangerous,
 )
 from bench.reckoning.rules.substances import ROLES, Facts, Part, facts_of
+from bench.reference.cautions import EFFECTS, STEPS
 
 __all__ = [
     "CONDITIONS",

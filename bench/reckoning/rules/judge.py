@@ -11,12 +11,10 @@ from bench.reckoning.rules.grammar import Answer, BadPattern, Is, Node, atoms, e
 from bench.reckoning.rules.saying import met_by, said, sources_of
 from bench.reckoning.rules.scene import Scene, Seen
 from bench.reckoning.rules.substances import Part
-from bench.reference.cautions import Rule
+from bench.reference.cautions import EFFECTS, STEPS, Rule
 from bench.reference.library import Library
 from bench.science.refusal import Refusal
 
-STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch", "waste")
-EFFECTS = ("refuse", "block", "flag")
 RECORDED = "recorded-decision"
 FORM_RULE = "form-not-chosen"
 LEAST_TELLING = "card-refuse"

@@ -4,7 +4,17 @@ import re
 from collections.abc import Iterator
 
 from bench.reference.applying import applies
-from bench.reference.cautions import ASK, DERIVED, EMERGENCY, REMIND, ChecklistItem, HazardCard, Rule
+from bench.reference.cautions import (
+    ASK,
+    DERIVED,
+    EFFECTS,
+    EMERGENCY,
+    REMIND,
+    STEPS,
+    ChecklistItem,
+    HazardCard,
+    Rule,
+)
 from bench.reference.checking.common import cas_holds, in_order, one_of, read_formula
 from bench.reference.dust import NOT_IN_FIGURES, dust_limits
 from bench.reference.labelling import pictograms_for, signal_words_for
@@ -36,8 +46,6 @@ ADVISED = (
     "first-aid",
     "everywhere",
 )
-STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch", "waste")
-EFFECTS = ("refuse", "block", "flag")
 RULE_KINDS = ("element-present", "anion-or-oxidation-state", "combination", "step-condition")
 PHASES = (
     "before-weighing",

@@ -26,18 +26,6 @@ from bench.web.words import _
 
 blueprint = Blueprint("taking", __name__, url_prefix="/take")
 
-WORDS = {
-    "jars": _("Jars"),
-    "crucibles": _("Crucibles"),
-    "batches": _("Batches"),
-    "batch-lines": _("Reagents of the batches"),
-    "charges": _("Filled crucibles"),
-    "firings": _("Firings"),
-    "readings": _("Readings"),
-    "powders": _("Powders"),
-    "swatches": _("Swatches"),
-    "attached-files": _("Attached files"),
-}
 PIECE = 1 << 18
 IN_MEMORY = 8 << 20
 
@@ -46,7 +34,11 @@ IN_MEMORY = 8 << 20
 def home() -> Response:
     """What can be taken along."""
     here = bench()
-    return page("take/home.html", tables=WORDS, records=len(here.state.records))
+    return page(
+        "take/home.html",
+        tables={name: words for name, (words, _make) in TABLES.items()},
+        records=len(here.state.records),
+    )
 
 
 @blueprint.get("/everything.zip")
@@ -64,7 +56,7 @@ def table(name: str) -> Response:
     here = bench()
     if name not in TABLES:
         abort(404)
-    made = TABLES[name](here.state, here.library)
+    made = TABLES[name][1](here.state, here.library)
     return _file(csv_bytes(made), f"{name}.csv", "text/csv; charset=utf-8; header=present")
 
 
