@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from bench.printing.firing_record import FiringRecord, Told
+from bench.printing.firing_record import FiringRecord, Told, in_short
 from bench.printing.fitting import on_one_page
 from bench.printing.paper import html
 from bench.translation import _
@@ -43,7 +43,7 @@ class BatchRecord(Told):
 
     @property
     def events(self) -> Sequence[tuple[str, str]]:
-        return self.all_events[: self.most_events]
+        return in_short(self.all_events[: self.most_events])
 
 
 def batch_record_page(folder: Path, made: BatchRecord, fire: FiringRecord | None, drawn: dict[str, Any]) -> str:

@@ -16,6 +16,8 @@ from bench.printing.symbols import Symbol, symbol
 ROOMY = ((8.0, 36), (7.2, 36), (6.6, 36), (6.6, 24), (6.2, 12), (5.8, 6))
 """Letters in points, and the most events that are told with them."""
 MOST_SOURCES = 12
+MOST_LETTERS = 400
+"""What is told of one event at most; more of it stands in the data file."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,11 @@ class Told:
         return max(0, len(self.all_events) - self.most_events)
 
 
+def in_short(events: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    """Events, each in no more letters than a page has room for."""
+    return tuple((at, say if len(say) <= MOST_LETTERS else f"{say[:MOST_LETTERS]}…") for at, say in events)
+
+
 @dataclass(frozen=True)
 class FiringRecord(Told):
     """The page. `floors` are the tiers from above: (tier, places as drawn, height of the drawing, ring or grid)."""
@@ -78,7 +85,7 @@ class FiringRecord(Told):
     def events(self) -> tuple[tuple[str, str], ...]:
         """The first and the last of what happened, as many as fit on the page."""
         half = self.most_events // 2
-        return self.all_events if not self.more_events else self.all_events[:half] + self.all_events[-half:]
+        return in_short(self.all_events if not self.more_events else self.all_events[:half] + self.all_events[-half:])
 
 
 def firing_record_page(folder: Path, record: FiringRecord, **drawn: Any) -> str:

@@ -14,6 +14,7 @@ from bench.printing.sheets import Sheet
 
 PX_PER_MM = 96 / 25.4
 SLACK_MM = 0.2
+FAR = 2
 
 
 @dataclass(frozen=True)
@@ -78,14 +79,20 @@ def _boxes(box: Any, around: Any = None) -> Iterator[Any]:
 
 def on_one_page(drafts: Iterable[str], most: int = 1) -> str:
     """The first draft that is set on a single page, or on `most`; the last where none is. ValueError where there is
-    no draft."""
-    draft = ""
-    for draft in drafts:
-        if not can_set() or laid(draft).pages <= most:
-            return draft
-    if not draft:
+    no draft.
+
+    Where the first takes far too many pages the last is tried next: seldom does one between them need to be set then.
+    """
+    ahead = iter(drafts)
+    first = next(ahead, None)
+    if first is None:
         raise ValueError("there is no draft")
-    return draft
+    if not can_set() or laid(first).pages <= most:
+        return first
+    rest = list(ahead) or [first]
+    if laid(first).pages > FAR * most and laid(rest[-1]).pages > most:
+        return rest[-1]
+    return next((draft for draft in rest if laid(draft).pages <= most), rest[-1])
 
 
 def by_size(sheets: dict[str, Sheet]) -> list[Sheet]:

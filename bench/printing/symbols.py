@@ -1,6 +1,7 @@
 """QR symbols as exact SVG: the bare code and nothing else, error correction H, a quiet zone of four modules."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from qrcode.constants import ERROR_CORRECT_H, ERROR_CORRECT_L, ERROR_CORRECT_M
 from qrcode.main import QRCode
@@ -10,6 +11,8 @@ DOTS_PER_MM = 300 / 25.4
 QUIET = 4
 MOST_AT_M = 15
 """Up to this version a long text is printed with error correction M, for dirt; above it with L, for larger modules."""
+KEPT = 512
+"""So many symbols are kept: what was shown is asked for again as PDF, and choosing the mask is slow."""
 WIDE_MM, WIDER_MM, WIDER_FROM = 35.0, 45.0, 19
 """How wide a long text is printed. 35 mm was read at 150 dots an inch up to version 18, turned, blurred and noisy."""
 
@@ -25,6 +28,7 @@ class Symbol:
     path: str
 
 
+@lru_cache(maxsize=KEPT)
 def symbol(code: str, version: int = 2, dots_per_module: int = 8) -> Symbol:
     """The symbol of a code at a whole number of printer dots a module (300 dots an inch), so that edges stay sharp."""
     qr = QRCode(version=version, error_correction=ERROR_CORRECT_H, border=0)

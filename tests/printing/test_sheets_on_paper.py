@@ -5,7 +5,9 @@ from typing import Any
 import pytest
 from flask import Flask
 
-from bench.printing.fitting import on_one_page
+from bench.printing import fitting
+from bench.printing.firing_record import MOST_LETTERS, in_short
+from bench.printing.fitting import laid, on_one_page
 from tests.conftest import Keeper
 from tests.measure.print import GOAL_MM
 from tests.measure.print_sheets import Page, cards_at, demo_bench, page_at
@@ -77,16 +79,35 @@ def test_more_crucibles_than_a_page_holds_run_on_and_each_page_says_which_it_is(
     is_right(page_at(app, f"/print/sheet/firing/{fire}", ["7K3MQX"]), pages=2)
 
 
-def test_the_roomiest_draft_of_one_page_is_taken() -> None:
-    tried = []
+def draft_of(mm: float) -> str:
+    return f"<style>@page {{ size: A4; margin: 0 }}</style><div style='height: {mm / 2}mm'></div>" * 2
 
-    def drafts() -> Any:
-        for mm in (900, 300, 100, 50):
-            tried.append(mm)
-            yield f"<style>@page {{ size: A4; margin: 0 }}</style><div style='height: {mm / 2}mm'></div>" * 2
 
-    assert "height: 50.0mm" in on_one_page(drafts())
-    assert tried == [900, 300, 100] and on_one_page(["<p>all there is</p>"]) == "<p>all there is</p>"
+@pytest.mark.parametrize(
+    ("tall_mm", "taken", "set_mm"),
+    [
+        ((200, 100), 200, [200]),
+        ((500, 300, 100, 50), 100, [500, 300, 100]),
+        ((900, 300, 100, 50), 100, [900, 50, 300, 100]),
+        ((9000, 3000, 1000, 900), 900, [9000, 900]),  # where even the last runs over, none between them is set
+        ((900,), 900, [900]),
+    ],
+)
+def test_the_roomiest_draft_of_one_page_is_taken(
+    monkeypatch: pytest.MonkeyPatch, tall_mm: tuple[int, ...], taken: int, set_mm: list[int]
+) -> None:
+    found: list[str] = []
+    monkeypatch.setattr(fitting, "laid", lambda page: found.append(page) or laid(page))
+    assert on_one_page(draft_of(mm) for mm in tall_mm) == draft_of(taken)
+    assert list(dict.fromkeys(found)) == [draft_of(mm) for mm in set_mm]
+
+
+def test_an_event_of_many_words_is_told_in_short() -> None:
+    short, long = ("08:00", "w" * MOST_LETTERS), ("08:10", "w" * (MOST_LETTERS + 1))
+    assert in_short((short, long)) == (short, ("08:10", short[1] + "…"))
+
+
+def test_without_a_draft_there_is_no_page() -> None:
     with pytest.raises(ValueError, match="no draft"):
         on_one_page([])
 

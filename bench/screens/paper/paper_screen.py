@@ -43,7 +43,9 @@ def set_apart(function: Callable[..., T], *about: Any) -> T:
 
 def paper(template: str, name: str, *, back: str = "/print", choice: Choice | None = None, **content: Any) -> Response:
     """A page for the printer from a template in `labels/`."""
-    return for_printer(html(asset_folder("labels"), template, **content), name, back=back, choice=choice)
+    with out_of_turn():
+        made = html(asset_folder("labels"), template, **content)
+    return for_printer(made, name, back=back, choice=choice)
 
 
 def for_printer(made: str, name: str, *, back: str = "/print", choice: Choice | None = None) -> Response:

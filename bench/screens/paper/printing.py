@@ -22,6 +22,7 @@ from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.paging import paged
 from bench.web.recording import Entry, record_all
+from bench.web.turns import out_of_turn
 from bench.web.words import _, many
 
 blueprint = Blueprint("printing", __name__, url_prefix="/print")
@@ -134,7 +135,8 @@ def tags() -> Response:
         form = blank(sheet=sheet.slug, start=start, count="24")
         form.refuse(_("This sheet has {n} places: begin at one of them.", n=sheet.places), "start")
         return _home(form)
-    pages = tag_pages(codes[:MOST_TAGS], sheet, int(start))
+    with out_of_turn():  # a symbol takes milliseconds, and there may be hundreds
+        pages = tag_pages(codes[:MOST_TAGS], sheet, int(start))
     carriers = state.things_with(codes[0]) if len(codes) == 1 else []
     back = thing_path(state.sort_of(carriers[0]), carriers[0]) if carriers else "/print"
     content = {"title": _("Tags"), "sheet": sheet, "pages": pages, "layout": tag_layout(sheet)}
