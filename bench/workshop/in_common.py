@@ -59,6 +59,10 @@ class Common:
 
 def signs(state: State) -> dict[str, list[str]]:
     """Every sign that was seen at opening, and every verdict, with the powders that show it; signs first, by number."""
+    return state.once("signs", lambda: _signs(state))
+
+
+def _signs(state: State) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for thing in state.things("pigment"):
         for sign in marks_of(state, thing):
@@ -66,18 +70,32 @@ def signs(state: State) -> dict[str, list[str]]:
     return dict(sorted(found.items(), key=lambda one: (one[0].startswith(JUDGED), -len(one[1]), one[0])))
 
 
+def powders(state: State) -> int:
+    """How many powders there are."""
+    return state.once("powders", lambda: len(state.things("pigment")))
+
+
 def marks_of(state: State, thing: str) -> tuple[str, ...]:
     """The signs of a powder, and its newest verdict as one more: what is judged alike may have something in common."""
-    judged = state.by_time(thing, "judged")
-    return (*signs_seen(state, thing), *((JUDGED + judged[-1].body.verdict,) if judged else ()))
+
+    def judged() -> str:
+        found = state.by_time(thing, "judged")
+        return JUDGED + found[-1].body.verdict if found else ""
+
+    verdict = state.worked_out(thing, "verdict", judged)
+    return (*signs_seen(state, thing), *((verdict,) if verdict else ()))
 
 
 def common(state: State, sign: str) -> Common:
     """What goes with a sign."""
-    powders = [thing for thing in state.things("pigment")[-MOST_LOOKED:] if _opened(state, thing)]
-    bad = [thing for thing in powders if sign in marks_of(state, thing)]
-    good = [thing for thing in powders if thing not in bad]
-    one, two = ([facts(state, thing) for thing in side] for side in (bad, good))
+    return state.once(("common", sign), lambda: _common(state, sign))
+
+
+def _common(state: State, sign: str) -> Common:
+    found_in = [thing for thing in state.things("pigment")[-MOST_LOOKED:] if _opened(state, thing)]
+    bad = [thing for thing in found_in if sign in marks_of(state, thing)]
+    good = [thing for thing in found_in if thing not in bad]
+    one, two = ([_facts_of(state, thing) for thing in side] for side in (bad, good))
     found = list(_all_shared(one, two)) if min(len(bad), len(good)) >= FEWEST else []
     looked = max(1, len({each.what for each in found}))
     kept = [Shared(**{**each.__dict__, "chance": min(1.0, each.chance * looked)}) for each in found]
@@ -86,6 +104,10 @@ def common(state: State, sign: str) -> Common:
     for each in kept:
         first.setdefault(each.what, each)
     return Common(sign, tuple(bad), tuple(good), tuple(first.values())[:MOST_SHOWN])
+
+
+def _facts_of(state: State, thing: str) -> Facts:
+    return state.once(("facts", thing), lambda: facts(state, thing))
 
 
 def _opened(state: State, thing: str) -> bool:

@@ -1,10 +1,13 @@
 """Did it repeat? All batches of one recipe in a row, and the spread between them against the spread within them."""
 
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import islice
 from math import sqrt
 from statistics import fmean, stdev
+from typing import Any
 
 from bench.records.kinds import BatchPlanned
 from bench.records.state import State
@@ -22,6 +25,11 @@ SAME_SHARE, SAME_OF_SHARE = 0.001, 0.02
 SAME_C, SAME_MIN = 10.0, 15.0
 """Two plans are one recipe where peak and hold are nearer than this, and each share by a part of the whole and one of
 itself, so that a flux that was doubled is another recipe (project default)."""
+
+MOST, MOST_LOOKED = 40, 500
+"""So many batches of a recipe are compared, and so many of the newest are asked whether they are of it."""
+
+Recipe = list[Any]
 
 
 @dataclass(frozen=True)
@@ -70,31 +78,68 @@ class Spread:
         return self.between is not None
 
 
-def family_of(state: State, thing: str) -> list[str]:
-    """The batches of one recipe, oldest first: made again from one another, or alike in shares, target and soak."""
-    plan = state.slot(thing, "batch.planned").body
-    if plan is None:
-        return []
-    found = {thing: None}
-    ahead = [thing]
+@dataclass(frozen=True)
+class Family:
+    """The batches of one recipe that are looked at, oldest first; `more` where there may be others."""
+
+    batches: tuple[str, ...]
+    more: bool = False
+
+
+def family_of(state: State, thing: str) -> Family:
+    """The batches of one recipe: made again from one another, or alike in shares, target and soak; the newest of them,
+    where there are many."""
+    return state.once(("family", thing), lambda: _family_of(state, thing))
+
+
+def _family_of(state: State, thing: str) -> Family:
+    if recipe_of(state, thing) is None:
+        return Family(())
+    found = dict.fromkeys(islice(_made_again(state, thing), MOST))
+    lined = state.lined_up("batch")
+    near = (one for one in reversed(lined[-MOST_LOOKED:]) if one not in found and _alike(state, thing, one))
+    alike_too = list(islice(near, MOST - len(found) + 1))
+    more = len(lined) > MOST_LOOKED or len(found) + len(alike_too) > MOST
+    kept = [*found, *alike_too][:MOST]
+    return Family(tuple(sorted(kept, key=state.made_at)), more)
+
+
+def _made_again(state: State, thing: str) -> Iterator[str]:
+    """A batch, what it was made from again, and what was made from it again, and so on; the nearest first."""
+    seen = {thing}
+    ahead = deque([thing])
     while ahead:
-        one = ahead.pop()
+        one = ahead.popleft()
+        yield one
         record = state.slot(one, "batch.planned").record
         near = [r.subject for r in state.rows(one, "batch.planned") if r.also.get(REPEATS) == one]
         near += [record.also[REPEATS]] if record is not None and REPEATS in record.also else []
-        for other in near:
-            if other not in found and state.exists(other) and _alike_plans(state, thing, other, made_again=True):
-                found[other] = None
-                ahead.append(other)
-    for other in state.things("batch"):
-        if other not in found and _alike_plans(state, thing, other):
-            found[other] = None
-    return sorted(found, key=state.made_at)
+        near = [other for other in near if other not in seen and _alike(state, thing, other, made_again=True)]
+        seen.update(near)
+        ahead.extend(near)
 
 
-def _alike_plans(state: State, one: str, other: str, made_again: bool = False) -> bool:
-    first, second = (state.slot(thing, "batch.planned").body for thing in (one, other))
-    return first is not None and second is not None and alike(first, second, made_again)
+def _alike(state: State, one: str, other: str, made_again: bool = False) -> bool:
+    first, second = recipe_of(state, one), recipe_of(state, other)
+    return first is not None and second is not None and state.exists(other) and same(first, second, made_again)
+
+
+def recipe_of(state: State, thing: str) -> Recipe | None:
+    """The recipe of a batch; None where it has no plan. Kept, since every batch is asked for it."""
+
+    def read() -> Recipe | None:
+        plan = state.slot(thing, "batch.planned").body
+        return None if plan is None else recipe(plan)
+
+    found: Recipe | None = state.worked_out(thing, "recipe", read)
+    return found
+
+
+def recipe(plan: BatchPlanned) -> Recipe:
+    """What makes two plans one recipe, as plain values: target, cooling, shares and soak."""
+    hottest = max(plan.schedule, key=lambda one: one.to_c, default=None)
+    soak = None if hottest is None else [hottest.to_c, hottest.hold_min]
+    return [plan.target_formula, plan.cooling_mode, _shares(plan), soak]
 
 
 def alike(one: BatchPlanned, other: BatchPlanned, made_again: bool = False) -> bool:
@@ -102,17 +147,21 @@ def alike(one: BatchPlanned, other: BatchPlanned, made_again: bool = False) -> b
 
     What was made again is planned at the heat that was read, which may be another than was planned: it is not asked.
     """
-    if one.target_formula != other.target_formula or one.cooling_mode != other.cooling_mode:
+    return same(recipe(one), recipe(other), made_again)
+
+
+def same(one: Recipe, other: Recipe, made_again: bool = False) -> bool:
+    """As `alike`, of two recipes."""
+    (target, cooling, first, soak), (target_too, cooling_too, second, soaks) = one, other
+    if target != target_too or cooling != cooling_too:
         return False
-    first, second = _shares(one), _shares(other)
     if first.keys() != second.keys() or any(_apart(first[name], second[name]) for name in first):
         return False
     if made_again:
         return True
-    soak, soaks = _soak(one), _soak(other)
     if soak is None or soaks is None:
-        return soak == soaks
-    return abs(soak[0] - soaks[0]) <= SAME_C and abs(soak[1] - soaks[1]) <= SAME_MIN
+        return bool(soak == soaks)
+    return bool(abs(soak[0] - soaks[0]) <= SAME_C and abs(soak[1] - soaks[1]) <= SAME_MIN)
 
 
 def _apart(one: float, other: float) -> bool:
@@ -127,13 +176,12 @@ def _shares(plan: BatchPlanned) -> dict[str, float]:
     return {name: g / whole for name, g in found.items()}
 
 
-def _soak(plan: BatchPlanned) -> tuple[float, float] | None:
-    hottest = max(plan.schedule, key=lambda one: one.to_c, default=None)
-    return None if hottest is None else (hottest.to_c, hottest.hold_min)
-
-
 def member(state: State, thing: str) -> Member:
     """What came of one batch."""
+    return state.once(("member", thing), lambda: _member(state, thing))
+
+
+def _member(state: State, thing: str) -> Member:
     view = batch(state, thing)
     yields, labs, verdicts, fired = [], [], [], []
     for one in view.charges if view is not None else ():

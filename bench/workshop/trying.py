@@ -77,8 +77,15 @@ def _target_slugs(state: State, charges: list[str]) -> list[str]:
 
 def signs_seen(state: State, thing: str) -> tuple[str, ...]:
     """What was seen when the crucibles of a powder were opened."""
-    opened = [r for c in earlier_charges(state, thing) for r in state.own(c, "opened")]
-    return tuple(dict.fromkeys(sign for r in opened for sign in r.body.signs))
+    return tuple(dict.fromkeys(sign for one in earlier_charges(state, thing) for sign in _signs_of(state, one)))
+
+
+def _signs_of(state: State, charge: str) -> list[str]:
+    def read() -> list[str]:
+        return [sign for r in state.own(charge, "opened") for sign in r.body.signs]
+
+    found: list[str] = state.worked_out(charge, "signs", read)
+    return found
 
 
 def next_tries(state: State, thing: str, library: Library) -> tuple[Try, ...]:

@@ -18,8 +18,8 @@ from tests.measure.screens_core import BARE, Bare, bench_with, step_screens
 FEW, MANY, A_PAGE = 2_400, 12_000, 4
 MOST = 700
 """No page reads more records than this, however many lie behind it."""
-OVER_ALL = re.compile(r"/take/.*\.zip|/signs|/swatches/wall|/batch/[^/]+/repeats")
-"""Asked of all that was made: what is taken along, the wall, what powders or repeats of a recipe have in common."""
+OVER_ALL = re.compile(r"/take/.*\.zip|/swatches/wall")
+"""Asked of all that was made: what is taken along, and the wall."""
 SORTS = ("batch", "charge", "firing", "pigment", "swatch", "crucible", "jar", "furnace")
 LIKELY = {"number": 1, "phase": "before-lighting", "way": "grams", "sheet": "today", "system": "ios"}
 

@@ -4,7 +4,7 @@ import pytest
 
 from bench.reference import load_library
 from bench.workshop.from_jar import out_of
-from bench.workshop.repeats import Member, family_of, member, spreads
+from bench.workshop.repeats import MOST, Family, Member, family_of, member, spreads
 from tests.workshop.builder import START, Builder, lines
 
 LIBRARY = load_library()
@@ -35,10 +35,21 @@ def test_a_recipe_is_told_by_its_shares_and_by_what_was_made_again() -> None:
     twice = b.batch(lines(("ZnO", 10.0), ("Fe2O3", 20.0)), schedule=[{"to_c": 1005.0, "hold_min": 60.0}])
     for flux in (0.3, 0.45):  # a flux of 2 % and one of 3 %: small shares, and two recipes
         b.batch([*TAN, {"line": 3, "formula": "NaCl", "target_g": flux}], schedule=[{"to_c": 1000.0, "hold_min": 60.0}])
-    assert len(family_of(b.state, b.state.things("batch")[-1])) == 1
+    assert len(family_of(b.state, b.state.things("batch")[-1]).batches) == 1
     b.batch(lines(("ZnO", 6.0), ("Fe2O3", 10.0)), schedule=[{"to_c": 1000.0, "hold_min": 60.0}])
     b.batch(TAN, schedule=[{"to_c": 900.0, "hold_min": 60.0}])
-    assert family_of(b.state, first) == [first, again, twice]
+    assert family_of(b.state, first) == Family((first, again, twice))
+
+
+def test_of_many_batches_of_a_recipe_itself_and_the_newest_are_looked_at() -> None:
+    b = Builder()
+    plan = [{"to_c": 1000.0, "hold_min": 60.0}]
+    first, *others = [b.batch(TAN, schedule=plan) for _ in range(MOST)]
+    assert family_of(b.state, first) == Family((first, *others))
+    newest = b.batch(TAN, schedule=plan)
+    assert family_of(b.state, first) == Family((first, *others[1:], newest), more=True)
+    b.correct(b.state.slot(newest, "batch.planned").record, lines=lines(("ZnO", 6.0), ("Fe2O3", 10.0)))  # type: ignore[arg-type]
+    assert family_of(b.state, first) == Family((first, *others))
 
 
 def test_what_came_of_a_batch() -> None:

@@ -23,7 +23,8 @@ def show(thing: str) -> Response:
     """The recipe of this batch."""
     view = batch_or_404(thing)
     state = bench().state
-    members = [member(state, one) for one in family_of(state, thing)]
+    family = family_of(state, thing)
+    members = [member(state, one) for one in family.batches]
     return page(
         "batch/repeats.html",
         view=view,
@@ -31,6 +32,7 @@ def show(thing: str) -> Response:
         spreads=[_said(one) for one in spreads(members)],
         fewest=FEWEST,
         members=members,
+        more=family.more,
     )
 
 

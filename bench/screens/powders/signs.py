@@ -9,7 +9,7 @@ from bench.screens.planning.series import VERDICTS
 from bench.web.current import bench
 from bench.web.page import page
 from bench.web.words import _
-from bench.workshop.in_common import FEWEST, JUDGED, MOST_LOOKED, common, signs
+from bench.workshop.in_common import FEWEST, JUDGED, MOST_LOOKED, common, powders, signs
 from bench.workshop.things.swatches import photos_of
 
 blueprint = Blueprint("signs", __name__)
@@ -29,9 +29,9 @@ def show() -> Response:
         signs=[(name, _words(name), len(things)) for name, things in known.items()],
         title=_words(chosen),
         found=found,
-        powders=[_powder(thing) for thing in (found.with_it if found else ())][:MOST],
+        showing=[_powder(thing) for thing in (found.with_it if found else ())][:MOST],
         fewest=FEWEST,
-        newest=MOST_LOOKED if len(here.state.things("pigment")) > MOST_LOOKED else None,
+        newest=MOST_LOOKED if powders(here.state) > MOST_LOOKED else None,
     )
 
 

@@ -165,12 +165,19 @@ def earlier_charges(state: State, pigment: str | None, _seen: frozenset[str] = f
     """The charges that a pigment came from: the one it was opened from, or those it was gathered from."""
     if pigment is None or pigment in _seen:
         return []
-    found = [r.subject for r in state.rows(pigment, "opened") if state.made(r) == pigment]
-    gathered = state.slot(pigment, "gathered").body
-    for source in gathered.sources if gathered else ():
-        found += [source.charge] if source.charge else []
-        found += earlier_charges(state, source.pigment, _seen | {pigment})
+    opened, gathered = state.worked_out(pigment, "came-from", partial(_came_from, state, pigment))
+    found = list(opened)
+    for charge, powder in gathered:
+        found += [charge] if charge else []
+        found += earlier_charges(state, powder, _seen | {pigment})
     return list(dict.fromkeys(found))
+
+
+def _came_from(state: State, pigment: str) -> list[Any]:
+    """The charges that a powder was opened from, and (charge, powder) of what it was gathered from."""
+    opened = [r.subject for r in state.rows(pigment, "opened") if state.made(r) == pigment]
+    gathered = state.slot(pigment, "gathered").body
+    return [opened, [[one.charge, one.pigment] for one in (gathered.sources if gathered else ())]]
 
 
 def charges_before(state: State, source: Source) -> list[str]:
