@@ -7,10 +7,13 @@ touches the keys that it changes, each at a revision of its own; what read none 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from itertools import takewhile
 from typing import Any
 
 Key = tuple[str, str]
 Keys = frozenset[Key]
+MANY_TOUCHED = 20
+"""A record touches about so many keys, or fewer."""
 
 
 @dataclass
@@ -67,7 +70,9 @@ class Noticed:
     def touch(self, keys: Iterable[Key]) -> None:
         """What is read by these keys is changed by the record that is being filed."""
         if self.is_heeded:
-            self.touched_at.update(dict.fromkeys(keys, self.revision + 1))
+            for key in keys:
+                self.touched_at.pop(key, None)  # so that what was touched last stands last
+                self.touched_at[key] = self.revision + 1
 
     def notice_with(self, other: "Noticed") -> None:
         """Whoever notices what is read of the other one notices what is read of this one too."""
@@ -87,4 +92,10 @@ class Noticed:
         """Whether none of these keys was touched since a revision."""
         if revision == self.revision:
             return True
-        return revision >= self.anew_at and self.newest(keys) <= revision
+        if revision < self.anew_at:
+            return False
+        if (self.revision - revision) * MANY_TOUCHED > len(keys):
+            return self.newest(keys) <= revision
+        # Some read thousands of keys, and a record touches a few: those are looked through, the last ones first.
+        since = takewhile(lambda one: one[1] > revision, reversed(self.touched_at.items()))
+        return all(key not in keys for key, _at in since)

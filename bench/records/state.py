@@ -34,16 +34,24 @@ class State(RecordStore):
 
     def things(self, what: str) -> list[str]:
         """All things of a sort whose making still stands, oldest first."""
-        self.notice(what, ALL_OF)
-        return [t for t in self.lined.get(what, ()) if self.exists(t)]
+
+        def standing() -> list[str]:
+            self.notice(what, ALL_OF)
+            return [t for t in self.lined.get(what, ()) if self.exists(t)]
+
+        return list(self.once(("things", what), standing))
 
     def open_things(self, what: str) -> list[str]:
         """The things of a sort that are not closed, oldest first by the record that made them."""
-        self.notice(what, OPEN)
-        found = self.open.get(what, set())
-        if len(found) < FEW:
-            return sorted((t for t in found if self.exists(t)), key=self.made_at)
-        return [t for t in self.lined[what] if t in found and self.exists(t)]
+
+        def standing() -> list[str]:
+            self.notice(what, OPEN)
+            found = self.open.get(what, set())
+            if len(found) < FEW:
+                return sorted((t for t in found if self.exists(t)), key=self.made_at)
+            return [t for t in self.lined[what] if t in found and self.exists(t)]
+
+        return list(self.once(("open", what), standing))
 
     def made_at(self, thing: str) -> Any:
         """The key by which things stand in the order in which they were made."""

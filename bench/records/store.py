@@ -161,7 +161,7 @@ class RecordStore(Noticed):
             with self.noticing() as reads:
                 value = work()
             if len(self.noted) >= REMEMBERED:
-                self.noted.clear()
+                self.noted = dict(list(self.noted.items())[REMEMBERED // 2 :])
             known = self.noted[key] = Noted(value, frozenset(reads), self.revision)
         else:
             known.revision = self.revision

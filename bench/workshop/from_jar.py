@@ -39,6 +39,10 @@ class Touched:
 
 def out_of(state: State, jar: str, library: Library) -> list[Touched]:
     """Every batch that was weighed from a jar, the newest first, with all that came of it."""
+    return state.once(("out-of", jar, id(library)), lambda: _out_of(state, jar, library))
+
+
+def _out_of(state: State, jar: str, library: Library) -> list[Touched]:
     named = dict.fromkeys(record.subject for record in state.in_force(jar, "weighed") if record.body.jar == jar)
     views = [batch(state, thing) for thing in named]
     found = [_touched(state, jar, view, library) for view in views if view is not None]

@@ -4,7 +4,7 @@ The slope bound of the forecast rests on the slowest time constant that a furnac
 gives one; the slowest that its readings allow counts, never the best fit, so that the bound stays on the safe side.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import islice
@@ -172,8 +172,20 @@ def climb_of(state: State, fire: Firing) -> Curve:
 
 def probe_hours(state: State, furnace: str) -> float:
     """Hours that the probe of a furnace has stood over 1000 °C, by the readings of all its firings."""
-    found = [state.worked_out(thing, "probe", partial(_probe, state, thing)) for thing in state.things("firing")]
-    return fsum(over_min for burnt_in, over_min in found if burnt_in == furnace) / 60
+    burning = state.open_things("firing")
+    past_min = state.once(("probe", furnace), lambda: _past_min(state, furnace))
+    return (past_min + _probe_min(state, furnace, burning)) / 60
+
+
+def _past_min(state: State, furnace: str) -> float:
+    """Of all fires that are closed: this stays as it is while another one burns."""
+    burning = set(state.open_things("firing"))
+    return _probe_min(state, furnace, [thing for thing in state.things("firing") if thing not in burning])
+
+
+def _probe_min(state: State, furnace: str, fires: Iterable[str]) -> float:
+    found = [state.worked_out(thing, "probe", partial(_probe, state, thing)) for thing in fires]
+    return fsum(over_min for burnt_in, over_min in found if burnt_in == furnace)
 
 
 def _probe(state: State, thing: str) -> list[Any]:

@@ -94,6 +94,13 @@ def elements_of(state: State, pigment: str) -> frozenset[str]:
     return frozenset().union(*(charge_elements(state, charge) for charge in charges))
 
 
+def wall(state: State, by: str, element: str = "", typed: str = "") -> list[Spot]:
+    """The swatches that are asked for, in an order; what was typed is looked for anew each time."""
+    if typed:
+        return ordered(spots(state, element, typed), by)
+    return state.once(("wall", element, by), lambda: ordered(spots(state, element), by))
+
+
 def ordered(found: Sequence[Spot], by: str) -> list[Spot]:
     """By hue from red round to purple, greys after them; by value from dark to light; by date, the newest first.
 

@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 from bench.records.record import BENCH, Record
 from bench.records.state import State, fold, fold_all
+from bench.workshop.in_common import signs
 from bench.workshop.learning import learnt, probe_hours
+from bench.workshop.repeats import family_of
 from bench.workshop.things.batches import batch
 from bench.workshop.today import today
 from tests.records.test_state import everywhere
@@ -50,7 +52,14 @@ class Kept(Builder):
 def looked_at(state: State, things: list[str], now: Any) -> dict[str, Any]:
     fires = {fire: (learnt(state, fire), probe_hours(state, fire)) for fire in POOL["furnace"]}
     lists = {what: (state.things(what), state.open_things(what)) for what in POOL}
-    return {"all": of_state(state, things), "today": repr(today(state, now)), "fires": fires, "lists": lists}
+    kept = (signs(state), {thing: family_of(state, thing) for thing in POOL["batch"]})
+    return {
+        "all": of_state(state, things),
+        "today": repr(today(state, now)),
+        "fires": fires,
+        "lists": lists,
+        "kept": kept,
+    }
 
 
 @settings(max_examples=40, deadline=None)

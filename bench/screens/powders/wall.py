@@ -12,7 +12,7 @@ from bench.web.current import bench
 from bench.web.page import page
 from bench.web.paging import paged
 from bench.web.words import _
-from bench.workshop.wall import ORDERS, Spot, ordered, spots
+from bench.workshop.wall import ORDERS, Spot, wall
 
 blueprint = Blueprint("wall", __name__)
 
@@ -29,7 +29,8 @@ def show() -> Response:
     element = request.args.get("element", "")
     element = element if element in ELEMENT_NAMES else ""
     typed = request.args.get("q", "").strip()[:MOST_TYPED]
-    part = paged(ordered(spots(state, element, typed), by), A_WALL)
+    part = paged(wall(state, by, element, typed), A_WALL)
+    held = _held()
     return page(
         "swatch/wall.html",
         part=part,
@@ -38,7 +39,7 @@ def show() -> Response:
         by=by,
         typed=typed,
         element=element,
-        elements=[(symbol, name) for symbol, name in ELEMENT_NAMES.items() if symbol in _held()],
+        elements=[(symbol, name) for symbol, name in ELEMENT_NAMES.items() if symbol in held],
         onward=[(words, _path(by=by, element=element, q=typed, **{"from": str(at)})) for words, at in _ways(part)],
     )
 

@@ -79,7 +79,6 @@ def _jar(thing: str) -> Jar:
 
 def _jar_page(view: Jar, row: Reagent | None, form: Form) -> Response:
     here = bench()
-    records = here.state.by_time(view.id, "jar.assayed")
     return page(
         "hydrate/jar.html",
         form=form,
@@ -87,9 +86,16 @@ def _jar_page(view: Jar, row: Reagent | None, form: Form) -> Response:
         row=row,
         name=label_of(view.opened, here.library).name,
         formula=pretty(view.opened.formula),
-        results=[(one, _read_record(row, one, here.library)) for one in reversed(records)],
+        results=here.state.once(("hydrate", view.id, id(here.library)), lambda: _results(view, row)),
         **_known(row),
     )
+
+
+def _results(view: Jar, row: Reagent | None) -> list[tuple[Record, HydrateTest | None]]:
+    """Every reading of a jar with what it says, the newest first."""
+    here = bench()
+    records = here.state.by_time(view.id, "jar.assayed")
+    return [(one, _read_record(row, one, here.library)) for one in reversed(records)]
 
 
 def _known(row: Reagent | None) -> dict[str, Any]:
