@@ -59,6 +59,7 @@ class Walk:
         hand.type("target", TARGET)
         hand.pick("jar.0", "inc oxide")
         hand.pick("jar.1", "ron(III) oxide")
+        hand.tap("summary:has-text('Heat and cooling')")
         hand.type("to_c.0", "1000")
         hand.type("hold_min.0", "60")
         hand.pick("cooling", "urnace")

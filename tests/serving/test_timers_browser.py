@@ -56,7 +56,7 @@ def test_an_open_page_of_the_laptop_rings(browser_page: Any, live: Any) -> None:
     expect(bell).to_contain_text("Timer ended")
     assert browser_page.evaluate("() => tones") >= 3
     words, whole = bell.locator("p").bounding_box(), bell.bounding_box()
-    assert words["width"] > 0.5 * whole["width"] and whole["height"] <= 66, "one row, its words across it"
+    assert words["width"] > 0.5 * whole["width"] and words["height"] <= 66, "one row, its words across it"
     assert browser_page.locator(".rooms").bounding_box() == stood, "nothing moved"
     browser_page.clock.run_for(61_000)
     expect(bell).to_contain_text("Look in", timeout=20_000)
