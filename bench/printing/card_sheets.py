@@ -1,4 +1,4 @@
-"""Load cards on their page: eight on A4, to be cut along the lines, each with letters that fit what it says."""
+"""Load cards, eight on A4 or six on Letter, to be cut along the lines, each with letters that fit what it says."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -15,6 +15,7 @@ from bench.science.refusal import Refusal
 from bench.translation import _
 
 CARDS = Sheet("cards", "Load cards", 210.0, 297.0, 2, 4, 5.08, 5.08, 99.06, 71.12, 99.06, 71.12, 1, 7)
+LETTER_CARDS = Sheet("letter-cards", "Load cards", 215.9, 279.4, 2, 3, 8.89, 33.02, 99.06, 71.12, 99.06, 71.12, 1, 7)
 PAD_MM = 5.08
 CODE_MM = 4.0
 """From a card's right and top edges to its code's quiet zone, and from its right and bottom edges to its hazards."""
@@ -25,12 +26,12 @@ GAP_MM = 1.5
 SIZES_PT = (9.0, 8.0, 7.0, 6.0)
 
 
-def card_content(cards: Sequence[LoadCard], sprite: Path) -> dict[str, Any]:
+def card_content(cards: Sequence[LoadCard], sprite: Path, on: Sheet = CARDS) -> dict[str, Any]:
     """What `load_cards.html` needs. `sprite` holds the signs."""
     return {
         "title": _("Load cards"),
-        "sheet": CARDS,
-        "pages": lay_out(CARDS, list(cards)),
+        "sheet": on,
+        "pages": lay_out(on, list(cards)),
         "pad": PAD_MM,
         "code_at": CODE_MM,
         "cool_width": COOL_MM[0],

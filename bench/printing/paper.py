@@ -13,10 +13,18 @@ from bench.translation import _, language, many
 FONTS = Markup('"Roboto", "Segoe UI", "Helvetica Neue", "DejaVu Sans Condensed", "DejaVu Sans", sans-serif')
 
 
+LETTER = "letter"
+
+
+def on(folder: Path, size: str) -> Path:
+    """The templates of a folder for one paper: on Letter, what lies in a folder of its own goes first."""
+    return folder / LETTER if size == LETTER else folder
+
+
 @cache
 def _templates(folder: Path) -> Environment:
     made = Environment(
-        loader=FileSystemLoader(folder),
+        loader=FileSystemLoader([folder, folder.parent] if folder.name == LETTER else folder),
         autoescape=select_autoescape(["html", "svg"]),
         undefined=StrictUndefined,
         trim_blocks=True,

@@ -183,3 +183,17 @@ def test_the_paper_that_was_chosen_is_taken_next_time(app: Flask, client: FlaskC
     client.get("/print/tags?code=T5C7HJ&sheet=letter-24")
     client.get("/print/tags?code=T5C7HJ&sheet=tag-18")
     assert 'value="letter-24" selected' in client.get("/print/tags?code=T5C7HJ").get_data(as_text=True)
+
+
+def test_a_document_is_set_on_letter_and_stays_so(app: Flask, client: FlaskClient) -> None:
+    made = prepare(app)
+    sources = [{"batch": made["batch"], "g": 1.5}]
+    app.extensions["bench"].journal.write("charged", None, {"crucible": made["pot"], "sources": sources})
+    cards = client.get("/print/load-cards?sheet=letter").text
+    assert "size: 215.9mm 279.4mm" in cards and 'value="letter" selected' in cards
+    for path in ("/print/shelf", f"/print/record/firing/{made['firing']}", f"/print/record/batch/{made['batch']}"):
+        assert "@page { size: Letter;" in client.get(path).text, path
+    sheet = pypdfium2.PdfDocument(client.get(f"/print/sheet/firing/{made['firing']}?pdf=1").data)
+    assert [len(sheet), *sheet[0].get_size()] == [1, 612, 792]
+    sheet.close()
+    assert "@page { size: A4;" in client.get("/print/shelf?sheet=a4").text

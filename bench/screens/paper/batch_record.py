@@ -20,11 +20,10 @@ from bench.screens.kit.names import line_name
 from bench.screens.kit.record_view import describe_record, line_of
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.paper.firing_record import FLOOR_MM, WIDE_MM, firing_record
-from bench.screens.paper.paper_screen import for_printer, set_apart
+from bench.screens.paper.paper_screen import document, set_apart, templates
 from bench.screens.planning.again_rows import heat_words
 from bench.screens.planning.batch import batch_or_404
 from bench.screens.powders.powder import VERDICT_WORDS
-from bench.settings import asset_folder
 from bench.web.current import bench
 from bench.web.moments import local
 from bench.web.page import code_text, grams, grams_off, grams_span
@@ -53,7 +52,7 @@ MOST_PATCHES = 5
 def show(thing: str) -> Response:
     """The two pages for the printer; as PDF with `?pdf=1`."""
     view = batch_or_404(thing)
-    return for_printer(record_html(view), f"batch-{view.code or view.id}", back=f"/batch/{view.id}")
+    return document(record_html(view), f"batch-{view.code or view.id}", back=f"/batch/{view.id}")
 
 
 def record_html(view: Batch) -> str:
@@ -66,7 +65,7 @@ def record_html(view: Batch) -> str:
         picture = {"c": drawn(fire, "paper", soak, []), "wide_mm": WIDE_MM, "floor_mm": FLOOR_MM,
                    "title": say_curve(fire, soak)}  # fmt: skip
         on_paper = firing_record(fire, soak)
-    setting = partial(batch_record_page, asset_folder("labels"), batch_record(view), on_paper, picture)
+    setting = partial(batch_record_page, templates(), batch_record(view), on_paper, picture)
     return str(set_apart(setting))
 
 

@@ -16,7 +16,7 @@ from bench.screens.furnace.placing import picture, spots, tiers
 from bench.screens.kit.checking import checks, stopped, tally, unfit
 from bench.screens.kit.field_words import field_words
 from bench.screens.kit.record_view import chosen_words, describe_record, facts_of
-from bench.screens.paper.paper_screen import DRAWING_POLICY, for_printer, set_apart
+from bench.screens.paper.paper_screen import DRAWING_POLICY, document, set_apart, templates
 from bench.settings import asset_folder
 from bench.web.current import bench
 from bench.web.drawing import Curve
@@ -43,8 +43,8 @@ def show(thing: str) -> Response:
     soak = soaking(bench().state, fire)
     picture = {"c": drawn(fire, "paper", soak, []), "wide_mm": WIDE_MM, "floor_mm": FLOOR_MM}
     record = firing_record(fire, soak)
-    setting = partial(firing_record_page, asset_folder("labels"), record, title=say_curve(fire, soak), **picture)
-    return for_printer(set_apart(setting), f"firing-{fire.code or fire.id}", back=f"/firing/{fire.id}")
+    setting = partial(firing_record_page, templates(), record, title=say_curve(fire, soak), **picture)
+    return document(set_apart(setting), f"firing-{fire.code or fire.id}", back=f"/firing/{fire.id}")
 
 
 @blueprint.get("/firing/<thing>/curve.svg")

@@ -14,7 +14,7 @@ from bench.reckoning.rules import DEFER
 from bench.records.state import State
 from bench.reference import Library
 from bench.screens.kit.steps import thing_path
-from bench.screens.paper.paper_screen import paper, set_apart
+from bench.screens.paper.paper_screen import paper, papers, set_apart
 from bench.screens.paper.printing import choice, sheets, too_small, usual_sheet
 from bench.settings import asset_folder
 from bench.web.current import bench
@@ -109,4 +109,4 @@ def shelf() -> Response:
         )
     rows.sort(key=lambda row: row["name"].casefold())
     date = date_text(here.now_ms(), here.zone_min())
-    return paper("shelf_list.html", "shelf", back="/shelf", jars=rows, date=date, defer=DEFER)
+    return paper("shelf_list.html", "shelf", back="/shelf", choice=papers(), jars=rows, date=date, defer=DEFER)

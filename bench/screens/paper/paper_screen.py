@@ -2,17 +2,19 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, TypeVar
 
 from flask import Response, make_response, render_template, request
 
-from bench.printing.paper import can_set, html, pdf
+from bench.printing.paper import can_set, html, on, pdf
 from bench.printing.setter import SETTER
 from bench.science.refusal import Refusal
 from bench.settings import asset_folder
 from bench.web import preferences
 from bench.web.page import page
 from bench.web.turns import out_of_turn
+from bench.web.words import _
 
 T = TypeVar("T")
 DRAWING_POLICY = (
@@ -33,6 +35,22 @@ class Choice:
     sheets: Sequence[tuple[str, str]]
 
 
+def paper_size() -> str:
+    """The paper of a document: as asked for now, else as last time."""
+    asked = request.args.get("sheet", "")
+    return asked if asked in preferences.PAPERS else preferences.paper()
+
+
+def papers() -> Choice:
+    """What a document may be printed on."""
+    return Choice(paper_size(), [("a4", "A4"), ("letter", _("Letter, 8.5 × 11 in"))])
+
+
+def templates() -> Path:
+    """The templates of `labels/`, as they are set on the paper that is used."""
+    return on(asset_folder("labels"), paper_size())
+
+
 def set_apart(function: Callable[..., T], *about: Any) -> T:
     """What sets pages, done in the process for it while others have their turns. Refusal where it refuses."""
     if not can_set():
@@ -43,9 +61,15 @@ def set_apart(function: Callable[..., T], *about: Any) -> T:
 
 def paper(template: str, name: str, *, back: str = "/print", choice: Choice | None = None, **content: Any) -> Response:
     """A page for the printer from a template in `labels/`."""
+    folder = templates()
     with out_of_turn():
-        made = html(asset_folder("labels"), template, **content)
+        made = html(folder, template, **content)
     return for_printer(made, name, back=back, choice=choice)
+
+
+def document(made: str, name: str, *, back: str) -> Response:
+    """A document for the printer, from `templates()`: it goes on either paper."""
+    return for_printer(made, name, back=back, choice=papers())
 
 
 def for_printer(made: str, name: str, *, back: str = "/print", choice: Choice | None = None) -> Response:

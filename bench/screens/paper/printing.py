@@ -3,8 +3,9 @@
 from flask import Blueprint, Response, abort, request
 
 from bench.printing.calibrating import MOST_MM, moved
-from bench.printing.card_sheets import card_content, fitted
+from bench.printing.card_sheets import CARDS, LETTER_CARDS, card_content, fitted
 from bench.printing.load_cards import load_card
+from bench.printing.paper import LETTER
 from bench.printing.run_sheets import run_sheet, run_sheet_page
 from bench.printing.sheet_head import sheet_head
 from bench.printing.sheets import Sheet, load_sheets
@@ -13,7 +14,7 @@ from bench.records.record import BENCH
 from bench.science.refusal import Refusal
 from bench.screens.kit.issuing import free_codes, spare_codes
 from bench.screens.kit.steps import thing_path
-from bench.screens.paper.paper_screen import Choice, for_printer, paper, set_apart
+from bench.screens.paper.paper_screen import Choice, document, paper, paper_size, papers, set_apart, templates
 from bench.screens.paper.sheet import sections_of
 from bench.settings import asset_folder
 from bench.web import preferences
@@ -155,10 +156,11 @@ def load_cards() -> Response:
         abort(404)
     sprite = asset_folder("static") / "icons" / "sprite.svg"
     try:
-        found = set_apart(fitted, found, asset_folder("labels"), sprite)
+        found = set_apart(fitted, found, templates(), sprite)
     except Refusal as refusal:
         return too_small(refusal.say)
-    return paper("load_cards.html", "load-cards", **card_content(found, sprite))
+    on = LETTER_CARDS if paper_size() == LETTER else CARDS
+    return paper("load_cards.html", "load-cards", choice=papers(), **card_content(found, sprite, on))
 
 
 def too_small(say: str, fitting: Sheet | None = None, query: str = "/print") -> Response:
@@ -174,5 +176,5 @@ def sheet(what: str, thing: str) -> Response:
     steps = ("weigh", "grind", "load") if what == "batch" else ("light", "fire", "open")
     number = str(state.setting("emergency_number", ""))
     made = run_sheet(name, state.code_of(thing), sections, steps, number, sheet_head(state, thing))
-    drawn = set_apart(run_sheet_page, asset_folder("labels"), made)
-    return for_printer(drawn, f"run-sheet-{what}", back=f"/{what}/{thing}")
+    drawn = set_apart(run_sheet_page, templates(), made)
+    return document(drawn, f"run-sheet-{what}", back=f"/{what}/{thing}")

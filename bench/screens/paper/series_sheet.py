@@ -3,7 +3,7 @@
 from flask import Blueprint, Response
 
 from bench.screens.kit.names import line_name
-from bench.screens.paper.paper_screen import paper
+from bench.screens.paper.paper_screen import paper, papers
 from bench.screens.planning.series import Place, places, series_or_404
 from bench.web.current import bench
 from bench.web.page import code_text, go, grams
@@ -20,7 +20,12 @@ def show(thing: str) -> Response:
         return go("series.show", thing=thing)
     factor = f"{plan.factor}, {plan.unit}" if plan.unit else plan.factor
     return paper(
-        "series_sheet.html", "series", back=f"/series/{thing}", title=factor, rows=[_row(one) for one in found]
+        "series_sheet.html",
+        "series",
+        back=f"/series/{thing}",
+        choice=papers(),
+        title=factor,
+        rows=[_row(one) for one in found],
     )
 
 

@@ -8,9 +8,8 @@ from flask import Blueprint, Response, abort, request
 from bench.printing.paper import can_set
 from bench.printing.show_sheet import PICTURE_DPI, PREVIEW_DPI, as_picture, show_page
 from bench.science.refusal import Refusal
-from bench.screens.paper.paper_screen import for_printer, set_apart
+from bench.screens.paper.paper_screen import document, set_apart, templates
 from bench.screens.paper.show_content import Asked, content, name_of, title_of
-from bench.settings import asset_folder
 from bench.web.current import bench
 from bench.web.forms import blank
 from bench.web.page import page
@@ -71,7 +70,7 @@ def _query(asked: Asked) -> str:
 @blueprint.get("/sheet")
 def sheet() -> Response:
     """The page for the printer; as PDF with `?pdf=1`."""
-    return for_printer(_html(), "swatches", back=f"/show?{_query(_asked())}")
+    return document(_html(), "swatches", back=f"/show?{_query(_asked())}")
 
 
 @blueprint.get("/sheet.png")
@@ -94,4 +93,4 @@ def _html() -> str:
     if not asked.swatches:
         abort(404)
     made, curve = content(asked)
-    return str(set_apart(partial(show_page, asset_folder("labels"), made, curve)))
+    return str(set_apart(partial(show_page, templates(), made, curve)))
