@@ -1,5 +1,6 @@
 """Opens the bench: reads how it was asked for, joins the data with the app, and serves it until Ctrl-C."""
 
+import gc
 import logging
 import os
 import sys
@@ -106,6 +107,7 @@ def run(asked: Asked, data: Path, wanted: int | None) -> int:
         if wanted is None and port != DEFAULT_PORT:
             print(f"Port {DEFAULT_PORT} is in use, so this bench is on port {port}.")
         with phones(app, settings) as network:
+            gc.freeze()  # what is there stays: looking through it for rings would take a tenth of a second in a page
             waiting.ready(app)
             try:
                 tell(settings, plain.address_of(server), network, shown=waiting.is_long)

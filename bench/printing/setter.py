@@ -20,6 +20,7 @@ T = TypeVar("T")
 MOST_MB, MOST_S, CALLS = 1500, 60, 200
 """Memory and seconds for one call, and how many calls a process does before it is begun again."""
 LOOK_S = 1.0
+BUSY = _("The laptop is busy with another page or photo. Try again in a minute.")
 TOO_MUCH = _("Setting this page took too long or too much memory. Print fewer at once.")
 
 
@@ -53,13 +54,23 @@ class Setter:
 
     def __init__(self, most_s: float = MOST_S, too_much: str = TOO_MUCH) -> None:
         self._lock, self._most_s, self._too_much = threading.Lock(), most_s, too_much
+        self._turn = threading.Lock()
         self._pool: ProcessPoolExecutor | None = None
 
     def call(self, function: Callable[..., T], *about: Any) -> T:
         """What the function gives, done in the other process. Refusal where it refuses, or is not done within bounds.
 
-        The function is one of a module's own, and what goes to it and comes back can be pickled.
+        The function is one of a module's own, and what goes to it and comes back can be pickled. One call is done after
+        the other, each with all its time: none pays for the one before it.
         """
+        if not self._turn.acquire(timeout=self._most_s):
+            raise Refusal(str(BUSY))
+        try:
+            return self._done(function, about)
+        finally:
+            self._turn.release()
+
+    def _done(self, function: Callable[..., T], about: tuple[Any, ...]) -> T:
         pool = self._started()
         try:
             made, say = pool.submit(_called, function, about, self._too_much, spoken()).result(self._most_s)

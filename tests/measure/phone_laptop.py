@@ -4,6 +4,7 @@
 killed. For each line that it is sent it prints one more code.
 """
 
+import gc
 import importlib
 import signal
 import subprocess
@@ -70,6 +71,7 @@ def main() -> None:
     app = create_app(settings)
     bench: Any = app.extensions["bench"]
     importlib.import_module("bench.demo").fill(bench)
+    gc.freeze()  # as where a bench is opened to be used
     Workshop(app, settings, bench.now_ms).open(announce=False)
     weighing = bench.state.open_things("batch")[-1]
     burning = bench.state.open_things("firing")[-1]

@@ -6,7 +6,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -20,8 +20,8 @@ ROOT = Path(__file__).parents[2]
 
 @pytest.fixture
 def setter() -> Iterator[Setter]:
-    """A process of the test's own, which may take five seconds for a call."""
-    made = Setter(most_s=5)
+    """A process of the test's own, which may take half a minute for a call: others may load the computer."""
+    made = Setter(most_s=30)
     yield made
     made.close()
 
@@ -59,6 +59,34 @@ def test_a_process_that_dies_is_replaced(setter: Setter) -> None:
     with pytest.raises(Refusal):
         setter.call(os._exit, 3)
     assert setter.call(len, "abc") == 3
+
+
+def die_soon() -> None:
+    """A call that ends its process while another one waits."""
+    time.sleep(0.3)
+    os._exit(3)
+
+
+def refused(setter: Setter, function: Callable[[], None]) -> None:
+    """A call that comes to nothing."""
+    with pytest.raises(Refusal):
+        setter.call(function)
+
+
+def test_who_waits_does_not_pay_for_the_call_before(setter: Setter) -> None:
+    assert setter.call(len, "ab") == 2  # the process is there
+    before = threading.Thread(target=refused, args=(setter, die_soon))
+    before.start()
+    while not setter._turn.locked():
+        time.sleep(0.01)
+    assert setter.call(len, "abc") == 3
+    before.join()
+
+
+def test_who_waits_too_long_is_told_to_come_again(setter: Setter) -> None:
+    setter._most_s = 0.05
+    with setter._turn, pytest.raises(Refusal, match="busy with another page"):
+        setter.call(len, "abc")
 
 
 def test_a_refusal_comes_through_in_its_words(setter: Setter) -> None:
