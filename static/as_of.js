@@ -25,10 +25,6 @@ async function older(known) {
   return (id) => "ahead" in document.body.dataset || partsOf(id, known).some(differs);
 }
 
-/** The reasons of the laptop's own that this phone cannot judge: they stand until the page is drawn anew. */
-export const reasonsLeft = () =>
-  [...document.querySelectorAll(".gate[role=alert] li")].filter((one) => !JUDGED.has(one.dataset.rule)).map((one) => one.querySelector("b").textContent);
-
 function takeOffRules() {
   for (const one of document.querySelectorAll("[data-rule]")) if (JUDGED.has(one.dataset.rule)) one.remove();
   for (const gate of document.querySelectorAll(".gate")) if (!gate.querySelector("li")) gate.remove();

@@ -165,10 +165,23 @@ function drawChecks({ here, things }, { step, thing: id }, phase) {
   form.errorsNow = () => errors(fieldsOf([...new FormData(form)]));
 }
 
+async function drawFire(known, fire, page, more) {
+  if (page) return (await import("./drawn_fire_steps.js")).fireStep(known, fire, page, more);
+  (await import("./drawn_fire.js")).firePage(known, fire);
+  return true;
+}
+
+const done = () => (document.body.dataset.brought = "");
+
 async function draw() {
   const known = await standing();
   const { here, things } = known;
   if (!here) return;
+  const [, fire, page, more] = location.pathname.match(/^\/firing\/(\w{26})(?:\/([a-z]+))?(?:\/([a-z-]+))?$/) ?? [];
+  if (things[fire]?.sort === "firing" && (await drawFire(known, things[fire], page, more))) {
+    for (const field of main.querySelectorAll("[data-keypad]")) join(field);
+    return done();
+  }
   const found = at(here, location.pathname);
   const [, sort, id] = location.pathname.match(/^\/(batch|charge|pigment|swatch)\/(\w{26})$/) ?? [];
   const list = found && things[found.thing] && listOf(found, things);
@@ -176,7 +189,7 @@ async function draw() {
   else if (found && things[found.thing]?.sort === found.sort) drawStep(known, found, (await fact("codes")) ?? {});
   else if (things[id]?.sort === sort && sort) drawThing(known, id);
   else return;
-  document.body.dataset.brought = "";
+  return done();
 }
 
 await draw();

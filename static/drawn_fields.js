@@ -4,6 +4,7 @@ import { feetOf, rulesTold } from "./away.js";
 import { dashed } from "./codes.js";
 import { fill, valueOf } from "./facts.js";
 import { glyph, make, say } from "./made.js";
+import { ulid } from "./ulid.js";
 
 export const titleOf = (here, things, id) => fill(here.sorts[things[id].sort].title, here.look(things, id, {}), here.places);
 export const codeOf = (thing) => (thing.code ? dashed(thing.code.replace("-", "")) : "");
@@ -18,7 +19,7 @@ export function head(title, sub, back) {
   document.querySelector("[data-nowhere]").remove();
 }
 
-export const caution = (strong, words) => make("div", { look: "caution-block caution-row" }, make("p", {}, make("b", { text: strong }), ` ${words}`));
+export const caution = (strong, words, level = "caution") => make("div", { look: `caution-block ${level}-row` }, make("p", {}, make("b", { text: strong }), ` ${words}`));
 
 /** What is to be minded and holds nothing. */
 export function flags(found) {
@@ -32,16 +33,33 @@ export function foot(here, things, id, step) {
   if (!rule) return [];
   const first = feetOf(here, things, id)?.[rule];
   const rest = here.told.rest[rule] ?? [];
-  const list = make("ul", { look: "caution-list pad" }, ...[...(first ? [first] : []), ...rest].map((text) => make("li", { text })));
+  const list = make("ul", { look: "caution-list pad" }, ...(first ? [first, ...rest.slice(1)] : rest).map((text) => make("li", { text })));
   const unjudged = rulesTold(here, things, step, id) ? [] : [make("p", { look: "pad soft", text: say("not-judged") })];
   return [make("section", { look: "cautions" }, list, ...unjudged, make("p", { look: "pad gap-b soft", text: here.told.defer }))];
 }
 
 export function plate(words, { href, form, glyph: sign } = {}) {
-  const inner = [...(sign ? [glyph(sign)] : []), make("span", { text: words })];
-  const made = href ? make("a", { look: "plate", href }, ...inner) : make("button", { look: "plate", type: "submit", form }, ...inner);
+  const made = href ? make("a", { look: "plate", href }, ...inner(words, sign)) : make("button", { look: "plate", type: "submit", form }, ...inner(words, sign));
   const stop = document.querySelector(".actionbar .stop");
   document.querySelector(".actionbar").replaceChildren(...(stop ? [stop] : []), made);
+}
+
+/** Puts lesser keys before the main one. */
+export const bar = (...keys) => document.querySelector(".actionbar .plate").before(...keys);
+
+const inner = (words, sign) => [...(sign ? [glyph(sign)] : []), make("span", { text: words })];
+
+/** A lesser key: to another page, else of the form that it stands in. */
+export const plain = (words, href, sign) => (href ? make("a", { look: "plain", href }, ...inner(words, sign)) : make("button", { look: "plain", type: "submit" }, ...inner(words, sign)));
+
+/** A key of a row of keys: to another page, else of the form that it stands in. */
+export const tap = (words, sign, { href, ...more }) => (href ? make("a", { look: "tap", href }, ...inner(words, sign)) : make("button", { look: "tap", type: "submit", ...more }, ...inner(words, sign)));
+export const taps = (label, ...keys) => make("div", { look: "taps", ...(label ? { role: "group", "aria-label": label } : {}) }, ...keys);
+
+/** A form that records at an address what its fields and keys say. */
+export function sends(action, fields, ...inside) {
+  const hidden = Object.entries({ record_id: ulid(), ...fields }).map(([name, value]) => make("input", { type: "hidden", name, value }));
+  return make("form", { look: "ask", method: "post", action, "data-records": "", novalidate: "" }, ...hidden, ...inside);
 }
 
 export const row = (href, first, second, end) =>
@@ -69,11 +87,13 @@ function pad(one) {
   return make("div", { look: "keypad", id: `${one.name}-keys`, role: "group", "aria-label": say("keypad") }, ...keys, point, keyOf("0"), keyOf("del", "delete-digit", glyph("del", "l")));
 }
 
-function number(one, value) {
-  const input = make("input", { id: one.name, name: one.name, inputmode: one.kind === "whole" ? "numeric" : "decimal", autocomplete: "off", value });
+export function numeric(one, value) {
+  const id = one.id ?? one.name;
+  const bounds = one.low === undefined ? {} : { "data-low": one.low, "data-high": one.high, ...(one.required === false ? {} : { "data-asked": "" }) };
+  const input = make("input", { id, name: one.name, ...bounds, inputmode: one.kind === "whole" ? "numeric" : "decimal", autocomplete: "off", value });
   if (one.keypad) input.dataset.keypad = `${one.name}-keys`;
   const unit = one.unit ? [make("span", { look: "unit", text: one.unit })] : [];
-  return labelled(one.name, one.label, make("span", { look: "field-value" }, input, ...unit), "field");
+  return labelled(id, one.label, make("span", { look: "field-value" }, input, ...unit), "field");
 }
 
 function words(one, value) {
@@ -111,14 +131,19 @@ function coded(one, here, things) {
 
 /** One field of a declared step. */
 export function field(one, here, things, look) {
-  const value = String(startOf(one, look));
+  const value = String(new URLSearchParams(location.search).get(one.name) ?? startOf(one, look));
   if (one.kind === "flag") return key("checkbox", one.name, "1", false, one.label, one.hint);
   if (one.kind === "code") return coded(one, here, things);
   const hint = one.hint ? [make("p", { look: "hint", text: one.hint })] : [];
   if (one.kind === "choice") return choices(one.label, one.options.map(([option, first, second]) => key("radio", one.name, option, option === value, first, second)), hint);
-  const inside = one.kind === "thing" ? thingOf(one, here, things) : one.kind === "number" || one.kind === "whole" ? number(one, value) : words(one, value);
+  const inside = one.kind === "thing" ? thingOf(one, here, things) : one.kind === "number" || one.kind === "whole" ? numeric(one, value) : words(one, value);
   return block(inside, ...hint, ...(one.keypad ? [pad(one)] : []));
 }
+
+/** Words that no step declares. */
+export const worded = (name, label, hint) => block(labelled(name, label, make("input", { id: name, name, autocomplete: "off" })), ...(hint ? [make("p", { look: "hint", text: hint })] : []));
+
+export const day = (name, label, hint) => block(labelled(name, label, make("span", { look: "field-value" }, make("input", { id: name, name, type: "date" })), "field"), make("p", { look: "hint", text: hint }));
 
 export const photo = (hint) =>
   block(labelled("photo", say("photo"), make("input", { id: "photo", name: "photo", type: "file", accept: "image/*", capture: "environment" })), make("p", { look: "hint", text: hint }));

@@ -7,7 +7,7 @@ import { fact } from "./outbox_store.js";
 import { plain } from "./happened.js";
 import { say } from "./made.js";
 import { comingOut, goingIn, isOther } from "./stops.js";
-import { fitting, lineToWeigh, listFirst, nextOf } from "./ways.js";
+import { lineToWeigh, listFirst, nextOf } from "./ways.js";
 
 /** The thing of a code: its name and page as told, the charge that is in a crucible now, and how all things stand. */
 export async function standsFor(code) {
@@ -53,7 +53,7 @@ export function waysNow({ path, held, ...known }) {
   const [, sort, id] = path?.match(/^\/(\w+)\/(\w{26})$/) ?? [];
   const due = sort === "jar" ? ofJar(id, known) : sort === "crucible" ? ofCrucible(known) : [];
   if (due.length || !path) return due;
-  return [{ page: fitting(path, known.told, known.things) }];
+  return [{ page: path }];
 }
 
 const WHOSE = { "not-placed": "other-firing", "in-heat": "in-already" };

@@ -3,6 +3,7 @@
 
 import { readCode } from "./codes.js";
 import { rescale } from "./named.js";
+import { soaking } from "./overlay.js";
 import { celsius } from "./thermocouple.js";
 
 const THING = "([0-9A-HJKMNP-TV-Z]{26})";
@@ -59,6 +60,12 @@ function reading(fields) {
   return { verb: "reading", c: fields.unit === "F" ? ((raw - 32) * 5) / 9 : raw };
 }
 
+/** Who is with a fire, as it is noted. */
+function watched({ way, name }) {
+  const value = { "hand-over": `with ${name}`, alone: "left alone", back: "back" }[way];
+  return { verb: "watch", what: "watch", value };
+}
+
 const WAYS = [
   [`/batch/${THING}/weigh/(\\d+)`, weighed],
   ["/weigh/jar/.+", (fields) => ({ ...weighed(fields, [fields.line]), thing: fields.batch })],
@@ -66,12 +73,10 @@ const WAYS = [
   [`/batch/${THING}/load`, (fields, more, pairs) => (fields.part === "checks" ? checks("before-loading")(fields, more, pairs) : null)],
   [`/firing/${THING}/checks/([a-z-]+)`, checks()],
   [`/firing/${THING}/unlit`, () => ({ verb: "unlit" })],
-  [`/firing/${THING}/light`, () => ({ verb: "light" })],
   [`/firing/${THING}/reading`, reading],
-  [`/firing/${THING}/note`, ({ what, value }) => ({ verb: "note", what, value })],
+  [`/firing/${THING}/watch`, watched],
   [`/firing/${THING}/timer`, (fields) => ({ verb: "timer", purpose: fields.purpose || null, minutes: numberOf(fields.minutes), clock: fields.clock || null, soak: Boolean(fields.soak) })],
   [`/firing/${THING}/all-out`, () => ({ verb: "all-out" })],
-  [`/firing/${THING}/off`, () => ({ verb: "off" })],
   [`/(?:firing|thing)/${THING}/close`, () => ({ verb: "close" })],
 ].map(([way, read]) => [new RegExp(`^${way}$`), read]);
 
@@ -146,6 +151,10 @@ export const AFTER = {
     charge.place = fields.place;
     mayGas(things, data.firing);
   },
+  light: (_here, things, firing) => {
+    for (const one of inside(things, firing.id)) Object.assign(one, { was_hot: true, in_heat: true, out: false, surface_c: null });
+  },
+  note: (here, things, firing, { data, ms }) => noted(here, things, firing, { ...data, ms }),
   "go-in": (_here, things, _charge, { data }) => mayGas(things, data.firing),
 };
 
@@ -162,12 +171,6 @@ function weigh(_here, _things, batch, done) {
   for (const one of batch.lines) one.target_g *= factor;
 }
 
-function light(_here, things, firing, { ms }) {
-  firing.lit_ms = ms;
-  firing.off_ms = null;
-  for (const one of inside(things, firing.id)) Object.assign(one, { was_hot: true, in_heat: true, out: false, surface_c: null });
-}
-
 /** What was read in °C; null where it cannot be told: the laptop then says why. */
 function degrees(firing, { same, mv, c, cold_c }) {
   if (same) return firing.readings.at(-1)?.[1] ?? null;
@@ -182,12 +185,20 @@ function read(_here, _things, firing, done) {
   if (c === null) return;
   firing.readings = [...firing.readings, [done.ms, c]].sort((a, b) => a[0] - b[0]);
   firing.last_c = firing.readings.at(-1)[1];
+  firing.soaking = soaking(firing, firing.readings).startMs !== null;
 }
 
-function note(_here, _things, firing, { what, value, ms }) {
+function noted(_here, _things, firing, { what, value, ms }) {
+  if (!what || !value) return;
   const known = firing.noted?.[what];
   if (!known || known[1] <= ms) firing.noted = { ...firing.noted, [what]: [value, ms] };
   if (what === "burner-change") firing.changed_ms = ms;
+}
+
+/** Whether anything that is asked stands answered, and nothing of it with not done. */
+function isChecked(answers) {
+  const said = Object.values(answers ?? {}).filter(Boolean);
+  return said.length > 0 && !said.includes("not-done");
 }
 
 /** Answers to what is asked now; those to lists from before wait for the laptop, which knows what they asked. */
@@ -199,6 +210,7 @@ function tick(_here, things, thing, { list, answers, ms }) {
       const early = item === PURGE && ms < (one.missed_ms ?? -Infinity) + WAIT_MS;
       if (item in asked && !early && (one === thing || item !== OF_ITS_OWN)) asked[item] = answer;
     }
+    if (one.sort === "firing") one.checked = isChecked(one.checks?.["before-lighting"]);
   }
 }
 
@@ -207,6 +219,7 @@ function missed(_here, _things, firing, { ms }) {
   firing.missed_ms = ms;
   const list = firing.checks?.["before-lighting"] ?? {};
   if (PURGE in list) list[PURGE] = null;
+  firing.checked = isChecked(list);
 }
 
 const end = (_here, _things, thing) => (thing.ended = true);
@@ -216,11 +229,9 @@ export const FOLD = {
   charge: { close: end },
   firing: {
     checks: tick,
-    light,
     unlit: missed,
     reading: read,
-    note,
-    off: (_here, _things, firing, { ms }) => (firing.off_ms = ms),
+    watch: noted,
     close: (_here, _things, firing) => (firing.closed = true),
   },
 };

@@ -37,7 +37,7 @@ export function errorsOf(form, submitter) {
 /** Whether a form may be kept as it stands; what cannot is said beside its field, and all that was typed stays. */
 export function isSound(form, submitter) {
   if (!knows("no-empty")) return true;
-  const errors = form.errorsNow?.() ?? errorsOf(form, submitter);
+  const errors = form.errorsNow?.(submitter) ?? errorsOf(form, submitter);
   const said = Object.values(errors);
   if (said.length) complain(form, [...new Set(said)].join(" "), errors);
   return !said.length;

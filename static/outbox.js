@@ -52,13 +52,12 @@ const patience = (ms) => new Promise((settle) => setTimeout(settle, ms));
 async function nextHere(entry) {
   // Loaded only where they are needed: with the laptop near, its own answer says what comes next.
   const [{ standing }, ways, { isHere }] = await Promise.all([import("./away.js"), import("./ways.js"), import("./reach.js")]);
-  const { here, told, things, done } = await standing();
+  const { here, things, done } = await standing();
   const mine = done.find(({ id }) => id === entry.id);
   const next = mine && ways.onward(here, things, mine);
   const back = document.querySelector(".head-key.start")?.getAttribute("href");
-  // Of each page the copy that fits: the plain one would only be opened to be replaced by it.
   for (const page of [next, ((await fact("after")) ?? {})[location.pathname], back].filter(Boolean)) {
-    for (const one of [ways.fitting(page, told, things), page]) if (DRAWN.test(one) || (await isHere(one))) return one;
+    if (DRAWN.test(page) || (await isHere(page))) return page;
   }
   return back;
 }
@@ -200,13 +199,10 @@ watch(({ entries, reach }) => {
   if (waited && !waits && reach === "near") ready(true);
   waited = waits;
 });
-/** A stored page is brought up to what waits; false where another copy of it is being opened instead. */
-async function bringUp() {
-  return document.body.dataset.stored ? (await import("./stored.js")).bringUp() : true;
-}
+/** A stored page is brought up to what waits. */
+const bringUp = async () => document.body.dataset.stored && (await import("./stored.js")).bringUp();
 
-bringUp().then(async (stays) => {
-  if (!stays) return;
+bringUp().then(async () => {
   showKept();
   if (location.hash.startsWith("#mend=")) (await import("./outbox_mend.js")).mend();
 });

@@ -1,9 +1,15 @@
 // A firing as it stands with what waits on this phone: its readings in order, its soak, and the curve so far.
-// Twin of bench/workshop/soaking.py for these figures; one vector file proves both.
+// Twin of bench/workshop/soaking.py and of what bench/screens/furnace/firing_reading.py expects; vector files prove both.
 
 const MINUTE = 60_000;
 export const BAND_C = 10;
 const LAG_MIN_PER_G = 0.3;
+
+/** Minutes by which the heaviest charge lags behind its furnace, where a hold is planned. */
+const lagMin = (fire) => (fire.hold_min > 0 ? (fire.heaviest_g ?? 0) * LAG_MIN_PER_G : 0);
+
+/** Whether the hold and the lag of the load are over. */
+export const isDone = (fire, soak) => soak.startMs !== null && fire.hold_min > 0 && soak.heldMin >= fire.hold_min + lagMin(fire);
 
 /** Known and waiting readings as [ms, °C], by the time when they were taken. */
 export const inOrder = (known, waiting) => [...known, ...waiting].sort((a, b) => a[0] - b[0]);
@@ -37,10 +43,9 @@ export function soaking(fire, readings) {
   const until = fire.off_ms ?? Infinity;
   const part = startMs === null ? [] : readings.filter(([ms]) => ms >= startMs && ms <= until);
   const heldMin = minutesAbove(part, low);
-  const lagMin = fire.hold_min > 0 ? (fire.heaviest_g ?? 0) * LAG_MIN_PER_G : 0;
   const holds = startMs !== null && last[1] >= low;
   const runs = holds && fire.hold_min > 0 && fire.lit_ms !== null && fire.off_ms === null;
-  const left = Math.max(0, fire.hold_min + lagMin - heldMin);
+  const left = Math.max(0, fire.hold_min + lagMin(fire) - heldMin);
   return { last, startMs, heldMin, holds, endsMs: runs ? last[0] + left * MINUTE : null };
 }
 
@@ -48,4 +53,45 @@ export function soaking(fire, readings) {
 export function sinceLit(fire, readings) {
   const from = fire.lit_ms ?? readings[0]?.[0] ?? 0;
   return readings.map(([ms, c]) => [(ms - from) / MINUTE, c]);
+}
+
+// --- what the probe shows next ---
+
+const COLD_C = 20;
+const NEXT = { cooledMin: 240, longestMin: 20, slowing: 0.85, leastSlowing: 0.4, heldMin: 10 };
+
+function plannedC(plan, minute) {
+  const at = plan.findIndex(([from], n) => from <= minute && n + 1 < plan.length && minute < plan[n + 1][0]);
+  if (at < 0) return plan.at(-1)[1];
+  const [[from, low], [to, high]] = plan.slice(at, at + 2);
+  return low + ((high - low) * (minute - from)) / (to - from);
+}
+
+/** The newest slope in °C a minute and the one before it, between readings a minute or more apart. */
+function slopesOf(readings) {
+  const points = readings.slice(-1);
+  for (const one of readings.slice(-600).reverse()) if (points.length < 3 && points.at(-1)[0] - one[0] >= MINUTE) points.push(one);
+  return points.slice(1).map(([ms, c], n) => ((points[n][1] - c) * MINUTE) / (points[n][0] - ms));
+}
+
+/** Whether the fire holds: near what the plan holds, or level for a while. */
+function isLevel({ stretches, readings }, c) {
+  if ((stretches ?? []).some((one) => one.hold_min > 0 && Math.abs(c - one.to_c) <= BAND_C)) return true;
+  const newest = readings.slice(-3);
+  const read = newest.map(([, one]) => one);
+  return newest.length === 3 && newest[2][0] - newest[0][0] >= NEXT.heldMin * MINUTE && Math.max(...read) - Math.min(...read) <= BAND_C;
+}
+
+/** About what the probe shows now: {c, near}; `near` is false where nothing was read that it could go on from. */
+export function expectedC(fire, nowMs) {
+  const last = fire.readings.at(-1);
+  const burns = fire.lit_ms !== null && fire.off_ms === null;
+  if (!last) return fire.lit_ms === null ? { c: COLD_C, near: true } : { c: plannedC(fire.plan, (nowMs - fire.lit_ms) / MINUTE), near: false };
+  const sinceMin = (nowMs - last[0]) / MINUTE;
+  if (!burns && sinceMin > NEXT.cooledMin) return { c: COLD_C, near: false };
+  const slopes = slopesOf(fire.readings);
+  if (!slopes.length || sinceMin < 1 || !burns || isLevel(fire, last[1])) return { c: last[1], near: true };
+  const bends = slopes.length > 1 && slopes[1] > 0 ? slopes[0] / slopes[1] : NEXT.slowing;
+  const rise = Math.min(Math.max(bends, NEXT.leastSlowing), 1) * slopes[0] * Math.min(sinceMin, NEXT.longestMin);
+  return { c: Math.max(COLD_C, last[1] + rise), near: true };
 }

@@ -32,7 +32,7 @@ async function pin(worker) {
     after = { ...after, ...one.after };
     told = { ...told, ...one.told };
     // What was told of a thing itself counts before what is only to come of it.
-    for (const part of ["feet", "minds"]) drawn[part] = { ...one.drawn?.[part], ...drawn[part] };
+    for (const part of ["feet", "minds", "fires"]) drawn[part] = { ...one.drawn?.[part], ...drawn[part] };
   }
   worker.postMessage({ say: "let-go", lists: first.more });
   await note("after", after);

@@ -47,6 +47,7 @@ function chamber(firing) {
 }
 
 const MORE = {
+  light: (here, things, firing) => againstLighting(here, things, firing).map((name) => told(name)),
   load: (_here, things, _thing, doing, codes) => filling(doing, things, codes),
   place: (_here, things, charge, doing) => [...chamber(things[doing.data.firing]), ...taken(charge, doing, things)],
   "come-out": (_here, _things, charge, { thing }) => comingOut(charge, thing),
@@ -57,7 +58,6 @@ const MORE = {
 export function stopsOf(here, things, doing, codes = {}) {
   if (!doing || doing.fields.all || doing.verb === "all-out") return [];
   const { verb, step, on, data } = doing;
-  if (verb === "light") return things[doing.thing] ? againstLighting(here, things, things[doing.thing]).map((name) => told(name)) : [];
   if (!step) return [];
   const [thing] = on;
   if (!thing) return unmeant(doing, codes);

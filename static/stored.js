@@ -1,15 +1,14 @@
-// A stored page brought up to what waits on this phone: the fitting copy, its numbers, its next step.
+// A stored page brought up to what waits on this phone: its numbers, and the next step of what was recorded since.
 
 import { takeOff } from "./as_of.js";
 import { standing } from "./away.js";
 import { dashed } from "./codes.js";
 import { watchForms } from "./hold.js";
 import { clock, make, say, whole } from "./made.js";
-import { firingPage } from "./stored_firing.js";
-import { fitting, nextOf } from "./ways.js";
+import { nextOf } from "./ways.js";
 import { weighPage } from "./weigh_away.js";
 
-const PAGE = /^\/(batch|charge|firing)\/(\w{26})(?:\/(\w+))?(?:\/(\d+))?/;
+const PAGE = /^\/(?:batch|charge|firing)\/(\w{26})(?:\/(\w+))?(?:\/(\d+))?/;
 
 function nameOf(thing) {
   return thing.name ?? (thing.code ? dashed(thing.code.replace("-", "")) : say("made"));
@@ -40,25 +39,17 @@ function readings(things) {
   }
 }
 
-/** Brings the page up to date; gives false where another copy of it is being opened instead. */
+/** Brings the page up to date. */
 export async function bringUp() {
   // A page that the phone drew is drawn of what waits already.
-  if ("drawn" in document.body.dataset) return true;
+  if ("drawn" in document.body.dataset) return;
   const known = await standing();
-  const page = location.pathname + location.search;
-  const fits = fitting(page, known.told, known.things);
-  if (fits !== page && (await caches.match(fits))) {
-    location.replace(fits);
-    return false;
-  }
-  const [, sort, id, step, number] = location.pathname.match(PAGE) ?? [];
+  const [, id, step, number] = location.pathname.match(PAGE) ?? [];
   const thing = known.things[id];
   await takeOff(known, id);
   if (!known.unsure) panel(known);
   readings(known.things);
   watchForms();
   if (thing && step === "weigh" && number) weighPage(thing, Number(number));
-  else if (thing && !step && sort === "firing") firingPage(thing, known);
   document.body.dataset.brought = "";
-  return true;
 }

@@ -1,4 +1,4 @@
-// Which step comes next out here and on which page it is done, and which copy of a page fits what happened since.
+// Which step comes next out here, on which page it is done, and what stands against lighting by the order of the work.
 
 import { addressOf, isDamp } from "./away.js";
 import { fill } from "./facts.js";
@@ -41,33 +41,16 @@ export function pageOf(step, thing) {
 /** The next step of a thing: {verb, title, page}; null when nothing is left to be done with it. */
 export function nextOf(here, things, id) {
   const thing = things[id];
-  if (thing.sort === "firing") return ofFiring(here, thing);
   const [first] = here.due(things, id);
   if (first) return { verb: first.step.verb, title: fill(first.title, here.look(things, id, {}), here.places), page: pageOf(first.step, thing) };
   const waits = thing.sort === "charge" && thing.firing && !thing.ended && !thing.out;
   return waits ? { verb: "fire", title: say("fire"), page: `/firing/${thing.firing}` } : null;
 }
 
-function ofFiring(_here, { id, closed, off_ms: off }) {
-  if (closed) return null;
-  if (off === null) return { verb: "fire", title: say("fire"), page: `/firing/${id}` };
-  return { verb: "after-checks", title: say("after-checks"), page: `/firing/${id}/checks/after-shutdown` };
-}
-
-/** The copy of a page of a firing that was drawn for what has happened since, where another one than the plain one fits. */
-export function fitting(address, told, things) {
-  const [path, query] = address.split("?");
-  const [, id] = path.match(/^\/firing\/(\w{26})$/) ?? [];
-  const [before, now] = [told[id], things[id]];
-  if (query || !now) return address;
-  if (now.off_ms !== null && before.off_ms === null) return `${path}?then=off`;
-  return now.lit_ms !== null && before.lit_ms === null ? `${path}?then=lit` : address;
-}
-
 /** Where one goes on to after what was done, as the laptop would send one. */
 export function onward(here, things, { verb, step, thing: id, id: made, on, data, fields }) {
   if (verb === "grind" && data.streak === "specks") return addressOf(step, things[id]);
-  if (verb === "off") return `/firing/${id}/checks/after-shutdown`;
+  if (verb === "shut-down") return `/firing/${id}/checks/after-shutdown`;
   if (verb === "come-out" && on.length === 1 && !fields.all) return `/charge/${on[0]}/cool`;
   if (verb === "load") return `/charge/${made}`;
   if (verb === "open") return `/pigment/${made}`;

@@ -21,7 +21,6 @@ STEP = Step(
     glyph="flame",
     address=("/firing/{firing}/checks/after-shutdown",),
     due=(Due("?firing.off_ms & !firing.closed"),),
-    away=False,
     fields=(
         text("list", _("List"), 80, place="data", fixed=True),
         text("item", _("Item"), place="data", fixed=True),

@@ -16,5 +16,5 @@ STEP = Step(
         Due("!?firing.lit_ms & !?firing.off_ms & !firing.closed & firing.checked", _("Light")),
         Due("!?firing.lit_ms & !?firing.off_ms & !firing.closed & !firing.checked", _("Check, then light")),
     ),
-    away=False,
+    rules=("fire",),
 )

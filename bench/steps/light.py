@@ -17,7 +17,6 @@ STEP = Step(
     kind_words=_("Lit"),
     glyph="flame",
     address=("/firing/{firing}/light",),
-    away=False,
     single="-",
     rules=("light",),
     row=_("Lit"),

@@ -29,7 +29,6 @@ STEP = Step(
     kind_words=_("Noted"),
     glyph="sheet",
     address=("/firing/{firing}/note",),
-    away=False,
     fields=(
         choice("what", _("What"), WHATS, sheet=_("what"), missing=_("Choose what this note is about.")),
         text("value", _("Note"), 400, lines=True, sheet=_("how"), missing=_("Write how it was.")),

@@ -17,7 +17,6 @@ STEP = Step(
     kind_words=_("Reading"),
     glyph="probe",
     address=("/firing/{firing}/reading",),
-    away=False,
     fields=(
         number("c", _("Temperature"), **PROBE_C, missing=_("Write the temperature.")),
         number("raw", _("As read"), low=-1e6, high=1e6, required=False, place="data"),

@@ -14,7 +14,6 @@ STEP = Step(
     kind_words=_("Timer set"),
     glyph="timer",
     address=("/firing/{firing}/timer",),
-    away=False,
     fields=(
         text("purpose", _("For what"), 80),
         Field("ends_at", _("Ends at"), "moment", place="data"),

@@ -23,7 +23,7 @@ STEP = Step(
     kind_words=_("Shut down"),
     glyph="flame",
     address=("/firing/{firing}/off",),
-    away=False,
+    rules=("fire",),
     row=_("Fire off"),
     fields=(
         choice("reason", _("Why?"), REASONS, sheet=_("because"), missing=_("Choose why the fire is off.")),

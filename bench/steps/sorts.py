@@ -92,6 +92,16 @@ CHARGE = Sort(
         Say(_("No longer in its crucible"), "charge.ended"),
     ),
 )
+FIRING_WORDS = {
+    "planned": _("planned"),
+    "checked": _("checked"),
+    "lit": _("lit"),
+    "soaking": _("in its soak"),
+    "off": _("the fire is off"),
+    "closed": _("closed"),
+}
+"""A firing by where it stands."""
+_COLD = "!firing.closed & !?firing.lit_ms & !?firing.off_ms"
 FIRING = Sort(
     "firing",
     "{firing.name}",
@@ -105,6 +115,14 @@ FIRING = Sort(
         "soaking": Fact("flag", words="a reading holds in the band of its soak"),
     },
     derived={"burns": "?firing.lit_ms & !?firing.off_ms"},
+    says=(
+        Say(FIRING_WORDS["planned"], f"{_COLD} & !firing.checked"),
+        Say(FIRING_WORDS["checked"], f"{_COLD} & firing.checked"),
+        Say(FIRING_WORDS["lit"], "!firing.closed & firing.burns & !firing.soaking"),
+        Say(FIRING_WORDS["soaking"], "!firing.closed & firing.burns & firing.soaking"),
+        Say(FIRING_WORDS["off"], "!firing.closed & ?firing.off_ms"),
+        Say(FIRING_WORDS["closed"], "firing.closed"),
+    ),
 )
 SWATCH = Sort(
     "swatch", "{swatch.pigment.of}", facts={"pigment": Fact("thing", "pigment"), "binder": TEXT, "judged": FLAG}

@@ -85,9 +85,7 @@ def _by_heat(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:
     c = last.body.c
     if c > fire.peak_c + OVER_C:
         yield Alarm("over-plan", _("{c:.0f} °C over the plan: turn it down.", c=c - fire.peak_c), grave=True)
-    furnace = fire.furnace
-    limits = (furnace.ceiling_c, furnace.lining_rated_c) if furnace is not None else ()
-    limit = min((one for one in limits if one is not None), default=None)
+    limit = limit_c(fire)
     if limit is not None and c > limit:
         yield Alarm(
             "over-furnace", _("{c:.0f} °C: this furnace is made for {limit:g} °C.", c=c, limit=limit), grave=True
@@ -102,6 +100,13 @@ def _by_heat(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:
                 grave=True,
             )
     yield from _by_slope(fire, soaking(state, fire), vessels, library)
+
+
+def limit_c(fire: Firing) -> float | None:
+    """The hottest that a furnace is made for; None where nothing is known of it."""
+    furnace = fire.furnace
+    limits = (furnace.ceiling_c, furnace.lining_rated_c) if furnace is not None else ()
+    return min((one for one in limits if one is not None), default=None)
 
 
 def vessels_in(state: State, fire: Firing) -> Iterator[Crucible]:
@@ -143,6 +148,15 @@ def _by_slope(fire: Firing, soak: Soaking, vessels: list[Crucible], library: Lib
             yield Alarm("too-fast", say)
 
 
+def ramp_told(state: State, vessel: str, library: Library) -> tuple[str, float, bool] | None:
+    """A crucible's ware, how fast it may be heated, and whether that is halved in places; None where not known."""
+    view = crucible(state, vessel)
+    ware = library.ware.get(view.added.ware) if view is not None else None
+    if ware is None or ware.max_ramp_c_per_min is None:
+        return None
+    return ware.slug.replace("-", " "), ware.max_ramp_c_per_min, ware.slug in HALVED
+
+
 def ramp_limit(ware: Ware | None, c: float) -> float | None:
     """The fastest that a ware may be heated at a temperature, in °C a minute; None where nothing is known."""
     if ware is None or ware.max_ramp_c_per_min is None:
@@ -176,7 +190,7 @@ def _by_time(fire: Firing, now: datetime) -> Iterator[Alarm]:
 
 def _span(minutes: float) -> str:
     whole = round(minutes)
-    return f"{whole // 60} h {whole % 60:02d}" if whole >= 60 else f"{whole} min"
+    return f"{whole // 60}\u00a0h\u00a0{whole % 60:02d}" if whole >= 60 else f"{whole}\u00a0min"
 
 
 def _read_out(code: str | None) -> str:

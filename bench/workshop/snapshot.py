@@ -19,7 +19,10 @@ from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
 
-LISTS = {"batch": ("before-weighing", "before-loading"), "firing": ("before-lighting",)}
+LISTS = {
+    "batch": ("before-weighing", "before-loading"),
+    "firing": ("before-lighting", "firing", "before-opening", "after-shutdown"),
+}
 Told = dict[str, Any]
 
 

@@ -7,7 +7,18 @@ import pytest
 
 from tests.vectors.files import alike, read
 
-NAMES = ("calendar", "codes", "gates", "numbers", "overlay", "rescale", "slope_bound", "stretches", "thermocouples")
+NAMES = (
+    "calendar",
+    "codes",
+    "fires",
+    "gates",
+    "numbers",
+    "overlay",
+    "rescale",
+    "slope_bound",
+    "stretches",
+    "thermocouples",
+)
 
 
 @pytest.mark.parametrize("name", NAMES)

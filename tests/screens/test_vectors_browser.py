@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from bench.screens.phone.away_words import away_words
 from tests.vectors.files import alike, read
 from tests.vectors.write_numbers import words
 
@@ -160,25 +161,44 @@ def test_what_is_put_in_out_of_reach_may_hold_carbonate(run: Any) -> None:
     assert found == [True, True, False]
 
 
-def test_a_stored_firing_says_that_it_stands_still(run: Any) -> None:
+def test_a_drawn_firing_says_that_it_stands_still(run: Any) -> None:
     """Words come by their names here. CO first where the flame was sooty; then the fact, a look, notes, two keys."""
     found = run(
         "codes",
-        "const { climb } = await import('/static/stored_outlook.js');"
+        "const { climb } = await import('/static/outlook.js');"
         "const c = [180, 330, 450, 560, 640, 690, 712, 719, 721, 720, 722, 721, 721, 720, 721, 721];"
         "const at = (n) => 1e12 + 600000 * (n + 1);"
+        "const notes = [['flame', 'Flame', [['sooty', 'Sooty']]]];"
         "const fire = { id: 'F', fuel: 'gas', lit_ms: 1e12, off_ms: null, changed_ms: null, slowest_tau_min: 180,"
         "  noted: { flame: ['sooty', 1e12] }, stretches: [{ to_c: 1000, hold_min: 60, air: 'unknown' }] };"
-        "const say = (count) => climb({ ...fire, readings: c.slice(0, count).map((one, n) => [at(n), one]) })"
+        "const say = (count) => climb({ ...fire, readings: c.slice(0, count).map((one, n) => [at(n), one]) }, notes)"
         "  .map((one) => [one.className, one.textContent.trim(), one.getAttribute('href')]);"
         "return [say(7), say(11), say(16)];",
     )
     early, fact, proved = found
     assert [one[1].split()[0] for one in early] == ["possible"]
     assert fact[0][0].startswith("caution-block") and "co-first" in fact[0][1]
-    assert fact[1][1].startswith("not-risen") and fact[2][1] == "look-first" and "noted-flame-sooty" in fact[3][1]
+    assert fact[1][1].startswith("not-risen") and fact[2][1] == "look-first" and "Flame: Sooty" in fact[3][1]
     assert [one[2] for one in fact[4:6]] == ["/firing/F/note", "/firing/F/off?reason=stalled"]
     assert fact[6][1] == "possible why-steam" and proved[-1][1] == "stalled stalled_why"
+
+
+def test_what_is_wrong_with_a_fire_in_the_laptop_s_words(run: Any, live: Any, browser_page: Any) -> None:
+    with live.app.test_request_context("/"):
+        said = away_words()
+    browser_page.evaluate("async (words) => (await import('/static/outbox_store.js')).note('words', words)", said)
+    browser_page.reload()
+    found = run(
+        "fires",
+        "const { alarms, nextDue } = await import('/static/alarms.js');"
+        "const { alarmSaid } = await import('/static/drawn_fire.js');"
+        "const { expectedC } = await import('/static/overlay.js');"
+        "return cases.map(({ fire, load, now_ms: now }) => ({"
+        "  alarms: alarms(fire, load.filter((one) => !one.out), now).map((one) => [alarmSaid(one), !!one.grave]),"
+        "  due_ms: nextDue(fire), expected: expectedC(fire, now) }));",
+    )
+    for case, got in zip(read("fires"), found, strict=True):
+        assert alike(got, {name: case[name] for name in got}), (case["name"], got, case["alarms"], case["expected"])
 
 
 def test_numbers_as_they_are_typed(run: Any) -> None:

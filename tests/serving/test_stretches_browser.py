@@ -27,7 +27,7 @@ def a_fire(write: Any, keeper: Any) -> str:
 
 
 def read(page: Any, fire: str, c: str, unit: str = "C", at: str = "", cold: str = "") -> None:
-    """A reading by the stored form."""
+    """A reading by the form that the phone draws."""
     page.goto(f"/firing/{fire}/reading?other=1")
     page.fill("[name=c]", c)
     page.locator(f"[name=unit][value={unit}]").dispatch_event("click")
@@ -56,11 +56,11 @@ def test_stretches_air_and_millivolts_out_of_reach(handset: Any, opened: Any, ke
     expect(outlook).to_contain_text("Stretch 1 of 2: up to 400 °C, held 0 min of 20 min, oxidising.")
     expect(strip).to_have_count(0)
     expect(page.locator("[data-bell]")).to_contain_text("A reading of Box is due")
-    expect(page.locator("main")).to_contain_text("No reading for")
+    expect(page.locator(".warnings")).to_contain_text("No reading for")
     read(page, fire, "402", at="09:20")
     expect(page.locator(".stored-copy")).to_be_visible()
     expect(page.locator("[data-bell]")).to_be_hidden()
-    expect(page.locator("main")).not_to_contain_text("No reading for")
+    expect(page.locator(".warnings")).to_contain_text("No reading for 40 min")
     expect(outlook).to_contain_text("Stretch 2 of 2: up to 950 °C, then held 1 h 00, reducing.")
     expect(strip).to_contain_text("Make it reducing now, as this stretch asks.")
 

@@ -64,6 +64,7 @@ class Hands:
             expect(said).not_to_contain_text(one)
 
     def answers(self) -> None:
+        expect(self.page.locator("body:not([data-stored]), body[data-brought]")).to_be_visible()
         self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=done]').forEach(e => e.click())")
         self.plate()
 
@@ -218,12 +219,12 @@ def burn(hands: Hands, fire: str) -> None:
     hands.answers()
     hands.at(f"/firing/{fire}")
     hands.says_nothing_of("0 of", "not all ticked", "No crucible is placed", "Nothing is placed")
-    expect(page.locator(".in-fire")).to_contain_text("placed")
+    expect(page.locator(".in-fire")).to_contain_text("Placed, not fired yet")
     page.get_by_role("button", name="Record lit").click()
-    hands.at(f"/firing/{fire}?then=lit")
+    hands.at(f"/firing/{fire}")
     for c in (300, 600, 948, 951):
         hands.read(c)
-        hands.at(f"/firing/{fire}?then=lit")
+        hands.at(f"/firing/{fire}")
         expect(page.locator(".now-read .figure")).to_have_text(str(c))
     expect(page.locator("figure.picture path.measured")).to_have_attribute("d", page_path(4))
     expect(page.locator(".outlook [data-ends] .figure")).to_contain_text("3")
@@ -235,13 +236,13 @@ def burn(hands: Hands, fire: str) -> None:
     hands.fill(name="The other one at the bench")
     page.locator("#ask [name=stands_here]").dispatch_event("click")
     hands.plate()
-    hands.at(f"/firing/{fire}?then=lit")
+    hands.at(f"/firing/{fire}")
     page.goto(f"/firing/{fire}/off")
     hands.fill(reason="reached")
     hands.plate()
     hands.at(f"/firing/{fire}/checks/after-shutdown")
     hands.answers()
-    hands.at(f"/firing/{fire}?then=off")
+    hands.at(f"/firing/{fire}")
 
 
 def judged(hands: Hands, powder: str) -> None:

@@ -60,7 +60,9 @@ class Story:
     def tell(self) -> dict[str, Any]:
         """What the lists for the phone say of how things stand."""
         lists = [f"/batch/{self.batch}/offline.json", f"/firing/{self.firing}/offline.json"]
-        return {thing: told for one in lists for thing, told in self.phone.get(one).json["told"].items()}
+        found = {thing: told for one in lists for thing, told in self.phone.get(one).json["told"].items()}
+        # What a list asks, in words, decides nothing.
+        return {thing: {name: fact for name, fact in told.items() if name != "lists"} for thing, told in found.items()}
 
     def does(self, path: str, identity: str | None = None, **fields: str) -> None:
         """One form, as the outbox keeps it and sends it."""

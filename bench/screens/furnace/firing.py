@@ -23,6 +23,7 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
 from bench.screens.kit.record_view import chosen_words
 from bench.steps.note import WHATS
+from bench.steps.sorts import FIRING_WORDS
 from bench.web.current import bench
 from bench.web.page import page
 from bench.web.paging import A_PAGE, paged
@@ -49,15 +50,7 @@ PHASES = {
     "before-opening": _("Before opening"),
     "after-shutdown": _("After the fire"),
 }
-STATES = {
-    "planned": _("planned"),
-    "checked": _("checked"),
-    "lit": _("lit"),
-    "soaking": _("in its soak"),
-    "off": _("the fire is off"),
-    "after-checks": _("the fire is off"),
-    "closed": _("closed"),
-}
+STATES = {name: _(words) for name, words in FIRING_WORDS.items()} | {"after-checks": _(FIRING_WORDS["off"])}
 NOTES = {
     "flame": (
         ("clear", _("Clear"), "port-clear"),

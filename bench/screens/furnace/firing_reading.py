@@ -27,6 +27,8 @@ from bench.workshop.things.firings import BAND_C, Firing
 blueprint = Blueprint("firing_reading", __name__)
 
 UNITS = (("C", "°C"), ("F", "°F"), ("mV", "mV"))
+AS_READ = (-50.0, 3600.0)
+"""What may be typed, in whichever unit."""
 COLD_C = 20.0
 COOLED_MIN = 240.0
 """So long after its last reading a furnace that is off may be cold: the keys for that are offered (our own default)."""
@@ -154,7 +156,7 @@ def read_reading(form: Form, fire: Firing) -> dict[str, Any] | None:
         c = None if tens is None or digit is None else 10.0 * tens + digit
         return None if c is None else {"c": c, "raw": c, "raw_unit": "C"}
     unit = form.choice("unit", [name for name, _words in UNITS], required=False) or "C"
-    raw = form.number("c", low=-50, high=3600, unit=dict(UNITS)[unit])
+    raw = form.number("c", low=AS_READ[0], high=AS_READ[1], unit=dict(UNITS)[unit])
     cold = read_field(form, READ.field("cold_junction_c"), required=False)
     if raw is None:
         return None

@@ -1,9 +1,10 @@
 """What a phone itself says of a step while the laptop is away, by name. It takes these words along with its pages."""
 
 from bench.science.codes import FAULTS
-from bench.screens.furnace.firing import AIR_WORDS, NOTE_SAID
+from bench.screens.furnace.firing import AIR_WORDS
 from bench.screens.furnace.firing_view import AIR_SAID
 from bench.screens.furnace.outlook import REASONS
+from bench.screens.phone.fire_words import fire_words
 from bench.steps.answer import ANSWERS
 from bench.web.forms import REFUSED
 from bench.web.numbers import SAID
@@ -14,12 +15,15 @@ def away_words() -> dict[str, str]:
     """The words, in the bench's language; what stands in braces the phone fills in."""
     said = {f"air-{air}": words for air, words in AIR_SAID.items()}
     said |= {f"change-{air}": words for air, words in AIR_WORDS.items()}
-    said |= {f"noted-{what}-{value}": words for (what, value), words in NOTE_SAID.items()}
     said |= {f"no-{name}": _(words) for name, words in (SAID | REFUSED).items()}
     said |= {f"no-{name}": words for name, words in FAULTS.items()}
     said |= {f"why-{call}": words for call, words in REASONS.items()}
     said |= {f"answer-{one.value}": _(one.words) for one in ANSWERS}
-    return said | {
+    return {name: str(words) for name, words in (said | _words() | fire_words()).items()}
+
+
+def _words() -> dict[str, str]:
+    return {
         "since": _("Since then, on this phone"),
         "dry": _("Dry it, or weigh it once more"),
         "fire": _("To the firing"),

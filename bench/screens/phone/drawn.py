@@ -11,6 +11,7 @@ from flask import Blueprint, Response
 
 from bench.reckoning.rules import Part
 from bench.records.state import State
+from bench.screens.furnace.firing import PHASES
 from bench.screens.kit.cautioning import cautions
 from bench.screens.phone.minded import of_batch as minded_batch
 from bench.screens.phone.minded import of_charge as minded_charge
@@ -30,8 +31,10 @@ blueprint = Blueprint("drawn", __name__)
 PATH = "/drawn"
 MOST_DRAWN = 60
 POWDERS = ("pigment", "swatch")
-OWN_PAGES = ("weigh",)
-"""The steps whose pages are stored as the laptop draws them, with its gauge."""
+OWN_PAGES = ("weigh", "light")
+"""The steps whose pages are stored as the laptop draws them, with its gauge; and one that is a key alone."""
+OF_FIRING = ("", "/watch", "/close", *(f"/checks/{phase}" for phase in PHASES))
+"""The pages of a firing beside those of its declared steps."""
 Foot = dict[str, str]
 
 
@@ -86,8 +89,8 @@ def _pages(thing: str) -> list[str]:
     here, map_ = f"{{{sort}}}", f"/firing/{thing}/map"
     steps = [step for step in STEPS if step.away and step.verb not in OWN_PAGES]
     found = [address.replace(here, thing) for step in steps for address in step.address if here in address]
-    own = [] if sort == "firing" else [f"/{sort}/{thing}"]
-    return [*own, *(address for address in found if "{" not in address and address != map_)]
+    own = [f"/firing/{thing}{page}" for page in OF_FIRING] if sort == "firing" else [f"/{sort}/{thing}"]
+    return [*dict.fromkeys([*own, *(address for address in found if "{" not in address and address != map_)])]
 
 
 def rules_asked() -> list[str]:

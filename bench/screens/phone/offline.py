@@ -17,6 +17,7 @@ from bench.screens.phone.away_words import away_words
 from bench.screens.phone.drawn import PATH as DRAWN_PATH
 from bench.screens.phone.drawn import drawn_of_batch, drawn_told, facts_told, pages_of, powders
 from bench.screens.phone.find import way_to
+from bench.screens.phone.fire_told import drawn_of_firing
 from bench.screens.phone.marks import Kept, Marks, whose_phone
 from bench.screens.phone.pinned import batch_pages, firing_pages, following
 from bench.screens.phone.steps_file import steps_url
@@ -98,7 +99,8 @@ def _of_firing(thing: str) -> List:
     state = bench().state
     view = existing(firing(state, thing), thing)
     told = {thing: told_firing(view), **charges_told(view.charges)}
-    return {"items": _marked(firing_pages(view)), "draws": pages_of([thing, *view.charges]), "told": told}
+    draws = pages_of([thing, *view.charges])
+    return {"items": _marked(firing_pages(view)), "draws": draws, "told": told, "drawn": drawn_of_firing(view)}
 
 
 def _list_at(address: str) -> Kept:

@@ -5,22 +5,7 @@ from itertools import pairwise
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.firings import Firing
 
-PHASES = ("before-lighting", "firing", "before-opening", "after-shutdown")
-OF_FIRING = (
-    "/firing/{}",
-    "/firing/{}?then=lit",
-    "/firing/{}?then=off",
-    "/firing/{}/reading",
-    "/firing/{}/reading?other=1",
-    "/firing/{}/timer",
-    "/firing/{}/note",
-    "/firing/{}/watch",
-    "/firing/{}/map",
-    "/firing/{}/hands",
-    "/firing/{}/off",
-    "/firing/{}/off?reason=stalled",
-    "/firing/{}/close",
-)
+OF_FIRING = ("/firing/{}/map", "/firing/{}/hands")
 
 
 def batch_pages(view: Batch) -> list[str]:
@@ -33,9 +18,8 @@ def batch_pages(view: Batch) -> list[str]:
 
 
 def firing_pages(view: Firing) -> list[str]:
-    """The steps of the fire itself. What goes into it and comes out, the phone draws."""
-    pages = [address.format(view.id) for address in OF_FIRING]
-    return pages + [f"/firing/{view.id}/checks/{phase}" for phase in PHASES]
+    """Those pages of a firing that the phone does not draw."""
+    return [address.format(view.id) for address in OF_FIRING]
 
 
 def following(view: Batch) -> dict[str, str]:

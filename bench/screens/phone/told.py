@@ -15,7 +15,9 @@ from bench.screens.planning.heat import FIRM
 from bench.screens.weighing.weighing import aims
 from bench.web.current import bench
 from bench.workshop import snapshot
+from bench.workshop.alarms import limit_c, ramp_told
 from bench.workshop.asked import of_dust
+from bench.workshop.conditions import CO_EXPIRES
 from bench.workshop.gates import chamber_hot
 from bench.workshop.learning import learnt
 from bench.workshop.things.batches import Batch
@@ -61,7 +63,8 @@ def _charge(thing: str) -> dict[str, Any] | None:
     placed = view.stay.placed if view.stay is not None else None
     here = Spot((placed.tier, placed.row, placed.column, placed.clock)).value if placed is not None else None
     cooling = [str(COOLINGS[view.cooling_mode]), view.cooling_basis in SURE]
-    return told | {"place": here, "cooling": cooling, "batches": list(view.batches)}
+    ramp = ramp_told(state, view.crucible, bench().library)
+    return told | {"place": here, "cooling": cooling, "batches": list(view.batches), "ramp": ramp}
 
 
 def told_firing(view: Firing) -> dict[str, Any]:
@@ -70,11 +73,19 @@ def told_firing(view: Firing) -> dict[str, Any]:
     slowest = learnt(state, view.plan.furnace, but=view.id).slowest_min
     fire = snapshot.of_firing(state, view.id, bench().library, slowest) or {}
     plan = [[ms / MINUTE_MS, c] for ms, c in planned_points(view.plan.segments, 0.0)]
-    known = {"plan": plan, "carbonate": gasses_late(view), "probe": reference_of(letter_of(view))}
+    known: dict[str, Any] = {
+        "code": view.code,
+        "peak_c": view.peak_c,
+        "limit_c": limit_c(view),
+        "plan": plan,
+        "carbonate": gasses_late(view),
+        "probe": reference_of(letter_of(view)),
+    }
     known |= {
         "spots": [[one.value, one.name] for one in spots(state, view)],
         "chamber_hot": next((one.say for one in chamber_hot(state, view)), None),
     }
+    known |= {"lists": lists_told(view.id, snapshot.LISTS["firing"]), "asks_date": not state.setting(CO_EXPIRES)}
     return fire | known | {"readings": _fewer(read_points(view))}
 
 

@@ -1,0 +1,50 @@
+"""What a phone is told of a firing beside its facts, to draw its pages: what can be noted, and the rules."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from bench.screens.furnace.firing import NOTE_WORDS, NOTES, ONLY, planned_advice
+from bench.screens.furnace.firing_reading import AS_READ, letter_of
+from bench.screens.furnace.firing_view import fuel_of
+from bench.screens.kit.cautioning import cautions
+from bench.screens.phone.drawn import rules_asked
+from bench.web.current import bench
+from bench.workshop.gates import gate_light
+from bench.workshop.things.firings import Firing
+from bench.workshop.watching import gate_fire
+
+Told = dict[str, Any]
+JUDGED_THERE = frozenset(
+    {"already-lit", "check-says-stop", "checks-before-lighting", "damp-charge", "nothing-placed"}
+    | {"gas-no-co-alarm", "purge", "did-not-light"}
+)
+"""What stands against lighting and a phone judges by itself; the last three stand until their checks are answered."""
+
+
+def drawn_of_firing(view: Firing) -> Told:
+    """The notes and rules of a firing, by its id."""
+    fuel = fuel_of(view)
+    notes = [[what, str(NOTE_WORDS[what]), _values(what)] for what in NOTES if what not in ONLY.get(fuel, ())]
+    fire = {"notes": notes, "as_read": AS_READ, "letter": letter_of(view)}
+    return {"feet": {view.id: _feet()}, "minds": {view.id: _minds(view)}, "fires": {view.id: fire}}
+
+
+def _values(what: str) -> list[list[str | None]]:
+    return [[value, str(words), glyph] for value, words, glyph in NOTES[what]]
+
+
+def _minds(view: Firing) -> Told:
+    """What the rules have against lighting, and what they say of the load while it burns."""
+    here = bench()
+    if view.burning:
+        return {"fire": _plain(gate_fire(here.state, view.id, here.library)), "shut-down": []}
+    found = [one for one in gate_light(here.state, view.id, here.library) if one.rule not in JUDGED_THERE]
+    return {"light": _plain([*found, *planned_advice(view)]), "shut-down": []}
+
+
+def _plain(found: Iterable[Any]) -> list[Told]:
+    return [{"rule": one.rule, "effect": one.effect, "say": one.say, "sure": one.sure} for one in found]
+
+
+def _feet() -> dict[str, str]:
+    return {rule: cautions(rule, [], bench().library).first for rule in rules_asked()}

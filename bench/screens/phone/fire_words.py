@@ -1,0 +1,114 @@
+"""What a phone says of a firing on the pages that it draws, by name, in the words of the laptop's own pages."""
+
+from bench.screens.furnace.firing import PHASES
+from bench.web.current import bench
+from bench.web.words import _, many
+from bench.workshop.alarms import BY_NOTES
+
+
+def fire_words() -> dict[str, str]:
+    """The words, in the bench's language; what stands in braces the phone fills in."""
+    rules = bench().library.rules
+    said = {f"alarm-{rule}": _(rules[rule].reason) for rule in BY_NOTES} | PHASES
+    return said | _alarms() | _page() | _reading() | _steps()
+
+
+def _alarms() -> dict[str, str]:
+    slip = _("{c} °C is {words} the {before} °C before. Typed wrong? Undo it.")
+    return {
+        "danger": _("Danger."),
+        "alarm-slipped-up": slip.replace("{words}", _("ten times")),
+        "alarm-slipped-down": slip.replace("{words}", _("a tenth of")),
+        "alarm-over-plan": _("{c} °C over the plan: turn it down."),
+        "alarm-over-furnace": _("{c} °C: this furnace is made for {limit} °C."),
+        "alarm-over-rating": _("Over the rating of {code}: {rated_c} °C."),
+        "a-crucible": _("a crucible"),
+        "alarm-left-soak": _("It has left the soak: {c} °C, under {low}. The soak's clock stands."),
+        "alarm-falling": _("It is falling by {rate} °C a minute."),
+        "alarm-too-fast": _("It climbs {rate} °C a minute; {ware} takes {limit} at most here (from memory)."),
+        "alarm-no-reading": _("No reading for {age}: one is due every {every} min."),
+    }
+
+
+def _page() -> dict[str, str]:
+    return {
+        "due": _("next"),
+        "lit-at": _("Lit {clock}."),
+        "off-at": _("Off {clock}."),
+        "latest": _("The latest readings"),
+        "crucibles": _("Crucibles"),
+        "put-in": _("Load"),
+        "take-out": _("Unload"),
+        "map": _("Furnace map"),
+        "none-placed": _("Nothing is placed here yet."),
+        "all-out": _("All out now, identify later"),
+        "note-now": _("Note now"),
+        "note-more": _("More to note"),
+        "done-of": _("{n} of {total} done"),
+        "keep-one": many("one to keep in mind", "{n} to keep in mind", 1),
+        "keep-more": _("{n} to keep in mind"),
+        "item-not-done": _("Not done: {item}"),
+        "leave-fire": _("Leave the fire"),
+        "close-fire": _("Close this firing"),
+        "unlit": _("Did not light"),
+        "today": _("Today"),
+        "back-to-firing": _("Back to the firing"),
+    }
+
+
+def _reading() -> dict[str, str]:
+    return {
+        "tens": _("Tens"),
+        "last-digit": _("Last digit, records"),
+        "tap-tens": _("Tap the tens if they changed, then the last digit."),
+        "last-read": _("Last {c} °C at {clock}."),
+        "same": _("Same"),
+        "other": _("Other"),
+        "no-reading": _("No reading"),
+        "as-read": _("As read"),
+        "in-unit": _("In"),
+        "mv-as": _("Millivolts are read as type {letter}."),
+    }
+
+
+def _steps() -> dict[str, str]:
+    return {
+        "co-reading": _("CO reading"),
+        "note-co": _("Note the CO"),
+        "note": _("Note"),
+        "co-until": _("CO alarm: replace it by"),
+        "co-until-hint": _("The date on its back. Its test key proves the sounder, not the sensor."),
+        "fire-out": _("This fire is out. Leave the hot signs up until all reads below 40 °C."),
+        "is-with": _("{name} is with it."),
+        "left-alone": _("Recorded as left unattended."),
+        "hand-over": _("Hand the fire over"),
+        "who-takes": _("Who takes over?"),
+        "who-hint": _("A person who can shut it down, and knows how."),
+        "stands-here": _("They are at the fire now"),
+        "stands-hint": _("and know the plan, the gas tap, the way out and the emergency number"),
+        "tick-stands": _("Tick this once they are at the fire and know what to do."),
+        "was-left": _("It was left unattended"),
+        "was-left-why": _("Recorded as it happened, and flagged for good."),
+        "record-that": _("Record that"),
+        "am-back": _("I am back at the fire"),
+        "in": _("In"),
+        "or-clock": _("or at a time of the clock"),
+        "or-clock-hint": _("Such as 16:04."),
+        "what-for": _("What for?"),
+        "set-timer": _("Set timer"),
+        "soak-end": _("At the soak’s end, {clock}"),
+        "stay-with": _("Stay with it."),
+        "timer-known": _("The laptop knows of this timer, and rings too while a page of it is open."),
+        "timer-unknown": _("The laptop does not know of this timer yet: only this phone rings."),
+        "timer-calendar": _("Into the phone’s calendar, with an alarm"),
+        "timer-stay": _("A timer does not watch a fire: stay."),
+        "timer-right": _("The countdown is right whenever you look. A locked phone is silent; its own calendar rings "
+                         "even then."),
+        "sound-on": _("Sound is on here."),
+        "sound-off": _("Sound is off here until you tap."),
+        "still-lit": _("The fire is not recorded as off."),
+        "after-open": _("The checks after the fire, up to 60 minutes, are not all done."),
+        "close-firing": _("Close firing"),
+        "never-lit": _("It was never lit."),
+        "all-ticked": _("Everything after the fire is ticked."),
+    }  # fmt: skip

@@ -1,0 +1,168 @@
+// What is recorded of a fire, drawn on the phone: readings, notes, checks, who stays with it, timers, and its end.
+
+import { checklist } from "./drawn_checks.js";
+import { caution, choices, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, sends, worded } from "./drawn_fields.js";
+import { aboutOf, itemsOf, noteTaps, tally } from "./drawn_fire.js";
+import { hold } from "./hold.js";
+import { clock, make, say, strip, whole } from "./made.js";
+import { expectedC, soaking } from "./overlay.js";
+import { readStep } from "./step_read.js";
+
+const main = document.getElementById("main");
+const params = new URLSearchParams(location.search);
+const home = (fire) => `/firing/${fire.id}`;
+const fieldsOf = (form) => Object.fromEntries(new FormData(form));
+
+/** The main form of a page, and the key that sends it. */
+function asks(action, fields, words, sign, ...inside) {
+  const form = sends(action, fields, ...inside);
+  form.id = "ask";
+  plate(words, { form: form.id, glyph: sign });
+  return form;
+}
+
+// --- a reading ---
+
+function tens(ten, chosen) {
+  const near = [...new Set([2, 1, 0, -1, -2].map((by) => Math.max(0, ten + by)))];
+  const shown = near.map((one) => make("span", { look: "figure", text: String(one) }, make("i", { text: "_" })));
+  const keys = near.map((one) => make("label", { look: "ten" }, make("input", { type: "radio", name: "tens", value: one, ...(chosen && one === ten ? { checked: "" } : {}) }), make("span", {}, String(one), make("i", { "aria-hidden": "true", text: "_" }))));
+  return [make("p", { look: "fig" }, ...shown, make("span", { look: "unit", text: "°C" })), make("div", { look: "tens", role: "radiogroup", "aria-label": say("tens") }, ...keys)];
+}
+
+/** Three taps: the tens, as they are expected, then the digit, which records. */
+function tapped(fire) {
+  const { c, near } = expectedC(fire, Date.now());
+  const last = fire.readings.at(-1);
+  const [figure, rows] = tens(Math.max(0, Math.floor(c / 10)), near);
+  const digit = (n) => make("button", { look: "key", type: "submit", name: "digit", value: n, text: String(n) });
+  const same = last ? make("button", { look: "key word", type: "submit", name: "same", value: "1", text: say("same") }) : make("span");
+  const other = make("a", { look: "key word", href: `${home(fire)}/reading?other=1`, text: say("other") });
+  const keys = make("div", { look: "keypad units", role: "group", "aria-label": say("last-digit") }, ...[1, 2, 3, 4, 5, 6, 7, 8, 9].map(digit), other, digit(0), same);
+  const read = last ? [make("p", { text: say("last-read", { c: whole(last[1]), clock: clock(last[0]) }) })] : [];
+  const form = sends(`${home(fire)}/reading`, {}, make("div", { look: "composed", "aria-hidden": "true" }, figure, ...read), ...(near ? [] : [make("p", { look: "hint", text: say("tap-tens") })]), make("div", { look: "reader" }, rows, keys));
+  form.className = "ask flush";
+  form.errorsNow = (tap) => (tap?.name === "digit" && !form.elements.namedItem("tens").value ? { tens: say("no-choose") } : {});
+  main.append(form);
+  document.querySelector(".actionbar .plate").replaceWith(plain(say("no-reading"), home(fire)));
+}
+
+/** Any reading, in the unit of the meter. */
+function typed({ here, things }, fire, step) {
+  const about = aboutOf(here, fire);
+  const [low, high] = about.as_read ?? [];
+  const named = (name) => step.fields.find((one) => one.name === name);
+  const look = here.look(things, fire.id, {});
+  const unit = choices(say("in-unit"), named("raw_unit").options.map(([value, words]) => key("radio", "unit", value, value === "C", words)));
+  const cold = { ...named("cold_junction_c"), hint: say("mv-as", { letter: about.letter }) };
+  main.append(asks(`${home(fire)}/reading`, {}, step.key, "probe", field({ ...named("c"), label: say("as-read"), unit: "", low, high, keypad: true }, here, things, look), unit, field(cold, here, things, look), earlier()));
+}
+
+function reading(known, fire, step) {
+  if (params.has("other")) typed(known, fire, step);
+  else tapped(fire);
+}
+
+// --- notes ---
+
+function note({ here, things }, fire, step) {
+  const value = step.fields.find((one) => one.name === "value");
+  const words = asks(`${home(fire)}/note`, { what: "words" }, step.key, step.glyph, field(value, here, things, here.look(things, fire.id, {})), earlier());
+  words.errorsNow = () => readStep(here, things, step, fire.id, fieldsOf(words), say).errors;
+  const co = sends(`${home(fire)}/note`, { what: "co" }, numeric({ name: "value", id: "co-ppm", label: say("co-reading"), unit: "ppm", low: 0, high: 20_000 }, ""), make("div", { look: "gap-t" }, plain(say("note-co"))));
+  main.append(words, make("section", { look: "notes" }, co, ...noteTaps(fire, aboutOf(here, fire).notes)));
+}
+
+// --- checks ---
+
+const CO_ALARM = "light-co-alarm";
+const FEET = { "before-lighting": "light", firing: "fire" };
+
+function checks({ here, things }, fire, _step, phase) {
+  const list = fire.lists?.[phase];
+  if (!list) return false;
+  head(say(phase), fire.name, home(fire));
+  const items = itemsOf(fire, phase);
+  const { form, under, errors } = checklist(fire, phase, `${home(fire)}/checks/${phase}`);
+  const dated = fire.asks_date && items.some(({ slug }) => slug === CO_ALARM);
+  if (dated) form.lastChild.before(day("co_alarm_expires", say("co-until"), say("co-until-hint")));
+  form.errorsNow = () => (fieldsOf(form).co_alarm_expires ? {} : errors(fieldsOf(form)));
+  const stopped = items.filter(({ answer }) => answer === "not-done").map(({ says }) => strip(say("item-not-done", { item: says }), "", "alert"));
+  main.append(...stopped, ...(items.length ? [make("p", { look: "pad gap-t", text: `${tally(fire, phase)}.` }), form] : []), ...under, ...foot(here, things, fire.id, here.steps.get(FEET[phase] ?? "come-out")));
+  if (items.length) plate(say("record-answers"), { form: "ask" });
+  else plate(say("back-to-firing"), { href: home(fire) });
+  return true;
+}
+
+// --- who stays with it ---
+
+function watch({ here, things }, fire) {
+  head(say("leave-fire"), fire.name, home(fire));
+  if (fire.lit_ms === null || fire.off_ms !== null) {
+    main.append(make("p", { look: "pad gap-t lead", text: say("fire-out") }));
+    return plate(say("back-to-firing"), { href: home(fire) });
+  }
+  const noted = fire.noted.watch?.[0] ?? "";
+  const who = noted.startsWith("with ") ? [make("p", { look: "pad gap-t lead", text: say("is-with", { name: noted.slice(5) }) })] : [];
+  const alone = noted === "left alone" ? [strip(say("left-alone"), "", "alert")] : [];
+  const form = asks(`${home(fire)}/watch`, { way: "hand-over" }, say("hand-over"), "", worded("name", say("who-takes"), say("who-hint")), key("checkbox", "stands_here", "1", false, say("stands-here"), say("stands-hint")), earlier());
+  form.errorsNow = () => {
+    const { name, stands_here: here_ } = fieldsOf(form);
+    if (!name.trim()) return { name: say("no-empty-text") };
+    return here_ ? {} : { stands_here: say("tick-stands") };
+  };
+  const left = sends(`${home(fire)}/watch`, { way: "alone", in_fact: "1" }, plain(say("record-that")));
+  main.append(caution(say("caution"), say("alarm-unattended")), ...alone, ...who, form, fold(say("was-left"), make("p", { text: say("was-left-why") }), left), ...foot(here, things, fire.id, here.steps.get("fire")));
+  return null;
+}
+
+// --- a timer ---
+
+/** The page stays after its form: the tap that started a timer lets it sound there. */
+function timer({ here, things }, fire, step) {
+  const said = Object.fromEntries(["known", "unknown", "calendar", "ends", "stay"].map((name) => [`data-${name}`, say(name === "ends" ? name : `timer-${name}`)]));
+  const ends = soaking(fire, fire.readings).endsMs;
+  const soak = ends ? [sends(`${home(fire)}/timer`, { soak: "1" }, make("div", { look: "pad gap-t" }, plain(say("soak-end", { clock: clock(ends) }), null, "clock")))] : [];
+  const minutes = field({ name: "minutes", label: say("in"), kind: "number", unit: "min", low: 1, high: 20_000, keypad: true }, here, things, here.look(things, fire.id, {}));
+  const form = asks(`${home(fire)}/timer`, {}, say("set-timer"), "clock", minutes, worded("clock", say("or-clock"), say("or-clock-hint")), worded("purpose", say("what-for")));
+  for (const one of [form, ...soak]) one.dataset.stays = "";
+  const sound = make("span", { "data-sound": "", "data-on": say("sound-on"), "data-off": say("sound-off") });
+  main.append(caution(say("stay-with"), say("timer-stay")), make("section", { "data-timers": "", "aria-label": step.title, ...said }), make("p", { look: "pad soft" }, `${say("timer-right")} `, sound), ...soak, form);
+  document.dispatchEvent(new CustomEvent("saggar-kept"));
+}
+
+// --- its end ---
+
+/** What stands against closing it: it burns, or the looks after the fire are not ticked. */
+function againstClosing(fire) {
+  if (fire.lit_ms === null) return [];
+  const open = itemsOf(fire, "after-shutdown").some(({ holds, answer }) => holds.includes("close") && !["done", "does-not-apply"].includes(answer));
+  return [...(fire.off_ms === null ? [say("still-lit")] : []), ...(open ? [say("after-open")] : [])];
+}
+
+function close({ here }, fire) {
+  head(say("close-fire"), fire.name, home(fire));
+  const against = againstClosing(fire);
+  const form = asks(`${home(fire)}/close`, {}, say("close-firing"), "done", worded("why", say("note")), earlier());
+  form.heldBy = () => (against.length ? { against, already: "" } : null);
+  const fine = against.length ? [] : [make("p", { look: "pad gap-t lead", text: say(fire.lit_ms === null ? "never-lit" : "all-ticked") })];
+  main.append(...fine, form);
+  if (!against.length) return;
+  if (fire.off_ms === null) plate(here.steps.get("shut-down").title, { href: `${home(fire)}/off` });
+  else plate(say("after-checks"), { href: `${home(fire)}/checks/after-shutdown` });
+  hold(form, form.heldBy());
+}
+
+// --- all of them ---
+
+const PAGES = { reading: [reading, "read-heat"], note: [note, "note"], checks: [checks], watch: [watch], timer: [timer, "set-timer"], close: [close] };
+
+/** Draws a page of a firing; false where there is none of this name. */
+export function fireStep(known, fire, page, more) {
+  const [draw, verb] = PAGES[page] ?? [];
+  if (!draw) return false;
+  const step = known.here.steps.get(verb);
+  document.body.dataset.wake = "";
+  if (step) head(step.title, line(fire.name), home(fire));
+  return draw(known, fire, step, more) !== false;
+}
