@@ -72,7 +72,7 @@ def bring_in(journal: Journal, source: Path, yes: bool) -> int:
 def put_back(journal: Journal, source: Path, yes: bool) -> int:
     """Says what going back would change, and orders it of the next opening where asked."""
     seen = journal.safe.preview(source)
-    tell(*seen.sentences[:-2])
+    tell(*seen.holds)
     tell(f"{many(seen.new_there, 'record')} here would go, {seen.new_here:,} would come.")
     if not yes:
         return left()

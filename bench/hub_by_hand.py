@@ -94,7 +94,7 @@ def read_shared(journal: Journal, workshop: str, into: Path) -> int:
         with Journal.open(into, clock=clock) as theirs:
             if theirs.state.records and not of_others(into):
                 raise Unusable(f"There are other records in {into}. Name an empty folder with --into.")
-            note_of_others(into)
+            note_of_others(into, workshop)
             done = theirs.syncing.fetch(HubPlace(link, of=shelves[workshop][0]))
             tell(*told_of_sync(done), f"Look at it with: saggar --data {into}")
         return 0

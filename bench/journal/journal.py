@@ -14,6 +14,7 @@ from bench.journal.envelopes import Timekeeper, new_id
 from bench.journal.footing import HELD
 from bench.journal.held import Held as HeldNames
 from bench.journal.hlc import MOST_AHEAD_MS, HybridClock
+from bench.journal.hub.borrowed import Borrowed
 from bench.journal.hub.desk import HubDesk
 from bench.journal.identity import Identity
 from bench.journal.keeping import MUCH, KeptSnapshot
@@ -94,7 +95,8 @@ class Journal:
         held = HeldNames(storage.lines)
         self.syncing = Syncing(folder, held, self.merge, self.by, lambda: self.device)
         of_hub = Syncing(folder, held, self.merge, self.by, lambda: self.device)  # a turn of its own: a hub may be slow
-        self.hub = HubDesk(folder, of_hub, clock.now_ms, lambda: self.safe.look())
+        borrowed = Borrowed(folder, lambda place: Journal.open(place, clock=clock))
+        self.hub = HubDesk(folder, of_hub, clock.now_ms, lambda: self.safe.look(), borrowed)
         if lacking:
             note_missing(folder, lacking)
         if put_back:

@@ -85,8 +85,17 @@ def of_others(folder: Path) -> bool:
 
 def note_of_others(folder: Path, workshop: str = "") -> None:
     """Notes that a folder holds what another workshop shares. OSError when the disk refuses."""
-    (folder / KEYS).mkdir(mode=0o700, parents=True, exist_ok=True)
-    replace_file(folder / KEYS / OF_OTHERS, workshop.encode())
+    if not of_others(folder) or workshop_of(folder) != workshop:
+        (folder / KEYS).mkdir(mode=0o700, parents=True, exist_ok=True)
+        replace_file(folder / KEYS / OF_OTHERS, workshop.encode())
+
+
+def workshop_of(folder: Path) -> str:
+    """Whose records a folder holds; empty where they are the bench's own, or of somebody whose name was not noted."""
+    try:
+        return (folder / KEYS / OF_OTHERS).read_text("utf-8")
+    except (OSError, ValueError):
+        return ""
 
 
 def note_second(folder: Path, second: Path, names: list[str]) -> None:

@@ -13,6 +13,8 @@ from bench.journal.trouble import Unusable
 from bench.journal.writing import same_record
 from bench.records.moments import utc_text
 
+STRANGE = "No record is on both sides: this copy may be another workshop’s."
+
 
 @dataclass(frozen=True)
 class Preview:
@@ -28,10 +30,21 @@ class Preview:
     highs: Mapping[str, int]
 
     @property
-    def sentences(self) -> list[str]:
-        """All of it in words."""
+    def strange(self) -> bool:
+        """Whether both hold records and none in common: the copy may be another workshop's."""
+        return self.records == self.new_here > 0 and self.new_there > 0
+
+    @property
+    def holds(self) -> list[str]:
+        """What the copy holds, in words, and whether it may be a stranger's."""
         newest = f", the newest of {utc_text(self.newest_ms)[:10]}" if self.newest_ms else ""
         told = [f"{self.name} holds {many(self.records, 'record')}{newest}.", *self.damage]
+        return told + ([STRANGE] if self.strange else [])
+
+    @property
+    def sentences(self) -> list[str]:
+        """All of it in words."""
+        told = self.holds
         told.append(f"New here: {self.new_here:,}. Only here, not in {self.name}: {self.new_there:,}.")
         told.append(f"Records that disagree: {self.differ:,}." + (" Both are kept and shown." if self.differ else ""))
         return told

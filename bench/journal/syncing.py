@@ -112,10 +112,10 @@ class Syncing:
         return self._synced(carrier)[0]
 
     def fetch(self, carrier: Carrier) -> Synced:
-        """Brings here what the bench lacks; the carrier is given nothing."""
+        """Brings here what the bench lacks; the carrier is given nothing. What it lacks itself is not told."""
         with self._turn:
             done = Synced()
-            self._take(carrier.take(self._compared(carrier).new_here), done)
+            self._take(carrier.take(self._compared(carrier).new_here), done, whole=False)
             done.photos_here = self._photos.fetch(carrier)
             return done
 
@@ -167,8 +167,8 @@ class Syncing:
         found.in_common = len(self._held) - len(found.new_there)
         return found
 
-    def _take(self, coming: Iterator[tuple[Name, bytes]], done: Synced) -> set[Name]:
-        """Takes records in, and tells which were handed over."""
+    def _take(self, coming: Iterator[tuple[Name, bytes]], done: Synced, whole: bool = True) -> set[Name]:
+        """Takes records in, and tells which were handed over. `whole`: all of the devices ought to come."""
         own, handed, devices, clocks = self._own(), set[Name](), Counter[str](), Clocks(self._record)
         while part := list(islice(coming, AT_ONCE)):
             sound = list(_sound(part))
@@ -181,6 +181,8 @@ class Syncing:
                 with suppress(ValueError):
                     clocks.saw(read_line(key_of(line), line))
         self._note_not_taken(self._held.lacking(handed))
+        if not whole:
+            return handed
         done.say(own_back(own, devices[own]))
         done.say(numbers(device_of(name, self._held.numbers(name)) for name in sorted(devices)))
         done.say(clocks.sentences)

@@ -28,8 +28,8 @@ NO_PAGES = frozenset(
     | {"showing.sheet", "showing.sheet_picture"}
 )
 """Files and downloads, each with tests of its own."""
-NOT_HERE = frozenset({"trust.by_address"})
-"""What is open on the network's doors only."""
+NOT_HERE = frozenset({"trust.by_address"} | {"borrowed.workshop", "borrowed.batch", "borrowed.picture"})
+"""What is open on the network's doors only; and what other workshops share, which takes a hub."""
 
 
 def addresses(app: Flask) -> dict[str, list[str]]:

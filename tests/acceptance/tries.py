@@ -31,6 +31,9 @@ ELSEWHERE = frozenset(
         "hub.now",
         "hub.share",
         "hub.disconnect",
+        "borrowed.peek",  # keys alone, once another workshop shares something
+        "borrowed.take",
+        "borrowed.undo",
         "sharing.now",  # a key alone, once a folder is shared
         "settings.keep_number",  # one field, until there is an emergency number
         "colour_photo.look",  # a photo with a card, which this bench has not

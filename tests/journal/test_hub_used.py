@@ -267,6 +267,19 @@ def test_a_batch_is_shared_with_all_workshops_and_read_into_a_folder_of_its_own(
     assert main(["hub", "--data", barn, "--read", "Nobody", "--into", theirs]) == 1
     assert "Yard of sharing: " in capsys.readouterr().out
     with open_journal(tmp_path / "theirs") as read_there, open_journal(tmp_path / "barn") as b:
+        b.hub.ask("peek", ["Yard of sharing"])
+        seen = b.hub.wait(20).reading
+        assert seen is not None and seen.seen is not None and len(seen.seen.new_here) == len(read_there.state.records)
+        told = asked(b.hub, "look")
+        assert told.own == "Barn of sharing" and told.others["Yard of sharing"] == len(seen.seen.new_here)
+        assert told.reading == seen, "what was seen stays when something else is asked"
+        b.hub.ask("read", ["Yard of sharing"])
+        done = b.hub.wait(20).reading
+        assert done is not None and done.done is not None and done.done.photos_here == 1
+        assert b.hub.borrowed.state("Yard of sharing").records.keys() == read_there.state.records.keys()
+        b.hub.ask("read", ["Nobody"])
+        told = b.hub.wait(20)
+        assert told.trouble is not None and "no workshop of this name" in told.trouble and told.reading == done
         assert about <= {record.id for record in read_there.records(batch)} and not b.state.records
         assert not read_there.state.stands(weighed.id), "what was withdrawn is withdrawn there too"
         assert len(list(read_there.photos.glob("*.jpg"))) == 1

@@ -93,7 +93,8 @@ def test_a_batch_is_shared_by_its_code_after_its_words(client: Any, monkeypatch:
     connect(client)
     journal.hub.wait(20)
     page = client.get("/backups/hub").text
-    assert "Barn" in page and "You cannot take it back." in page and given == [()]
+    assert "Shared by others" in page and "You cannot take it back." in page and given == [()]
+    assert "Barn" in client.get("/backups/hub/shared").text
     answer = post(client, "/backups/hub/share", code="ABC")
     assert answer.status_code == 422 and 'id="code-no"' in answer.text and "6 characters" in answer.text
     assert "No batch has this code" in post(client, "/backups/hub/share", code=bulk.code(99_999)).text

@@ -6,6 +6,7 @@ import pytest
 
 from bench.cli import main
 from bench.journal import FILE
+from bench.journal.previewing import STRANGE
 from bench.journal.survey import survey
 from tests.journal.helpers import assay, open_journal, ulid
 
@@ -41,6 +42,7 @@ def test_a_merge_is_looked_at_first_and_goes_both_ways_back(tmp_path: Path, caps
     assert main(asked) == 0
     out = capsys.readouterr().out
     assert "saggar.json holds 4 records" in out and "New here: 4. Only here, not in saggar.json: 3." in out
+    assert STRANGE in out
     assert "Records that disagree: 0." in out and "Nothing was changed" in out and count(one / FILE) == 3
     assert main([*asked, "--yes"]) == 0 and count(one / FILE) == 7
     assert "4 records brought in." in capsys.readouterr().out
@@ -59,7 +61,7 @@ def test_going_back_is_looked_at_first_and_can_be_undone(tmp_path: Path, capsys:
     assert "3 records here would go, 0 would come." in capsys.readouterr().out and count(data / FILE) == 7
     assert main(["restore", str(copy), "--data", str(data), "--yes"]) == 0 and count(data / FILE) == 4
     out = capsys.readouterr().out
-    assert f"{copy.name} was put back with 4 records." in out and "missing" not in out
+    assert f"{copy.name} was put back with 4 records." in out and "missing" not in out and STRANGE not in out
     with open_journal(data) as journal:
         assert journal.device.startswith("laptop~") and journal.safe.shortfall is None
     (before,) = (data / "backups").glob("*.before")

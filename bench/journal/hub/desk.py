@@ -8,12 +8,14 @@ from threading import Condition, Thread
 
 from bench.journal.disk import replace_file
 from bench.journal.hub.address import Address, forget_address, keep_address, kept_address
+from bench.journal.hub.borrowed import Borrowed, Reading
 from bench.journal.hub.link import DEADLINE_S, HubTrouble, Link
-from bench.journal.hub.place import HubPlace, others
+from bench.journal.hub.place import HubPlace, others, own_name
 from bench.journal.syncing import Difference, Mark, Synced, Syncing
 from bench.journal.trouble import Trouble
 
 log = logging.getLogger("bench")
+NO_WORKSHOP = "The hub has no workshop of this name now. Compare with the hub again."
 JOINED = "hub-joined.txt"
 """The note that this bench and its hub belong together: from then on they are brought together by themselves."""
 
@@ -31,6 +33,10 @@ class Told:
     shared: int | None = None
     others: Mapping[str, int] = field(default_factory=dict)
     """What all workshops share, by their names, as it was seen when both sides were compared."""
+    own: str = ""
+    """The bench's own workshop among them."""
+    reading: Reading | None = None
+    """What was read last of another workshop. This and the two before stay when something else is asked."""
 
 
 class HubDesk:
@@ -42,14 +48,16 @@ class HubDesk:
         syncing: Syncing,
         now_ms: Callable[[], int],
         moved: Callable[[], None],
+        borrowed: Borrowed,
         deadline_s: float = DEADLINE_S,
     ) -> None:
         self._keys, self._syncing, self._now_ms, self._moved = folder / "keys", syncing, now_ms, moved
-        self._deadline_s = deadline_s
+        self.borrowed, self._deadline_s = borrowed, deadline_s
         self._turn = Condition()
         self._told = Told()
         self._wanted: str | None = None
         self._sharing: tuple[str, ...] = ()
+        self._reading: tuple[str, str] | None = None
         self._link: Link | None = None
         self._thread: Thread | None = None
         self._stopped = False
@@ -76,7 +84,7 @@ class HubDesk:
         with self._turn:
             if self._link is not None:
                 self._link.abort()
-            self._wanted, self._sharing, self._mark, self._told = None, (), None, Told()
+            self._wanted, self._sharing, self._reading, self._mark, self._told = None, (), None, None, Told()
         forget_address(self._keys)
         (self._keys / JOINED).unlink(missing_ok=True)
 
@@ -86,12 +94,17 @@ class HubDesk:
             replace_file(self._keys / JOINED, b"")
 
     def ask(self, what: str, ids: Iterable[str] = ()) -> None:
-        """Lets the thread `look` at what each side lacks, `bring` it, or `share` records. Returns at once."""
+        """Lets the thread `look` at what each side lacks, `bring` it, or `share` records. Returns at once.
+
+        `peek` and `read` are about what another workshop shares, named as the one of `ids`.
+        """
         with self._turn:
             if self._stopped or self.address is None:
                 return
             if what == "share":
                 self._sharing = (*self._sharing, *ids)
+            elif what in ("peek", "read"):
+                self._reading = (what, next(iter(ids)))
             else:
                 self._wanted = "bring" if "bring" in (what, self._wanted) else what
             self._told = replace(self._told, working=True)
@@ -132,19 +145,33 @@ class HubDesk:
                     self._told = replace(self._told, working=False)
                     self._turn.notify_all()
                     return
-                ids, self._sharing = self._sharing, ()
-                if not ids:
-                    what, self._wanted = self._wanted or "look", None
+                what, ids = self._next()
                 self._link = Link(address.options(), self._deadline_s)
-            told = self._answer("share" if ids else what, self._link, ids)
+            told = self._answer(what, self._link, ids)
             with self._turn:
                 gone = self.address != address
-                self._told = Told() if gone else replace(told, working=self._waiting)
+                self._told = Told() if gone else self._with_earlier(told)
                 self._turn.notify_all()
 
     @property
     def _waiting(self) -> bool:
-        return self._wanted is not None or bool(self._sharing)
+        return bool(self._wanted or self._sharing or self._reading)
+
+    def _next(self) -> tuple[str, tuple[str, ...]]:
+        """What is done next, and about which records or which workshop."""
+        if self._sharing:
+            ids, self._sharing = self._sharing, ()
+            return "share", ids
+        if self._reading is not None:
+            (what, workshop), self._reading = self._reading, None
+            return what, (workshop,)
+        wanted, self._wanted = self._wanted or "look", None
+        return wanted, ()
+
+    def _with_earlier(self, told: Told) -> Told:
+        last = self._told
+        others, own, reading = told.others or last.others, told.own or last.own, told.reading or last.reading
+        return replace(told, working=self._waiting, others=others, own=own, reading=reading)
 
     def _answer(self, what: str, link: Link, ids: Iterable[str] = ()) -> Told:
         now = self._now_ms()
@@ -157,7 +184,11 @@ class HubDesk:
                 return Told(shared=len(several), at_ms=now, sentences=clock)
             if what == "look":
                 shared = {name: count for name, (_, count) in sorted(others(link).items()) if count}
-                return Told(seen=self._syncing.preview(place), at_ms=now, sentences=clock, others=shared)
+                seen, own = self._syncing.preview(place), own_name(link)
+                return Told(seen=seen, at_ms=now, sentences=clock, others=shared, own=own)
+            if what in ("peek", "read"):
+                (workshop,) = ids
+                return Told(reading=self._read(what, workshop, link), at_ms=now, sentences=clock)
             return Told(done=self._bring(place), at_ms=now, sentences=clock)
         except Trouble as trouble:
             if isinstance(trouble, HubTrouble) and not self._stopped:
@@ -171,6 +202,15 @@ class HubDesk:
             return Told(trouble=f"Something broke off: {type(error).__name__}. Try again.", at_ms=now)
         finally:
             link.close()
+
+    def _read(self, what: str, workshop: str, link: Link) -> Reading:
+        shelves = others(link)
+        if workshop not in shelves:
+            raise HubTrouble(NO_WORKSHOP)
+        place = HubPlace(link, of=shelves[workshop][0])
+        if what == "peek":
+            return Reading(workshop, seen=self.borrowed.preview(workshop, place))
+        return Reading(workshop, done=self.borrowed.take(workshop, place))
 
     def _bring(self, place: HubPlace) -> Synced:
         done, self._mark = self._syncing.follow(place, self._mark)

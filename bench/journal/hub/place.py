@@ -153,6 +153,12 @@ def others(link: Link) -> dict[str, tuple[int, int]]:
     return {str(name): (int(shelf), int(count)) for name, shelf, count in rows}
 
 
+def own_name(link: Link) -> str:
+    """The name of the workshop whose login this is; empty where it belongs to none."""
+    rows = link.ask("select name from saggar.workshop where id = saggar.workshop_of_login()")
+    return str(rows[0][0]) if rows else ""
+
+
 def _named(row: tuple[Any, ...]) -> tuple[Name, bytes]:
     return bytes(row[0]), line_or_nothing(bytes(row[1]))
 

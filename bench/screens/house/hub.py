@@ -106,4 +106,5 @@ def _show(form: Form) -> Response:
         said=session.pop("hub_said", None),
         connected=hub.address is not None,
         told=hub.told,
+        read=bool(hub.borrowed.workshops()),
     )
