@@ -1,5 +1,6 @@
 """What a person does to the data file by command: copy it, bring copies together, go back, put right. All in words."""
 
+import logging
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -28,6 +29,7 @@ NOTHING_DONE = "Nothing was changed. Add --yes to do it."
 
 def acting(data: str | None, act: Callable[[Journal], int], may_be_new: bool = False) -> int:
     """Opens the data folder, acts, and closes it. 1, with a sentence, where that cannot be done."""
+    logging.getLogger("bench").addHandler(logging.NullHandler())  # what the log would say is said here in sentences
     folder = (Path(data) if data else default_data_folder()).expanduser().absolute()
     try:
         if not may_be_new and not (folder / FILE).is_file() and not (folder / "backups").is_dir():

@@ -45,12 +45,15 @@ def sha256_of(path: Path) -> str:
 
 
 def copy_photos(source: Path, target: Path, sentences: list[str]) -> int:
-    """Copies the photos that `target` lacks and answers how many. The same name with other bytes is kept beside it."""
+    """Copies the photos that `target` lacks and answers how many. The same name with other bytes is kept beside it.
+
+    Each comes whole or not at all, so a second try brings what the first did not. What only points elsewhere stays.
+    """
     if not source.is_dir() or source.resolve() == target.resolve():
         return 0
     target.mkdir(mode=0o700, parents=True, exist_ok=True)
     copied = 0
-    for path in sorted(p for p in source.iterdir() if p.is_file() and p.suffix != ".new"):
+    for path in sorted(p for p in source.iterdir() if p.is_file() and not p.is_symlink() and p.suffix != ".new"):
         try:
             copied += _copy(path, target)
         except OSError as error:

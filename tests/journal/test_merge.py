@@ -1,5 +1,6 @@
 """Merging files: nothing lost, nothing doubled, whatever the order; and under which names folders write."""
 
+import errno
 import itertools
 import json
 import os
@@ -12,7 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as some
 
-from bench.journal import Journal, NotKept, Unusable, disk
+from bench.journal import Journal, NotKept, Unusable, disk, photos
 from bench.journal.disk import Disk, put
 from bench.journal.lines import TAIL
 from bench.journal.verify import devices_of
@@ -211,6 +212,34 @@ def test_a_merge_carries_photos_and_keeps_both_of_one_name(folders: Iterator[Pat
         assert a.merge(b.folder).photos == 0
         assert sorted(p.read_bytes() for p in a.photos.iterdir()) == [b"one", b"other", b"two"]
         assert (a.photos / f"{ulid(2)}.jpg").read_bytes() == b"other"
+
+
+def test_photos_that_a_merge_could_not_bring_come_with_the_next_one(
+    folders: Iterator[Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with open_journal(next(folders)) as a, open_journal(next(folders), device="bench-2") as b:
+        b.write("jar.assayed", JAR, assay(1))
+        b.photos.mkdir()
+        for n in range(3):
+            (b.photos / f"{ulid(n + 1)}.jpg").write_bytes(b"photo %d" % n)
+        secret = b.folder.parent / "secret.txt"
+        secret.write_bytes(b"of this laptop alone")
+        (b.photos / f"{ulid(9)}.jpg").symlink_to(secret)
+        whole = disk.replace_file
+
+        def full_at_the_second(path: Path, data: bytes) -> None:
+            if path.stem == ulid(2):
+                raise OSError(errno.ENOSPC, "No space left on device")
+            whole(path, data)
+
+        with monkeypatch.context() as patch:
+            patch.setattr(photos, "replace_file", full_at_the_second)
+            merged = a.merge(b.folder)
+        assert (merged.new, merged.photos) == (1, 2)
+        assert merged.sentences == [f"The photo {ulid(2)}.jpg could not be copied: No space left on device."]
+        again = a.merge(b.folder)
+        assert (again.new, again.photos, again.sentences) == (0, 1, [])
+        assert sorted(p.read_bytes() for p in a.photos.iterdir()) == [b"photo 0", b"photo 1", b"photo 2"]
 
 
 # Names ----------------------------------------------------------------------------------------------------------
