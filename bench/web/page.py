@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from flask import Flask, Response, g, make_response, redirect, render_template, request, url_for
+from flask import Flask, Response, g, has_app_context, make_response, redirect, render_template, request, url_for
 from jinja2 import Environment
 from markupsafe import escape
 
@@ -91,7 +91,17 @@ def _path(folder: str, filename: str) -> Path:
 
 
 def static_url(app: Flask, filename: str) -> str:
-    """The address of a static file with its content's hash, so that a stored copy is never an old one."""
+    """The address of a static file with its content's hash, so that a stored copy is never an old one.
+
+    A page asks for the same few files a hundred times: each is looked at once a request.
+    """
+    known: dict[str, str] = g.setdefault("static_urls", {}) if has_app_context() else {}
+    if filename not in known:
+        known[filename] = _static_url(app, filename)
+    return known[filename]
+
+
+def _static_url(app: Flask, filename: str) -> str:
     if filename == styles.ALL:
         return url_for("static", filename=filename, v=styles.version())
     module = modules.modules().get(filename)
