@@ -31,7 +31,8 @@ ELSEWHERE = frozenset(
         "hub.now",
         "hub.share",
         "hub.disconnect",
-        "borrowed.peek",  # keys alone, once another workshop shares something
+        "borrowed.look",  # keys alone, once another workshop shares something
+        "borrowed.peek",
         "borrowed.take",
         "borrowed.undo",
         "sharing.now",  # a key alone, once a folder is shared

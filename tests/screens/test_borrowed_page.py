@@ -116,6 +116,8 @@ def test_the_first_reading_is_undone_too(client: Any, barn: Any, asked: HubDesk)
     assert len(list((asked.borrowed.folder / "left").glob("*/saggar.json"))) == 1
     connect(client)
     asked.wait(20)
+    assert "<h1>Shared by others</h1>" in post(client, "/backups/hub/shared/look").text
+    asked.wait(20)
     assert client.get(PLACE).status_code == 200, "it shares, though nothing was read"
     assert "Nothing was read of it." in post(client, f"{PLACE}/undo").text
 

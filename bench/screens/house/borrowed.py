@@ -61,6 +61,14 @@ def home() -> Response:
     return page("backups/others.html", told=hub.told, rows=rows, part=part, own=own, connected=connected, said=said)
 
 
+@blueprint.post("/look")
+def look() -> Response:
+    """Ask the hub who shares what."""
+    act_once()
+    bench().journal.hub.ask("look")
+    return go("borrowed.home")
+
+
 @blueprint.get("/<key>")
 def workshop(key: str) -> Response:
     """What one workshop shares: what is new there, and the batches that were read."""
