@@ -25,6 +25,8 @@ class PostForm:
     action: str
     fields: dict[str, Field] = field(default_factory=dict)
     buttons: list[tuple[str, str]] = field(default_factory=list)
+    enter: tuple[str, str] | None = None
+    """Name and value of the key that Enter in a field presses: the first that submits."""
 
     @property
     def typed(self) -> list[Field]:
@@ -65,6 +67,8 @@ class _Reader(HTMLParser):
             self._select.options.append(told.get("value", ""))
             if "selected" in told:
                 self._select.value = told.get("value", "")
+        if owner is not None and tag == "button" and told.get("type", "submit") == "submit" and owner.enter is None:
+            owner.enter = (told.get("name", ""), told.get("value", ""))
         if owner is not None and told.get("name"):
             self._control(owner, tag, told)
 

@@ -20,6 +20,8 @@ from tests.acceptance.forms_of import Field, PostForm, forms_of
 NUMBERS = ("decimal", "whole")
 TYPED = (*NUMBERS, "code", "time", "words")
 GALLERY = "/look/"
+LOOKS = {("", ""), ("look", "1"), ("again", "1"), ("do", "look"), ("do", "show")}
+"""What Enter in a field may press: the key that sends a form as it stands, or one that only looks."""
 LAST = "/undo"
 """Tried last: a step that was undone takes the other forms of its thing with it."""
 UNKNOWN_CODE = "M2G9XY"
@@ -91,6 +93,8 @@ def unanswered(fields: list[Field], wrong: dict[str, str], text: str) -> Iterato
 def test_what_no_field_takes_is_refused_beside_it(app: Flask, send: Any, keeper: Any, forms: list[PostForm]) -> None:
     found: list[tuple[object, ...]] = []
     assert len(forms) >= 50
+    answering = [(form.action, form.enter) for form in forms if form.typed and form.enter and form.enter not in LOOKS]
+    assert not answering, f"Enter in a field answers: {answering}"
     for form in forms:
         for name, by_sort in WRONG.items():
             sent, wrong = filled(form, by_sort, keeper.ms)

@@ -95,7 +95,8 @@ def _with_browser(laptop: Laptop, root: Path, browser: str) -> list[Figure]:
         figures += _steps(page, laptop, list(pages.values()))
         cookie = "; ".join(f"{one['name']}={one['value']}" for one in context.cookies())
         context.close()
-    return [*figures, *lighthouse_figures({name: origin + path for name, path in pages.items()}, cookie, browser, home)]
+    audited = {name: origin + path for name, path in (pages | {"shelf": "/shelf"}).items()}
+    return [*figures, *lighthouse_figures(audited, cookie, browser, home)]
 
 
 def _trust(home: Path, certificate: Path) -> None:
