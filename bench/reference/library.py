@@ -78,6 +78,11 @@ class Library:
     reagent_names: Mapping[str, str] = field(default_factory=dict, repr=False)
     target_names: Mapping[str, str] = field(default_factory=dict, repr=False)
 
+    @property
+    def mark(self) -> tuple[str, int]:
+        """For what is kept of its rows: another one for other rows, also where one is made in the place of another."""
+        return self.revision, id(self)
+
     def reagent(self, text: str) -> Reagent | None:
         """The reagent of this slug, name, synonym or formula, or None.
 
