@@ -98,6 +98,12 @@ def write_secret(path: Path, secret: bytes) -> None:
             file.flush()
             os.fsync(file.fileno())
         temporary.replace(path)
+        if os.name != "nt":  # else a power cut may take the new name away again
+            folder = os.open(path.parent, os.O_RDONLY)
+            try:
+                os.fsync(folder)
+            finally:
+                os.close(folder)
     finally:
         temporary.unlink(missing_ok=True)
 

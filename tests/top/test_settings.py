@@ -53,6 +53,14 @@ def test_a_secret_that_cannot_be_written_leaves_nothing_behind(settings: Setting
     assert [path.name for path in settings.keys.iterdir()] == ["taken"]
 
 
+@POSIX
+def test_a_secret_and_its_name_are_on_the_disk(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
+    synced: list[bool] = []
+    monkeypatch.setattr(os, "fsync", lambda fd: synced.append(stat.S_ISDIR(os.fstat(fd).st_mode)))
+    write_secret(settings.keys / "secret", b"x")
+    assert synced == [False, True], "the file, then its folder"
+
+
 def test_the_default_folder_is_the_persons_own(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("HOME", str(tmp_path))
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
