@@ -47,9 +47,13 @@ export const addressOf = (step, { sort, id }) => step.address?.find((one) => one
 /** The first value of each field: what the laptop takes of one that comes twice. */
 export const fieldsOf = (pairs) => Object.fromEntries([...pairs].reverse().filter(([, value]) => typeof value === "string"));
 
+/** What is weighed by jar is a line of the batch that the form names. */
+const wayOf = (path, { batch, line }) => (path.startsWith("/weigh/jar/") && batch ? `/batch/${batch}/weigh/${line}` : path);
+
 /** What a form says that is done: {verb, thing, on: the things that it is done on, data}; null where that is not known. */
-export function doing(here, things, path, pairs) {
+export function doing(here, things, address, pairs) {
   const fields = fieldsOf(pairs);
+  const path = wayOf(address, fields);
   const said = readForm(path, fields, pairs);
   if (said) return said.verb === "nothing" ? null : { fields, on: [said.thing], ...said };
   const found = at(here, path);
@@ -59,7 +63,7 @@ export function doing(here, things, path, pairs) {
   // At a furnace it is done on the charge that the form names.
   const on = own ? [thing] : [meant(things, fields)?.id].filter(Boolean);
   const { typed, data } = readStep(here, things, step, on[0], fields, say);
-  const done = { verb: step.verb, step, thing, on, fields, data: { ...typed, ...data, ...(own ? {} : { [sort]: thing }) } };
+  const done = { verb: step.verb, step, thing, on, fields, path, data: { ...typed, ...data, ...(own ? {} : { [sort]: thing }) } };
   if (things[on[0]]) BEFORE[step.verb]?.(here, things, things[on[0]], done);
   return done;
 }

@@ -1,17 +1,17 @@
 // A page that the phone draws: a thing, or a declared step on it, from the declarations and the facts that it knows. The
 // laptop's own pages ask the same fields in the same words.
 
-import { addressOf, at, burns, doing, fieldsOf, isHot, openDust, standing } from "./away.js";
+import { addressOf, at, burns, fieldsOf, isHot, openDust, standing } from "./away.js";
 import { checklist, dusty } from "./drawn_checks.js";
-import { caution, codeOf, earlier, field, flags, fold, foot, head, line, photo, plate, row, titleOf } from "./drawn_fields.js";
+import { caution, codeOf, earlier, field, fold, foot, head, line, photo, plate, row, titleOf } from "./drawn_fields.js";
+import { watch } from "./drawn_form.js";
 import { chargeErrors, placeErrors, whichCharge, whichPlace } from "./drawn_furnace.js";
+import { drawWeighing, mortar } from "./drawn_weigh.js";
 import { holds } from "./facts.js";
-import { heldIn, hold, release } from "./hold.js";
 import { join } from "./keypad.js";
 import { make, say } from "./made.js";
 import { fact } from "./outbox_store.js";
 import { asked, readStep } from "./step_read.js";
-import { stopsOf } from "./stops.js";
 import { ulid } from "./ulid.js";
 import { LISTS, listFirst, nextOf, pageOf } from "./ways.js";
 
@@ -20,18 +20,11 @@ const main = document.getElementById("main");
 const BACK = { swatch: (thing) => `/pigment/${thing.pigment}` };
 const homeOf = (thing) => BACK[thing.sort]?.(thing) ?? `/${thing.sort}/${thing.id}`;
 
-function ledger(lines, places) {
-  const grams = (g) => (g === null ? "–" : g.toFixed(places));
-  const titles = ["reagent", "target-g", "weighed-g"].map((name) => make("th", { scope: "col", text: say(name) }));
-  const rows = lines.map((one) => make("tr", {}, make("th", { scope: "row", text: one.called ?? one.name }), make("td", { text: grams(one.target_g) }), make("td", { text: grams(one.weighed_g) })));
-  return make("div", { look: "ledger-wrap" }, make("table", { look: "ledger" }, make("thead", {}, make("tr", {}, ...titles)), make("tbody", {}, ...rows)));
-}
-
 /** What a thing's own page says beside the sentences of its sort. */
 const OWN = {
   batch: (here, things, batch) => {
     const mine = Object.values(things).filter((one) => one.sort === "charge" && !one.ended && (one.from === batch.id || one.batches?.includes(batch.id)));
-    return [ledger(batch.lines, batch.places ?? 2), ...mine.map((one) => row(`/charge/${one.id}`, say("grams", { g: (one.g ?? 0).toFixed(batch.places ?? 2) }), here.says(things, one.id)[0]?.text, codeOf(one)))];
+    return [mortar(batch), ...mine.map((one) => row(`/charge/${one.id}`, say("grams", { g: (one.g ?? 0).toFixed(batch.places ?? 2) }), here.says(things, one.id)[0]?.text, codeOf(one)))];
   },
   charge: (here, things, charge) => {
     const hot = isHot(here, things, charge.id) && !charge.ended ? [caution(say("too-hot"), say("touch-below"))] : [];
@@ -51,8 +44,8 @@ function drawThing({ here, things, unsure }, id) {
   const code = thing.code ? [make("p", { look: "pad gap-t lead" }, make("b", { look: "num", text: codeOf(thing) }), ...(thing.away && thing.sort !== "charge" ? [` ${say("write-code")}`] : []))] : [];
   const says = (unsure ? [] : here.says(things, id)).map((one) => make("p", { look: one.look === "warn" ? "pad lead" : "pad", text: one.text }));
   const next = unsure ? null : nextOf(here, things, id);
-  const steps = [...here.steps.values()].filter((step) => step.on.includes(thing.sort) && step.away !== false && (addressOf(step, thing) || step.verb === "weigh"));
-  const open = thing.ended ? [] : steps.filter((step) => addressOf(step, thing)?.startsWith(`/${thing.sort}/`) || step.verb === "weigh");
+  const steps = [...here.steps.values()].filter((step) => step.on.includes(thing.sort) && step.away !== false && addressOf(step, thing));
+  const open = thing.ended ? [] : steps.filter((step) => addressOf(step, thing)?.startsWith(`/${thing.sort}/`));
   const fresh = Object.values(things).filter((one) => one.from === id && one.code && one.sort !== "charge");
   const rows = [...fresh.map((one) => row(`/${one.sort}/${one.id}`, codeOf(one), say("write-code"))), ...open.map((step) => row(pageOf(step, thing), step.title))];
   const due = next && here.steps.get(next.verb);
@@ -112,8 +105,6 @@ function dustErrors(step, thing, typed, fields) {
   return Object.fromEntries(open.filter(([, words]) => words));
 }
 
-const atKey = (form, found) => (found ? hold(form, found) : release());
-
 function drawStep(known, { step, thing: id, sort }, codes) {
   const { here, things } = known;
   const firing = step.on.includes(sort) ? null : id;
@@ -123,35 +114,24 @@ function drawStep(known, { step, thing: id, sort }, codes) {
   const [box, minding] = [make("div", {}), make("div", {})];
   main.append(box, form, minding);
   plate(step.key, { form: "ask", glyph: step.glyph });
-  form.querySelectorAll("[data-keypad]").forEach(join);
-  const pairs = () => [...new FormData(form)].filter(([, value]) => typeof value === "string");
-  const would = () => doing(here, things, location.pathname, pairs());
-  const judge = () => {
-    const one = would();
-    const on = things[one?.on[0]];
-    for (const [each, made] of drawn) made.hidden = Boolean(each.when) && holds(each.when, here.look(things, on?.id ?? null, one?.data ?? {})) === false;
-    box.replaceChildren(...over(known, step, on, firing ?? one?.data.firing), ...flags(known.unsure ? [] : stopsOf(here, things, one, codes).filter(({ effect }) => effect === "flag")));
-    atKey(form, form.heldBy());
-    minding.replaceChildren(...foot(here, things, on?.id ?? id, step));
-  };
-  const errors = (fields) => {
+  watch(known, form, box, (fields) => {
     if (firing) return chargeErrors(fields);
     const read = readStep(here, things, step, id, fields, say);
     return { ...read.errors, ...dustErrors(step, thing, read.typed, fields), ...(step.verb === "place" ? placeErrors(fields) : {}) };
-  };
-  // The outbox asks these of the form before it keeps what was typed; what holds it stands at its key all the while.
-  form.errorsNow = () => errors(fieldsOf(pairs()));
-  form.heldBy = () => (known.unsure || fieldsOf(pairs()).happened ? null : heldIn(here, things, would(), codes));
-  for (const what of ["input", "change", "saggar-filled"]) form.addEventListener(what, judge);
-  judge();
-  if (form.querySelector(".coded input")) import("./scan_fill.js");
+  }, codes, (one) => {
+    const on = things[one?.on[0]];
+    for (const [each, made] of drawn) made.hidden = Boolean(each.when) && holds(each.when, here.look(things, on?.id ?? null, one?.data ?? {})) === false;
+    minding.replaceChildren(...foot(here, things, on?.id ?? id, step));
+    return over(known, step, on, firing ?? one?.data.firing);
+  });
 }
 
 /** The list that comes before a step: asked for, or still open. What is entered late waits for none. */
 function listOf({ step, thing: id }, things) {
   const query = new URLSearchParams(location.search);
   if (query.has("checks")) return LISTS[step.verb];
-  return query.has("late") ? null : listFirst(things[id], step.verb);
+  const begun = location.pathname.includes("/weigh/") && things[id].lines.some((one) => one.weighed_g !== null);
+  return begun || ["late", "sum"].some((one) => query.has(one)) ? null : listFirst(things[id], step.verb);
 }
 
 function drawChecks({ here, things }, { step, thing: id }, phase) {
@@ -184,12 +164,18 @@ async function draw() {
   }
   const found = at(here, location.pathname);
   const [, sort, id] = location.pathname.match(/^\/(batch|charge|pigment|swatch)\/(\w{26})$/) ?? [];
-  const list = found && things[found.thing] && listOf(found, things);
-  if (list) drawChecks(known, found, list);
-  else if (found && things[found.thing]?.sort === found.sort) drawStep(known, found, (await fact("codes")) ?? {});
+  if (found && things[found.thing]?.sort === found.sort) await drawAct(known, found);
   else if (things[id]?.sort === sort && sort) drawThing(known, id);
   else return;
   return done();
+}
+
+async function drawAct(known, found) {
+  const list = listOf(found, known.things);
+  const codes = (await fact("codes")) ?? {};
+  if (list) drawChecks(known, found, list);
+  else if (found.step.verb === "weigh") drawWeighing(known, found, codes);
+  else drawStep(known, found, codes);
 }
 
 await draw();

@@ -10,7 +10,10 @@ const GOOD = ["done", "does-not-apply"];
 function answers({ slug, says, why, without, apart }) {
   const name = `answer.${slug}`;
   const keys = ["done", "not-done"].map((one) => key("radio", name, one, false, say(`answer-${one}`)));
-  if (apart) keys.push(key("radio", name, "does-not-apply", false, say("answer-does-not-apply"), apart));
+  if (apart) {
+    keys.push(key("radio", name, "does-not-apply", false, say("answer-does-not-apply"), apart));
+    keys.at(-1).classList.add("apart");
+  }
   const words = make("input", { id: `answer_why.${slug}`, name: `answer_why.${slug}`, autocomplete: "off" });
   return [
     make("fieldset", { look: "answers" }, make("legend", { look: "sr", text: says }), ...keys),

@@ -28,10 +28,10 @@ export function flags(found) {
   return [make("section", { look: "gate", role: "alert" }, make("p", { look: "gate-head" }, make("b", { text: say("mind") })), make("ul", {}, ...rows))];
 }
 
-export function foot(here, things, id, step) {
+export function foot(here, things, id, step, own = null) {
   const rule = here.told.rules[step.verb];
   if (!rule) return [];
-  const first = feetOf(here, things, id)?.[rule];
+  const first = own ?? feetOf(here, things, id)?.[rule];
   const rest = here.told.rest[rule] ?? [];
   const list = make("ul", { look: "caution-list pad" }, ...(first ? [first, ...rest.slice(1)] : rest).map((text) => make("li", { text })));
   const unjudged = rulesTold(here, things, step, id) ? [] : [make("p", { look: "pad soft", text: say("not-judged") })];
@@ -117,9 +117,9 @@ export const key = (type, name, value, on, first, second) =>
 export const choices = (label, keys, hint = []) => make("fieldset", { look: "choices" }, make("legend", { text: label }), ...keys, ...hint);
 
 /** A field for a code; scan_fill.js gives it the key to scan. */
-export function codeField(name) {
+export function codeField(name, label = say("code-on-it")) {
   const input = make("input", { id: name, name, autocomplete: "off", autocapitalize: "characters", spellcheck: "false", maxlength: 12 });
-  return block(labelled(name, say("code-on-it"), make("span", { look: "field-value" }, input), "field coded"));
+  return block(labelled(name, label, make("span", { look: "field-value" }, input), "field coded"));
 }
 
 /** A thing by the code on it, or from the list of those that are free as far as this phone knows. */

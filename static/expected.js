@@ -31,14 +31,14 @@ const batches = ({ here, things }, verb) => Object.values(things).filter((one) =
 
 /** The page of a step with a field for the code. While its checks are open they come first, and the code waits. */
 function asked(batch, verb, back, field) {
-  return { page: listFirst(batch, verb) ? `/batch/${batch.id}/${verb}?checks=1` : back, back, field, name: batch.name };
+  return { page: listFirst(batch, verb) ? `/batch/${batch.id}/${verb}` : back, back, field, name: batch.name };
 }
 
 function ofJar(jar, known) {
   const from = (one) => one.jar === jar;
   const due = (batch) => [lineToWeigh(batch), ...batch.lines.filter((one) => one.weighed_g === null)].find((one) => one && from(one));
   const open = [...batches(known, "weigh"), ...batches(known, "grind").filter(lineToWeigh)].filter(due);
-  return open.map((batch) => asked(batch, "weigh", `/batch/${batch.id}/weigh/${due(batch).line}?late=1`, "jar"));
+  return open.map((batch) => asked(batch, "weigh", `/batch/${batch.id}/weigh/${due(batch).line}`, "jar"));
 }
 
 /** What is mixed may be filled damp too, and be dried in its crucible. */

@@ -1,4 +1,4 @@
-// The forms that no declaration of a step reads, and what each does to the facts: weighing, checks, and the fire itself.
+// The forms that no declaration of a step reads, and what each does to the facts: checks, and the fire itself.
 // Beside them what a declared step does that cannot be said as data. Twin of the laptop's state: vectors prove both.
 
 import { readCode } from "./codes.js";
@@ -37,12 +37,8 @@ export function whenOf(entry, fields) {
 
 // --- forms ---
 
-function weighed(fields, [line]) {
-  const [before, after, added] = ["before_g", "after_g", "added_g"].map((name) => numberOf(fields[name]));
-  const net = before !== null && after !== null ? Math.abs(after - before) : numberOf(fields.net_g);
-  if (fields.do === "back" || (net === null && added === null)) return { verb: "nothing" };
-  return { verb: "weigh", line: Number(line), net_g: net, added_g: net === null ? added : null, scale: fields.do === "scale" };
-}
+/** What is to be typed once more, or is taken out again, is not recorded. */
+const untaken = ({ do: what }) => (["back", "retype"].includes(what) ? { verb: "nothing" } : null);
 
 const checks = (list) => (_fields, [phase], pairs) => {
   const said = pairs.filter(([name]) => name.startsWith("answer."));
@@ -67,8 +63,7 @@ function watched({ way, name }) {
 }
 
 const WAYS = [
-  [`/batch/${THING}/weigh/(\\d+)`, weighed],
-  ["/weigh/jar/.+", (fields) => ({ ...weighed(fields, [fields.line]), thing: fields.batch })],
+  [`/batch/${THING}/weigh/\\d+`, untaken],
   [`/batch/${THING}/weigh`, checks("before-weighing")],
   [`/batch/${THING}/load`, (fields, more, pairs) => (fields.part === "checks" ? checks("before-loading")(fields, more, pairs) : null)],
   [`/firing/${THING}/checks/([a-z-]+)`, checks()],
@@ -136,9 +131,31 @@ export const BEFORE = {
   },
 };
 
+/** What is weighed: as typed, by the difference of two, or with what was there before. */
+function netOf(fields, line) {
+  const [before, after, added] = ["before_g", "after_g", "added_g"].map((name) => numberOf(fields[name]));
+  const net = before !== null && after !== null ? Math.abs(after - before) : numberOf(fields.net_g);
+  return net ?? (added === null ? null : (line.weighed_g ?? 0) + added);
+}
+
+function weigh(_here, things, batch, { id, path, fields }) {
+  const line = batch.lines.find((one) => one.line === Number(path.match(/\d+$/)?.[0]));
+  const net = line ? netOf(fields, line) : null;
+  if (net === null) return;
+  const taken = net - (line.weighed_g ?? 0);
+  const ofJar = Object.values(things).flatMap(({ lines }) => lines ?? []).filter((one) => line.jar && one.jar === line.jar);
+  for (const one of ofJar) if (typeof one.jar_left_g === "number") one.jar_left_g -= taken;
+  // A second weighing of the line corrects what it found: on the phone the same as on the laptop.
+  Object.assign(line, { weighed_g: net, heads: [id] });
+  if (fields.do !== "scale") return;
+  const { factor } = rescale(batch.lines.map((one) => one.target_g), batch.lines.map((one) => one.weighed_g));
+  for (const one of batch.lines) one.target_g *= factor;
+}
+
 const mayGas = (things, firing) => things[firing] && (things[firing].carbonate = true);
 
 export const AFTER = {
+  weigh,
   load: (_here, things, thing, { id, fields, crucible, grams }) => {
     if (!things[id]) return;
     const code = readCode(fields.code ?? "") ?? things[crucible]?.code ?? null;
@@ -159,17 +176,6 @@ export const AFTER = {
 };
 
 // --- what is done without a declaration ---
-
-function weigh(_here, _things, batch, done) {
-  const line = batch.lines.find((one) => one.line === done.line);
-  if (!line) return;
-  line.weighed_g = done.net_g ?? (line.weighed_g ?? 0) + done.added_g;
-  // A second weighing of the line corrects what it found: on the phone the same as on the laptop.
-  line.heads = [done.id];
-  if (!done.scale) return;
-  const { factor } = rescale(batch.lines.map((one) => one.target_g), batch.lines.map((one) => one.weighed_g));
-  for (const one of batch.lines) one.target_g *= factor;
-}
 
 /** What was read in °C; null where it cannot be told: the laptop then says why. */
 function degrees(firing, { same, mv, c, cold_c }) {
@@ -225,7 +231,7 @@ function missed(_here, _things, firing, { ms }) {
 const end = (_here, _things, thing) => (thing.ended = true);
 
 export const FOLD = {
-  batch: { weigh, checks: tick, close: end },
+  batch: { checks: tick, close: end },
   charge: { close: end },
   firing: {
     checks: tick,

@@ -44,6 +44,15 @@ export const figure = (value, unit, size = "xl") =>
 export const strip = (title, second = "", role = "status") =>
   make("section", { look: "strip", role }, make("p", {}, make("b", { text: title }), ...(second ? [make("span", { text: second })] : [])));
 
+/** A sign of safety, small, with its words. */
+export function sign(name) {
+  const made = glyph(name);
+  if (!made) return made;
+  made.removeAttribute("aria-hidden");
+  for (const [what, value] of [["class", "sign s"], ["role", "img"], ["aria-label", say(`sign-${name}`)]]) made.setAttribute(what, value);
+  return made;
+}
+
 /** One of the bench's glyphs, from the same sheet as those on this page; nothing where the page has none. */
 export function glyph(name, size = "") {
   const sheet = document.querySelector("svg use[href*='#']")?.getAttribute("href").split("#")[0];

@@ -18,7 +18,8 @@ export function needleAt(value, low, high) {
   return START + Math.min(1, Math.max(0, share)) * (END - START);
 }
 
-function join(holder) {
+/** Joins a graduation and the field that it follows. */
+export function join(holder) {
   const field = document.getElementById(holder.dataset.needleOn);
   const drawing = holder.querySelector("svg.gauge");
   const base = drawing?.querySelector(".base")?.getAttribute("d").match(/^M10 ([\d.]+)/);

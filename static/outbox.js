@@ -1,6 +1,6 @@
 // The forms of a paired phone go through its outbox: first on the phone's disk, then to the laptop, then on to the next page.
 
-import { add, all, fact, keep, note } from "./outbox_store.js";
+import { add, all, keep } from "./outbox_store.js";
 import "./outbox_mark.js";
 import { awaited, offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
 import { complain } from "./outbox_strip.js";
@@ -56,7 +56,7 @@ async function nextHere(entry) {
   const mine = done.find(({ id }) => id === entry.id);
   const next = mine && ways.onward(here, things, mine);
   const back = document.querySelector(".head-key.start")?.getAttribute("href");
-  for (const page of [next, ((await fact("after")) ?? {})[location.pathname], back].filter(Boolean)) {
+  for (const page of [next, back].filter(Boolean)) {
     if (DRAWN.test(page) || (await isHere(page))) return page;
   }
   return back;
@@ -173,7 +173,7 @@ async function onSubmit(event) {
   try {
     const alone = document.body.dataset.stored || state.reach === "away";
     if ((alone || state.reach !== "near") && hasWorker() && !(await import("./judge.js")).isSound(form, event.submitter)) return;
-    if (alone && hasWorker() && (await (await import("./weigh_away.js")).mustChoose(form))) return;
+    if (alone && hasWorker() && (await (await import("./off_target.js")).mustChoose(form))) return;
     if (await isHeld(form, event.submitter)) return;
     await submit(form, event.submitter);
   } finally {

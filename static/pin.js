@@ -24,18 +24,16 @@ const clock = (ms) => [new Date(ms).getHours(), new Date(ms).getMinutes()].map((
 async function pin(worker) {
   const first = await ask(worker, { say: "take-in", list: "/bench/offline.json" });
   if (!first.ok) return first;
-  let [after, told] = [{}, first.told ?? {}];
+  let told = first.told ?? {};
   const drawn = first.drawn ?? {};
   for (const list of first.more) {
     const one = await ask(worker, { say: "take-in", list, rev: first.revs?.[list] });
     if (!one.ok) return one;
-    after = { ...after, ...one.after };
     told = { ...told, ...one.told };
     // What was told of a thing itself counts before what is only to come of it.
     for (const part of ["feet", "minds", "fires"]) drawn[part] = { ...one.drawn?.[part], ...drawn[part] };
   }
   worker.postMessage({ say: "let-go", lists: first.more });
-  await note("after", after);
   await note("codes", first.codes ?? {});
   await note("words", first.words ?? {});
   await note("told", told);

@@ -1,12 +1,12 @@
 // What stands against what a form would record, by what this phone knows: sentences, those of the declarations first.
 // A fact is never refused: each of these only holds the key until it is said that it was done already.
 
-import { isDamp, isHot, minded } from "./away.js";
+import { isHot, minded } from "./away.js";
 import { dashed } from "./codes.js";
 import { against } from "./facts.js";
-import { inCrucible, meant, plain } from "./happened.js";
+import { inCrucible, plain } from "./happened.js";
 import { say } from "./made.js";
-import { againstLighting } from "./ways.js";
+import { againstLighting, isStopped } from "./ways.js";
 
 const spoken = (charge) => ({ code: charge.code ? dashed(plain(charge.code)) : charge.of, name: charge.of });
 const told = (name, values = {}) => ({ rule: name, effect: "block", say: say(name, values), sure: true });
@@ -46,9 +46,13 @@ function chamber(firing) {
   return waits ? [{ rule: "chamber-hot", effect: "block", say: firing.chamber_hot, sure: true }] : [];
 }
 
+const listStops = (thing, verb) => (isStopped(thing, verb) ? [{ ...told(`${verb}-list-stops`), rule: "check-says-stop" }] : []);
+
 const MORE = {
   light: (here, things, firing) => againstLighting(here, things, firing).map((name) => told(name)),
-  load: (_here, things, _thing, doing, codes) => filling(doing, things, codes),
+  // What nobody has answered yet holds nothing: only what was answered with not done.
+  weigh: (_here, _things, batch) => listStops(batch, "weigh"),
+  load: (_here, things, thing, doing, codes) => [...listStops(thing, "load"), ...filling(doing, things, codes)],
   place: (_here, things, charge, doing) => [...chamber(things[doing.data.firing]), ...taken(charge, doing, things)],
   "come-out": (_here, _things, charge, { thing }) => comingOut(charge, thing),
   open: (here, things, charge) => (isHot(here, things, charge.id) && !charge.ended ? [told("hot", spoken(charge))] : []),

@@ -6,9 +6,8 @@ import { dashed } from "./codes.js";
 import { watchForms } from "./hold.js";
 import { clock, make, say, whole } from "./made.js";
 import { nextOf } from "./ways.js";
-import { weighPage } from "./weigh_away.js";
 
-const PAGE = /^\/(?:batch|charge|firing)\/(\w{26})(?:\/(\w+))?(?:\/(\d+))?/;
+const PAGE = /^\/(?:batch|charge|firing)\/(\w{26})/;
 
 function nameOf(thing) {
   return thing.name ?? (thing.code ? dashed(thing.code.replace("-", "")) : say("made"));
@@ -44,12 +43,10 @@ export async function bringUp() {
   // A page that the phone drew is drawn of what waits already.
   if ("drawn" in document.body.dataset) return;
   const known = await standing();
-  const [, id, step, number] = location.pathname.match(PAGE) ?? [];
-  const thing = known.things[id];
+  const [, id] = location.pathname.match(PAGE) ?? [];
   await takeOff(known, id);
   if (!known.unsure) panel(known);
   readings(known.things);
   watchForms();
-  if (thing && step === "weigh" && number) weighPage(thing, Number(number));
   document.body.dataset.brought = "";
 }

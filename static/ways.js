@@ -8,26 +8,32 @@ const stopped = (checks, { recorded_only: free = [] }) =>
   Object.entries(checks ?? {}).some(([item, answer]) => answer === "not-done" && !free.includes(item));
 const unanswered = (checks) => Object.values(checks ?? {}).includes(null);
 
-/** The line to weigh: the first that is not weighed, else the first that must be topped up; null when all is there. */
-export function lineToWeigh(batch) {
-  const short = ({ target_g, planned_g, weighed_g }) => target_g > planned_g && target_g - weighed_g > (batch.within_g ?? 0) + 1e-9;
-  return batch.lines.find((one) => one.weighed_g === null) ?? batch.lines.find(short) ?? null;
+/** Grams to add to a weighed line since the batch was made larger; 0 where nothing is missing. */
+export function shortOf(batch, { target_g, planned_g, weighed_g }) {
+  const missing = weighed_g === null || target_g <= planned_g ? 0 : target_g - weighed_g;
+  return missing > (batch.within_g ?? 0) + 1e-9 ? missing : 0;
 }
+
+/** The line to weigh: the first that is not weighed, else the first that must be topped up; null when all is there. */
+export const lineToWeigh = (batch) => batch.lines.find((one) => one.weighed_g === null) ?? batch.lines.find((one) => shortOf(batch, one)) ?? null;
 
 /** The list that comes before a step on a batch. */
 export const LISTS = { weigh: "before-weighing", load: "before-loading" };
+
+/** Whether an item of that list stands answered with not done. */
+export const isStopped = (thing, verb) => stopped(thing.checks?.[LISTS[verb]], thing);
 
 /** The same while it is open: one of its items is not done, or nobody answered it yet and the weighing has not begun. */
 export function listFirst(thing, verb) {
   const list = thing.checks?.[LISTS[verb]];
   const begun = verb === "weigh" && thing.lines?.some((one) => one.weighed_g !== null);
-  return list && (stopped(list, thing) || (!begun && unanswered(list))) ? LISTS[verb] : null;
+  return list && (isStopped(thing, verb) || (!begun && unanswered(list))) ? LISTS[verb] : null;
 }
 
 /** Where a batch is weighed on: its checks while they are open, else the line to weigh. */
 export function weighing(batch) {
   const line = lineToWeigh(batch);
-  return line && !listFirst(batch, "weigh") ? `/batch/${batch.id}/weigh/${line.line}?late=1` : `/batch/${batch.id}/weigh?checks=1`;
+  return line && !listFirst(batch, "weigh") ? `/batch/${batch.id}/weigh/${line.line}` : `/batch/${batch.id}/weigh`;
 }
 
 /** The page on which a step is done on a thing. */

@@ -23,6 +23,7 @@ from bench.web.held_photos import held_photo
 from bench.web.ids import fresh
 from bench.web.numbers import whole_digits
 from bench.web.projecting import is_ahead
+from bench.web.signs import SIGN_WORDS
 from bench.web.step_words import listed_words, option_words
 from bench.web.words import _, many
 from bench.workshop import today
@@ -208,6 +209,7 @@ def prepare(app: Flask) -> None:
         "door": door,
         "draw": drawing,
         "declared_steps": BY_VERB,
+        "sign_said": SIGN_WORDS,
         "option_words": option_words,
         "listed_words": listed_words,
         "span_parts": moments.span_parts,

@@ -21,6 +21,8 @@ from bench.screens.phone.minded import JUDGED_THERE
 from bench.screens.phone.steps_file import steps_text
 from bench.screens.weighing.dry import drying_of
 from bench.screens.weighing.grind import stands_against
+from bench.screens.weighing.weighing import aims
+from bench.screens.weighing.weighing_read import read_weighing
 from bench.steps import BY_VERB, HOUSE, STEPS
 from bench.steps.conditions import holds, parse
 from bench.steps.declare import Step
@@ -176,6 +178,60 @@ def test_the_rules_say_the_same_away_to_each_answer(yard: Flask, browser_page: A
     ):
         assert got == want, case
     assert len(cases) > 30 and any(expected) and len({str(one) for one in expected}) > 5
+
+
+WEIGHED = """async ([cases, told, codes, words]) => {
+  await (await import('/static/outbox_store.js')).note('words', words);
+  const { houseOf, folded } = await import('/static/away.js');
+  const { refusals } = await import('/static/drawn_weigh.js');
+  const here = houseOf(await (await fetch('/steps.json')).json());
+  const { things } = folded(here, told, []);
+  return cases.map(([batch, number, fields]) => {
+    const line = things[batch].lines.find((one) => one.line === number);
+    return refusals({ here, things }, here.steps.get('weigh'), things[batch], line, fields, codes);
+  });
+}"""
+WEIGHINGS = (
+    {}, {"net_g": "warm"}, {"net_g": "0"}, {"net_g": "1,5"}, {"added_g": "1"}, {"before_g": "5"}, {"after_g": "5"},
+    {"before_g": "5", "after_g": "5,0"}, {"before_g": "9", "after_g": "5"}, {"before_g": "9", "after_g": "nil"},
+    {"net_g": "7", "before_g": "9", "after_g": "5"}, {"net_g": "4.0", "before_g": "5", "after_g": "9"},
+)  # fmt: skip
+
+
+def test_a_weighing_is_refused_in_the_same_words_near_and_away(yard: Flask, browser_page: Any) -> None:
+    """By difference, what is added after an overshoot, and the tag of a jar; what nobody told the laptop judges."""
+    bench, client = yard.extensions["bench"], yard.test_client()
+    state, write = bench.state, bench.journal.write
+    grown = state.open_things("batch")[0]
+    view = batch(state, grown)
+    assert view is not None
+    if view.lines[0].weighed_g is None:
+        write("weighed", grown, {"line": view.lines[0].plan.line, "net_g": view.lines[0].target_g})
+    targets = [1.1 * line.target_g for line in view.lines]
+    write("rescaled", grown, {"product_factor": 1.1, "targets_g": targets})
+    told = client.get("/bench/offline.json").json
+    tags = [code for code, (_name, page) in told["codes"].items() if page.startswith(("/jar/", "/crucible/"))]
+    typed = [*WEIGHINGS, *({"net_g": "1", "jar": code} for code in [*tags, "T5C7HX", "0O"])]
+    typed += [{**one, "this_jar": "1"} for one in typed if "jar" in one]
+    things, cases, expected = told["told"], [], []
+    with yard.test_request_context("/"):
+        for thing in state.open_things("batch"):
+            things |= client.get(f"/batch/{thing}/offline.json").json["told"]
+            for aim in aims(state, bench.library, batch(state, thing)):  # type: ignore[arg-type]
+                for one in typed:
+                    not_asked = ("net_g", "before_g", "after_g") if aim.short_g else ("added_g",)
+                    fields = {name: value for name, value in one.items() if name not in not_asked}
+                    form = Form(fields | ({"adding": "1"} if aim.short_g else {}))
+                    read_weighing(form, aim)
+                    cases.append([thing, aim.number, fields])
+                    expected.append(dict(form.errors))
+        words = away_words()
+    browser_page.goto("/look/fields")
+    found = browser_page.evaluate(WEIGHED, [cases, things, told["codes"], words])
+    for case, want, got in zip(cases, expected, found, strict=True):
+        assert got == want, case
+    said = {name for one in expected for name in one}
+    assert {"net_g", "added_g", "before_g", "after_g", "jar"} <= said and len(tags) > 3
 
 
 def answers(state: Any, library: Any, thing: str, pots: list[str]) -> Iterator[tuple[dict[str, Any], list[Finding]]]:

@@ -8,6 +8,7 @@ from bench.screens.phone.fire_words import fire_words
 from bench.steps.answer import ANSWERS
 from bench.web.forms import REFUSED
 from bench.web.numbers import SAID
+from bench.web.signs import SIGN_WORDS
 from bench.web.words import _
 
 
@@ -18,6 +19,7 @@ def away_words() -> dict[str, str]:
     said |= {f"no-{name}": _(words) for name, words in (SAID | REFUSED).items()}
     said |= {f"no-{name}": words for name, words in FAULTS.items()}
     said |= {f"why-{call}": words for call, words in REASONS.items()}
+    said |= {f"sign-{name}": _(words) for name, words in SIGN_WORDS.items()}
     said |= {f"answer-{one.value}": _(one.words) for one in ANSWERS}
     return {name: str(words) for name, words in (said | _words() | fire_words()).items()}
 
@@ -43,14 +45,51 @@ def _words() -> dict[str, str]:
         "scale": _("Make the batch bigger"),
         "scale_why": _("Scale all by {factor}; ratio kept"),
         "keep": _("Accept as weighed"),
-        "keep_why": _("Recorded as it is."),
+        "share-over": _("{name}: {pct} % over its share."),
+        "share-under": _("{name}: {pct} % under its share."),
         "washed": _("It is washed out again, so the ratio holds."),
         "targets": _("New targets, if the batch is made bigger"),
         "add": _("Add {name}"),
         "do": _("What to do"),
         "adding": _("Add this much: {was} g is in the mortar, {now} g is wanted since the batch was made larger."),
         "added": _("Added now"),
-        "weighed": _("{g} g is kept on this phone"),
+        "weighed": _("{g} g is recorded"),
+        "two-weighings": _("Two weighings of this disagree"),
+        "right-corrects": _("Enter the one that is right: it corrects them all."),
+        "n-of": _("{n} of {all}"),
+        "in-mortar": _("In the mortar"),
+        "together": _("Together, g"),
+        "jar-untagged": _("its jar has no tag"),
+        "jar-unplanned": _("no jar was planned"),
+        "jar-code": _("Jar code (optional check)"),
+        "water-unknown": _("The water of this jar is not known: {span} g may be right."),
+        "span": _("{low} to {high}"),
+        "jar-short": _("Not enough in the jar"),
+        "jar-left": _("By the records {g} g are left in it."),
+        "both-weighings": _("Both weighings of the container are needed for the difference."),
+        "nothing-taken": _("Before and after are the same, so nothing was taken."),
+        "differs": " ".join(
+            [
+                _("The two weighings differ by {net} g, but {typed} g is typed here."),
+                _("Leave one of them empty."),
+            ]
+        ),
+        "wrong-jar": _("Wrong jar: this one holds {name}, {formula}. You need {wanted}."),
+        "another-jar": _("Another jar: this one holds {name} too, but it is not the jar of the plan."),
+        "put-back": _("Put it back, or tick below if this jar was used."),
+        "no-jar": _("This is the tag of a {what}, not of a jar."),
+        "this-jar": _("Yes, this jar was used"),
+        "this-jar-why": _("The record will name it."),
+        "on-balance": _("On the balance"),
+        "by-difference": _("Weigh by difference"),
+        "difference-why": _("What was weighed is the difference of the two."),
+        "correct-instead": _("Correct the weighing instead"),
+        "correct-name": _("Correct {name}"),
+        "record-added": _("Record what was added"),
+        "record-weight": _("Record the weight"),
+        "correct-weighing": _("Correct weighing"),
+        "weigh-list-stops": _("A check before weighing was answered with not done. Put it right, then answer again."),
+        "load-list-stops": _("A check before loading was answered with not done."),
         "corrects": _("What you enter now corrects it; the old value stays in sight."),
         "rescaled": _("{g} g is wanted since the batch was made larger."),
         "soak": _("of soak left,"),

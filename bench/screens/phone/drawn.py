@@ -17,7 +17,7 @@ from bench.screens.phone.minded import of_batch as minded_batch
 from bench.screens.phone.minded import of_charge as minded_charge
 from bench.screens.phone.minded import told_vessels
 from bench.screens.phone.steps_file import steps_url
-from bench.screens.phone.told import dust_told
+from bench.screens.phone.told import dust_told, jars_told
 from bench.steps import STEPS
 from bench.web.current import bench
 from bench.web.page import page
@@ -31,8 +31,8 @@ blueprint = Blueprint("drawn", __name__)
 PATH = "/drawn"
 MOST_DRAWN = 60
 POWDERS = ("pigment", "swatch")
-OWN_PAGES = ("weigh", "light")
-"""The steps whose pages are stored as the laptop draws them, with its gauge; and one that is a key alone."""
+KEYS_ALONE = ("light",)
+"""The steps that have no page of their own."""
 OF_FIRING = ("", "/watch", "/close", *(f"/checks/{phase}" for phase in PHASES))
 """The pages of a firing beside those of its declared steps."""
 Foot = dict[str, str]
@@ -50,14 +50,14 @@ def powders() -> list[str]:
 
 
 def facts_told() -> dict[str, Any]:
-    """The facts of what has no list of its own: powders, swatches, waste and crucibles."""
+    """The facts of what has no list of its own: powders, swatches, waste, crucibles and jars."""
     state = bench().state
     known = [*powders(), *(one for what in ("waste", "crucible") for one in state.open_things(what)[-MOST_DRAWN:])]
     told = {one: found for one in known if (found := facts(state, one)) is not None}
     for one, found in told.items():
         if found["sort"] == "pigment":
             told[one] = found | {"dust": dust_told(one)}
-    return told
+    return told | jars_told(state.open_things("jar")[-MOST_DRAWN:])
 
 
 def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
@@ -87,7 +87,7 @@ def pages_of(things: Iterable[str]) -> list[str]:
 def _pages(thing: str) -> list[str]:
     sort = str(bench().state.sort_of(thing))
     here, map_ = f"{{{sort}}}", f"/firing/{thing}/map"
-    steps = [step for step in STEPS if step.away and step.verb not in OWN_PAGES]
+    steps = [step for step in STEPS if step.away and step.verb not in KEYS_ALONE]
     found = [address.replace(here, thing) for step in steps for address in step.address if here in address]
     own = [f"/firing/{thing}{page}" for page in OF_FIRING] if sort == "firing" else [f"/{sort}/{thing}"]
     return [*dict.fromkeys([*own, *(address for address in found if "{" not in address and address != map_)])]

@@ -21,7 +21,7 @@ from bench.steps.dry import WAYS
 from bench.steps.load import LIDS
 from bench.web.current import bench
 from bench.workshop import conditions
-from bench.workshop.gates import gate_load
+from bench.workshop.gates import gate_batch, gate_load
 from bench.workshop.parts import source_parts
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.crucibles import Crucible, crucible
@@ -105,6 +105,8 @@ def of_charge(thing: str) -> dict[str, list[Told]]:
 
 
 def _steps(view: Batch, vessels: list[Crucible]) -> Iterator[Asked]:
+    here = bench()
+    yield Asked("weigh", (), lambda: gate_batch(here.state, "weigh", view.id, here.library, dry_handling=True))
     media = (*((f"medium={one}", one) for one in ("dry", *LIQUIDS)), ("medium=other", "unknown"))
     yield Asked("grind", (media, YES_OR_NO), lambda liquid, clear: stands_against(view.id, liquid, clear))
     # What it was wetted with out there counts, not what was known here.

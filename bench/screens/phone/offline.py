@@ -21,7 +21,7 @@ from bench.screens.phone.drawn import drawn_of_batch, drawn_told, facts_told, pa
 from bench.screens.phone.find import way_to
 from bench.screens.phone.fire_told import drawn_of_firing
 from bench.screens.phone.marks import Kept, Marks, whose_phone
-from bench.screens.phone.pinned import batch_pages, firing_pages, following
+from bench.screens.phone.pinned import firing_pages
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import charges_told, told_batch, told_firing
 from bench.settings import asset_folder
@@ -93,8 +93,8 @@ def _of_batch(thing: str) -> List:
     view = existing(batch(state, thing), thing)
     charges = [one for one in state.open_things("charge") if thing in _batches(state, one)]
     told = {thing: told_batch(view), **charges_told(charges)}
-    said = {"after": following(view), "told": told, "drawn": drawn_of_batch(thing)}
-    return {"items": _marked(batch_pages(view)), "draws": pages_of([thing, *charges]), **said}
+    draws = [*pages_of([thing, *charges]), *(f"/batch/{thing}/weigh/{line.plan.line}" for line in view.lines)]
+    return {"items": [], "draws": draws, "told": told, "drawn": drawn_of_batch(thing)}
 
 
 def _of_firing(thing: str) -> List:
@@ -128,13 +128,13 @@ def _list(address: str, make: Callable[[], List]) -> Kept:
 def _send(found: List) -> Response:
     """The list, as JSON; nothing of it where the phone has it already.
 
-    Without the laptop, `after` says which page comes after which, `codes` what a scan stands for, `told` how things
-    stand, to lay over it what happened since, `draws` which pages the phone draws, and `words` what it says by itself.
+    Without the laptop, `codes` says what a scan stands for, `told` how things stand, to lay over it what happened
+    since, `draws` which pages the phone draws, and `words` what it says by itself.
     """
     at_ms = bench().now_ms()
     etag = f'"{found["rev"]}"'
     same = request.headers.get("If-None-Match") == etag
-    none: List = {"more": [], "after": {}, "codes": {}, "told": {}}
+    none: List = {"more": [], "codes": {}, "told": {}}
     text = b"" if same else orjson.dumps({**none, **found, "at_ms": at_ms})
     answer = Response(text, 304 if same else 200, mimetype="application/json")
     answer.headers.update({"Cache-Control": "no-store", "ETag": etag, "X-Bench-At": str(at_ms)})

@@ -4,20 +4,25 @@ from collections.abc import Iterable
 from typing import Any
 
 from bench.records.moments import to_ms
+from bench.science.formulas import pretty
 from bench.science.thermocouples import reference_of
 from bench.screens.furnace.curves import MINUTE_MS, Table, planned_points, read_points, thinned
 from bench.screens.furnace.firing_reading import letter_of
 from bench.screens.furnace.firing_view import gasses_late
 from bench.screens.furnace.placing import Spot, spots
+from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.names import reagent_name
 from bench.screens.loading.charge import COOLINGS, SURE
 from bench.screens.phone.lists import item_told, lists_told
 from bench.screens.planning.heat import FIRM
-from bench.screens.weighing.weighing import aims
+from bench.screens.weighing.weigh_line import line_part
+from bench.screens.weighing.weighing import WeighTarget, aims
 from bench.web.current import bench
 from bench.workshop import snapshot
 from bench.workshop.alarms import limit_c, ramp_told
 from bench.workshop.asked import of_dust
 from bench.workshop.conditions import CO_EXPIRES
+from bench.workshop.facts import facts
 from bench.workshop.gates import chamber_hot
 from bench.workshop.learning import learnt
 from bench.workshop.things.batches import Batch
@@ -37,8 +42,24 @@ def told_batch(view: Batch) -> dict[str, Any] | None:
     if told is None:
         return None
     cooling = [str(COOLINGS[view.plan.cooling_mode]), view.plan.cooling_basis in FIRM]
+    for line, aim in zip(told["lines"], found, strict=True):
+        line |= _on_balance(aim)
     told |= {"places": found[0].places if found else 2, "cooling": cooling, "dust": dust_told(view.id)}
     return told | {"lists": lists_told(view.id, snapshot.LISTS["batch"])}
+
+
+def _on_balance(aim: WeighTarget) -> dict[str, Any]:
+    """What the page of a line says of its jar and its dangers; `span` is what may be right, as shares of the target."""
+    foot = cautions("weigh", [line_part(aim)], bench().library)
+    span = [g / aim.target_g for g in aim.span_g] if aim.span_g and aim.target_g else None
+    return {
+        "formula": aim.formula,
+        "jar_code": aim.jar.code if aim.jar is not None else None,
+        "jar_left_g": aim.jar.left_g if aim.jar is not None else None,
+        "span": span,
+        "signs": list(foot.signs),
+        "foot": " ".join(filter(None, (foot.signal, foot.first))),
+    }
 
 
 def dust_told(thing: str) -> list[dict[str, Any]]:
@@ -48,6 +69,16 @@ def dust_told(thing: str) -> list[dict[str, Any]]:
         item_told(one) | {"done_ms": to_ms(one.answered.when) if one.good and one.answered is not None else None}
         for one in of_dust(here.state, here.library, thing, here.now())
     ]
+
+
+def jars_told(jars: Iterable[str]) -> dict[str, Any]:
+    """Some jars by their ids: what is said of one that is not the jar that is asked for."""
+    state, library = bench().state, bench().library
+    found = {one: told for one in jars if (told := facts(state, one)) is not None}
+    return {
+        one: told | {"called": reagent_name(told["name"], library), "shown": pretty(told["formula"])}
+        for one, told in found.items()
+    }
 
 
 def charges_told(charges: Iterable[str]) -> dict[str, Any]:

@@ -180,8 +180,6 @@ def _show_off(aim: WeighTarget, way: WeighContext, form: Form, read: Read, large
 def show_line(aim: WeighTarget, way: WeighContext, form: Form) -> Response:
     state, library = bench().state, bench().library
     found = stands_against(aim.batch)
-    plan = aim.line.plan
-    part = Part(plan.formula, aim.name, slug=_slug(plan), g=plan.target_g)
     slot = state.slot(aim.batch.id, "weighed", aim.number)
     numbers = partial(read_weighing, aim=aim)
     return page(
@@ -197,11 +195,17 @@ def show_line(aim: WeighTarget, way: WeighContext, form: Form) -> Response:
         working=working(aim, library),
         sources={key: source.title for key, source in library.sources.items()},
         others=aims(state, library, aim.batch),
-        foot=cautions("weigh", [part], library),
+        foot=cautions("weigh", [line_part(aim)], library),
         list_said=tally(listed(aim.batch.id)),
         waiting=_waiting(aim, way),
         balance_overdue=balance_due(state, datetime.fromtimestamp(bench().now_ms() / 1000, UTC)),
     )
+
+
+def line_part(aim: WeighTarget) -> Part:
+    """What is on the balance, for its cautions."""
+    plan = aim.line.plan
+    return Part(plan.formula, aim.name, slug=_slug(plan), g=plan.target_g)
 
 
 def _refused(form: Form) -> bool:

@@ -62,7 +62,9 @@ def _difference(
     if net == 0:
         form.refuse(_("Before and after are the same, so nothing was taken."), "after_g")
     elif typed is not None and abs(typed - net) > aim.within_g:
-        said = _("The two weighings differ by {net} g, but {typed} g is typed here.", net=aim.text(net), typed=typed)
+        said = _(
+            "The two weighings differ by {net} g, but {typed} g is typed here.", net=aim.text(net), typed=f"{typed:g}"
+        )
         form.refuse(said + " " + _("Leave one of them empty."), "net_g")
     return net
 

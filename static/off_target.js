@@ -1,5 +1,4 @@
-// Weighing with the laptop out of reach: the stored page with the new target after an overshoot, and what to do about too
-// much or too little on the balance, before anything is recorded.
+// Too much or too little on the balance while the laptop is out of reach: what to do about it, before anything is recorded.
 
 import { standing } from "./away.js";
 import { numberOf } from "./happened.js";
@@ -23,9 +22,9 @@ function slippedPoint(value, wanted) {
   return value > 0 && wanted > 0 ? [10, 0.1, 100, 0.01, 1000, 0.001].find(near) ?? null : null;
 }
 
-function choice(name, second) {
-  const text = make("span", {}, make("b", { text: say(name) }), make("br"), make("span", { text: second }));
-  return make("button", { look: "plain off-key", type: "button", value: name }, text);
+function choice(name, second, words = name) {
+  const text = make("span", { look: "answer-apart" }, make("b", { text: say(words) }), make("span", { text: second }));
+  return make("button", { look: "plain", type: "button", value: name }, text);
 }
 
 /** What the batch becomes if it is made larger: each line's new target, or what is to be added to it. */
@@ -49,9 +48,11 @@ function ledger(rows) {
 
 function decide(form, box, name) {
   box.remove();
-  if (["back", "more", "again"].includes(name)) return form.querySelector("[name=net_g], [name=added_g]")?.focus();
+  if (["back", "more", "retype"].includes(name)) return form.querySelector("[name=net_g], [name=added_g]")?.focus();
   const field = form.elements.namedItem("do") ?? form.appendChild(make("input", { type: "hidden", name: "do" }));
   field.value = name;
+  // What was decided of one figure says nothing of another one.
+  form.addEventListener("input", () => (field.value = ""), { once: true });
   return form.requestSubmit();
 }
 
@@ -64,54 +65,29 @@ export async function mustChoose(form) {
   const line = batch?.lines.find((one) => one.line === Number(n));
   const net = line ? netOf(form, line) : null;
   if (net === null || Math.abs(net - line.target_g) <= batch.within_g + 1e-9) return false;
+  ask(form, batch, line, net);
+  return true;
+}
+
+function ask(form, batch, line, net) {
   const text = (g) => g.toFixed(batch.places ?? 2);
   const over = net > line.target_g;
   const bigger = over ? larger(batch, line.line, net) : null;
   const grown = bigger && bigger.factor <= MOST_LARGER + 1e-9 ? bigger : null;
-  const title = say(over ? "over" : "under", { g: text(Math.abs(net - line.target_g)) });
-  const kept = line.fate === "washed-out" ? say("washed") : say("keep_why");
-  const first = over ? "back" : "more";
+  const pct = ((100 * Math.abs(net - line.target_g)) / line.target_g).toFixed(1);
+  const kept = line.fate === "washed-out" ? say("washed") : say(over ? "share-over" : "share-under", { name: line.called ?? line.name, pct });
   const slip = slippedPoint(net, line.target_g);
-  const again = choice("again", slip === null ? say("more_why") : say("again_why", { n: String(slip) }));
-  const choices = [again, choice(first, say(`${first}_why`)), choice("keep", kept)];
-  if (grown) choices.splice(2, 0, choice("scale", say("scale_why", { factor: String(Number(grown.factor.toPrecision(4))) })));
-  const box = make("section", { "data-off": "" }, strip(title, say("wanted", { g: text(net), target: text(line.target_g) }), "alert"));
-  box.append(make("div", { look: "pad gap-t", role: "group", "aria-label": say("do") }, ...choices), ...(grown ? [ledger(grown.rows)] : []));
+  const choices = [
+    choice("retype", slip === null ? say("more_why") : say("again_why", { n: String(slip) }), "again"),
+    over ? choice("back", say("back_why")) : choice("more", say("more_why")),
+    ...(grown ? [choice("scale", say("scale_why", { factor: String(Number(grown.factor.toPrecision(4))) }))] : []),
+    choice("keep", kept),
+  ];
+  const title = strip(say(over ? "over" : "under", { g: text(Math.abs(net - line.target_g)) }), say("wanted", { g: text(net), target: text(line.target_g) }), "alert");
+  const box = make("section", { "data-off": "" }, title, make("div", { look: "answer-keys pad gap-t", role: "group", "aria-label": say("do") }, ...choices), ...(grown ? [ledger(grown.rows)] : []));
   for (const key of choices) key.addEventListener("click", () => decide(form, box, key.value));
   document.querySelector("[data-off]")?.remove();
   document.getElementById("main").prepend(box);
   choices[0].focus();
   box.scrollIntoView();
-  return true;
-}
-
-function hidden(form, name, value) {
-  const field = form.elements.namedItem(name) ?? form.appendChild(make("input", { type: "hidden", name }));
-  field.value = value;
-}
-
-export function weighPage(batch, number) {
-  const line = batch.lines.find((one) => one.line === number);
-  const form = document.getElementById("ask");
-  const target = document.querySelector(".weigh-target .bigfig .figure");
-  if (!line || !form || !target) return;
-  const text = (g) => g.toFixed(batch.places ?? 2);
-  const short = line.weighed_g !== null && line.target_g > line.planned_g ? line.target_g - line.weighed_g : 0;
-  const adding = short > batch.within_g + 1e-9;
-  hidden(form, "corrects", line.heads.join(" "));
-  target.textContent = text(adding ? short : line.target_g);
-  const holder = document.querySelector("[data-needle-on]");
-  if (holder && (adding || Number(holder.dataset.low) !== line.target_g - batch.within_g)) holder.hidden = true;
-  const place = document.querySelector(".weigh-target");
-  if (adding) {
-    place.append(make("p", { look: "pad lead", text: say("adding", { was: text(line.weighed_g), now: text(line.target_g) }) }));
-    const net = form.elements.namedItem("net_g");
-    if (!net) return;
-    hidden(form, "adding", "1");
-    net.name = "added_g";
-    form.querySelector(`label[for="${net.id}"]`).textContent = say("added");
-    return;
-  }
-  if (line.weighed_g !== null) place.append(strip(say("weighed", { g: text(line.weighed_g) }), say("corrects")));
-  else if (line.target_g > line.planned_g) place.append(make("p", { look: "pad lead", text: say("rescaled", { g: text(line.target_g) }) }));
 }
