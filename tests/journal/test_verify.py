@@ -8,11 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as some
 
 from bench.cli import main
-from bench.journal.damage import counts_of
+from bench.journal.backups import Offer
+from bench.journal.damage import Gone, counts_of
 from bench.journal.lines import TAIL, encode, render
+from bench.journal.shortfall import Shortfall
 from bench.journal.survey import survey
 from bench.journal.verify import verify
-from tests.journal.helpers import assay, open_journal, phone_record, ulid
+from tests.journal.helpers import START_MS, assay, open_journal, phone_record, ulid
 
 JAR = ulid(9_000_000)
 
@@ -200,3 +202,20 @@ def test_what_cannot_be_read_or_is_something_else(tmp_path: Path, capsys: pytest
     assert main(["verify", str(tmp_path / "picture.jpg")]) == 2
     assert capsys.readouterr().err == "picture.jpg is not a data file of this bench.\n"
     assert main(["verify", "--help"]) == 0
+
+
+def test_the_question_tells_of_the_fullest_backup_and_of_what_none_of_them_holds() -> None:
+    fuller = Offer(Path("backups/fuller.backup"), 90, START_MS, 9, {"laptop": 90})
+    other = Offer(Path("/stick/other.backup"), 2, START_MS, 2, {"laptop": 2})
+    question = Shortfall((fuller, other), (), (Gone("laptop", 82, 95), Gone("phone", 1, 1)), False, 81)
+    assert question.sentences == [
+        "The backup fuller.backup holds 90 records, the newest of 2026-05-28; 9 of them are not in the data file.",
+        "No backup holds all of it. At least 6 records that were kept here are missing: "
+        "numbers 91 to 95 of laptop; number 1 of phone.",
+    ]
+    alone = Shortfall((other,), (fuller,), (), True, 0)
+    assert alone.sentences == [
+        "There was no data file, so the bench began an empty one.",
+        "The backup /stick/other.backup holds 2 records, the newest of 2026-05-28; none of them is in the data file.",
+        "9 records could be read, but the check sum did not fit: take them in, marked, or leave them.",
+    ]
