@@ -9,7 +9,7 @@ from threading import Event
 from bench import clock
 from bench.journal.backups import Backups
 from bench.journal.carrier import Carrier
-from bench.journal.damage import many
+from bench.journal.damage import records_in_words
 from bench.journal.journal import Journal
 from bench.journal.lock import FolderLock
 from bench.journal.marks import highest, noted_marks
@@ -22,6 +22,7 @@ from bench.journal.trouble import Trouble, Unusable
 from bench.journal.verify import verify
 from bench.records.moments import utc_text
 from bench.settings import default_data_folder
+from bench.translation import many
 
 WATCH_S = 20.0
 NOTHING_DONE = "Nothing was changed. Add --yes to do it."
@@ -55,7 +56,7 @@ def back_up(journal: Journal, to: Path | None) -> int:
     if to is not None and not to.is_dir():
         raise Unusable(f"There is no folder {to}.")
     kept = journal.backup(to)
-    tell(f"{kept} holds {many(len(journal.state.records), 'record')}.")
+    tell(f"{kept} holds {records_in_words(len(journal.state.records))}.")
     return 0
 
 
@@ -67,7 +68,7 @@ def bring_in(journal: Journal, source: Path, yes: bool) -> int:
         return left()
     merged = journal.safe.take_in(source)
     photos = f" and {pictures_and_files(merged.photos)}" if merged.photos else ""
-    tell(f"{many(merged.new, 'record')}{photos} brought in.", *merged.sentences)
+    tell(f"{records_in_words(merged.new)}{photos} brought in.", *merged.sentences)
     return 1 if merged.refused else 0
 
 
@@ -75,7 +76,7 @@ def put_back(journal: Journal, source: Path, yes: bool) -> int:
     """Says what going back would change, and orders it of the next opening where asked."""
     seen = journal.safe.preview(source)
     tell(*seen.holds)
-    tell(f"{many(seen.new_there, 'record')} here would go, {seen.new_here:,} would come.")
+    tell(f"{records_in_words(seen.new_there)} here would go, {seen.new_here:,} would come.")
     if not yes:
         return left()
     journal.safe.order_restore(data_file(source))
@@ -111,21 +112,21 @@ def may_come_together(journal: Journal, carrier: Carrier, join: bool) -> int:
 
 def told_of_sync(done: Synced) -> list[str]:
     """What was brought, in words."""
-    here = f"{many(done.new_here, 'record')}, {pictures_and_files(done.photos_here)}"
-    there = f"{many(done.new_there, 'record')}, {pictures_and_files(done.photos_there)}"
+    here = f"{records_in_words(done.new_here)}, {pictures_and_files(done.photos_here)}"
+    there = f"{records_in_words(done.new_there)}, {pictures_and_files(done.photos_there)}"
     return [f"Brought here: {here}. Brought there: {there}.", *done.sentences]
 
 
 def pictures_and_files(n: int) -> str:
     """How many photos and attached files, which travel alike: 1 photo or file, 3 photos or files."""
-    return f"{many(n, 'photo')} or {'file' if n == 1 else 'files'}"
+    return f"{many('{n:,} photo', '{n:,} photos', n)} or {'file' if n == 1 else 'files'}"
 
 
 def told_of(seen: Difference) -> list[str]:
     """What bringing both together would do, in words."""
     told = [
-        f"New here: {many(len(seen.new_here), 'record')}, {pictures_and_files(len(seen.photos_here))}. "
-        f"New there: {many(len(seen.new_there), 'record')}, {pictures_and_files(len(seen.photos_there))}.",
+        f"New here: {records_in_words(len(seen.new_here))}, {pictures_and_files(len(seen.photos_here))}. "
+        f"New there: {records_in_words(len(seen.new_there))}, {pictures_and_files(len(seen.photos_there))}.",
         f"Records that disagree: {seen.differ:,}.",
     ]
     if seen.strange:

@@ -7,7 +7,7 @@ from pathlib import Path
 from bench import clock
 from bench.by_hand import left, may_come_together, pictures_and_files, tell, told_of_sync
 from bench.exporting.shared import shared_ids
-from bench.journal.damage import many
+from bench.journal.damage import records_in_words
 from bench.journal.hub.address import Address, read_address, read_certificate
 from bench.journal.hub.keeping import Keeper, Workshop
 from bench.journal.hub.link import HubTrouble, Link
@@ -16,6 +16,7 @@ from bench.journal.journal import Journal
 from bench.journal.marks import note_of_others, of_others
 from bench.journal.trouble import Unusable
 from bench.science.refusal import Refusal
+from bench.translation import many
 
 NO_HUB = "This bench has no hub. Connect it with --connect ADDRESS --login NAME."
 
@@ -69,7 +70,7 @@ def share(journal: Journal, code: str, yes: bool) -> int:
     except Refusal as refusal:
         raise Unusable(refusal.say) from refusal
     address = _hub_of(journal)
-    tell(f"{many(len(found), 'record')} on this batch and on what it was made in and of, notes and photos included.")
+    tell(f"{records_in_words(len(found))} on this batch and on what it was made in and of, notes and photos included.")
     if not yes:
         return left()
     link = Link(address.options())
@@ -127,23 +128,25 @@ def keep(database: str, setup: bool, add: str | None, login: str | None, shut_ou
 
 def _held(workshops: list[Workshop]) -> list[str]:
     total = sum(one.records for one in workshops)
-    told = [f"{many(len(workshops), 'workshop')}, {many(total, 'record')}."]
+    told = [f"{many('{n:,} workshop', '{n:,} workshops', len(workshops))}, {records_in_words(total)}."]
     for one in workshops:
-        photos = f"{many(one.photos, 'photo')} of {one.bytes / 1e6:,.1f} MB"
+        photos = f"{many('{n:,} photo', '{n:,} photos', one.photos)} of {one.bytes / 1e6:,.1f} MB"
         told.append(
-            f"{one.name}: {one.benches} bench{'' if one.benches == 1 else 'es'}, {many(one.records, 'record')}, "
+            f"{one.name}: {one.benches} bench{'' if one.benches == 1 else 'es'}, {records_in_words(one.records)}, "
             f"{one.shared:,} of them shared, {photos}."
         )
     return told
 
 
 def _sharing(shelves: dict[str, tuple[int, int]]) -> list[str]:
-    return [f"{name}: {many(count, 'record')}" for name, (_, count) in sorted(shelves.items()) if count] or ["none yet"]
+    return [f"{name}: {records_in_words(count)}" for name, (_, count) in sorted(shelves.items()) if count] or [
+        "none yet"
+    ]
 
 
 def _told(place: HubPlace) -> list[str]:
     standing = place.standing()
-    return [f"The hub holds {many(standing.position, 'record')} of this workshop.", *place.clock(clock.now_ms())]
+    return [f"The hub holds {records_in_words(standing.position)} of this workshop.", *place.clock(clock.now_ms())]
 
 
 def _hub_of(journal: Journal) -> Address:

@@ -10,7 +10,8 @@ reads it.
 import gettext
 import html
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
 from typing import Any, Protocol
@@ -48,6 +49,7 @@ class _Chosen:
 
     catalogue: Catalogue = English()
     spoken: Spoken = None, ENGLISH
+    kept: bool = False
 
 
 def speak(folder: Path | None, language: str) -> None:
@@ -72,9 +74,19 @@ def catalogue(folder: Path | None, language: str) -> Catalogue:
     return English() if found is None else gettext.translation("saggar", folder, [language])
 
 
+@contextmanager
+def kept() -> Iterator[None]:
+    """What is asked in here is said later: it is found out before the language is known, as on opening a bench."""
+    before, _Chosen.kept = _Chosen.kept, True
+    try:
+        yield
+    finally:
+        _Chosen.kept = before
+
+
 def _(text: str, /, **values: object) -> str:
     """This text in the reader's language, with the named values put in."""
-    if getattr(sys._getframe(1).f_globals.get("__spec__"), "_initializing", False):
+    if _Chosen.kept or getattr(sys._getframe(1).f_globals.get("__spec__"), "_initializing", False):
         return Later(text, **values)
     said = _Chosen.catalogue.gettext(text) if text else ""  # a catalogue's own head stands under no text at all
     return said.format(**values) if values else said
@@ -82,7 +94,25 @@ def _(text: str, /, **values: object) -> str:
 
 def many(one: str, more: str, n: int, /, **values: object) -> str:
     """The form of a text that fits the number `n`: `many("{n} record", "{n} records", 3)`."""
+    if _Chosen.kept:
+        return Later(one, more, n=n, **values)
     return _Chosen.catalogue.ngettext(one, more, n).format(n=n, **values)
+
+
+def as_said(value: Any) -> Any:
+    """What is put into JSON, which reads the letters of a text: every text that is said later as it is said now."""
+    if isinstance(value, dict):
+        return {key: as_said(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [as_said(one) for one in value]
+    return str(value) if isinstance(value, Later) else value
+
+
+def together(texts: Iterable[str], between: str = ", ") -> str:
+    """Texts in one, each as it is said: what is kept says each of its parts later."""
+    parts = {f"part{n}": text for n, text in enumerate(texts)}
+    joined = between.join(f"{{{name}}}" for name in parts)
+    return _Joined(joined, **parts) if _Chosen.kept else joined.format(**parts)
 
 
 class Later(str):
@@ -93,17 +123,22 @@ class Later(str):
     """
 
     text: str
-    values: dict[str, object]
+    more: str
+    values: dict[str, Any]
 
-    def __new__(cls, text: str, /, **values: object) -> "Later":
-        """The text with these values, which is its English."""
+    def __new__(cls, text: str, more: str = "", /, **values: Any) -> "Later":
+        """The text with these values, which is its English; with `more` the form that fits the value `n`."""
         english = {name: str.__str__(value) if isinstance(value, Later) else value for name, value in values.items()}
-        made = super().__new__(cls, text.format(**english) if values else text)
-        made.text, made.values = text, values
+        form = more if more and values["n"] != 1 else text
+        made = super().__new__(cls, form.format(**english) if values else form)
+        made.text, made.more, made.values = text, more, values
         return made
 
     def __str__(self) -> str:
-        said = _Chosen.catalogue.gettext(self.text) if self.text else ""
+        if self.more:
+            said = _Chosen.catalogue.ngettext(self.text, self.more, self.values["n"])
+        else:
+            said = _Chosen.catalogue.gettext(self.text) if self.text else ""
         return said.format(**self.values) if self.values else said
 
     def __format__(self, spec: str) -> str:
@@ -121,6 +156,13 @@ class Later(str):
 
     def __reduce__(self) -> tuple[type[str], tuple[str]]:
         return str, (str(self),)
+
+
+class _Joined(Later):
+    """Texts side by side; only its parts are in a catalogue."""
+
+    def __str__(self) -> str:
+        return self.text.format(**self.values)
 
 
 def _said(name: str) -> Callable[..., Any]:

@@ -12,12 +12,13 @@ from typing import Final
 from bench.journal.disk import replace_file
 from bench.journal.trouble import NotKept
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 ENDING: Final = "bin"
 MOST_MB: Final = 25
 MOST_BYTES: Final = MOST_MB * 1024 * 1024
-LONG = f"That file is larger than {MOST_MB} MB. Attach a smaller one."
-EMPTY = "That file is empty. Choose another one."
+LONG = _("That file is larger than {most_mb} MB. Attach a smaller one.", most_mb=MOST_MB)
+EMPTY = _("That file is empty. Choose another one.")
 NAMELESS = "file"
 MOST_NAME = 100
 RESERVED = re.compile(r'[<>:"/\\|?*]')
@@ -50,7 +51,9 @@ def keep_attachment(folder: Path, file: str, data: bytes) -> str:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         replace_file(folder / f"{file}.{ENDING}", data)
     except OSError as error:
-        raise NotKept(f"The file could not be stored: {error.strerror}. Nothing of this was recorded.") from error
+        raise NotKept(
+            _("The file could not be stored: {strerror}. Nothing of this was recorded.", strerror=error.strerror)
+        ) from error
     return hashlib.sha256(data).hexdigest()
 
 
@@ -63,5 +66,5 @@ def attachment(folder: Path, file: str, sha256: str) -> bytes | None:
             return data
         found = True
     if found:
-        raise Refusal("That file is not as it was attached: its digest differs. Attach it again from your own copy.")
+        raise Refusal(_("That file is not as it was attached: its digest differs. Attach it again from your own copy."))
     return None

@@ -23,6 +23,7 @@ from bench.journal.places import Layers, Places, is_usual
 from bench.journal.rights import private
 from bench.journal.scanning import BLOCK, Counts, block_sums, scan
 from bench.journal.survey import survey
+from bench.translation import _
 
 DAYS, WEEKS = 7, 8
 SUFFIX = ".backup"
@@ -161,9 +162,9 @@ class Backups:
         beside = self.folder / "backup.new"
         try:
             replace_file(beside, pieces)
-            held, _ = _read(beside, beside.stat())
+            held, _lines = _read(beside, beside.stat())
             if held.records < at_least:
-                raise OSError(None, "the copy does not read back as it was written")
+                raise OSError(None, _("the copy does not read back as it was written"))
             path = self._place(day, ground)
             beside.replace(path)
         except OSError:

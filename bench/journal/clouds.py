@@ -8,6 +8,8 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 
+from bench.translation import _
+
 NAMES = (
     "onedrive",
     "dropbox",
@@ -20,10 +22,6 @@ NAMES = (
 )
 MARKS = (".stfolder", ".sync", ".dropbox")
 VARIABLES = ("OneDrive", "OneDriveConsumer", "OneDriveCommercial")
-WARNING = (
-    "The data folder lies in a folder that is copied between computers by itself ({where}). Two computers could then "
-    "write over each other. Put it elsewhere with --data, and bring records together with a merge."
-)
 
 
 def cloud_warning(folder: Path, environ: Mapping[str, str] = os.environ) -> str | None:
@@ -32,7 +30,12 @@ def cloud_warning(folder: Path, environ: Mapping[str, str] = os.environ) -> str 
     for place in (path, *path.parents):
         named = any(place.name.lower().startswith(name) for name in NAMES)
         if named or any((place / mark).exists() for mark in MARKS) or str(place) in _declared(environ):
-            return WARNING.format(where=place.name)
+            return _(
+                "The data folder lies in a folder that is copied between computers by itself ({where}). "
+                "Two computers could then write over each other. "
+                "Put it elsewhere with --data, and bring records together with a merge.",
+                where=place.name,
+            )
     return None
 
 

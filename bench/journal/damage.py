@@ -5,16 +5,12 @@ from dataclasses import dataclass
 
 from bench.journal.scanning import Counts
 from bench.journal.survey import Survey
+from bench.translation import _, many, together
 
-POWER_CUT = (
+POWER_CUT = _(
     "The end of the file was cut off, as a power cut in the middle of a write leaves it. "
     "Such a write had not been confirmed; every whole record before it is kept."
 )
-IS = {
-    "empty": "{name} is empty: not one byte is left in it.",
-    "zeros": "{name} holds nothing but zeros, as a failing disk or a broken copy leaves it.",
-    "other": "{name} is not a data file of this bench.",
-}
 
 
 @dataclass(frozen=True)
@@ -60,102 +56,134 @@ def gaps_of(counts: Counts, settled: Iterable[Gone] = ()) -> list[Gone]:
     return [gap for gap in found if not any(gap.within(one) for one in known)]
 
 
-def describe(found: Survey, expected: Mapping[str, int] | None = None, name: str = "The file") -> list[str]:
+def describe(found: Survey, expected: Mapping[str, int] | None = None, name: str | None = None) -> list[str]:
     """What is wrong with a data file, in sentences; none when it is clean and holds all that is expected of it.
 
     `expected` is the highest number that each device is known to have reached in it: only where it reaches no further
     can a torn end be called a power cut.
     """
     lacking = gone(highs_of(found.lines.values()), expected) if expected else []
-    told = _nature(found, bool(lacking), name)
+    told = _nature(found, bool(lacking), name or _("The file"))
     if lacking:
         told.append(say_gone(lacking))
     told += [_say_doubtful(found)] if found.doubtful else []
     if found.mended:
         told.append(
-            f"{many(found.mended, 'record')} had a single damaged bit; "
-            "the check sum showed which one, so nothing of it is lost."
+            _(
+                "{records} had a single damaged bit; the check sum showed which one, so nothing of it is lost.",
+                records=records_in_words(found.mended),
+            )
         )
     if found.twins:
-        told.append(f"{many(found.twins, 'id')} stood there twice with different content; both are kept and shown.")
+        ids = many("{n:,} id", "{n:,} ids", found.twins)
+        told.append(_("{ids} stood there twice with different content; both are kept and shown.", ids=ids))
     if found.doubled:
-        told.append(f"{many(found.doubled, 'record')} stood there twice; the copy was left out.")
+        told.append(_("{records} stood there twice; the copy was left out.", records=records_in_words(found.doubled)))
     if found.reformatted:
-        told.append("The file had been written again by another program; its records were checked one by one.")
+        told.append(_("The file had been written again by another program; its records were checked one by one."))
     if not told and not found.clean:
-        told.append("The frame around the records was damaged; every record in it is whole.")
+        told.append(_("The frame around the records was damaged; every record in it is whole."))
     return told
 
 
 def say_gone(lacking: list[Gone]) -> str:
     """A sentence on numbers that the file once held."""
     count = sum(one.count for one in lacking)
-    said = "that was kept here is" if count == 1 else "that were kept here are"
-    return f"At least {many(count, 'record')} {said} missing: {_where(lacking)}."
+    return many(
+        "At least {n:,} record that was kept here is missing: {where}.",
+        "At least {n:,} records that were kept here are missing: {where}.",
+        count,
+        where=_where(lacking),
+    )
 
 
 def say_gaps(gaps: list[Gone]) -> str:
     """Sentences on numbers in between: whether they were ever here cannot be told."""
-    count = sum(one.count for one in gaps)
-    if count == 1:
-        return f"1 record in between is not here: {_where(gaps)}. It was lost, or has not come yet."
-    return f"{many(count, 'record')} in between are not here: {_where(gaps)}. They were lost, or have not come yet."
+    return many(
+        "{n:,} record in between is not here: {where}. It was lost, or has not come yet.",
+        "{n:,} records in between are not here: {where}. They were lost, or have not come yet.",
+        sum(one.count for one in gaps),
+        where=_where(gaps),
+    )
 
 
 def _where(several: list[Gone]) -> str:
     of_device: dict[str, list[tuple[int, int]]] = {}
     for one in several:
         of_device.setdefault(one.device, []).append((one.first, one.last))
-    return listed([f"{_numbers(found)} of {device}" for device, found in of_device.items()], "; ")
+    return listed([_numbers(found, device) for device, found in of_device.items()], "; ")
 
 
 def _say_doubtful(found: Survey) -> str:
-    which = listed([f"number {doc['seq']} of {doc['device']}, “{doc['kind']}”" for doc in found.doubtful.values()])
-    return (
-        f"The file is damaged: {many(len(found.doubtful), 'record')} can be read, but the check sum does not fit "
-        f"({which}). It may say something else than what was written."
+    which = listed([_record_named(doc["seq"], doc["device"], doc["kind"]) for doc in found.doubtful.values()])
+    return _(
+        "The file is damaged: {records} can be read, but the check sum does not fit ({which}). "
+        "It may say something else than what was written.",
+        records=records_in_words(len(found.doubtful)),
+        which=which,
     )
+
+
+def _record_named(seq: object, device: object, kind: object) -> str:
+    return _("number {n} of {device}, “{kind}”", n=seq, device=device, kind=kind)
+
+
+def _what_it_is(foreign: str, name: str) -> str:
+    if foreign == "empty":
+        return _("{name} is empty: not one byte is left in it.", name=name)
+    if foreign == "zeros":
+        return _("{name} holds nothing but zeros, as a failing disk or a broken copy leaves it.", name=name)
+    return _("{name} is not a data file of this bench.", name=name)
 
 
 def _nature(found: Survey, lacking: bool, name: str) -> list[str]:
     if found.foreign:
-        return [IS[found.foreign].format(name=name)]
+        return [_what_it_is(found.foreign, name)]
     if found.torn and not lacking:
         return [POWER_CUT]
     if found.appended:
-        left = f"{found.appended:,} byte{'' if found.appended == 1 else 's'}"
-        return [f"Something else wrote {left} behind the end of the file. Every record before that is whole."]
+        left = many("{n:,} byte", "{n:,} bytes", found.appended)
+        return [
+            _("Something else wrote {left} behind the end of the file. Every record before that is whole.", left=left)
+        ]
     if found.torn:
-        return ["The end of the file is missing. It had been on the disk, so no power cut took it."]
+        return [_("The end of the file is missing. It had been on the disk, so no power cut took it.")]
     told = []
     if found.lost:
         told.append(
-            f"The file is damaged: {many(len(found.lost), 'place')} in it cannot be read, "
-            f"so records may be missing: {listed(found.lost)}."
+            many(
+                "The file is damaged: {n:,} place in it cannot be read, so records may be missing: {places}.",
+                "The file is damaged: {n:,} places in it cannot be read, so records may be missing: {places}.",
+                len(found.lost),
+                places=listed(found.lost),
+            )
         )
     if found.cut:
-        told.append("The end of the file is missing.")
+        told.append(_("The end of the file is missing."))
     return told
 
 
-def _numbers(several: list[tuple[int, int]]) -> str:
-    one = len(several) == 1 and several[0][0] == several[0][1]
-    return f"number{'' if one else 's'} {ranges(several)}"
+def _numbers(several: list[tuple[int, int]], device: str) -> str:
+    if len(several) == 1 and several[0][0] == several[0][1]:
+        return _("number {n} of {device}", n=several[0][0], device=device)
+    return _("numbers {ranges} of {device}", ranges=ranges(several), device=device)
 
 
 def ranges(several: Sequence[tuple[int, int]]) -> str:
     """Ranges of numbers in words, the first few of many."""
-    words = [str(low) if low == high else f"{low} to {high}" for low, high in several[:10]]
+    words = [str(low) if low == high else _("{low} to {high}", low=low, high=high) for low, high in several[:10]]
     more = len(several) - 10
-    return ", ".join(words) + (f" and {more} more places" if more > 0 else "")
+    first = together(words)
+    return _("{first} and {more} more places", first=first, more=more) if more > 0 else first
 
 
-def many(n: int, noun: str) -> str:
-    """A count with its noun: 1 record, 1,200 records."""
-    return f"{n:,} {noun}{'' if n == 1 else 's'}"
+def records_in_words(n: int) -> str:
+    """How many records: 1 record, 1,200 records."""
+    return many("{n:,} record", "{n:,} records", n)
 
 
 def listed(words: list[str], between: str = ", ") -> str:
     """The first few of many words."""
     more = len(words) - 5
-    return between.join(words[:5]) + (f"{between}and {more} more" if more > 0 else "")
+    first = together(words[:5], between)
+    return _("{first}{between}and {more} more", first=first, between=between, more=more) if more > 0 else first

@@ -15,10 +15,11 @@ from bench.records.kinds import KINDS
 from bench.records.moments import utc_text
 from bench.records.record import Record
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 # The front of every line that this program writes. One that stands otherwise is read as a whole.
 FRONT = re.compile(rb'"[^"]+":\{"v":\d+,"kind":"[^"\\]*","device":"([^"\\]*)","seq":(\d+),"hlc":\[(\d+),(\d+),')
-CANNOT_BE_KEPT = "Something in this cannot be kept: type it again."
+CANNOT_BE_KEPT = _("Something in this cannot be kept: type it again.")
 
 
 class Timekeeper(Protocol):
@@ -52,7 +53,7 @@ def drafted(draft: Draft, identity: str, clock: Timekeeper) -> Record:
     """A checked record of what a form says; its number and order mark are stand-ins. Refusal when it is malformed."""
     known = KINDS.get(draft.kind) if isinstance(draft.kind, str) else None
     if known is None:
-        raise Refusal(f"There is no kind of record called “{str(draft.kind)[:40]}”.", "kind")
+        raise Refusal(_("There is no kind of record called “{kind}”.", kind=str(draft.kind)[:40]), "kind")
     raw: dict[str, Any] = {
         "id": identity,
         "v": known.version,
@@ -112,5 +113,5 @@ def _today(raw: object) -> object:
         try:
             return upgraded(raw)
         except (KeyError, TypeError, ValueError, AttributeError):
-            raise Refusal("This was written by an older version and cannot be read as today's.", "data") from None
+            raise Refusal(_("This was written by an older version and cannot be read as today's."), "data") from None
     return raw

@@ -12,6 +12,7 @@ from pathlib import Path
 from bench.journal.disk import set_aside
 from bench.journal.lines import TAIL, key_of, render
 from bench.journal.survey import survey
+from bench.translation import _
 
 HELD = ".held"
 """The ending of a data file that was kept aside because the file of the bench's name was another one."""
@@ -42,12 +43,12 @@ class Footing:
         try:
             named = self._path.stat()
         except FileNotFoundError:
-            return "was moved or deleted"
+            return _("was moved or deleted")
         except OSError as error:
-            return f"cannot be reached ({error.strerror})"
+            return _("cannot be reached ({strerror})", strerror=error.strerror)
         if (named.st_dev, named.st_ino) != (ours.st_dev, ours.st_ino):
-            return "was replaced"
-        return None if ours.st_size == end + len(TAIL) and seam == b"\n" else "was changed"
+            return _("was replaced")
+        return None if ours.st_size == end + len(TAIL) and seam == b"\n" else _("was changed")
 
     def keep_aside(self, fd: int) -> Path | None:
         """Keeps every whole record of the open file and what was added, as a data file; None if the disk refuses."""
@@ -61,8 +62,17 @@ class Footing:
 
     def sentence(self, what: str, kept: Path | None) -> str:
         """What a person is told when the file is no longer ours."""
-        where = f"What the bench holds is kept as {kept.parent.name}/{kept.name}" if kept else "No copy could be kept"
-        return f"{self._path.name} {what} by another program while the bench was open. {where}"
+        where = (
+            _("What the bench holds is kept as {folder}/{name}", folder=kept.parent.name, name=kept.name)
+            if kept
+            else _("No copy could be kept")
+        )
+        return _(
+            "{name} {what} by another program while the bench was open. {where}",
+            name=self._path.name,
+            what=what,
+            where=where,
+        )
 
 
 def _all_of(fd: int) -> bytes:

@@ -6,10 +6,11 @@ from threading import Condition, RLock
 from typing import Generic, TypeVar
 
 from bench.journal.trouble import NotKept
+from bench.translation import _
 
 T = TypeVar("T")
 LINGER_S = 0.0005
-INTERRUPTED = "Not saved: the write was interrupted. Send it again."
+INTERRUPTED = _("Not saved: the write was interrupted. Send it again.")
 
 
 class Batch(Generic[T]):

@@ -5,6 +5,8 @@ Kulkarni, Demirbas, Madappa, Avva, Leone, "Logical Physical Clocks", OPODIS 2014
 
 from collections.abc import Callable
 
+from bench.translation import _
+
 MOST_AHEAD_MS = 10 * 60_000
 """A clock further ahead than this is reported and not followed."""
 
@@ -52,5 +54,9 @@ def span(ms: int) -> str:
     """How far two clocks are apart, in words."""
     minutes = round(ms / 60_000)
     if minutes < 120:
-        return f"{minutes} minutes"
-    return f"{minutes // 60} hours" if minutes < 48 * 60 else f"{minutes // 1440} days"
+        return _("{minutes} minutes", minutes=minutes)
+    return (
+        _("{minutes} hours", minutes=minutes // 60)
+        if minutes < 48 * 60
+        else _("{minutes} days", minutes=minutes // 1440)
+    )

@@ -13,13 +13,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from bench.journal.disk import replace_file
+from bench.translation import _
 
 LETTERS = "0123456789abcdefghjkmnpqrstvwxyz"
 NOTE_EVERY = 256
-RESTORED = (
-    "The data file ends at number {found} of {old}, and {high} was written here before. "
-    "From now on this bench writes as {name}."
-)
 
 
 def fresh_name(name: str) -> str:
@@ -54,7 +51,7 @@ class Identity:
             name = fresh_name(name)
         elif found < high or lossy:
             old, name = name, fresh_name(name)
-            say = RESTORED.format(high=high, found=found, old=old, name=name) if found < high else None
+            say = _restored(high, found, old, name) if found < high else None
             highs.setdefault(old, found)
         identity = cls(path, name, highs.get(name, 0), highs)
         identity.note()
@@ -83,6 +80,17 @@ class Identity:
         with suppress(OSError):
             self.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             replace_file(self.path, f"{self.name}\n{self._noted}\n".encode())
+
+
+def _restored(high: int, found: int, old: str, name: str) -> str:
+    return _(
+        "The data file ends at number {found} of {old}, and {high} was written here before. "
+        "From now on this bench writes as {name}.",
+        high=high,
+        found=found,
+        old=old,
+        name=name,
+    )
 
 
 def read_note(path: Path) -> tuple[str, int] | None:

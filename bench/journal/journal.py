@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from bench.journal.backups import Backups
 from bench.journal.clouds import cloud_warning
-from bench.journal.damage import gone
+from bench.journal.damage import gone, records_in_words
 from bench.journal.disk import REAL, Disk, set_aside
 from bench.journal.envelopes import Timekeeper, new_id
 from bench.journal.footing import HELD
@@ -38,6 +38,7 @@ from bench.journal.writing import Writer
 from bench.records.moments import utc_text
 from bench.records.record import Record
 from bench.records.state import State
+from bench.translation import _, kept
 
 log = logging.getLogger("bench")
 
@@ -61,20 +62,20 @@ class Journal:
         close_to_others(folder)
         stamp = utc_text(clock.now_ms())[:19].replace(":", "")
         put_back = restore_ordered(folder, folder / FILE, stamp)
-        kept = KeptSnapshot.read(folder / SNAPSHOT, folder / FILE)
+        snapshot = KeptSnapshot.read(folder / SNAPSHOT, folder / FILE)
         self._base = RecordBase(
             folder / FILE,
             disk=disk,
             aside=self.backups,
             stamp=stamp,
-            before=kept.layers,
-            counts=kept.counts,
+            before=snapshot.layers,
+            counts=snapshot.counts,
             expected=self._expected,
             heard=heard,
         )
         storage = self._base.file
         self._report: list[str] = list(storage.report)
-        self._snapshot = kept if storage.as_known else KeptSnapshot(folder / SNAPSHOT, folder / FILE)
+        self._snapshot = snapshot if storage.as_known else KeptSnapshot(folder / SNAPSHOT, folder / FILE)
         self._view = self._snapshot.view(storage)
         self._view.heard = heard
         highs, marks = dict(storage.counts.highs), storage.counts.marks
@@ -148,10 +149,13 @@ class Journal:
         """
         lock = FolderLock(folder, utc_text(clock.now_ms()))
         try:
-            return cls(folder, lock, clock, device, disk, heard)
+            with kept():  # what is found on opening is said once the language is known
+                return cls(folder, lock, clock, device, disk, heard)
         except OSError as error:
             lock.release()
-            raise Unusable(f"The data folder {folder.name} cannot be used: {error.strerror}.") from error
+            raise Unusable(
+                _("The data folder {name} cannot be used: {strerror}.", name=folder.name, strerror=error.strerror)
+            ) from error
         except BaseException:
             lock.release()
             raise
@@ -260,11 +264,16 @@ class Journal:
                 merged = self.merge(held)
                 held.rename(held.with_suffix(".taken"))
             except (OSError, Trouble) as error:
-                yield f"{held.name} could not be taken in: {getattr(error, 'say', None) or error}"
+                yield _(
+                    "{name} could not be taken in: {value}", name=held.name, value=getattr(error, "say", None) or error
+                )
                 continue
             if merged.new:
-                count = f"{merged.new} record{'' if merged.new == 1 else 's'}"
-                yield f"The data file had been replaced or changed. {count} came back from backups/{held.name}."
+                yield _(
+                    "The data file had been replaced or changed. {records} came back from backups/{name}.",
+                    records=records_in_words(merged.new),
+                    name=held.name,
+                )
 
     def _put_aside(self, raw: bytes) -> Path:
         return set_aside(raw, self.backups, f"merge-{self._day()}", ".refused")
@@ -305,17 +314,22 @@ class Journal:
 
 
 def _of_newer(state: State) -> list[str]:
-    kinds = sorted({f"{record.kind}, version {record.v}" for record in state.unknown})
+    kinds = sorted({(record.kind, record.v) for record in state.unknown})
     if not kinds:
         return []
-    count = f"{len(state.unknown)} record{'' if len(state.unknown) == 1 else 's'}"
-    return [f"A newer Saggar wrote {count} here ({'; '.join(kinds[:5])}): kept, but not counted. Update Saggar."]
+    return [
+        _(
+            "A newer Saggar wrote {records} here ({kinds}): kept, but not counted. Update Saggar.",
+            records=records_in_words(len(state.unknown)),
+            kinds="; ".join(_("{kind}, version {v}", kind=kind, v=v) for kind, v in kinds[:5]),
+        )
+    ]
 
 
 def _behind(hlc: HybridClock) -> str | None:
     if hlc.behind_ms <= MOST_AHEAD_MS:
         return None
-    return (
-        "This computer's clock stands before the time of records that were written here. "
-        "Set it right; until then new records keep their order, but their times are wrong."
+    return _(
+        "This computer's clock stands before the time of records that were written here. Set it "
+        "right; until then new records keep their order, but their times are wrong."
     )

@@ -21,6 +21,8 @@ from zlib import crc32
 
 import orjson
 
+from bench.translation import _
+
 TABLE = "records"
 HEAD, TAIL = b'{"records":{\n', b"}}\n"
 KEY = re.compile(r"[0-9A-Za-z._~-]{1,64}")
@@ -38,9 +40,11 @@ def newer_layout(raw: bytes) -> str | None:
     found = NEWER.match(raw[:64].removeprefix(b"\xef\xbb\xbf"))
     if found is None or int(found[1]) <= LAYOUT:
         return None
-    return (
-        f"was written by a newer Saggar (layout {int(found[1])}; this one knows {LAYOUT}). "
-        "Update Saggar, then open it again. Nothing was changed."
+    return _(
+        "was written by a newer Saggar (layout {found}; this one knows {layout}). Update Saggar, "
+        "then open it again. Nothing was changed.",
+        found=int(found[1]),
+        layout=LAYOUT,
     )
 
 

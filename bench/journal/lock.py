@@ -11,6 +11,7 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from bench.journal.trouble import Held, Unusable
+from bench.translation import _
 
 HOLDER = "saggar.holder"
 LOCAL = re.compile(r"http://localhost:\d{1,5}/")
@@ -58,8 +59,8 @@ class FolderLock:
         except Timeout:
             raise Held(_who(self._note)) from None
         except (OSError, NotImplementedError) as error:
-            why = getattr(error, "strerror", None) or "its disk knows no locks"
-            raise Unusable(f"The data folder {folder.name} cannot be used: {why}.") from error
+            why = getattr(error, "strerror", None) or _("its disk knows no locks")
+            raise Unusable(_("The data folder {name} cannot be used: {why}.", name=folder.name, why=why)) from error
         with suppress(OSError):
             self._note.write_text(f"{os.getpid()}\n{socket.gethostname()}\n{since}\n", "utf-8")
 
@@ -91,9 +92,15 @@ def _lock_folder(folder: Path) -> int | None:
 
 
 def _who(note: Path) -> str:
-    advice = "Use that one, or close it first: two at once would write over each other."
+    advice = _("Use that one, or close it first: two at once would write over each other.")
     try:
         pid, host, since = note.read_text("utf-8").split("\n")[:3]
     except (OSError, ValueError):
-        return f"Another Saggar has this data folder open. {advice}"
-    return f"Another Saggar has this data folder open: process {pid} on {host}, since {since}. {advice}"
+        return _("Another Saggar has this data folder open. {advice}", advice=advice)
+    return _(
+        "Another Saggar has this data folder open: process {pid} on {host}, since {since}. {advice}",
+        pid=pid,
+        host=host,
+        since=since,
+        advice=advice,
+    )

@@ -14,6 +14,7 @@ from bench.journal.receipts import Merged, Receipt
 from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
 from bench.journal.writing import Writer, same_record
+from bench.translation import _
 
 FILE = "saggar.json"
 AT_ONCE = 5_000
@@ -39,7 +40,12 @@ def merge_into(
     if refused:
         kept = put_aside(orjson.dumps(refused, default=repr))
         merged.sentences.append(
-            f"{len(refused)} could not be taken in; they are kept as {kept.parent.name}/{kept.name}."
+            _(
+                "{refused} could not be taken in; they are kept as {folder}/{name}.",
+                refused=len(refused),
+                folder=kept.parent.name,
+                name=kept.name,
+            )
         )
     return merged
 
@@ -54,7 +60,7 @@ def read_file(file: Path) -> Survey:
     try:
         raw = file.read_bytes()
     except OSError as error:
-        raise Unusable(f"{file.name} cannot be read: {error.strerror}.") from error
+        raise Unusable(_("{name} cannot be read: {strerror}.", name=file.name, strerror=error.strerror)) from error
     if (say := newer_layout(raw)) is not None:
         raise Unusable(f"{file.name} {say}")
     return survey(raw)

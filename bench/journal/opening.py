@@ -6,7 +6,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from bench.journal.damage import describe, gone, highs_of, many, say_gone
+from bench.journal.damage import describe, gone, highs_of, records_in_words, say_gone
 from bench.journal.disk import replace_file, set_aside
 from bench.journal.lines import HEAD, TAIL, body_of, newer_layout, render
 from bench.journal.marks import highest
@@ -15,6 +15,7 @@ from bench.journal.refilling import DOUBTFUL, doubtful_file, missing_from, refil
 from bench.journal.scanning import Counts, Heard, scan, unheard
 from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
+from bench.translation import _
 
 FULL = (errno.ENOSPC, errno.EDQUOT)
 
@@ -59,11 +60,13 @@ def open_file(
             return Opened(layers, counts, as_known=before is not None)
         raw = path.read_bytes()
         if (say := newer_layout(raw)) is not None:
-            raise Unusable(f"{path.name} {say}")
+            raise Unusable(_("{name} {what}", name=path.name, what=say))
         if before is not None and (cut := _cut_off(path, raw, before, counts, aside, stamp, expected)):
             return cut
     except OSError as error:
-        raise Unusable(f"The data file {path.name} cannot be read or made: {error.strerror}.") from error
+        raise Unusable(
+            _("The data file {name} cannot be read or made: {strerror}.", name=path.name, strerror=error.strerror)
+        ) from error
     found = survey(raw)  # nothing that was known of the file counts now
     return _opened(found) if found.clean else _repair(path, raw, found, aside, stamp, expected())
 
@@ -150,21 +153,33 @@ def _repair(path: Path, raw: bytes, found: Survey, aside: Path, stamp: str, expe
             for copy in kept if path.read_bytes() == raw else ():
                 copy.unlink()
         raise _not_put_right(path, error) from error
-    told += [f"{many(count, 'record')} that the file no longer had came back from {source}." for source, count in came]
+    told += [
+        _(
+            "{records} that the file no longer had came back from {source}.",
+            records=records_in_words(count),
+            source=source,
+        )
+        for source, count in came
+    ]
     still = gone(highs_of(found.lines.values()), expected)
-    told += [f"Still missing: {say_gone(still)}"] if came and still else []
+    told += [_("Still missing: {still}", still=say_gone(still))] if came and still else []
     told.append(_kept(aside, kept[0]))
     lossy = bool(still) or (not found.torn and bool(found.lost or found.cut or found.foreign or found.doubtful))
     return _opened(found, tuple(told), lossy)
 
 
 def _kept(aside: Path, kept: Path) -> str:
-    return f"The file as it was found is kept as {aside.name}/{kept.name}."
+    return _("The file as it was found is kept as {folder}/{name}.", folder=aside.name, name=kept.name)
 
 
 def _not_put_right(path: Path, error: OSError) -> Unusable:
-    advice = "Free some space on the disk" if error.errno in FULL else "Close every other program that may use it"
+    advice = _("Free some space on the disk") if error.errno in FULL else _("Close every other program that may use it")
     return Unusable(
-        f"The data file {path.name} is damaged and cannot be put right: {error.strerror}. "
-        f"Nothing in it was changed. {advice}, then open it again."
+        _(
+            "The data file {name} is damaged and cannot be put right: {strerror}. Nothing in it was "
+            "changed. {advice}, then open it again.",
+            name=path.name,
+            strerror=error.strerror,
+            advice=advice,
+        )
     )

@@ -9,6 +9,7 @@ from bench.journal.disk import replace_file
 from bench.journal.pictures import Picture
 from bench.journal.trouble import NotKept
 from bench.records.record import Record
+from bench.translation import _
 
 NAMED_BY: Final = {"photo.kept": "photo", "file.attached": "file"}
 """The kinds of records that name a file in the folder of the photos, and the field that names it."""
@@ -34,7 +35,9 @@ def keep_photo(folder: Path, photo: str, picture: Picture) -> str:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         replace_file(folder / f"{photo}.{picture.ending}", picture.data)
     except OSError as error:
-        raise NotKept(f"The photo could not be stored: {error.strerror}. Nothing of this was recorded.") from error
+        raise NotKept(
+            _("The photo could not be stored: {strerror}. Nothing of this was recorded.", strerror=error.strerror)
+        ) from error
     return hashlib.sha256(picture.data).hexdigest()
 
 
@@ -57,7 +60,9 @@ def copy_photos(source: Path, target: Path, sentences: list[str]) -> int:
         try:
             copied += _copy(path, target)
         except OSError as error:
-            sentences.append(f"The photo {path.name} could not be copied: {error.strerror}.")
+            sentences.append(
+                _("The photo {name} could not be copied: {strerror}.", name=path.name, strerror=error.strerror)
+            )
     return copied
 
 

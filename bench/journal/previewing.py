@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from bench.journal.damage import describe, many
+from bench.journal.damage import describe, records_in_words
 from bench.journal.envelopes import read_line
 from bench.journal.merging import data_file, read_file
 from bench.journal.scanning import Counts
@@ -12,8 +12,9 @@ from bench.journal.table import Lines
 from bench.journal.trouble import Unusable
 from bench.journal.writing import same_record
 from bench.records.moments import utc_text
+from bench.translation import _
 
-STRANGE = "No record is on both sides: this copy may be another workshop’s."
+STRANGE = _("No record is on both sides: this copy may be another workshop’s.")
 
 
 @dataclass(frozen=True)
@@ -37,16 +38,27 @@ class Preview:
     @property
     def holds(self) -> list[str]:
         """What the copy holds, in words, and whether it may be a stranger's."""
-        newest = f", the newest of {utc_text(self.newest_ms)[:10]}" if self.newest_ms else ""
-        told = [f"{self.name} holds {many(self.records, 'record')}{newest}.", *self.damage]
+        newest = _(", the newest of {day}", day=utc_text(self.newest_ms)[:10]) if self.newest_ms else ""
+        held = records_in_words(self.records)
+        told = [_("{name} holds {records}{newest}.", name=self.name, records=held, newest=newest), *self.damage]
         return told + ([STRANGE] if self.strange else [])
 
     @property
     def sentences(self) -> list[str]:
         """All of it in words."""
         told = self.holds
-        told.append(f"New here: {self.new_here:,}. Only here, not in {self.name}: {self.new_there:,}.")
-        told.append(f"Records that disagree: {self.differ:,}." + (" Both are kept and shown." if self.differ else ""))
+        told.append(
+            _(
+                "New here: {new_here:,}. Only here, not in {name}: {new_there:,}.",
+                new_here=self.new_here,
+                name=self.name,
+                new_there=self.new_there,
+            )
+        )
+        told.append(
+            _("Records that disagree: {differ:,}.", differ=self.differ)
+            + (_(" Both are kept and shown.") if self.differ else "")
+        )
         return told
 
 

@@ -5,9 +5,10 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from bench.records.record import Record
+from bench.translation import _
 
 Status = Literal["new", "same", "conflict", "refused"]
-CONFLICT = "There is already a different record under this id. Both are kept and shown until one is corrected."
+CONFLICT = _("There is already a different record under this id. Both are kept and shown until one is corrected.")
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,12 @@ The data file as it was is kept beside the backups, so that going back can itsel
 
 from pathlib import Path
 
+from bench.journal.damage import records_in_words
 from bench.journal.disk import replace_file, set_aside
 from bench.journal.lines import render
 from bench.journal.merging import read_file
 from bench.journal.trouble import Unusable
+from bench.translation import _
 
 ORDER = "restore.txt"
 
@@ -40,10 +42,10 @@ def restore_ordered(folder: Path, file: Path, stamp: str) -> str | None:
         found = read_file(source)
     except Unusable as trouble:
         order_restore(folder, None)
-        return f"Nothing was put back. {trouble.say}"
+        return _("Nothing was put back. {say}", say=trouble.say)
     if not found.lines:
         order_restore(folder, None)
-        return f"Nothing was put back: {source.name} holds no record of this bench."
+        return _("Nothing was put back: {name} holds no record of this bench.", name=source.name)
     try:
         before = file.read_bytes() if file.exists() else b""
         kept = set_aside(before, folder / "backups", f"{file.stem}-{stamp}", ".before") if before else None
@@ -51,7 +53,14 @@ def restore_ordered(folder: Path, file: Path, stamp: str) -> str | None:
         order_restore(folder, None)
     except OSError as error:
         raise Unusable(
-            f"{source.name} could not be put back: {error.strerror}. Free some space on the disk."
+            _(
+                "{name} could not be put back: {strerror}. Free some space on the disk.",
+                name=source.name,
+                strerror=error.strerror,
+            )
         ) from error
-    said = f"{source.name} was put back with {len(found.lines):,} record{'' if len(found.lines) == 1 else 's'}."
-    return said if kept is None else f"{said} What was here before is kept as {kept.parent.name}/{kept.name}."
+    said = _("{name} was put back with {records}.", name=source.name, records=records_in_words(len(found.lines)))
+    if kept is None:
+        return said
+    where = f"{kept.parent.name}/{kept.name}"
+    return _("{said} What was here before is kept as {where}.", said=said, where=where)

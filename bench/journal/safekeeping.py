@@ -29,12 +29,12 @@ from bench.journal.snapshot import SNAPSHOT, rules_digest
 from bench.journal.table import AppendStorage
 from bench.journal.trouble import Unusable
 from bench.records.moments import utc_text
+from bench.translation import _
 
 log = logging.getLogger("bench")
 MANY_NEW, HOUR_MS, MOST_BEFORE, LARGE = 200, 3_600_000, 10, 32 << 20
 BEFORE = ".before"
 """The ending of a copy that was made before something was taken in or put back; it undoes that."""
-NO_ROOM = "No backup was made: the disk needs {mb:,} MB free for one. Free some space."
 
 
 class Safekeeping:
@@ -122,7 +122,9 @@ class Safekeeping:
             whole = b"".join(self._storage.copy())
             kept = set_aside(whole, self.backups.folder, f"saggar-{self._stamp()}", BEFORE)
         except OSError as error:
-            raise Unusable(f"Nothing was changed: no copy could be made first ({error.strerror}).") from error
+            raise Unusable(
+                _("Nothing was changed: no copy could be made first ({strerror}).", strerror=error.strerror)
+            ) from error
         self._drop_old_ones(kept)
         return kept
 
@@ -222,7 +224,7 @@ class Safekeeping:
             self.trouble = None
             log.info("backup made of %d records", len(self._storage.lines))
         except OSError as error:
-            self.trouble = f"Today's backup could not be made: {error.strerror or error}."
+            self.trouble = _("Today's backup could not be made: {value}.", value=error.strerror or error)
             log.warning("no backup could be made", exc_info=error)
         except Unusable as trouble:
             self.trouble = trouble.say
@@ -231,7 +233,8 @@ class Safekeeping:
     def _keep_in(self, backups: Backups) -> Path:
         size = self._storage.end
         if not has_room(backups.folder if backups.folder.is_dir() else self.folder, size):
-            raise Unusable(NO_ROOM.format(mb=max(1, 2 * size // 1_000_000)))
+            mb = max(1, 2 * size // 1_000_000)
+            raise Unusable(_("No backup was made: the disk needs {mb:,} MB free for one. Free some space.", mb=mb))
         return backups.keep(self._storage.copy(), self._day(), self._ground, len(self._storage.lines))
 
     def _new(self, backups: Backups | None = None) -> int:

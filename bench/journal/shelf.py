@@ -8,9 +8,12 @@ from bench.journal.lines import is_sound, key_of
 from bench.journal.places import Places
 from bench.journal.trouble import Unusable
 from bench.records.record import Record
+from bench.translation import _
 
 AT_HAND = 10_000
-ALTERED = "The data file was changed by something else while the bench had it open. Close the bench and open it again."
+ALTERED = _(
+    "The data file was changed by something else while the bench had it open. Close the bench and open it again."
+)
 
 A_PIECE = 1_000
 """So many lines are read at once where all of them are."""

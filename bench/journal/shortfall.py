@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from bench.journal.backups import Backups, Ground, Offer
-from bench.journal.damage import Gone, many, say_gaps, say_gone
+from bench.journal.damage import Gone, records_in_words, say_gaps, say_gone
 from bench.journal.refilling import DOUBTFUL
 from bench.records.moments import utc_text
+from bench.translation import _
 
 
 @dataclass(frozen=True)
@@ -28,14 +29,16 @@ class Shortfall:
     @property
     def sentences(self) -> list[str]:
         """What a person is told; each names what it is about, so that they can stand alone."""
-        told = ["There was no data file, so the bench began an empty one."] if self.new else []
+        told = [_("There was no data file, so the bench began an empty one.")] if self.new else []
         told += [self._told_of(self.offers[0])] if self.offers else []
         told += self._told_of_numbers()
         told += [say_gaps(list(self.gaps))] if self.gaps else []
         for one in self.doubtful:
             told.append(
-                f"{many(one.gains, 'record')} could be read, but the check sum did not fit: "
-                "take them in, marked, or leave them."
+                _(
+                    "{gains} could be read, but the check sum did not fit: take them in, marked, or leave them.",
+                    gains=records_in_words(one.gains),
+                )
             )
         return told
 
@@ -45,13 +48,19 @@ class Shortfall:
         rest = [one for one in rest if one.count > 0]
         if not rest:
             return []
-        return [f"{'No backup holds all of it. ' if self.offers else ''}{say_gone(rest)}"]
+        said = say_gone(rest)
+        return [_("No backup holds all of it. {missing}", missing=said) if self.offers else said]
 
     def _told_of(self, offer: Offer) -> str:
         where = offer.path.name if offer.path.parent.name == "backups" else offer.path  # else in the second folder
-        kept = f"the backup {where} holds {many(offer.records, 'record')}, the newest of {day_of(offer)}"
-        there = "none of them is" if offer.gains == offer.records else f"{offer.gains:,} of them are not"
-        return f"{kept[0].upper()}{kept[1:]}; {there} in the data file."
+        named = {"where": where, "records": records_in_words(offer.records), "day": day_of(offer), "n": offer.gains}
+        if offer.gains == offer.records:
+            return _(
+                "The backup {where} holds {records}, the newest of {day}; none of them is in the data file.", **named
+            )
+        return _(
+            "The backup {where} holds {records}, the newest of {day}; {n:,} of them are not in the data file.", **named
+        )
 
 
 def day_of(offer: Offer) -> str:

@@ -10,6 +10,7 @@ import orjson
 from bench.journal.lines import HEAD, TAIL, doc_of, encode, key_of, record_id, twin_key
 from bench.journal.mending import recover
 from bench.journal.rereading import Rereader
+from bench.translation import _
 
 OURS = re.compile(rb'^,?"[0-9A-Z]{0,26}|"(kind|device|hlc|seq|crc|subject|data)":')
 BLANKS_BEHIND = re.compile(rb"\}\}\n[ \t\r\n]+\Z")
@@ -216,7 +217,9 @@ def _what_it_is(raw: bytes) -> str:
 
 def _altered(run: _Run, key: str) -> str:
     return (
-        _words(run.number, run.bytes) if len(run.rows) == 1 else f"the record {key[:40]} (changed since it was written)"
+        _words(run.number, run.bytes)
+        if len(run.rows) == 1
+        else _("the record {key} (changed since it was written)", key=key[:40])
     )
 
 
@@ -225,9 +228,11 @@ def _words(number: int, left: bytes) -> str:
     for match in HINT.finditer(left[:4096]):
         index = match.lastindex or 0
         hints.setdefault(index, match.group(index).decode())
-    what = f"line {number}"
+    what, kind = _("line {number}", number=number), f", “{hints[1]}”" if 1 in hints else ""
     if 2 in hints and 3 in hints:
-        what += f" (it seems to be number {hints[3]} of {hints[2]}{', “' + hints[1] + '”' if 1 in hints else ''})"
-    elif not left.strip(b"\0"):
-        what += " (only zeros)"
+        return _(
+            "{line} (it seems to be number {n} of {device}{kind})", line=what, n=hints[3], device=hints[2], kind=kind
+        )
+    if not left.strip(b"\0"):
+        return _("{line} (only zeros)", line=what)
     return what

@@ -2,11 +2,12 @@
 
 from collections.abc import Callable, Iterable
 
-from bench.journal.damage import many, ranges
+from bench.journal.damage import ranges, records_in_words
 from bench.journal.hlc import MOST_AHEAD_MS, span
 from bench.journal.verify import Device
 from bench.records.moments import instant, to_ms
 from bench.records.record import Record
+from bench.translation import _
 
 Find = Callable[[str], Record | None]
 
@@ -15,11 +16,16 @@ def own_back(own: str, count: int) -> list[str]:
     """What it means that records come which were written under the bench's own name."""
     if not count:
         return []
-    come = "comes" if count == 1 else "come"
+    come = _("comes") if count == 1 else _("come")
     return [
-        f"From there {come} {many(count, 'record')} written as {own}, which is this bench’s name too. "
-        "Another bench has the same name, or this folder is an older copy, or is in use twice. "
-        "From now on this bench writes under another name."
+        _(
+            "From there {come} {records} written as {own}, which is this bench’s name too. Another bench "
+            "has the same name, or this folder is an older copy, or is in use twice. From now on this "
+            "bench writes under another name.",
+            come=come,
+            records=records_in_words(count),
+            own=own,
+        )
     ]
 
 
@@ -29,9 +35,17 @@ def numbers(devices: Iterable[Device]) -> list[str]:
     for device in devices:
         if device.twice:
             n = ranges(tuple((n, n) for n in device.twice))
-            told.append(f"Two benches or copies wrote as {device.name}: numbers {n} are there twice. Both are kept.")
+            told.append(
+                _(
+                    "Two benches or copies wrote as {name}: numbers {n} are there twice. Both are kept.",
+                    name=device.name,
+                    n=n,
+                )
+            )
         if device.missing:
-            told.append(f"Of {device.name} numbers {ranges(device.missing)} are in no copy yet.")
+            told.append(
+                _("Of {name} numbers {missing} are in no copy yet.", name=device.name, missing=ranges(device.missing))
+            )
     return told
 
 
@@ -58,8 +72,13 @@ class Clocks:
     def sentences(self) -> list[str]:
         """A sentence for each clock that ran behind another one."""
         return [
-            f"The clock of {device} ran at least {span(ms)} behind that of {other}. "
-            "The records are kept; set the wrong one right."
+            _(
+                "The clock of {device} ran at least {ms} behind that of {other}. The records are kept; set "
+                "the wrong one right.",
+                device=device,
+                ms=span(ms),
+                other=other,
+            )
             for (device, other), ms in sorted(self._behind.items())
         ]
 

@@ -23,10 +23,11 @@ from bench.journal.opening import mark_unsynced, open_file
 from bench.journal.places import Layers, Places
 from bench.journal.scanning import Counts, Heard, unheard
 from bench.journal.trouble import AppendOnly, NotKept
+from bench.translation import _
 
-SAFE = "Everything before it is safe."
+SAFE = _("Everything before it is safe.")
 PIECE = 1 << 20
-REOPEN = "Close the bench and open it again; nothing more is taken until then."
+REOPEN = _("Close the bench and open it again; nothing more is taken until then.")
 
 
 class Entry(NamedTuple):
@@ -197,9 +198,11 @@ class AppendStorage(Storage):
 
     def _write(self, entries: list[Entry]) -> None:
         if self._fd is None or self.broken:
-            raise NotKept(f"Not saved: {self.broken or 'the data file is closed'}. {REOPEN}")
+            raise NotKept(
+                _("Not saved: {broken}. {reopen}", broken=self.broken or _("the data file is closed"), reopen=REOPEN)
+            )
         if not self._look(self._fd):
-            raise NotKept(f"Not saved: {self.broken}. {REOPEN}")
+            raise NotKept(_("Not saved: {broken}. {reopen}", broken=self.broken, reopen=REOPEN))
         body = body_of((entry.line for entry in entries), first=not self.lines)
         try:
             self._put(self._fd, body + TAIL, self.end)
@@ -207,19 +210,27 @@ class AppendStorage(Storage):
             self._restore(self._fd)
             if not isinstance(error, OSError):
                 raise
-            raise NotKept(f"Not saved: the disk refused the write ({error.strerror}). {SAFE}") from error
+            raise NotKept(
+                _("Not saved: the disk refused the write ({strerror}). {safe}", strerror=error.strerror, safe=SAFE)
+            ) from error
         try:
             self._disk.sync(self._fd)
         except BaseException as error:
             # What the system dropped cannot be told, and a second try may report success without having written it.
-            self.broken = getattr(error, "strerror", None) or "a write was interrupted"
+            self.broken = getattr(error, "strerror", None) or _("a write was interrupted")
             mark_unsynced(self.path)
-            raise NotKept(f"Not saved: the disk did not confirm the write ({self.broken}). {REOPEN}") from error
+            raise NotKept(
+                _(
+                    "Not saved: the disk did not confirm the write ({broken}). {reopen}",
+                    broken=self.broken,
+                    reopen=REOPEN,
+                )
+            ) from error
         seam = self.end
         self.end += len(body)
         self._footing.added([entry.line for entry in entries])
         if not self._look(self._fd, seam):
-            raise NotKept(f"Not saved: {self.broken}. {REOPEN}")
+            raise NotKept(_("Not saved: {broken}. {reopen}", broken=self.broken, reopen=REOPEN))
 
     def _look(self, fd: int, seam: int | None = None) -> bool:
         """Whether the open file is still the file of its name. Where it is not, what it holds is kept aside."""
@@ -250,7 +261,7 @@ class AppendStorage(Storage):
             self._disk.cut(fd, self.end + len(TAIL))
             self._disk.sync(fd)
         except OSError as error:
-            self.broken = error.strerror or "the disk is not usable"  # opening again repairs it
+            self.broken = error.strerror or _("the disk is not usable")  # opening again repairs it
 
     def copy(self) -> Iterator[bytes]:
         """The file as of the last commit, byte for byte, in pieces."""

@@ -8,7 +8,7 @@ from pathlib import Path
 from threading import Event
 
 from bench.journal.backups import Backups
-from bench.journal.damage import counts_of, describe, gaps_of, gone, highs_of, many, ranges, say_gaps
+from bench.journal.damage import counts_of, describe, gaps_of, gone, highs_of, ranges, records_in_words, say_gaps
 from bench.journal.envelopes import read_line
 from bench.journal.marks import gone_on_without, highest, noted_marks, of_others
 from bench.journal.merging import FILE, data_file, read_file
@@ -17,9 +17,10 @@ from bench.journal.survey import Survey, survey
 from bench.journal.trouble import Unusable
 from bench.journal.view import folded
 from bench.records.record import Record
+from bench.translation import _, many
 
 TRIES, PAUSE_S = 4, 0.05
-BRING_BACK = "A phone that still holds them sends them; merging another copy brings them back."
+BRING_BACK = _("A phone that still holds them sends them; merging another copy brings them back.")
 
 
 @dataclass(frozen=True)
@@ -59,16 +60,22 @@ def verify(path: Path) -> Verdict:
     verdict = Verdict(sound=found.clean)
     records = _records(found, verdict)
     verdict.records = len(records)
-    head = f"{file.name} is sound: {many(len(records), 'record')}, and every check sum is right."
+    head = _(
+        "{name} is sound: {records}, and every check sum is right.",
+        name=file.name,
+        records=records_in_words(len(records)),
+    )
     if not found.clean:
-        head = f"{file.name} is not sound: {many(len(records), 'record')} in it can be read."
+        head = _(
+            "{name} is not sound: {records} in it can be read.", name=file.name, records=records_in_words(len(records))
+        )
     verdict.sentences.insert(0, head)
     expected, offered = _expected(file), _offered(file, found)
     verdict.sentences += [*describe(found, expected, file.name), *offered]
     verdict.lacking = bool(offered or gone(highs_of(found.lines.values()), expected))
     if not found.clean:
         verdict.sentences.append(
-            "Nothing was changed. The bench puts the file right when it opens it, and keeps a copy."
+            _("Nothing was changed. The bench puts the file right when it opens it, and keeps a copy.")
         )
     _tell_devices(verdict, records)
     _tell_gaps(verdict, found, file)
@@ -90,8 +97,14 @@ def _offered(file: Path, found: Survey) -> list[str]:
     told = []
     for path in Backups(file.parent / "backups", reads_only=True).files():
         gains = sum(key not in found.lines for key in survey(path.read_bytes()).lines)
-        lies = "is" if gains == 1 else "are"
-        told += [f"{many(gains, 'record')} that it lacks {lies} in backups/{path.name}."] if gains else []
+        if gains:
+            lacking = many(
+                "{n:,} record that it lacks is in backups/{name}.",
+                "{n:,} records that it lacks are in backups/{name}.",
+                gains,
+                name=path.name,
+            )
+            told.append(lacking)
     return told[:1]
 
 
@@ -115,7 +128,7 @@ def _read(file: Path) -> Survey:
     found = read_file(file)
     try:
         raw = file.read_bytes()
-        for _ in range(TRIES):
+        for _try in range(TRIES):
             if found.clean:
                 break
             Event().wait(PAUSE_S)  # a bench that is open may be in the middle of a write
@@ -124,7 +137,7 @@ def _read(file: Path) -> Survey:
                 break
             raw, found = again, survey(again)
     except OSError as error:
-        raise Unusable(f"{file.name} cannot be read: {error.strerror}.") from error
+        raise Unusable(_("{name} cannot be read: {strerror}.", name=file.name, strerror=error.strerror)) from error
     if found.foreign == "other":
         raise Unusable(describe(found, name=file.name)[0])
     return found
@@ -137,19 +150,31 @@ def _records(found: Survey, verdict: Verdict) -> list[Record]:
             records.append(read_line(key, line))
         except ValueError:
             verdict.sound = False
-            verdict.sentences.append(f"The line of {key} is whole, but it holds no record.")
+            verdict.sentences.append(_("The line of {key} is whole, but it holds no record.", key=key))
     return records
 
 
 def _tell_devices(verdict: Verdict, records: list[Record]) -> None:
     verdict.devices = devices_of(records)
     for device in verdict.devices:
-        gaps = f"missing: {ranges(device.missing)}" if device.missing else "none missing"
-        verdict.sentences.append(f"{device.name}: {many(device.count, 'record')}, numbers 1 to {device.high}, {gaps}.")
+        gaps = _("missing: {numbers}", numbers=ranges(device.missing)) if device.missing else _("none missing")
+        verdict.sentences.append(
+            _(
+                "{name}: {count}, numbers 1 to {high}, {gaps}.",
+                name=device.name,
+                count=records_in_words(device.count),
+                high=device.high,
+                gaps=gaps,
+            )
+        )
         if device.twice:
             verdict.sentences.append(
-                f"{device.name}: {ranges(tuple((n, n) for n in device.twice))} used by two records each. "
-                "Two copies of a folder, or an older file put back, counted on from the same number. Both are kept."
+                _(
+                    "{name}: {twice} used by two records each. Two copies of a folder, or an older file put "
+                    "back, counted on from the same number. Both are kept.",
+                    name=device.name,
+                    twice=ranges(tuple((n, n) for n in device.twice)),
+                )
             )
 
 
@@ -161,12 +186,14 @@ def _tell_gaps(verdict: Verdict, found: Survey, file: Path) -> None:
     if not any(counts.gaps.values()):
         return
     if own and of_others(file.parent):
-        verdict.sentences.append("Another workshop shares these records. What it does not share has its numbers too.")
+        verdict.sentences.append(
+            _("Another workshop shares these records. What it does not share has its numbers too.")
+        )
     elif gaps:
         verdict.lacking = True
         verdict.sentences.append(f"{say_gaps(gaps)} {BRING_BACK}")
     else:
-        verdict.sentences.append("The bench goes on without the missing numbers, as somebody chose.")
+        verdict.sentences.append(_("The bench goes on without the missing numbers, as somebody chose."))
 
 
 def _tell_conflicts(verdict: Verdict, records: list[Record]) -> None:
@@ -175,23 +202,39 @@ def _tell_conflicts(verdict: Verdict, records: list[Record]) -> None:
     verdict.conflicts = len(conflicts)
     if conflicts:
         verdict.sentences.append(
-            f"{many(len(conflicts), 'id')} claimed by records that differ: {', '.join(c.id for c in conflicts[:5])}. "
-            "All are kept; correct the wrong one on the bench."
+            many(
+                "{n:,} id claimed by records that differ: {ids}. All are kept; correct the wrong one on the bench.",
+                "{n:,} ids claimed by records that differ: {ids}. All are kept; correct the wrong one on the bench.",
+                len(conflicts),
+                ids=", ".join(c.id for c in conflicts[:5]),
+            )
         )
     verdict.sentences += view.unfolded
     verdict.sound &= not view.unfolded
 
 
 def _tell_photos(verdict: Verdict, records: list[Record], folder: Path) -> None:
-    for kind, what in (("photo.kept", "photo"), ("file.attached", "attached file")):
+    for kind, how_many in (("photo.kept", _photos), ("file.attached", _files)):
         named = sum(record.kind == kind for record in records)
         missing, altered = photo_gaps(records, folder, kind)
         verdict.photos_missing += missing
         verdict.photos_altered += altered
         if missing:
-            verdict.sentences.append(f"{many(len(missing), what)} not here yet: {', '.join(missing[:5])}.")
+            verdict.sentences.append(
+                _("{files} not here yet: {names}.", files=how_many(len(missing)), names=", ".join(missing[:5]))
+            )
         if altered:
             verdict.sound = False
-            verdict.sentences.append(f"{many(len(altered), what)} not as recorded: {', '.join(altered[:5])}.")
+            verdict.sentences.append(
+                _("{files} not as recorded: {names}.", files=how_many(len(altered)), names=", ".join(altered[:5]))
+            )
         elif named and not missing:
-            verdict.sentences.append(f"{many(named, what)} named, all there and unaltered.")
+            verdict.sentences.append(_("{files} named, all there and unaltered.", files=how_many(named)))
+
+
+def _photos(n: int) -> str:
+    return many("{n:,} photo", "{n:,} photos", n)
+
+
+def _files(n: int) -> str:
+    return many("{n:,} attached file", "{n:,} attached files", n)

@@ -26,6 +26,7 @@ from bench.records.compacting import filled, plain_of
 from bench.records.record import Record
 from bench.records.state import State, file_new
 from bench.records.store import by_order
+from bench.translation import Later
 
 MANY = 2_000
 SETTLE_OVER = 50_000
@@ -211,7 +212,9 @@ class View:
         assert self.shelf is not None
         self.shelf.silent.add(spot)
         self._note(None)
-        self.unfolded.append(f"The line of {key} is kept, but it is no record that this bench understands.")
+        self.unfolded.append(
+            Later("The line of {key} is kept, but it is no record that this bench understands.", key=key)
+        )
 
     def _note(self, record: Record | None) -> None:
         # Numbers for the kinds and devices of each position; 65,535 is nobody's.
@@ -269,7 +272,7 @@ class View:
             file_new(self._state, record)
         except (KeyError, TypeError, ValueError, AttributeError, IndexError):
             # Only a record that no checked way of writing makes; it stays in the file and is named in the report.
-            say = f"The record {record.id} ({record.kind}) is kept, but cannot be understood."
+            say = Later("The record {id} ({kind}) is kept, but cannot be understood.", id=record.id, kind=record.kind)
             self.unfolded += [] if say in self.unfolded else [say]
 
     def settle(self) -> None:

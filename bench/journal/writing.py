@@ -16,6 +16,7 @@ from bench.journal.turn import Turns
 from bench.journal.view import View
 from bench.records.moments import utc_text
 from bench.records.record import Record
+from bench.translation import _
 
 Same = Callable[[Record, Record], bool]
 
@@ -218,7 +219,11 @@ class Writer:
         ahead_ms = self._hlc.saw(record.hlc[:2])
         if not ahead_ms:
             return None
-        return f"The clock of {record.device} is {span(ahead_ms)} ahead of this one. The record is kept; set it right."
+        return _(
+            "The clock of {device} is {ahead_ms} ahead of this one. The record is kept; set it right.",
+            device=record.device,
+            ahead_ms=span(ahead_ms),
+        )
 
 
 class Stamp:

@@ -14,6 +14,7 @@ from flask import Flask, Response, g, request
 from werkzeug.exceptions import BadRequest
 
 from bench.journal.receipts import Sender
+from bench.translation import as_said
 from bench.web.channel import device
 from bench.web.current import bench
 from bench.web.ids import is_ulid
@@ -125,7 +126,7 @@ def in_short(response: Response) -> Response:
         return response
     fine = short["status"] in ("kept", "done", "page")
     status = 200 if fine else 422 if response.status_code < 400 else response.status_code
-    answer = Response(json.dumps(short), status, mimetype="application/json")
+    answer = Response(json.dumps(as_said(short)), status, mimetype="application/json")
     for name, value in response.headers.items():
         if name not in ("Content-Type", "Content-Length", "Location"):
             answer.headers.add(name, value)
@@ -146,7 +147,7 @@ def _short(response: Response) -> dict[str, Any] | None:
         return None  # the phone keeps it and sends it again
     if 400 <= status < 500:
         errors = g.get("form_errors") or {}
-        say = " ".join(errors.values()) or g.get("say_why") or _("The laptop could not use this.")
+        say = " ".join(map(str, errors.values())) or g.get("say_why") or _("The laptop could not use this.")
         return {"status": "refused", "say": say, "errors": errors} | (g.get("held") or {})
     if status != 200:
         return None

@@ -6,11 +6,13 @@ A catalogue is `bench/locale/<language>/LC_MESSAGES/saggar.mo`; which one is use
 
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from flask import Flask
+from flask.json.provider import DefaultJSONProvider
 
 from bench import settings, translation
-from bench.translation import ENGLISH, _, many
+from bench.translation import ENGLISH, _, as_said, many
 from bench.web.current import bench
 
 __all__ = ["LANGUAGE", "_", "follow", "language", "languages", "many"]
@@ -19,8 +21,17 @@ LANGUAGE = "language"
 FILE = "*/LC_MESSAGES/saggar.mo"
 
 
+class SaidNow(DefaultJSONProvider):
+    """JSON with the texts of tables in the language of the moment."""
+
+    def dumps(self, obj: Any, **kwargs: Any) -> str:
+        """The JSON of a value."""
+        return super().dumps(as_said(obj), **kwargs)
+
+
 def follow(app: Flask) -> None:
     """Let every request be answered in the language that the bench is set to."""
+    app.json = SaidNow(app)
 
     def speak() -> None:
         if translation.language() != language():

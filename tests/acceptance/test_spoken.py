@@ -25,8 +25,8 @@ from tests.acceptance.desk import GALLERY, Desk
 from tests.acceptance.machine_words import shown
 
 BENCH = Path(translation.__file__).parent
-STILL_ENGLISH = ("science", "reference", "reckoning", "journal", "exporting")
-"""What a calculation says and shows as its working, and what is said of the data file."""
+STILL_ENGLISH: tuple[str, ...] = ("science", "reference", "reckoning", "exporting")
+"""What a calculation says and shows as its working, and what is taken along."""
 
 BEGIN, END = "⟦", "⟧"
 CODE = re.compile(r"\b[0-9A-Z]{5}-?[0-9A-Z]\b|\b[0-9A-HJKMNP-TV-Z]{26}\b")
@@ -101,7 +101,8 @@ class Data:
     def __init__(self, here: Desk) -> None:
         bench = here.app.extensions["bench"]
         texts = set(strings([bench.library, [dict(record.data) for record in bench.state.records.values()]], set()))
-        texts |= {str(bench.settings.data), *(record.device for record in bench.state.records.values())}
+        texts |= {str(bench.settings.data), *(path.name for path in bench.journal.backups.iterdir())}
+        texts |= {bench.journal.device, *(record.device for record in bench.state.records.values())}
         texts |= {text.replace("_", " ") for text in texts} | {text.replace("-", " ") for text in texts}
         texts |= {piece for text in texts for piece in re.split(r"; | · |, |: |[.] |\n|\{[^}]*\}", text)} | set(
             sentences()

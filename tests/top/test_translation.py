@@ -3,6 +3,7 @@
 import pickle
 import struct
 from collections.abc import Iterator
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
@@ -12,10 +13,13 @@ from flask.testing import FlaskClient
 from jinja2 import Environment
 from markupsafe import escape
 
-from bench import settings, translation
-from bench.screens.kit.field_words import KIND_WORDS
+from bench import clock, settings, translation
+from bench.journal.journal import Journal
+from bench.records.kinds import KINDS
+from bench.screens.kit.field_words import KIND_WORDS, field_words
+from bench.screens.phone.away_words import away_words
 from bench.screens.phone.steps_file import steps_text
-from bench.translation import Later, _, many
+from bench.translation import Later, _, as_said, kept, many, together
 from bench.web import words
 
 TEXTS = {"English": "Anders", "Settings": "Einstellungen", "Weighed": "Gewogen", "Fill a crucible": "Tiegel füllen"}
@@ -81,6 +85,29 @@ def test_a_text_of_a_table_with_values_in_it_is_said_later_too(marked: None) -> 
     assert text == "2 of ten" and f"{text}" == "«2 of «ten»»"
 
 
+def test_what_is_found_before_the_language_is_known_is_said_in_it_later(monkeypatch: pytest.MonkeyPatch) -> None:
+    with kept():
+        text = _("{where}: {n}.", where=together([_("line {n}", n=2), "x"]), n=many("{n} jar", "{n} jars", 1))
+    assert f"{text}" == "line 2, x: 1 jar." == text
+    monkeypatch.setattr(translation, "catalogue", lambda *_about: Marked())
+    translation.speak(None, "xx")
+    assert f"{text}" == "««line 2», x: «1 jar».»"
+    assert together([_("Dry it"), "x"], "; ") == "«Dry it»; x" and together([]) == ""
+    translation.speak(None, translation.ENGLISH)
+
+
+def test_what_was_found_wrong_on_opening_is_said_in_the_language_of_the_moment(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "saggar.json").write_bytes(b"")
+    with Journal.open(tmp_path, clock=clock) as journal:
+        assert "saggar.json is empty: not one byte is left in it." in journal.report
+        monkeypatch.setattr(translation, "catalogue", lambda *_about: Marked())
+        translation.speak(None, "xx")
+        assert "«saggar.json is empty: not one byte is left in it.»" in [f"{text}" for text in journal.report]
+    translation.speak(None, translation.ENGLISH)
+
+
 def test_as_a_key_a_text_of_a_table_stays_what_it_is(marked: None) -> None:
     assert Later("Dry it") == "Dry it" and hash(Later("Dry it")) == hash("Dry it")
     assert {"Dry it": 1}[Later("Dry it")] == 1
@@ -97,6 +124,11 @@ def test_the_tables_of_the_screens_are_said_later(marked: None) -> None:
     assert f"{KIND_WORDS['setting.changed']}".startswith("«")
 
 
+def test_every_field_of_every_record_has_words_that_can_be_translated(marked: None) -> None:
+    named = [(one.name, kind) for kind, known in KINDS.items() for one in fields(known.data)]
+    assert [pair for pair in named if not f"{field_words(*pair)}".startswith("«")] == []
+
+
 def test_no_text_at_all_is_not_the_head_of_the_catalogue(folder: Path) -> None:
     translation.speak(folder, "xx")
     assert [_("Settings"), _(""), str(Later(""))] == ["Einstellungen", "", ""]
@@ -108,6 +140,16 @@ def test_what_phones_are_told_of_the_steps_is_in_the_language_of_the_moment(fold
     assert "Tiegel f" in steps_text() and "Fill a crucible" not in steps_text()
     translation.speak(None, translation.ENGLISH)
     assert "Fill a crucible" in steps_text()
+
+
+def test_in_json_a_text_of_a_table_is_in_the_language_of_the_moment(marked: None, app: Flask) -> None:
+    table = {"Dry it": [Later("Dry it"), (1, Later("Wet it"))], "no": None}
+    assert as_said(table) == {"Dry it": ["«Dry it»", [1, "«Wet it»"]], "no": None}
+    assert app.json.loads(app.json.dumps(table)) == as_said(table)
+
+
+def test_no_word_that_a_phone_says_itself_is_left_english(marked: None) -> None:
+    assert [name for name, text in as_said(away_words()).items() if not text.startswith("«")] == []
 
 
 def test_the_folder_of_the_catalogues_is_the_one_that_is_told() -> None:

@@ -11,6 +11,7 @@ import orjson
 
 from bench.journal.disk import replace_file
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 FILE, CERTIFICATE = "hub.json", "hub-certificate.pem"
 PORT, DATABASE = 5432, "saggar"
@@ -59,11 +60,11 @@ def read_address(typed: str, login: str, password: str, certificate: str | None 
     """An address as it was typed: `host`, `host:port` or `host:port/database`. Refusal with the field's name."""
     found = ADDRESS.fullmatch(typed.strip())
     if found is None or not 0 < int(found["port"] or PORT) < 65_536:
-        raise Refusal("Type the hub’s address like hub.school.example:5432/saggar.", "address")
+        raise Refusal(_("Type the hub’s address like hub.school.example:5432/saggar."), "address")
     if not re.fullmatch(r"[^\s\0]{1,63}", login):
-        raise Refusal("Type the login that the hub’s keeper gave you. It has no spaces.", "login")
+        raise Refusal(_("Type the login that the hub’s keeper gave you. It has no spaces."), "login")
     if not 0 < len(password) <= 200 or "\0" in password:
-        raise Refusal("Type the password that the hub’s keeper gave you.", "password")
+        raise Refusal(_("Type the password that the hub’s keeper gave you."), "password")
     host = found["host"].strip("[]")
     return Address(host, int(found["port"] or PORT), found["name"] or DATABASE, login, password, certificate)
 
@@ -75,7 +76,7 @@ def read_certificate(typed: str) -> str:
     except (OSError, ValueError):
         text = ""
     if PEM not in text or len(text) > 200_000:
-        raise Refusal("There is no certificate in that file. It begins with BEGIN CERTIFICATE.", "certificate")
+        raise Refusal(_("There is no certificate in that file. It begins with BEGIN CERTIFICATE."), "certificate")
     return text
 
 

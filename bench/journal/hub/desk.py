@@ -13,6 +13,7 @@ from bench.journal.hub.link import DEADLINE_S, HubTrouble, Link
 from bench.journal.hub.place import HubPlace, others, own_name
 from bench.journal.syncing import Difference, Mark, Synced, Syncing
 from bench.journal.trouble import Trouble
+from bench.translation import _
 
 log = logging.getLogger("bench")
 NO_WORKSHOP = "The hub has no workshop of this name now. Compare with the hub again."
@@ -195,11 +196,11 @@ class HubDesk:
                 log.warning("the hub could not be used")
             return Told(trouble=trouble.say, at_ms=now)
         except OSError as error:
-            return Told(trouble=f"The disk refused: {error.strerror or error}.", at_ms=now)
+            return Told(trouble=_("The disk refused: {value}.", value=error.strerror or error), at_ms=now)
         except Exception as error:
             if not self._stopped:  # else the journal was closed under it
                 log.exception("the hub could not be used")
-            return Told(trouble=f"Something broke off: {type(error).__name__}. Try again.", at_ms=now)
+            return Told(trouble=_("Something broke off: {what}. Try again.", what=type(error).__name__), at_ms=now)
         finally:
             link.close()
 

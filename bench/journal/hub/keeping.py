@@ -7,10 +7,11 @@ from typing import NamedTuple
 
 from bench.journal.hub.link import BY_CODE, HubTrouble, Link, connected
 from bench.journal.hub.place import NEWER, VERSION
+from bench.translation import _
 
 TABLES = Path(__file__).with_name("tables.sql")
 LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"
-NOT_OWNER = "This login may not do that. Use the database’s owner, who may make roles too."
+NOT_OWNER = _("This login may not do that. Use the database’s owner, who may make roles too.")
 
 
 class Workshop(NamedTuple):
@@ -52,14 +53,14 @@ class Keeper:
         """Lets one more bench of a workshop in, and tells its login and its password. HubTrouble."""
         name = workshop.strip()
         if not 0 < len(name) <= 80 or not name.isprintable():
-            raise HubTrouble("Name the workshop in up to 80 characters.")
+            raise HubTrouble(_("Name the workshop in up to 80 characters."))
         login = login or f"{_plain(name)}_{''.join(secrets.choice(LETTERS) for _ in range(4))}"
         if not re.fullmatch(r"[a-z][a-z0-9_-]{0,62}", login):
-            raise HubTrouble("A login has small letters, figures, - and _, and begins with a letter.")
+            raise HubTrouble(_("A login has small letters, figures, - and _, and begins with a letter."))
         password = "-".join("".join(secrets.choice(LETTERS) for _ in range(5)) for _ in range(5))
         self._ready()
         if self._link.ask("select 1 from pg_roles where rolname = %s", (login,)):
-            raise HubTrouble(f"There is a login {login} already. Choose another one.")
+            raise HubTrouble(_("There is a login {login} already. Choose another one.", login=login))
         self._link.ask("select saggar.admit(%s, %s::name, %s)", (name, login, self._sum(login, password)))
         return login, password
 

@@ -7,26 +7,27 @@ from threading import Timer
 from typing import TYPE_CHECKING, Any
 
 from bench.journal.trouble import Trouble
+from bench.translation import _
 
 if TYPE_CHECKING:
     import psycopg
 
 DEADLINE_S, CONNECT_S = 15.0, 5
-STAYS = "What was recorded here is kept and goes over next time."
-NO_PSYCOPG = "A hub needs the package psycopg beside the bench. Install it with: pip install “psycopg[binary]”."
-AWAY = f"The hub does not answer. See that it runs, and that its address is right. {STAYS}"
-SILENT = f"The hub did not answer in time. {STAYS}"
-BROKE = f"The connection to the hub broke off. {STAYS}"
-WRONG = "The hub does not know this login or this password. Ask whoever keeps the hub, and connect again."
-NO_NAME = "The hub has no database of this name. See the address."
-UNPROVEN = (
+STAYS = _("What was recorded here is kept and goes over next time.")
+NO_PSYCOPG = _("A hub needs the package psycopg beside the bench. Install it with: pip install “psycopg[binary]”.")
+AWAY = _("The hub does not answer. See that it runs, and that its address is right. {stays}", stays=STAYS)
+SILENT = _("The hub did not answer in time. {stays}", stays=STAYS)
+BROKE = _("The connection to the hub broke off. {stays}", stays=STAYS)
+WRONG = _("The hub does not know this login or this password. Ask whoever keeps the hub, and connect again.")
+NO_NAME = _("The hub has no database of this name. See the address.")
+UNPROVEN = _(
     "The hub did not prove its name by a certificate, so nothing was sent. Name its certificate, or its full name."
 )
-CLEAR = "The hub asked for the password itself, so nothing was sent. Its keeper must set scram-sha-256."
-NO_HUB = "This database is no hub yet. Whoever keeps it runs: saggar hub --keeper DATABASE --setup."
-NOT_ALLOWED = "The hub does not allow that to this login. Ask whoever keeps the hub."
-NO_ROOM = f"The hub’s disk is full. Tell whoever keeps it. {STAYS}"
-BUSY = f"The hub is busy. {STAYS}"
+CLEAR = _("The hub asked for the password itself, so nothing was sent. Its keeper must set scram-sha-256.")
+NO_HUB = _("This database is no hub yet. Whoever keeps it runs: saggar hub --keeper DATABASE --setup.")
+NOT_ALLOWED = _("The hub does not allow that to this login. Ask whoever keeps the hub.")
+NO_ROOM = _("The hub’s disk is full. Tell whoever keeps it. {stays}", stays=STAYS)
+BUSY = _("The hub is busy. {stays}", stays=STAYS)
 
 WHILE_CONNECTING = (
     (("method requirement", "cleartext"), CLEAR),
@@ -140,4 +141,4 @@ def _told(error: "psycopg.Error") -> str:
         return BY_CODE[code]
     if not code or code[:2] in ("08", "57"):
         return BROKE
-    return f"The hub refused this (code {code}). Tell whoever keeps it. {STAYS}"
+    return _("The hub refused this (code {code}). Tell whoever keeps it. {stays}", code=code, stays=STAYS)

@@ -10,12 +10,13 @@ from bench.journal.disk import full_sync
 from bench.journal.hlc import MOST_AHEAD_MS, span
 from bench.journal.hub.link import HubTrouble, Link
 from bench.journal.rights import private
+from bench.translation import _
 
 VERSION, PIECE, AT_ONCE, MOST_BYTES = 1, 256 * 1024, 500, 64 << 20
-OLDER = "The hub’s tables are of an older Saggar. Whoever keeps the hub must update them."
-NEWER = "The hub’s tables are of a newer Saggar. Update Saggar on this computer."
-NOBODY = "This login belongs to no workshop of the hub. Ask whoever keeps the hub."
-ALTERED = "A photo arrived at the hub altered, again and again. Check the network between here and there."
+OLDER = _("The hub’s tables are of an older Saggar. Whoever keeps the hub must update them.")
+NEWER = _("The hub’s tables are of a newer Saggar. Update Saggar on this computer.")
+NOBODY = _("This login belongs to no workshop of the hub. Ask whoever keeps the hub.")
+ALTERED = _("A photo arrived at the hub altered, again and again. Check the network between here and there.")
 
 
 class HubPlace:
@@ -88,8 +89,10 @@ class HubPlace:
         apart = now_ms - theirs
         if abs(apart) <= MOST_AHEAD_MS:
             return []
-        how = "ahead of" if apart > 0 else "behind"
-        return [f"This computer’s clock is {span(abs(apart))} {how} the hub’s. Set the wrong one right."]
+        time = span(abs(apart))
+        if apart > 0:
+            return [_("This computer’s clock is {time} ahead of the hub’s. Set the wrong one right.", time=time)]
+        return [_("This computer’s clock is {time} behind the hub’s. Set the wrong one right.", time=time)]
 
     # Photos -----------------------------------------------------------------------------------------------------
 
@@ -142,7 +145,7 @@ class HubPlace:
 
     def _own(self) -> None:
         if self._of is not None:
-            raise HubTrouble("Another workshop’s shelf is there to read only.")
+            raise HubTrouble(_("Another workshop’s shelf is there to read only."))
 
 
 def others(link: Link) -> dict[str, tuple[int, int]]:

@@ -78,7 +78,11 @@ NOTES = {
     "co": (("alarm", _("CO alarm"), "over"), ("0", _("CO: 0 ppm"), None)),
 }
 NOTE_WORDS = {one.value: _(one.words) for one in WHATS} | {"burner-change": _("Burner: the forecast starts again")}
-NOTE_SAID = {(what, value): f"{NOTE_WORDS[what]}: {words}" for what in NOTES for value, words, _glyph in NOTES[what]}
+NOTE_SAID = {
+    (what, value): _("{what}: {words}", what=NOTE_WORDS[what], words=words)
+    for what in NOTES
+    for value, words, _glyph in NOTES[what]
+}
 """A note in words, by what it is of and its value."""
 AIR_WORDS = {
     "oxidising": _("Let air in now: this stretch is oxidising."),

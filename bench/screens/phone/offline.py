@@ -25,6 +25,7 @@ from bench.screens.phone.pinned import firing_pages
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import charges_told, told_batch, told_firing
 from bench.settings import asset_folder
+from bench.translation import as_said, spoken
 from bench.web import styles
 from bench.web.current import bench
 from bench.web.existing import existing
@@ -114,11 +115,11 @@ def _list_at(address: str) -> Kept:
 def _list(address: str, make: Callable[[], List]) -> Kept:
     """A list with its mark; the one that was made before as long as nothing that it was made from has changed."""
     marks, state, now_ms = _marks(), bench().state, bench().now_ms()
-    stamp = (marks.count, _look(), now_ms // SITTING_MS)
+    stamp = (marks.count, _look(), now_ms // SITTING_MS, spoken())
     known = marks.lists.get((address, whose_phone()))
     if known is None or known.stamp != stamp or not state.is_unchanged(known.reads, known.revision):
         with state.noticing() as reads:
-            found = make()
+            found = as_said(make())
         mark = hashlib.sha256(orjson.dumps([_look(), found])).hexdigest()[:16]
         known = Kept(stamp, frozenset(reads), state.revision, {"rev": mark, **found})
         marks.lists[address, whose_phone()] = known
