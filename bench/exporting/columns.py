@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from bench.exporting.cells import joined
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 
 @dataclass(frozen=True)
@@ -56,7 +57,7 @@ def picked(rows: Sequence[Sequence[str]], chosen: Mapping[str, int], fields: Seq
     """The rows below the head by the names of fields. Refusal where a field that must be there has no column."""
     missing = [field.name for field in fields if field.required and field.name not in chosen]
     if missing:
-        raise Refusal(f"Choose the column of {missing[0]}.", f"column.{missing[0]}")
+        raise Refusal(_("Choose the column of {missing}.", missing=missing[0]), f"column.{missing[0]}")
     order = list(chosen)
     cells = [[row[chosen[name]].strip() if chosen[name] < len(row) else "" for name in order] for row in rows[1:]]
     return joined(cells, order)

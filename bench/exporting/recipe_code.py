@@ -26,6 +26,7 @@ import orjson
 
 from bench.science import base45
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 MARK, VERSION = "SAGGAR1:", 1
 ANY_MARK = re.compile(r"SAGGAR(\d{1,4}):", re.I)
@@ -35,10 +36,10 @@ FIELDS = frozenset(["v", "mix", "flux", "fire", "needs", *TEXTS])
 MOST_BYTES, MOST_TEXT, MOST_ROWS, MOST_SEGMENTS = 16_384, 4_296, 24, 12
 FATES = ("reacts", "washed-out", "burns-out", "stays")
 USUAL_FATE = {"mix": "reacts", "flux": "washed-out"}
-NONE = "This is no recipe code."
-NEWER = "A newer Saggar made this recipe. Update this bench, then read it again."
-DAMAGED = "This recipe code is damaged or cut off. Scan it again, or copy the whole text."
-LONG = "This recipe is too long for one code. Leave the notes out."
+NONE = _("This is no recipe code.")
+NEWER = _("A newer Saggar made this recipe. Update this bench, then read it again.")
+DAMAGED = _("This recipe code is damaged or cut off. Scan it again, or copy the whole text.")
+LONG = _("This recipe is too long for one code. Leave the notes out.")
 
 
 @dataclass(frozen=True)
@@ -137,9 +138,11 @@ def unpack(text: str) -> Scanned:
     unknown = tuple(sorted(told.keys() - FIELDS))
     lacks = _lacks(told)
     if lacks:
-        say = f"This bench cannot plan this recipe: it does not know {', '.join(lacks)}. Read it only."
+        say = _("This bench cannot plan this recipe: it does not know {lacks}. Read it only.", lacks=", ".join(lacks))
         return Scanned(None, told, unknown, say)
-    return Scanned(_recipe(told), told, unknown, f"Not used here: {', '.join(unknown)}." if unknown else "")
+    return Scanned(
+        _recipe(told), told, unknown, _("Not used here: {unknown}.", unknown=", ".join(unknown)) if unknown else ""
+    )
 
 
 def _opened(body: str) -> dict[str, Any]:
@@ -159,12 +162,12 @@ def _lacks(told: Mapping[str, Any]) -> list[str]:
     """What must be known to plan it and is not: names that it needs, or parts that are not as they are documented."""
     needs = told.get("needs", [])
     if not isinstance(needs, list) or not all(isinstance(one, str) for one in needs):
-        return ["what it needs"]
+        return [_("what it needs")]
     words = all(_words(told.get(name, ""), most) for name, most in TEXTS.items())
     doses = _doses_sound(told.get("mix")) and _doses_sound(told.get("flux", [])) and bool(told["mix"])
     few = doses and len(told["mix"]) + len(told.get("flux", [])) <= MOST_ROWS
     sound = words and few and bool(str(told.get("name", "")).strip()) and _fire_sound(told.get("fire", []))
-    return [one[:40] for one in needs if one not in FIELDS] or ([] if sound else ["its parts"])
+    return [one[:40] for one in needs if one not in FIELDS] or ([] if sound else [_("its parts")])
 
 
 def _words(value: object, most: int) -> bool:

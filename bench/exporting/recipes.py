@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from bench.exporting.recipe_code import TEXTS, Recipe, RecipeDose, RecipeHeat
 from bench.records.state import State
 from bench.reference import Library
+from bench.translation import _
 from bench.workshop.again import doses, fired, schedule_done
 from bench.workshop.things.batches import Batch
 
@@ -16,7 +17,7 @@ def recipe_of(view: Batch, charges: Sequence[str], state: State, library: Librar
     taken = doses(state, view, library)
     whole = sum(one.then_g for one in taken) or 1.0
     unsure = [one.then.formula for one in taken if not one.then.sure]
-    heard = [f"Water of a jar not known: {', '.join(unsure)}."] if unsure else []
+    heard = [_("Water of a jar not known: {unsure}.", unsure=", ".join(unsure))] if unsure else []
     heard += [view.plan.notes] if note and view.plan.notes else []
     plan, fire = view.plan, schedule_done(view.plan.schedule, fired(state, charges))
     return Recipe(

@@ -4,6 +4,7 @@ from bench.exporting.crate import records_of, relatives
 from bench.records.state import State
 from bench.science.codes import normalised
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 
 def shared_ids(state: State, code: str) -> list[str]:
@@ -14,7 +15,7 @@ def shared_ids(state: State, code: str) -> list[str]:
     things = state.things_with(normalised(code))
     thing = next((one for one in things if state.kind_of.get(one) == "batch"), None)
     if thing is None:
-        raise Refusal("No batch has this code.", "code")
+        raise Refusal(_("No batch has this code."), "code")
     found = [record.id for record in records_of(state, relatives(state, thing))]
     undone = [one for identity in found for one in state.withdrawn_by.get(identity, ())]
     return list(dict.fromkeys([*found, *undone]))

@@ -14,6 +14,7 @@ from bench.records.state import State
 from bench.reference import Library
 from bench.science.codes import normalised
 from bench.science.refusal import Refusal
+from bench.translation import _
 from bench.workshop.things.batches import batch
 
 CRATE_WORDS = "One batch of a mineral pigment: how it was planned, weighed, fired and judged, with its photos."
@@ -43,7 +44,7 @@ def write_crate(journal: Any, photos: Path, code: str, made: str, version: str, 
     state = journal.state
     thing = next((t for t in state.things_with(normalised(code)) if state.kind_of.get(t) == "batch"), None)
     if thing is None:
-        raise Refusal(f"No batch has the code {code[:12]!r}.", "batch")
+        raise Refusal(_("No batch has the code {code!r}.", code=code[:12]), "batch")
     files = [*data_files(state, thing), *photo_files(state, thing, photos)]
     _write(path, crate_parts(about_batch(state, thing, made, version), files))
     return about_batch(state, thing, made, version).name
@@ -94,4 +95,4 @@ def _write(path: Path, found: Any) -> None:
         beside.replace(path)
     except OSError as error:
         beside.unlink(missing_ok=True)
-        raise Refusal(f"{path} cannot be written: {error.strerror}.", "file") from error
+        raise Refusal(_("{path} cannot be written: {strerror}.", path=path, strerror=error.strerror), "file") from error
