@@ -13,6 +13,7 @@ from bench.reckoning.kind import Kind
 from bench.reckoning.questions import ask_all
 from bench.reckoning.working import step
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -56,7 +57,9 @@ def reckon(name: str, ask: dict[str, Any] | Ask, library: "Library", *, typed: b
     try:
         kind = KINDS[name]
     except KeyError:
-        raise Refusal(f"There is no calculation {shown(name)}; there are {', '.join(KINDS)}.", "kind") from None
+        raise Refusal(
+            _("There is no calculation {name}; there are {kinds}.", name=shown(name), kinds=", ".join(KINDS)), "kind"
+        ) from None
     asked = ask if isinstance(ask, Ask) else Ask(ask)
     if not asked.flag("as_typed", False) and typed:
         ask_all(name, asked.whole_ask, library)
@@ -64,10 +67,12 @@ def reckon(name: str, ask: dict[str, Any] | Ask, library: "Library", *, typed: b
     working = result.setdefault("working", [])
     for field, close in asked.unread([known.name for known in kind.fields]):
         if close is not None:
-            raise Refusal(f"{shown(field)} is not a field here: did you mean {close}?", field)
-        working.append(step(f"The field {shown(field)} is not known here and was not used."))
+            raise Refusal(
+                _("{field} is not a field here: did you mean {close}?", field=shown(field), close=close), field
+            )
+        working.append(step(_("The field {field} is not known here and was not used.", field=shown(field))))
     if not _finite(result):
-        raise Refusal("These numbers lead to a result outside all bounds: check their size.")
+        raise Refusal(_("These numbers lead to a result outside all bounds: check their size."))
     return result
 
 

@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from bench.reckoning.typed import number_in, refuse_monsters, shown, span, text_in
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 __all__ = ["NEEDED", "Ask", "shown"]
 
@@ -29,7 +30,7 @@ class Ask:
         if not path:
             refuse_monsters(data)
         if not isinstance(data, dict):
-            raise Refusal("This must be one object with named fields, written in braces.", path or None)
+            raise Refusal(_("This must be one object with named fields, written in braces."), path or None)
         self._data: dict[str, Any] = data
         self._path = path
         self._read: set[str] = set()
@@ -65,7 +66,7 @@ class Ask:
         if value is not None:
             return value, True
         if isinstance(default, Needed):
-            raise Refusal(f"Give {name}.", self.field(name))
+            raise Refusal(_("Give {name}.", name=name), self.field(name))
         return default, False
 
     def number(
@@ -88,7 +89,9 @@ class Ask:
             return value
         number = number_in(value, self.field(name), low, high, None)
         if number != int(number):
-            raise Refusal(f"{name} must be a whole number; {shown(value)} is not.", self.field(name))
+            raise Refusal(
+                _("{name} must be a whole number; {shown} is not.", name=name, shown=shown(value)), self.field(name)
+            )
         return int(number)
 
     def text(self, name: str, longest: int = 200, default: Any = NEEDED) -> Any:
@@ -105,13 +108,23 @@ class Ask:
             return value
         if isinstance(value, str) and value.strip() in options:
             return value.strip()
-        raise Refusal(f"{name} must be one of {', '.join(options)}; {shown(value)} is not.", self.field(name))
+        raise Refusal(
+            _(
+                "{name} must be one of {options}; {shown} is not.",
+                name=name,
+                options=", ".join(options),
+                shown=shown(value),
+            ),
+            self.field(name),
+        )
 
     def flag(self, name: str, default: Any = NEEDED) -> Any:
         """true or false."""
         value, there = self._get(name, default)
         if there and not isinstance(value, bool):
-            raise Refusal(f"{name} must be true or false; {shown(value)} is neither.", self.field(name))
+            raise Refusal(
+                _("{name} must be true or false; {shown} is neither.", name=name, shown=shown(value)), self.field(name)
+            )
         return value
 
     def list_of(self, name: str, fewest: int = 1, most: int = 200, default: Any = NEEDED) -> Any:
@@ -121,10 +134,19 @@ class Ask:
             return value
         if not isinstance(value, list):
             raise Refusal(
-                f"{name} must be a list, written in square brackets; {shown(value)} is not.", self.field(name)
+                _("{name} must be a list, written in square brackets; {shown} is not.", name=name, shown=shown(value)),
+                self.field(name),
             )
         if not fewest <= len(value) <= most:
-            raise Refusal(f"{name} must hold {span(fewest, most)}; it holds {len(value)}.", self.field(name))
+            raise Refusal(
+                _(
+                    "{name} must hold {fewest}; it holds {count}.",
+                    name=name,
+                    fewest=span(fewest, most),
+                    count=len(value),
+                ),
+                self.field(name),
+            )
         return value
 
     def numbers(
@@ -157,7 +179,14 @@ class Ask:
         for i, item in enumerate(items):
             where = f"{self.field(name)}[{i}]"
             if not isinstance(item, list) or len(item) != 2:
-                raise Refusal(f"Each entry of {name} must be a pair of two numbers; {shown(item)} is not.", where)
+                raise Refusal(
+                    _(
+                        "Each entry of {name} must be a pair of two numbers; {item} is not.",
+                        name=name,
+                        item=shown(item),
+                    ),
+                    where,
+                )
             pairs.append(
                 (
                     number_in(item[0], f"{where}[0]", None, None, None),

@@ -14,6 +14,7 @@ from bench.science.evolution import L_PER_MOL_25C, Choices, Evolution
 from bench.science.evolution import Step as GasStep
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reckoning.rules import Part
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 MOST_G: Final = 1e6
 MOST_LINES: Final = 40
 WEIGHTS_SOURCE: Final = "ciaaw"
-GAS_VOLUME_SAY: Final = "Gas volumes are at 25 °C and 1 atm: 24.465 L/mol."
+GAS_VOLUME_SAY: Final = _("Gas volumes are at 25 °C and 1 atm: 24.465 L/mol.")
 FATES_SAY: Final = "reacts, washed-out, burns-out, or stays (its residue remains outside the target)"
 
 
@@ -96,7 +97,11 @@ def ingredient(item: Ask, library: "Library", chosen: Choices) -> Ingredient:
     evolution = found.in_the_fire(chosen)
     left = [symbol for symbol, count in evolution.residue.items() if count > 0]
     if fate == "burns-out" and left:
-        say = f"{typed} leaves {' and '.join(left)} behind: it cannot burn out. Choose another fate."
+        say = _(
+            "{typed} leaves {left} behind: it cannot burn out. Choose another fate.",
+            typed=typed,
+            left=_(" and ").join(left),
+        )
         raise Refusal(say, item.field("fate"))
     pct: float = item.number("assay_pct", above=0, high=110, default=100.0)
     water = water_of(item, found, pct / 100)
@@ -111,15 +116,21 @@ def _purity(item: Ask, formula: Formula, pct: float, less_water: bool) -> float:
     of = item.text("assay_of", default=None)
     if of is None:
         if pct > 100 and not less_water:
-            raise Refusal("assay_pct is per cent of the formula, so 100 at most.", item.field("assay_pct"))
+            raise Refusal(_("assay_pct is per cent of the formula, so 100 at most."), item.field("assay_pct"))
         return pct / 100
     part = parse(of, item.field("assay_of"))
     key = next((symbol for symbol in part.counts if symbol != "O"), None)
     if key is None or key not in formula.counts:
-        raise Refusal(f"{formula.text} holds none of {of}.", item.field("assay_of"))
+        raise Refusal(_("{text} holds none of {of}.", text=formula.text, of=of), item.field("assay_of"))
     whole = float(formula.counts[key] / part.counts[key]) * part.molar_mass_g_mol / formula.molar_mass_g_mol
     if pct / 100 > whole * 1.0005:
-        say = f"Pure {formula.text} holds {100 * whole:.2f} % {of}, so {pct:g} % cannot be: is it another compound?"
+        say = _(
+            "Pure {text} holds {whole:.2f} % {of}, so {pct:g} % cannot be: is it another compound?",
+            text=formula.text,
+            whole=100 * whole,
+            of=of,
+            pct=pct,
+        )
         raise Refusal(say, item.field("assay_pct"))
     return min(pct / 100 / whole, 1.0)
 
@@ -185,11 +196,15 @@ def assumed(ingredients: Sequence[Ingredient]) -> list[Step]:
         if each.evolution.assumed:
             said[each.name] = step(each.evolution.assumed)
         elif row is not None and each.evolution.steps:
-            known = " and ".join(sorted({part.gas for part in each.evolution.steps if part.mol > 0}))
-            what = f"{each.name} gives off {known}" if known else f"{each.name} takes up oxygen"
+            known = _(" and ").join(sorted({part.gas for part in each.evolution.steps if part.mol > 0}))
+            what = (
+                _("{name} gives off {known}", name=each.name, known=known)
+                if known
+                else _("{name} takes up oxygen", name=each.name)
+            )
             claims = claims_for(row, "gas_steps")
-            ground = "partly read" if claims else "from memory"
-            say = f"{what}, by its row in the reference data ({ground})."
+            ground = _("partly read") if claims else _("from memory")
+            say = _("{what}, by its row in the reference data ({ground}).", what=what, ground=ground)
             said[each.name] = step(say, source=claims[0].sources[0] if claims else None)
     return list(said.values())
 
@@ -198,7 +213,7 @@ def impurity(result: Outcome) -> list[Step]:
     """A step on the impurities, if there are any."""
     if result.impurity_g <= 1e-9 * result.charge_g:
         return []
-    say = (
+    say = _(
         "What the assays leave over is taken to stay as it is; where it is moisture, the fired mass is that much less."
     )
     return [step(say, result.impurity_g, "g")]
@@ -209,7 +224,7 @@ def gas_balance(result: Outcome) -> list[Step]:
     steps = []
     for gas, g in result.gas_g.items():
         if g < 0:
-            steps.append(step(f"{gas} is taken up from the air to close the balance (negative).", g, "g"))
+            steps.append(step(_("{gas} is taken up from the air to close the balance (negative).", gas=gas), g, "g"))
     if result.gas_mol:
         steps.append(step(GAS_VOLUME_SAY, L_PER_MOL_25C, "L/mol", "codata-r"))
     return steps

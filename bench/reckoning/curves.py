@@ -3,6 +3,7 @@
 from bench.reckoning.ask import Ask
 from bench.science.heat_work import ZERO_C_IN_K
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 MOST_READINGS = 5000
 HOTTEST_C = 3000.0
@@ -16,10 +17,24 @@ def readings(ask: Ask, fewest: int = 1, name: str = "readings") -> list[tuple[fl
     for place, (minute, c) in enumerate(found):
         where = f"{ask.field(name)}[{place}]"
         if not -LONGEST_MIN <= minute <= LONGEST_MIN:
-            raise Refusal(f"The minute {minute:g} is out of all bounds.", where)
+            raise Refusal(_("The minute {minute:g} is out of all bounds.", minute=minute), where)
         if minute < before:
-            raise Refusal(f"Readings must follow in time: {minute:g} min stands after {before:g} min.", where)
+            raise Refusal(
+                _(
+                    "Readings must follow in time: {minute:g} min stands after {before:g} min.",
+                    minute=minute,
+                    before=before,
+                ),
+                where,
+            )
         if not -ZERO_C_IN_K < c <= HOTTEST_C:
-            raise Refusal(f"{c:g} °C cannot be a reading: it must lie between -273.15 and {HOTTEST_C:g} °C.", where)
+            raise Refusal(
+                _(
+                    "{c:g} °C cannot be a reading: it must lie between -273.15 and {hottest_c:g} °C.",
+                    c=c,
+                    hottest_c=HOTTEST_C,
+                ),
+                where,
+            )
         before = minute
     return found

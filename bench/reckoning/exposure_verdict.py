@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Final
 
 from bench.reckoning.limits import molar_mass_g_mol, strictest_mg_m3
 from bench.science.exposure import Exposure, ppm
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -24,7 +25,7 @@ OF_DAY_IRRITANT: Final = 0.25
 OF_DAY: Final = 1.0
 OF_EXPLOSION: Final = 0.1
 WORTH_A_FLAG: Final = 0.1
-NO_FLAG_SAY: Final = "This estimate found nothing to flag; it cannot show that nothing is wrong."
+NO_FLAG_SAY: Final = _("This estimate found nothing to flag; it cannot show that nothing is wrong.")
 
 
 @dataclass(frozen=True)
@@ -41,26 +42,38 @@ def judged(gas: "Gas", found: Exposure, g: float, library: "Library") -> Judged:
     tests = (
         ("peak", "danger", found.peak_mg_m3, OF_DANGER),
         ("peak", "short", found.peak_mg_m3, OF_SHORT),
-        ("mean of eight hours", "8h", found.twa8h_mg_m3, day),
+        (_("mean of eight hours"), "8h", found.twa8h_mg_m3, day),
     )
     for what, period, value, share in tests:
         limit = strictest_mg_m3(gas, period)
         if limit is not None and value > 0 and value >= share * limit[0]:
-            return Judged(DO_NOT, _say(what, value / limit[0], limit[1].body, limit[1].year, "do not do it indoors"))
+            return Judged(DO_NOT, _say(what, value / limit[0], limit[1].body, limit[1].year, _("do not do it indoors")))
     mass = molar_mass_g_mol(gas)
     if gas.lel_low_pct and mass and ppm(found.peak_mg_m3, mass) >= OF_EXPLOSION * gas.lel_low_pct * 1e4:
-        return Judged(DO_NOT, "The peak is a tenth or more of what can explode: do not do it indoors.")
+        return Judged(DO_NOT, _("The peak is a tenth or more of what can explode: do not do it indoors."))
     if g > 0 and _may_cause_cancer(gas, library):
-        return Judged(FLAG, f"{gas.name} may cause cancer: keep it as low as can be reached, whatever the limits say.")
-    for what, period, value, _ in tests:
+        return Judged(
+            FLAG,
+            _("{name} may cause cancer: keep it as low as can be reached, whatever the limits say.", name=gas.name),
+        )
+    for what, period, value, _known in tests:
         limit = strictest_mg_m3(gas, period)
         if limit is not None and value >= WORTH_A_FLAG * limit[0]:
-            return Judged(FLAG, _say(what, value / limit[0], limit[1].body, limit[1].year, "air it well and stay out"))
+            return Judged(
+                FLAG, _say(what, value / limit[0], limit[1].body, limit[1].year, _("air it well and stay out"))
+            )
     return Judged(NO_FLAG, NO_FLAG_SAY)
 
 
 def _say(what: str, times: float, body: str, year: int | None, advice: str) -> str:
-    return f"The {what} is {times:.2g} times the strictest limit ({body}{f', {year}' if year else ''}): {advice}."
+    return _(
+        "The {what} is {times:.2g} times the strictest limit ({body}{year}): {advice}.",
+        what=what,
+        times=times,
+        body=body,
+        year=f", {year}" if year else "",
+        advice=advice,
+    )
 
 
 def _may_cause_cancer(gas: "Gas", library: "Library") -> bool:

@@ -13,6 +13,7 @@ import numpy as np
 
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -70,7 +71,10 @@ def formula_at(pattern: str, x: float, field: str = "x") -> str:
     """The formula of the member at x, such as `Zn0.78Co0.22O` for 0.22; Refusal where a count would be negative."""
     counts = [_value(match[1], x) for match in PLACE.finditer(pattern)]
     if any(count < 0 for count in counts):
-        raise Refusal(f"With x = {x:g} one count in {pattern} would be below nothing: take a smaller x.", field)
+        raise Refusal(
+            _("With x = {x:g} one count in {pattern} would be below nothing: take a smaller x.", x=x, pattern=pattern),
+            field,
+        )
     written = iter(counts)
     text = re.sub(r"[A-Z][a-z]?\(0\)", "", PLACE.sub(lambda _: f"({next(written):.6g})", pattern))
     return re.sub(r"(?<=[A-Za-z)])\(([0-9.]+)\)", lambda m: "" if m[1] == "1" else m[1], text)

@@ -15,6 +15,7 @@ from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.science.weights import G_MOL
+from bench.translation import _
 
 FLOOR_SD_PCT: Final = 0.2
 """Two masses nearer than this count as constant (common practice); no fire-assay is taken as surer."""
@@ -61,9 +62,9 @@ def fire_assay(
     and for a formula that cannot be read.
     """
     if before_g <= 0:
-        raise Refusal("Weigh the sample before the fire.", "before_g")
+        raise Refusal(_("Weigh the sample before the fire."), "before_g")
     pct = 100 * after_g / before_g
-    first = step(f"Left of the sample: {after_g:g} g ÷ {before_g:g} g", pct, "%")
+    first = step(_("Left of the sample: {after_g:g} g ÷ {before_g:g} g", after_g=after_g, before_g=before_g), pct, "%")
     found = _substance(formula, slug, library)
     residue = _residue(found, at_c, library)
     if isinstance(residue, str):
@@ -96,17 +97,23 @@ def _residue(found: Substance, at_c: float, library: Library) -> _Residue | str:
     evolution = found.in_the_fire(Choices())
     stays = {symbol: n for symbol, n in evolution.residue.items() if symbol not in VOLATILE and n > 0}
     if not stays:
-        return f"{found.formula.text} leaves nothing in the fire, so there is nothing to assay."
+        return _("{text} leaves nothing in the fire, so there is nothing to assay.", text=found.formula.text)
     if found.row is not None and found.row.residue_context == "in-charge":
-        return f"{found.row.name} on its own does not come to a known residue: a fire-assay says nothing here."
+        return _(
+            "{name} on its own does not come to a known residue: a fire-assay says nothing here.", name=found.row.name
+        )
     gone_c = _gone_c(evolution)
     if at_c < gone_c:
-        return f"At {at_c:g} °C not all of its gas is gone. Fire it above {gone_c:g} °C until it stays the same."
+        return _(
+            "At {at_c:g} °C not all of its gas is gone. Fire it above {gone_c:g} °C until it stays the same.",
+            at_c=at_c,
+            gone_c=gone_c,
+        )
     notes = (evolution.assumed,) if evolution.assumed else ()
     if len(stays) == 1 and set(evolution.residue) <= {*stays, "O"}:
         return _oxide(found, next(iter(stays.items())), evolution, at_c, library, notes)
     named = found.row.residue_formula if found.row is not None else ""
-    return _Residue(named or "its usual oxides", grams(evolution.residue), stays, notes)
+    return _Residue(named or _("its usual oxides"), grams(evolution.residue), stays, notes)
 
 
 def _gone_c(evolution: Evolution) -> float:
@@ -126,19 +133,34 @@ def _oxide(
     symbol, count = metal
     stands = library.oxide_in_air(symbol, at_c)
     if stands is None:
-        return _Residue(f"{symbol} oxide", grams(evolution.residue), {symbol: count}, notes)
+        return _Residue(_("{symbol} oxide", symbol=symbol), grams(evolution.residue), {symbol: count}, notes)
     oxide = parse(stands.oxide)
     if "C" in oxide.counts:
-        return f"At {at_c:g} °C {symbol} may still hold its carbonate. Fire it hotter, until it stays the same."
+        return _(
+            "At {at_c:g} °C {symbol} may still hold its carbonate. Fire it hotter, until it stays the same.",
+            at_c=at_c,
+            symbol=symbol,
+        )
     more = list(notes)
     if stands.volatile_from_c is not None and at_c >= stands.volatile_from_c:
-        more.append(f"{stands.oxide} leaves as vapour from about {stands.volatile_from_c:g} °C: the assay reads low.")
+        more.append(
+            _(
+                "{oxide} leaves as vapour from about {volatile_from_c:g} °C: the assay reads low.",
+                oxide=stands.oxide,
+                volatile_from_c=stands.volatile_from_c,
+            )
+        )
     cold = library.oxide_in_air(symbol, ROOM_C)
     if cold is not None and cold.oxide != stands.oxide and "C" not in parse(cold.oxide).counts:
         gain = 100 * (grams_a_mole_of(parse(cold.oxide), symbol) / grams_a_mole_of(oxide, symbol) - 1)
         more.append(
-            f"Counted as {stands.oxide}, cooled fast under a lid. Cooled slowly it goes back towards {cold.oxide} "
-            f"and weighs up to {gain:.1f} % more: the assay then reads high."
+            _(
+                "Counted as {oxide}, cooled fast under a lid. Cooled slowly it goes back towards {colder} "
+                "and weighs up to {gain:.1f} % more: the assay then reads high.",
+                oxide=stands.oxide,
+                colder=cold.oxide,
+                gain=gain,
+            )
         )
     return _Residue(stands.oxide, count * grams_a_mole_of(oxide, symbol), {symbol: count}, tuple(more))
 
@@ -153,11 +175,22 @@ def _working(
     pct: float,
     assay: float,
 ) -> tuple[Step, ...]:
-    say = f"Pure {formula}: {residue.g:.5g} g of {residue.name} from {mass:.5g} g"
+    say = _(
+        "Pure {formula}: {g:.5g} g of {name} from {mass:.5g} g",
+        formula=formula,
+        g=residue.g,
+        name=residue.name,
+        mass=mass,
+    )
     return (
         first,
         step(say, theory, "%", WEIGHTS),
-        step(f"Assay by {formula}: {pct:.4g} % ÷ {theory:.4g} %", assay, "%"),
-        *(step(f"{symbol} in the jar, in what stayed", share, "%", WEIGHTS) for symbol, share in metals),
-        step("What is not of the formula is taken to leave: sand or another metal in it would count as more of it."),
+        step(
+            _("Assay by {formula}: {pct:.4g} % ÷ {theory:.4g} %", formula=formula, pct=pct, theory=theory), assay, "%"
+        ),
+        *(
+            step(_("{symbol} in the jar, in what stayed", symbol=symbol), share, "%", WEIGHTS)
+            for symbol, share in metals
+        ),
+        step(_("What is not of the formula is taken to leave: sand or another metal in it would count as more of it.")),
     )

@@ -33,6 +33,7 @@ from bench.science.gas_bounds import (
     met,
 )
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reckoning.substances import Substance
@@ -46,11 +47,11 @@ ELEMENT_OF: Final[Mapping[str, str]] = {
 }  # fmt: skip
 """In which element a gas of the known steps or of the general rule is counted once."""
 
-CO_SAY: Final = "Carbon monoxide is from the charge only: the burner's own is not included."
-MASK_SAY: Final = "No particle mask stops a gas."
-HF_SAY: Final = "Hydrogen fluoride burns without pain: have calcium gluconate gel at hand."
-UP_TO_SAY: Final = "Up to: all of the element leaves as this gas. Less leaves in an ordinary firing."
-ONCE_SAY: Final = "Gases of one element are counted once, as the worse against its limit."
+CO_SAY: Final = _("Carbon monoxide is from the charge only: the burner's own is not included.")
+MASK_SAY: Final = _("No particle mask stops a gas.")
+HF_SAY: Final = _("Hydrogen fluoride burns without pain: have calcium gluconate gel at hand.")
+UP_TO_SAY: Final = _("Up to: all of the element leaves as this gas. Less leaves in an ordinary firing.")
+ONCE_SAY: Final = _("Gases of one element are counted once, as the worse against its limit.")
 
 
 @dataclass(frozen=True)

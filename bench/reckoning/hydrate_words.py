@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from bench.science.formulas import pretty
+from bench.translation import _
 
 Kept = tuple[str, float, float]
 """A formula and the lowest and highest share of it that stays, in per cent."""
@@ -12,9 +13,9 @@ def verdict(
     forms: Sequence[Kept], fits: Sequence[str], stays: float, at_c: float, enough_g: float | None, water: float | None
 ) -> str:
     """The sentence for what stayed, in per cent, at `at_c` °C; `forms` with the one that keeps most first."""
-    lost = f"It lost {100 - stays:.2f} % at {at_c:g} °C."
+    lost = _("It lost {stays:.2f} % at {at_c:g} °C.", stays=100 - stays, at_c=at_c)
     if len(fits) == 1:
-        return f"{lost} That fits {_said(forms, fits[0])}{_others(forms, fits)}."
+        return _("{lost} That fits {form}{others}.", lost=lost, form=_said(forms, fits[0]), others=_others(forms, fits))
     if fits:
         return f"{lost} {_untold(forms, fits, enough_g)}"
     return f"{lost} {_between(forms, stays)}{_as_water(water)}"
@@ -23,25 +24,30 @@ def verdict(
 def _said(forms: Sequence[Kept], formula: str) -> str:
     low, high = next((low, high) for text, low, high in forms if text == formula)
     if high - low < 0.05:
-        return f"{pretty(formula)}, which loses {100 - high:.2f} %"
-    return f"{pretty(formula)}, which loses {100 - high:.1f} to {100 - low:.1f} %, because it is in between there"
+        return _("{formula}, which loses {high:.2f} %", formula=pretty(formula), high=100 - high)
+    return _(
+        "{formula}, which loses {high:.1f} to {low:.1f} %, because it is in between there",
+        formula=pretty(formula),
+        high=100 - high,
+        low=100 - low,
+    )
 
 
 def _others(forms: Sequence[Kept], fits: Sequence[str]) -> str:
     others = [_said(forms, text) for text, _, _ in forms if text not in fits]
     if others:
-        return f", and not {'; nor '.join(others)}"
-    return ": the only form on record, so another water would not have shown" if len(forms) == 1 else ""
+        return _(", and not {others}", others=_("; nor ").join(others))
+    return _(": the only form on record, so another water would not have shown") if len(forms) == 1 else ""
 
 
 def _untold(forms: Sequence[Kept], fits: Sequence[str], enough_g: float | None) -> str:
-    names = " and ".join(pretty(text) for text in fits)
-    said = f"{names} fit alike: these two weighings cannot tell them apart."
+    names = _(" and ").join(pretty(text) for text in fits)
+    said = _("{names} fit alike: these two weighings cannot tell them apart.", names=names)
     if enough_g is not None:
-        return f"{said} Take at least {enough_g:.1f} g."
+        return _("{said} Take at least {enough_g:.1f} g.", said=said, enough_g=enough_g)
     if any(high - low >= 0.05 for text, low, high in forms if text in fits):
-        return f"{said} At that heat some gas is only partly gone: take another heat."
-    return f"{said} Fire them hotter, or ask the maker of the jar."
+        return _("{said} At that heat some gas is only partly gone: take another heat.", said=said)
+    return _("{said} Fire them hotter, or ask the maker of the jar.", said=said)
 
 
 def _between(forms: Sequence[Kept], stays: float) -> str:
@@ -50,20 +56,23 @@ def _between(forms: Sequence[Kept], stays: float) -> str:
     drier = [form for form in forms if form[1] > stays]
     if wetter and drier:
         above, below = drier[-1], wetter[0]
-        return (
-            f"No form fits: it lies between {_said(forms, above[0])}, and {_said(forms, below[0])}. "
-            "It may be partly dried out, or damp, or a mixture: dry it all to one form, or reckon by this assay."
+        return _(
+            "No form fits: it lies between {above}, and {below}. It may be partly dried out, or damp, "
+            "or a mixture: dry it all to one form, or reckon by this assay.",
+            above=_said(forms, above[0]),
+            below=_said(forms, below[0]),
         )
     if drier:
-        return (
-            f"No form fits: it lost more than any on record, such as {_said(forms, drier[-1][0])}. "
-            "It is damp, or something else is in it."
+        return _(
+            "No form fits: it lost more than any on record, such as {form}. It is damp, or something else is in it.",
+            form=_said(forms, drier[-1][0]),
         )
-    return (
-        f"No form fits: it lost less than any on record, such as {_said(forms, forms[-1][0])}. "
-        "It was not at heat long enough, or something else is in it."
+    return _(
+        "No form fits: it lost less than any on record, such as {form}. It was not at heat long "
+        "enough, or something else is in it.",
+        form=_said(forms, forms[-1][0]),
     )
 
 
 def _as_water(water: float | None) -> str:
-    return "" if water is None or water < 0 else f" Its mass is that of {water:.1f} H₂O in each formula."
+    return "" if water is None or water < 0 else _(" Its mass is that of {water:.1f} H₂O in each formula.", water=water)

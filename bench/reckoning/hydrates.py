@@ -23,6 +23,7 @@ from bench.science.evolution import GAS_G_MOL, Choices, Evolution, from_steps, g
 from bench.science.evolution import Step as GasStep
 from bench.science.formulas import Formula, parse, pretty
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 COVER: Final = 2.0
 """Within so many standard deviations a form fits: about 95 % of honest weighings (JCGM 100:2008, 6.2 and G.6.6)."""
@@ -126,12 +127,14 @@ def which_hydrate(
     the field, for masses that cannot be, and for a reagent with no metal to reckon by.
     """
     if before_g <= 0:
-        raise Refusal("Weigh the sample before the heat.", "before_g")
+        raise Refusal(_("Weigh the sample before the heat."), "before_g")
     if after_g < 0:
-        raise Refusal("A mass cannot be negative.", "after_g")
+        raise Refusal(_("A mass cannot be negative."), "after_g")
     forms = kept(reagent, at_c, library)
     if not forms:
-        raise Refusal(f"{reagent.name} holds nothing that stays in the fire, so weighing cannot tell its water.")
+        raise Refusal(
+            _("{name} holds nothing that stays in the fire, so weighing cannot tell its water.", name=reagent.name)
+        )
     stays = 100 * after_g / before_g
     sd = _sd_pct(before_g, after_g, balance_d_g)
     fits = tuple(form.formula for form in forms if abs(form.off_pct(stays)) <= COVER * sd)
@@ -260,10 +263,18 @@ def _working(
 ) -> tuple[Step, ...]:
     source = reagent.sources[0] if reagent.sources else None
     steps = [
-        step(f"Stayed at {at_c:g} °C: {after_g:g} g ÷ {before_g:g} g", stays, "%"),
         step(
-            f"Its standard deviation: two masses of two readings each on a balance of {balance_d_g:g} g, and "
-            f"{FLOOR_SD_PCT:g} % for what counts as constant mass (common practice)",
+            _("Stayed at {at_c:g} °C: {after_g:g} g ÷ {before_g:g} g", at_c=at_c, after_g=after_g, before_g=before_g),
+            stays,
+            "%",
+        ),
+        step(
+            _(
+                "Its standard deviation: two masses of two readings each on a balance of {balance_d_g:g} g, "
+                "and {floor_sd_pct:g} % for what counts as constant mass (common practice)",
+                balance_d_g=balance_d_g,
+                floor_sd_pct=FLOOR_SD_PCT,
+            ),
             sd,
             "%",
             "JCGM 100:2008, 4.3.7 and 5.1.2",
@@ -271,9 +282,21 @@ def _working(
     ]
     for form in forms:
         mass = parse(form.formula).molar_mass_g_mol
-        steps.append(step(f"Molar mass of {pretty(form.formula)}", mass, "g/mol", WEIGHTS))
-        stays_words = f"{form.low_pct:.2f} %" if form.certain else f"{form.low_pct:.1f} to {form.high_pct:.1f} %"
+        steps.append(step(_("Molar mass of {formula}", formula=pretty(form.formula)), mass, "g/mol", WEIGHTS))
+        stays_words = (
+            f"{form.low_pct:.2f} %"
+            if form.certain
+            else _("{low_pct:.1f} to {high_pct:.1f} %", low_pct=form.low_pct, high_pct=form.high_pct)
+        )
         off = form.off_pct(stays)
-        said = f"{pretty(form.formula)} keeps {stays_words} there; what stayed lies {abs(off):.2f} % off"
-        steps.append(step(said, abs(off) / sd, "standard deviations", source))
-    return (*steps, step(f"Within {COVER:g} standard deviations a form fits.", None, None, "JCGM 100:2008, 6.2"))
+        said = _(
+            "{formula} keeps {stays_words} there; what stayed lies {off:.2f} % off",
+            formula=pretty(form.formula),
+            stays_words=stays_words,
+            off=abs(off),
+        )
+        steps.append(step(said, abs(off) / sd, _("standard deviations"), source))
+    return (
+        *steps,
+        step(_("Within {cover:g} standard deviations a form fits.", cover=COVER), None, None, "JCGM 100:2008, 6.2"),
+    )

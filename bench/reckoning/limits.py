@@ -6,6 +6,7 @@ from bench.reckoning.ask import shown
 from bench.science.exposure import Exposure, mg_m3
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -22,7 +23,14 @@ def gas_named(typed: str, library: "Library") -> "Gas":
         names = (gas.slug, gas.name, *gas.formula_words.split("/"))
         if typed.casefold() in (name.strip().casefold() for name in names):
             return gas
-    raise Refusal(f"No limits are on record for {shown(typed)}; there are {', '.join(library.gases)}.", "gas")
+    raise Refusal(
+        _(
+            "No limits are on record for {typed}; there are {gases}.",
+            typed=shown(typed),
+            gases=", ".join(library.gases),
+        ),
+        "gas",
+    )
 
 
 def molar_mass_g_mol(gas: "Gas") -> float | None:

@@ -7,6 +7,7 @@ from bench.reckoning.typed import shown
 from bench.reference.names import plain
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -27,12 +28,23 @@ def refuse_name(text: str, library: "Library", field: str | None = None) -> None
     pair = pair_of(text, library)
     if pair is not None:
         low, high = pair.lower, pair.hydrate
-        say = f"{text} may be {low} ({pair.by_eye_lower}) or {high} ({pair.by_eye_hydrate})."
-        raise Refusal(f"{say} Type the formula on the label.", field, (low, high))
+        say = _(
+            "{text} may be {low} ({by_eye_lower}) or {high} ({by_eye_hydrate}).",
+            text=text,
+            low=low,
+            by_eye_lower=pair.by_eye_lower,
+            high=high,
+            by_eye_hydrate=pair.by_eye_hydrate,
+        )
+        raise Refusal(_("{say} Type the formula on the label.", say=say), field, (low, high))
     near = _near(text, library)
     if near:
-        raise Refusal(f"No reagent goes by {shown(text)}. Is it {near}? Then type its formula.", field)
-    raise Refusal(f"There is no reagent {shown(text)} on record, and it is no formula: give a formula.", field)
+        raise Refusal(
+            _("No reagent goes by {text}. Is it {near}? Then type its formula.", text=shown(text), near=near), field
+        )
+    raise Refusal(
+        _("There is no reagent {text} on record, and it is no formula: give a formula.", text=shown(text)), field
+    )
 
 
 def pair_of(text: str, library: "Library") -> "HydratePair | None":
@@ -48,4 +60,4 @@ def _near(text: str, library: "Library") -> str:
     """The reagents that hold all words of the name, with their formulas."""
     words = set(text.casefold().replace("-", " ").split())
     rows = [row for row in library.reagents.values() if words <= set(re.findall(r"[a-z]+", row.name.casefold()))]
-    return " or ".join(f"{row.name} ({pretty(row.formula)})" for row in rows[:MOST_NAMED])
+    return _(" or ").join(f"{row.name} ({pretty(row.formula)})" for row in rows[:MOST_NAMED])

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from bench.reckoning.substances import substance
 from bench.reckoning.working import Step, step
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -35,14 +36,20 @@ def grams_for(shares: Sequence[Share], by: str, total_g: float, library: "Librar
         if by == MOL:
             mass = substance(each.formula, library, f"lines[{n}].formula").formula.molar_mass_g_mol
             weights.append(each.parts * mass / (each.assay_pct / 100))
-            say = f"{each.formula}: {each.parts:g} mol × {mass:.4f} g/mol ÷ {each.assay_pct:.4g} %"
+            say = _(
+                "{formula}: {parts:g} mol × {mass:.4f} g/mol ÷ {assay_pct:.4g} %",
+                formula=each.formula,
+                parts=each.parts,
+                mass=mass,
+                assay_pct=each.assay_pct,
+            )
             steps.append(step(say, weights[-1], "g", "ciaaw"))
         else:
             weights.append(each.parts)
     whole = sum(weights)
     if whole <= 0:
-        raise Refusal("At least one line needs more than no parts.", "lines")
-    steps.append(step(f"{total_g:g} g in all, over a sum of", whole, "g" if by == MOL else "parts"))
+        raise Refusal(_("At least one line needs more than no parts."), "lines")
+    steps.append(step(_("{total_g:g} g in all, over a sum of", total_g=total_g), whole, "g" if by == MOL else "parts"))
     found = [total_g * weight / whole for weight in weights]
     steps += [step(f"{each.formula}", g, "g") for each, g in zip(shares, found, strict=True)]
     return found, steps

@@ -14,6 +14,7 @@ from bench.science.charge import Outcome, outcome, supplied
 from bench.science.formulas import Formula
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -66,7 +67,7 @@ def planned(ask: Ask, library: "Library") -> Plan:
     fixed = [_fixed(item, each) for item, each in zip(items, ingredients, strict=True)]
     shares = tuple(_share(item, each, amount) for item, each, amount in zip(items, ingredients, fixed, strict=True))
     if not rows_of(wanted.numbers):
-        raise Refusal(f"{wanted.text} holds nothing that a reagent must bring.", "target")
+        raise Refusal(_("{text} holds nothing that a reagent must bring.", text=wanted.text), "target")
     product_mol = product_g / wanted.molar_mass_g_mol
     part_g = _part_g(wanted, product_mol, product_g, ingredients, fixed)
     fixed_g = [_g(each, amount, part_g) for each, amount in zip(ingredients, fixed, strict=True)]
@@ -74,7 +75,7 @@ def planned(ask: Ask, library: "Library") -> Plan:
     weigh_g = tuple(solved.weigh_g)
     lines = [each.line(g) for each, g in zip(ingredients, weigh_g, strict=True)]
     brought = supplied(lines)
-    most, _ = formed_mol(wanted.numbers, brought)
+    most, _limiting = formed_mol(wanted.numbers, brought)
     result = outcome(lines, wanted.numbers, min(product_mol, most))
     excess = {symbol: mol for symbol, mol in solved.amounts.excess.items() if symbol not in LEAVES}
     for symbol, mol in brought.items():
@@ -121,7 +122,7 @@ def _renumbered(field: str | None, reacting: Sequence[int]) -> str | None:
     """The field of a refusal that counts only the reacting lines, counted over all lines."""
     if field is None or not field.startswith("reagents["):
         return field
-    number, _, rest = field.removeprefix("reagents[").partition("]")
+    number, _bracket, rest = field.removeprefix("reagents[").partition("]")
     return f"reagents[{reacting[int(number)]}]{rest}"
 
 
@@ -129,11 +130,16 @@ def _fixed(item: Ask, each: Ingredient) -> _Fixed | None:
     """The fixed amount of a line, of which there may be one; a line that does not react needs one."""
     given = [name for name in FIXED_BY if item.has(name)]
     if len(given) > 1:
-        raise Refusal(f"Give {each.name} one amount, not {' and '.join(given)}.", item.field(given[1]))
+        raise Refusal(
+            _("Give {name} one amount, not {given}.", name=each.name, given=_(" and ").join(given)),
+            item.field(given[1]),
+        )
     if given:
         return _Fixed(given[0], item.number(given[0], above=0, high=charges.MOST_G))
     if each.fate != "reacts":
-        raise Refusal(f"{each.name} does not react, so say how much of it: g, parts or mol.", item.field("g"))
+        raise Refusal(
+            _("{name} does not react, so say how much of it: g, parts or mol.", name=each.name), item.field("g")
+        )
     return None
 
 
@@ -141,7 +147,7 @@ def _share(item: Ask, each: Ingredient, fixed: _Fixed | None) -> float | None:
     share: float | None = item.number("share", above=0, high=1000, default=None)
     if share is not None and (fixed is not None or each.fate != "reacts"):
         raise Refusal(
-            f"A share goes to a reagent that reacts and has no fixed amount; {each.name} is not one.",
+            _("A share goes to a reagent that reacts and has no fixed amount; {name} is not one.", name=each.name),
             item.field("share"),
         )
     return share
@@ -158,14 +164,16 @@ def _part_g(
     if not any(amount is not None and amount.by == "parts" for amount in fixed):
         return None
     reacting = [(each, amount) for each, amount in zip(ingredients, fixed, strict=True) if each.fate == "reacts"]
-    if not all(amount is not None and amount.by == "parts" for _, amount in reacting):
+    if not all(amount is not None and amount.by == "parts" for _each, amount in reacting):
         return product_g / 100
-    sources = [Source(each.name, each.formula.numbers) for each, _ in reacting]
+    sources = [Source(each.name, each.formula.numbers) for each, _amount in reacting]
     absent = missing(wanted.numbers, sources)
     if absent:
-        raise Refusal(f"No reagent here brings {' or '.join(absent)}: add one that does.", "reagents")
+        raise Refusal(
+            _("No reagent here brings {absent}: add one that does.", absent=_(" or ").join(absent)), "reagents"
+        )
     one = supplied([each.line(amount.amount) for each, amount in reacting if amount is not None])
-    most, _ = formed_mol(wanted.numbers, one)
+    most, _limiting = formed_mol(wanted.numbers, one)
     return product_mol / most
 
 

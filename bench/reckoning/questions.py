@@ -11,6 +11,7 @@ from bench.reckoning.slips import refuse_slip
 from bench.reckoning.water_slips import counted_before, refuse_count, refuse_water
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -47,7 +48,11 @@ def ask_assay(pct: float, field: str | None = None) -> None:
     """Refuses an assay that looks like a share of one."""
     if 0 < pct <= SHARE_AT_MOST:
         meant = 100 * min(pct, 1)
-        say = f"{pct:g} % is next to nothing. Is it {meant:g} %? Then type {meant:g}: the assay is in per cent."
+        say = _(
+            "{pct:g} % is next to nothing. Is it {meant:g} %? Then type {meant:g}: the assay is in per cent.",
+            pct=pct,
+            meant=meant,
+        )
         raise Refusal(say, field)
 
 
@@ -68,9 +73,12 @@ def count_read(typed: str) -> str | None:
     if found is None:
         return None
     alone, hydrate, count = found
-    return (
-        f"The {count} counts only what stands before the dot: this is {pretty(alone)}. "
-        f"For the hydrate {pretty(hydrate)} leave the count out."
+    return _(
+        "The {count} counts only what stands before the dot: this is {alone}. For the hydrate "
+        "{hydrate} leave the count out.",
+        count=count,
+        alone=pretty(alone),
+        hydrate=pretty(hydrate),
     )
 
 

@@ -17,6 +17,7 @@ from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 from bench.science.second_readings import second_readings
 from bench.science.usual_charges import CHARGES, balances
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -25,10 +26,10 @@ EVERY_COUNT: Final = re.compile(r"(?=.*[A-Za-z]1(?![0-9]))(?:[A-Z][a-z]?[0-9.]+|
 LETTER_FOR_ZERO: Final = re.compile(r"([1-9])[Oo](H2[O0])")
 NEW_ONE: Final = re.compile(r"[A-Za-z)\]]1(?![0-9.])")
 LOOK_ALIKE: Final = {
-    ("0", "O"): " The 0 is then the letter O.",
-    ("O", "0"): " The O is then a zero.",
-    ("I", "l"): " The I is then a small L.",
-    ("1", "l"): " The 1 is then a small L.",
+    ("0", "O"): _(" The 0 is then the letter O."),
+    ("O", "0"): _(" The O is then a zero."),
+    ("I", "l"): _(" The I is then a small L."),
+    ("1", "l"): _(" The 1 is then a small L."),
 }
 TWICE: Final = re.compile(r"O[0-9]*O(?!H)")
 SELDOM: Final = frozenset({"Os", "Re", "Pa", "Ir", "Ru", "Rh", "He", "Ne", "Ar", "Kr", "Xe"})
@@ -56,10 +57,21 @@ class Slip:
     @property
     def say(self) -> str:
         """Both readings, and how either is typed."""
-        which = " or ".join(self.meant)
+        which = _(" or ").join(self.meant)
         if not self.readable:
-            return f"{shown(self.typed)} cannot be read as typed. Is it {which}?{self.because}"
-        return f"As typed, {self.typed} is {_elements(self.typed)}. Is it {which}?{self.because} Then type that."
+            return _(
+                "{typed} cannot be read as typed. Is it {which}?{because}",
+                typed=shown(self.typed),
+                which=which,
+                because=self.because,
+            )
+        return _(
+            "As typed, {typed} is {elements}. Is it {which}?{because} Then type that.",
+            typed=self.typed,
+            elements=_elements(self.typed),
+            which=which,
+            because=self.because,
+        )
 
 
 def slip_in(typed: str, library: "Library") -> Slip | None:
@@ -87,14 +99,24 @@ def refuse_slip(typed: str, library: "Library", field: str | None = None) -> Non
         refused = refused_because(slip.meant[0], library)
         if refused is None:
             raise Refusal(f"{slip.say}{keep}", field, slip.meant)
-        as_typed = f" As typed, it is {_elements(slip.typed)}." if slip.readable else ""
-        raise Refusal(f"{shown(slip.typed)} looks like {slip.meant[0]}. {refused}{as_typed}{keep}", field)
+        as_typed = _(" As typed, it is {typed}.", typed=_elements(slip.typed)) if slip.readable else ""
+        raise Refusal(
+            _(
+                "{typed} looks like {meant}. {refused}{as_typed}{keep}",
+                typed=shown(slip.typed),
+                meant=slip.meant[0],
+                refused=refused,
+                as_typed=as_typed,
+                keep=keep,
+            ),
+            field,
+        )
 
 
 def _keep(slip: Slip, library: "Library") -> str:
     """How the odd reading is typed, where it can be used at all."""
     written = odd(slip) if slip.readable and refused_because(slip.typed, library) is None else None
-    return f" To keep it as typed, write {written}." if written else ""
+    return _(" To keep it as typed, write {written}.", written=written) if written else ""
 
 
 def odd(slip: Slip) -> str | None:
@@ -118,7 +140,7 @@ def _elements(text: str) -> str:
 
 def _listed(names: Iterable[str]) -> str:
     *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last
+    return _("{first} and {last}", first=", ".join(first), last=last) if first else last
 
 
 def _joined(pieces: list[str], options: list[tuple[str, ...]]) -> Iterator[str]:

@@ -11,6 +11,7 @@ from bench.science.evolution import Choices, Evolution, Step, from_steps, genera
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -87,13 +88,22 @@ def _target_formula(row: "Target", field: str) -> Formula:
     try:
         return parse(row.formula, field)
     except Refusal as refusal:
-        raise Refusal(f"The formula on record for {row.name} cannot be reckoned with: {refusal.say}", field) from None
+        raise Refusal(
+            _("The formula on record for {name} cannot be reckoned with: {say}", name=row.name, say=refusal.say), field
+        ) from None
 
 
 def _refuse_name(typed: str, what: str, field: str) -> None:
     """Refuses a text that is a name rather than a formula with a slip."""
     if WORD.search(typed):
-        raise Refusal(f"There is no {what} {shown(typed)} on record, and it is no formula: give a formula.", field)
+        raise Refusal(
+            _(
+                "There is no {what} {typed} on record, and it is no formula: give a formula.",
+                what=what,
+                typed=shown(typed),
+            ),
+            field,
+        )
 
 
 def _slug(typed: str) -> str:
@@ -108,7 +118,7 @@ def _row_for(formula: Formula, library: "Library") -> "Reagent | None":
     """The row of the same composition, or of the same but for its water."""
     index = _index(library)
     exact, dry, counts = index.exact, index.dry, formula.counts
-    for row, _ in exact.get(_key(counts), ()):
+    for row, _counts in exact.get(_key(counts), ()):
         return row
     candidates = ((_water(counts, own), row) for row, own in dry.get(_key(_dry(counts)), ()))
     near = [(abs(water), row) for water, row in candidates if water is not None]

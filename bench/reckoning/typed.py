@@ -4,6 +4,7 @@ import math
 from typing import Any, Final
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 DEEPEST: Final = 8
 MOST_VALUES: Final = 50_000
@@ -23,24 +24,28 @@ def shown(value: Any) -> str:
 def span(fewest: int, most: int) -> str:
     """How many entries a list may hold, in words."""
     if fewest == most:
-        return f"exactly {fewest}"
-    return f"{fewest} to {most} entries"
+        return _("exactly {fewest}", fewest=fewest)
+    return _("{fewest} to {most} entries", fewest=fewest, most=most)
 
 
 def number_in(value: Any, field: str, low: float | None, high: float | None, above: float | None) -> float:
     """A finite number within bounds, or a Refusal that names the field."""
     name = field.rsplit(".", 1)[-1]
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise Refusal(f"{name} must be a number; {shown(value)} is not.", field)
+        raise Refusal(_("{name} must be a number; {shown} is not.", name=name, shown=shown(value)), field)
     if (isinstance(value, float) and not math.isfinite(value)) or abs(value) > LARGEST or 0 < abs(value) < SMALLEST:
-        raise Refusal(f"{name} must be a finite number of a size that occurs.", field)
+        raise Refusal(_("{name} must be a finite number of a size that occurs.", name=name), field)
     number = float(value)
     if above is not None and number <= above:
-        raise Refusal(f"{name} must be more than {above:g}; it is {number:g}.", field)
+        raise Refusal(
+            _("{name} must be more than {above:g}; it is {number:g}.", name=name, above=above, number=number), field
+        )
     if low is not None and number < low:
-        raise Refusal(f"{name} must be at least {low:g}; it is {number:g}.", field)
+        raise Refusal(_("{name} must be at least {low:g}; it is {number:g}.", name=name, low=low, number=number), field)
     if high is not None and number > high:
-        raise Refusal(f"{name} must be at most {high:g}; it is {number:g}.", field)
+        raise Refusal(
+            _("{name} must be at most {high:g}; it is {number:g}.", name=name, high=high, number=number), field
+        )
     return number
 
 
@@ -48,12 +53,22 @@ def text_in(value: Any, field: str, longest: int) -> str:
     """A text with something to see in it, or a Refusal that names the field."""
     name = field.rsplit(".", 1)[-1]
     if not isinstance(value, str):
-        raise Refusal(f"{name} must be a text in quotation marks; {shown(value)} is not.", field)
+        raise Refusal(
+            _("{name} must be a text in quotation marks; {shown} is not.", name=name, shown=shown(value)), field
+        )
     text = value.strip()
     if not text:
-        raise Refusal(f"Give {name}; it is empty.", field)
+        raise Refusal(_("Give {name}; it is empty.", name=name), field)
     if len(text) > longest:
-        raise Refusal(f"{name} is too long: {len(text)} characters, {longest} at most.", field)
+        raise Refusal(
+            _(
+                "{name} is too long: {length} characters, {longest} at most.",
+                name=name,
+                length=len(text),
+                longest=longest,
+            ),
+            field,
+        )
     return text
 
 
@@ -65,15 +80,22 @@ def refuse_monsters(data: Any) -> None:
         value, depth, field = stack.pop()
         seen += 1
         if seen > MOST_VALUES:
-            raise Refusal(f"This is too large: more than {MOST_VALUES} values.", field)
+            raise Refusal(_("This is too large: more than {most_values} values.", most_values=MOST_VALUES), field)
         if depth > DEEPEST:
-            raise Refusal(f"This is nested too deep: {DEEPEST} levels at most.", field)
+            raise Refusal(_("This is nested too deep: {deepest} levels at most.", deepest=DEEPEST), field)
         if isinstance(value, str) and len(value) > LONGEST_TEXT:
-            raise Refusal(f"This text is too long: {len(value)} characters, {LONGEST_TEXT} at most.", field)
+            raise Refusal(
+                _(
+                    "This text is too long: {length} characters, {longest_text} at most.",
+                    length=len(value),
+                    longest_text=LONGEST_TEXT,
+                ),
+                field,
+            )
         if isinstance(value, dict):
             for name, item in value.items():
                 if not isinstance(name, str) or len(name) > LONGEST_TEXT:
-                    raise Refusal("Every field needs a name that is a short text.", field)
+                    raise Refusal(_("Every field needs a name that is a short text."), field)
                 stack.append((item, depth + 1, field or name[:60]))
         elif isinstance(value, list | tuple):
             stack.extend((item, depth + 1, field) for item in value)

@@ -12,6 +12,7 @@ from bench.reckoning.working import Step, step
 from bench.science.batch import formed_mol
 from bench.science.charge import Outcome, outcome, supplied
 from bench.science.formulas import Formula, parse, pretty
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reckoning.charges import Ingredient
@@ -128,10 +129,15 @@ def said(ingredients: "Sequence[Ingredient]", weigh_g: Sequence[float]) -> list[
         if each.water is None or g <= 0:
             continue
         name = pretty(each.name) if each.name == each.formula.text else each.name
-        say = f"{name}: what its assay leaves over is counted as water, which leaves"
+        say = _("{name}: what its assay leaves over is counted as water, which leaves", name=name)
         steps.append(step(say, g * (1 - each.purity), "g"))
         if not each.water.known:
             low, high = (g * (1 - share) for share in (each.water.driest, each.water.wettest))
-            say = f"{name}: its water is not known; beside the formula it may be {low:.4g} to {high:.4g} g."
+            say = _(
+                "{name}: its water is not known; beside the formula it may be {low:.4g} to {high:.4g} g.",
+                name=name,
+                low=low,
+                high=high,
+            )
             steps.append(step(say))
     return steps

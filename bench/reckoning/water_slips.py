@@ -7,29 +7,36 @@ from typing import Final
 from bench.science.formula_reader import HEAD
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 DOT: Final = r"[*·•∙⋅∗×]"
 WATER: Final = r"(?:[0-9]+(?:\.[0-9]+)?|[0-9]+/[0-9]+|[½¼¾])?H[2₂]O"
 INSTEAD_OF_DOT: Final = re.compile(rf"(?P<dry>.*?[^\s*·•∙⋅∗×.,+])(?P<sign>\s*[xX]\s*|\s+|\s*,\s*)(?P<water>{WATER})")
 OPEN: Final = re.compile(rf"(?P<dry>.*?[^\s*·•∙⋅∗×.])(?:\s*{DOT}|\.|\s)\s*(?:[xXnN]|\([xXnN]\))\s*H[2₂]O")
 COUNTED: Final = re.compile(rf"(?P<dry>[^*·•∙⋅∗×+]+?)\s*{DOT}\s*(?P<water>{WATER})")
-SIGNS: Final = {"x": "The x", "": "The blank", ",": "The comma"}
+SIGNS: Final = {"x": _("The x"), "": _("The blank"), ",": _("The comma")}
 
 
 def refuse_water(text: str, field: str | None = None) -> None:
     """Refuses a formula whose water is open or written beside the dot, and says what to type."""
     open_ = OPEN.fullmatch(text)
     if open_ is not None and _read(open_["dry"]) is not None:
-        say = (
-            f"How much water {text} holds is open. Type the count on the label, such as {open_['dry']}*1H2O. "
-            "If the label has none: weigh, dry and weigh again."
+        say = _(
+            "How much water {text} holds is open. Type the count on the label, such as {open}*1H2O. If "
+            "the label has none: weigh, dry and weigh again.",
+            text=text,
+            open=open_["dry"],
         )
         raise Refusal(say, field)
     found = INSTEAD_OF_DOT.fullmatch(text)
     if found is not None and _read(found["dry"]) is not None:
         sign = SIGNS[found["sign"].strip().casefold()]
         meant = f"{found['dry']}*{found['water']}"
-        raise Refusal(f"{sign} in {text} is not read as a dot. Is it {meant}?", field, (meant,))
+        raise Refusal(
+            _("{sign} in {text} is not read as a dot. Is it {meant}?", sign=sign, text=text, meant=meant),
+            field,
+            (meant,),
+        )
 
 
 def counted_before(text: str) -> tuple[str, str, str] | None:
@@ -63,8 +70,14 @@ def refuse_count(text: str, field: str | None = None) -> None:
     if found is not None:
         alone, hydrate, count = found
         raise Refusal(
-            f"Does the {count} in {text} count all of it? Then type {hydrate}. "
-            f"If it counts only what stands before the dot, type {alone}.",
+            _(
+                "Does the {count} in {text} count all of it? Then type {hydrate}. If it counts only what "
+                "stands before the dot, type {alone}.",
+                count=count,
+                text=text,
+                hydrate=hydrate,
+                alone=alone,
+            ),
             field,
             (hydrate, alone),
         )

@@ -11,6 +11,7 @@ from bench.reference.things import Reagent
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
+from bench.translation import _
 
 WEIGHTS: Final = "ciaaw"
 MOST_PCT: Final = 110.0
@@ -103,12 +104,31 @@ def _working(
     formula: str, forms: Mapping[str, float], usual: tuple[float, float] | None, low: float, high: float
 ) -> tuple[Step, ...]:
     steps = [
-        step(f"A jar of {text} holds this much of it, counted as {formula}", pct, "%", WEIGHTS)
+        step(
+            _("A jar of {text} holds this much of it, counted as {formula}", text=text, formula=formula),
+            pct,
+            "%",
+            WEIGHTS,
+        )
         for text, pct in forms.items()
     ]
     if usual is not None:
-        steps.append(step(f"Such jars usually hold {usual[0]:.3g} to {usual[1]:.3g} % of it (reference data)."))
+        steps.append(
+            step(
+                _(
+                    "Such jars usually hold {low:.3g} to {high:.3g} % of it (reference data).",
+                    low=usual[0],
+                    high=usual[1],
+                )
+            )
+        )
     middle, sd = (low + high) / 2, (high - low) / (2 * math.sqrt(3))
-    steps.append(step(f"Anything from {low:.4g} to {high:.4g} % may be right: the middle is taken", middle, "%"))
-    say = f"Standard deviation of an even chance over that range: {high - low:.4g} % ÷ 2√3"
+    steps.append(
+        step(
+            _("Anything from {low:.4g} to {high:.4g} % may be right: the middle is taken", low=low, high=high),
+            middle,
+            "%",
+        )
+    )
+    say = _("Standard deviation of an even chance over that range: {high:.4g} % ÷ 2√3", high=high - low)
     return (*steps, step(say, sd, "%", "JCGM 100:2008, 4.3.7"))

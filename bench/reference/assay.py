@@ -3,6 +3,7 @@
 from bench.reference.things import Reagent
 from bench.science.formulas import parse
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 
 def theory_pct(reagent: Reagent) -> float:
@@ -15,7 +16,12 @@ def theory_pct(reagent: Reagent) -> float:
     shared = [symbol for symbol in part.counts if symbol in whole.counts and symbol not in ("O", "H")]
     if not shared:
         raise Refusal(
-            f"The assay of {reagent.name} counts {reagent.assay_formula}, which its formula does not hold.", "assay_pct"
+            _(
+                "The assay of {name} counts {assay_formula}, which its formula does not hold.",
+                name=reagent.name,
+                assay_formula=reagent.assay_formula,
+            ),
+            "assay_pct",
         )
     units = whole.counts[shared[0]] / part.counts[shared[0]]
     return 100 * float(units) * part.molar_mass_g_mol / whole.molar_mass_g_mol
@@ -29,7 +35,7 @@ def formula_pct(reagent: Reagent, assay_pct: float) -> float:
     100.
     """
     if not 0 < assay_pct <= 100:
-        raise Refusal("An assay lies above 0 and up to 100 per cent.", "assay_pct")
+        raise Refusal(_("An assay lies above 0 and up to 100 per cent."), "assay_pct")
     return 100 * assay_pct / theory_pct(reagent)
 
 

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from bench.reference.applying import ALWAYS, applies
 from bench.reference.provenance import Row, basis_of
 from bench.reference.surroundings import DustLimit
+from bench.translation import _
 
 STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch", "waste")
 """The steps of the rules: what they may be asked about."""
 EFFECTS = ("refuse", "block", "flag")
 """What a rule may do to a step, the heaviest first."""
-NO_CARD = "No card here: read the SDS."
-NO_CLASS = "No class known. It may still harm: read the SDS."
+NO_CARD = _("No card here: read the SDS.")
+NO_CLASS = _("No class known. It may still harm: read the SDS.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,24 +110,24 @@ class HazardCard(Row):
 
 BLANK = re.compile(r"\{(\w+)\}")
 GENERAL = {
-    "element": "this element",
-    "substance": "this substance",
-    "fuel": "what burns",
-    "oxidiser": "an oxidiser",
-    "metal": "this metal",
-    "oxide": "this oxide",
-    "base": "lime or alkali",
-    "gas": "poisonous gas",
-    "matter": "substance",
-    "colour": "a strong colour",
-    "share": "one fifth",
+    "element": _("this element"),
+    "substance": _("this substance"),
+    "fuel": _("what burns"),
+    "oxidiser": _("an oxidiser"),
+    "metal": _("this metal"),
+    "oxide": _("this oxide"),
+    "base": _("lime or alkali"),
+    "gas": _("poisonous gas"),
+    "matter": _("substance"),
+    "colour": _("a strong colour"),
+    "share": _("one fifth"),
 }
 """What stands in a blank of a rule's words where no matter is in hand."""
 
 
 def filled(template: str, values: Mapping[str, str]) -> str:
     """The words with their blanks filled, from the values or else in general; a sentence begins with a capital."""
-    text = BLANK.sub(lambda blank: values.get(blank[1]) or GENERAL.get(blank[1], "?"), template)
+    text = BLANK.sub(lambda blank: str(values.get(blank[1]) or GENERAL.get(blank[1], "?")), str(template))
     return text[:1].upper() + text[1:]
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from bench.science.formulas import pretty
+from bench.translation import _
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,9 +36,12 @@ class HydratePair:
     @property
     def ask(self) -> str:
         """Which of the two is it, and how they look."""
-        return (
-            f"Is it {pretty(self.lower)} or {pretty(self.hydrate)}? "
-            f"{pretty(self.lower)}: {self.by_eye_lower}. {pretty(self.hydrate)}: {self.by_eye_hydrate}."
+        return _(
+            "Is it {lower} or {hydrate}? {lower}: {by_eye_lower}. {hydrate}: {by_eye_hydrate}.",
+            lower=pretty(self.lower),
+            hydrate=pretty(self.hydrate),
+            by_eye_lower=self.by_eye_lower,
+            by_eye_hydrate=self.by_eye_hydrate,
         )
 
     @property
@@ -45,11 +49,22 @@ class HydratePair:
         """How to tell the two by weighing, in two sentences."""
         low, high = pretty(self.lower), pretty(self.hydrate)
         if self.drying_tells:
-            return (
-                f"Weigh, dry at {self.dry_at_c:g} °C and weigh again. "
-                f"{low} loses {self.loss_lower_pct:g} %, {high} loses {self.loss_hydrate_pct:g} %."
+            return _(
+                "Weigh, dry at {dry_at_c:g} °C and weigh again. {low} loses {loss_lower_pct:g} %, {high} "
+                "loses {loss_hydrate_pct:g} %.",
+                dry_at_c=self.dry_at_c,
+                low=low,
+                loss_lower_pct=self.loss_lower_pct,
+                high=high,
+                loss_hydrate_pct=self.loss_hydrate_pct,
             )
-        return (
-            f"Weigh, fire at {self.fire_at_c:g} °C outdoors and weigh again. "
-            f"{low} leaves {self.left_lower_pct:g} % as {pretty(self.residue)}, {high} {self.left_hydrate_pct:g} %."
+        return _(
+            "Weigh, fire at {fire_at_c:g} °C outdoors and weigh again. {low} leaves {left_lower_pct:g} % "
+            "as {residue}, {high} {left_hydrate_pct:g} %.",
+            fire_at_c=self.fire_at_c,
+            low=low,
+            left_lower_pct=self.left_lower_pct,
+            residue=pretty(self.residue),
+            high=high,
+            left_hydrate_pct=self.left_hydrate_pct,
         )

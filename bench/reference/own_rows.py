@@ -20,6 +20,7 @@ from bench.reference.surroundings import FRACTIONS, DustLimit, Gas, Limit, Ware
 from bench.reference.tables import READERS
 from bench.reference.things import Reagent, Target
 from bench.science.evolution import GASES
+from bench.translation import _
 
 TABLES: Mapping[str, type[Row]] = {
     "reagents": Reagent,
@@ -148,7 +149,11 @@ def lay_one(tables: dict[str, dict[str, Any]], card: Mapping[str, Any]) -> str:
     table, slug = str(card.get("table", "")), str(card.get("slug", ""))
     row = card.get("row")
     if not slug or not isinstance(row, Mapping) or (table != "limits" and table not in TABLES):
-        return f"A row of your own ({table or 'no table'}, {slug or 'no name'}) could not be read, so it is left out."
+        return _(
+            "A row of your own ({table}, {row}) could not be read, so it is left out.",
+            table=table or _("no table"),
+            row=slug or _("no name"),
+        )
     if table == "limits":
         ground = str(card.get("basis", OWN))
         if slug not in tables["gases"] and slug in tables["hazards"]:
@@ -162,21 +167,36 @@ def lay_one(tables: dict[str, dict[str, Any]], card: Mapping[str, Any]) -> str:
     try:
         tables[table][slug] = laid(old, TABLES[table], slug, values, str(card.get("basis") or OWN))
     except TypeError:
-        return f"Your row {slug} in {table} lacks what every such row needs (a name and a formula), so it is left out."
-    return f"In your row {slug} ({table}) these do not fit and are left out: {', '.join(unfit)}." if unfit else ""
+        return _(
+            "Your row {slug} in {table} lacks what every such row needs (a name and a formula), so it is left out.",
+            slug=slug,
+            table=table,
+        )
+    return (
+        _(
+            "In your row {slug} ({table}) these do not fit and are left out: {unfit}.",
+            slug=slug,
+            table=table,
+            unfit=", ".join(unfit),
+        )
+        if unfit
+        else ""
+    )
 
 
 def lay_limit(gases: dict[str, Any], slug: str, row: Mapping[str, Any], ground: str) -> str:
     """Lays one limit of the maker's own over a gas; gives a sentence where it does not fit, or an empty text."""
     gas = gases.get(slug)
     if gas is None:
-        return f"Your limit for {slug} is left out: there is no gas of that name."
+        return _("Your limit for {slug} is left out: there is no gas of that name.", slug=slug)
     try:
         limit = read_part(Limit, row)
     except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
-        return f"Your limit for {slug} is left out: it needs a name, a number, a unit and the body that set it."
+        return _(
+            "Your limit for {slug} is left out: it needs a name, a number, a unit and the body that set it.", slug=slug
+        )
     if limit.value <= 0 or limit.unit not in ("ppm", "mg/m3"):
-        return f"Your limit for {slug} is left out: give a number above zero in ppm or mg/m3."
+        return _("Your limit for {slug} is left out: give a number above zero in ppm or mg/m3.", slug=slug)
     gases[slug] = with_limit(gas, replace(limit, basis=ground if ground in BASES else OWN))
     return ""
 
@@ -186,8 +206,10 @@ def lay_dust_limit(cards: dict[str, Any], slug: str, row: Mapping[str, Any], gro
     try:
         limit = read_part(DustLimit, row)
     except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
-        return f"Your limit for {slug} is left out: it needs a name, a number, a unit and the body that set it."
+        return _(
+            "Your limit for {slug} is left out: it needs a name, a number, a unit and the body that set it.", slug=slug
+        )
     if limit.value <= 0 or limit.unit not in ("ppm", "mg/m3", "f/ml") or limit.fraction not in FRACTIONS:
-        return f"Your limit for {slug} is left out: give a number above zero in ppm, mg/m3 or f/ml."
+        return _("Your limit for {slug} is left out: give a number above zero in ppm, mg/m3 or f/ml.", slug=slug)
     cards[slug] = with_own_limit(cards[slug], replace(limit, basis=ground if ground in BASES else OWN))
     return ""

@@ -9,13 +9,14 @@ from bench.science import atmosphere
 from bench.science.formulas import parse
 from bench.science.oxygen_data import PAIRS
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
 
-FREE_SAY = "This is the free oxide. Bound in a compound it is held more firmly, and takes a richer gas to reduce."
-FLAME_SAY = "The flame's gas is taken as evenly mixed and at equilibrium; near a burner or under a lid it is not."
-SOOT_SAY = "No propane flame up to phi 3 reduces it."
+FREE_SAY = _("This is the free oxide. Bound in a compound it is held more firmly, and takes a richer gas to reduce.")
+FLAME_SAY = _("The flame's gas is taken as evenly mixed and at equilibrium; near a burner or under a lid it is not.")
+SOOT_SAY = _("No propane flame up to phi 3 reduces it.")
 
 
 def run(ask: Ask, library: "Library") -> dict[str, Any]:
@@ -49,16 +50,18 @@ def _oxide(text: str, library: "Library") -> str:
     try:
         counts = parse(row.formula if row else text).numbers
     except Refusal as refusal:
-        raise Refusal(f"{refusal.say} Known oxides: {', '.join(PAIRS)}.", "oxide") from None
+        raise Refusal(_("{say} Known oxides: {pairs}.", say=refusal.say, pairs=", ".join(PAIRS)), "oxide") from None
     for oxide in PAIRS:
         if parse(oxide).numbers == counts:
             return oxide
-    raise Refusal(f"The reduction of this oxide is not known here; known are {', '.join(PAIRS)}.", "oxide")
+    raise Refusal(
+        _("The reduction of this oxide is not known here; known are {pairs}.", pairs=", ".join(PAIRS)), "oxide"
+    )
 
 
 def _gas(ask: Ask, c: float) -> tuple[atmosphere.Flame | None, float]:
     if ask.has("co2_co") == ask.has("phi"):
-        raise Refusal("Give the gas once: co2_co, the ratio CO2/CO, or phi of a propane flame.", "co2_co")
+        raise Refusal(_("Give the gas once: co2_co, the ratio CO2/CO, or phi of a propane flame."), "co2_co")
     if ask.has("co2_co"):
         return None, ask.number("co2_co", low=0, high=1e15)
     flame = atmosphere.flame(c, ask.number("phi", above=0, high=100))
@@ -75,17 +78,21 @@ def _caveats(
     said = [FREE_SAY]
     if bound is not None:
         spinel, phi = bound
-        richer = f"only above phi {phi:.2f}" if phi is not None else "in no propane flame"
+        richer = _("only above phi {phi:.2f}", phi=phi) if phi is not None else _("in no propane flame")
         said.append(
-            f"Bound as firmly as in {spinel}, it would be reduced {richer}; for other compounds no figure is known."
+            _(
+                "Bound as firmly as in {spinel}, it would be reduced {richer}; for other compounds no figure is known.",
+                spinel=spinel,
+                richer=richer,
+            )
         )
     if limit == 0:
-        said.append(f"At this heat {oxide} gives off oxygen in air alone.")
+        said.append(_("At this heat {oxide} gives off oxygen in air alone.", oxide=oxide))
     if atmosphere.is_stretched(oxide, c):
-        said.append("This is above the range of the published fit: the uncertainty is taken three times as large.")
+        said.append(_("This is above the range of the published fit: the uncertainty is taken three times as large."))
     if PAIRS[oxide].memory:
-        checked = "it agrees with published values that were read" if PAIRS[oxide].agrees else "confirm it first"
-        said.append(f"The oxide's fit was recalled from memory; {checked}.")
+        checked = _("it agrees with published values that were read") if PAIRS[oxide].agrees else _("confirm it first")
+        said.append(_("The oxide's fit was recalled from memory; {checked}.", checked=checked))
     if flame is not None:
         said.append(FLAME_SAY)
     return said
@@ -99,19 +106,33 @@ def _working(
     error_pct = 100 * atmosphere.equilibrium_error(oxide, c)
     steps = [
         step(
-            f"Oxygen potential of {oxide} and {pair.product} at {c:g} °C, for each O", potential, "kJ/mol", pair.source
+            _(
+                "Oxygen potential of {oxide} and {product} at {c:g} °C, for each O",
+                oxide=oxide,
+                product=pair.product,
+                c=c,
+            ),
+            potential,
+            "kJ/mol",
+            pair.source,
         ),
-        step("CO + ½ O2 = CO2 at that heat", atmosphere.co_oxidation_j(c) / 1000, "kJ/mol", "grimech3"),
-        step("CO2/CO at which oxide and product are in balance, exp(-ΔG/RT)", equilibrium, None),
-        step(f"The published fits leave this uncertain by about {error_pct:.2g} %", error_pct, "%"),
+        step(_("CO + ½ O2 = CO2 at that heat"), atmosphere.co_oxidation_j(c) / 1000, "kJ/mol", "grimech3"),
+        step(_("CO2/CO at which oxide and product are in balance, exp(-ΔG/RT)"), equilibrium, None),
+        step(
+            _("The published fits leave this uncertain by about {error_pct:.2g} %", error_pct=error_pct), error_pct, "%"
+        ),
     ]
     if flame is None:
-        steps.append(step("The gas as given, CO2/CO", ratio))
+        steps.append(step(_("The gas as given, CO2/CO"), ratio))
     else:
         steps.append(
             step(
-                f"The flame by the balance of C, H and O with air as O2 + 3.76 N2: H2O/H2 {flame.h2o_h2:.4g}, "
-                f"CO {flame.co_pct:.2g} % wet; its CO2/CO",
+                _(
+                    "The flame by the balance of C, H and O with air as O2 + 3.76 N2: H2O/H2 {h2o_h2:.4g}, CO "
+                    "{co_pct:.2g} % wet; its CO2/CO",
+                    h2o_h2=flame.h2o_h2,
+                    co_pct=flame.co_pct,
+                ),
                 ratio,
                 None,
                 "grimech3",
@@ -119,7 +140,7 @@ def _working(
         )
     return [
         *steps,
-        step("Propane mixture from which on the free oxide is reduced", limit, "phi")
+        step(_("Propane mixture from which on the free oxide is reduced"), limit, "phi")
         if limit is not None
         else step(SOOT_SAY),
     ]

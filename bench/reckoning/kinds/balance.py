@@ -18,6 +18,7 @@ from bench.science.charge import Outcome, grams, outcome, supplied
 from bench.science.formulas import Formula, pretty
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
+from bench.translation import _
 
 LEAST_O2_PCT = 0.5
 """Below this the boundaries are not carried on: the gas then reduces."""
@@ -94,11 +95,13 @@ def _refuse_missing(wanted: Formula, ingredients: Sequence[Ingredient], brought:
     reacting = [Source(each.name, each.formula.numbers) for each in ingredients if each.fate == "reacts"]
     absent = missing(wanted.numbers, reacting) if rows_of(wanted.numbers) else []
     if absent:
-        raise Refusal(f"Nothing weighed here brings {' or '.join(absent)}, which the target needs.", "weighed")
+        raise Refusal(
+            _("Nothing weighed here brings {absent}, which the target needs.", absent=_(" or ").join(absent)), "weighed"
+        )
     if not rows_of(wanted.numbers):
-        raise Refusal(f"{wanted.text} holds nothing that a reagent must bring.", "target")
+        raise Refusal(_("{text} holds nothing that a reagent must bring.", text=wanted.text), "target")
     if not any(brought.values()):
-        raise Refusal("Nothing that reacts has been weighed yet.", "weighed")
+        raise Refusal(_("Nothing that reacts has been weighed yet."), "weighed")
 
 
 def _oxygen(ask: Ask, c: float | None) -> float:
@@ -107,10 +110,12 @@ def _oxygen(ask: Ask, c: float | None) -> float:
     if phi is None:
         return float(ask.number("o2_pct", low=LEAST_O2_PCT, high=100, default=AIR_O2_PCT))
     if ask.has("o2_pct") or c is None:
-        raise Refusal("Give phi with c, the temperature, and without o2_pct.", "phi")
+        raise Refusal(_("Give phi with c, the temperature, and without o2_pct."), "phi")
     left = flame(c, phi).o2_pct
     if left < LEAST_O2_PCT:
-        raise Refusal(f"Such a flame leaves {left:.2g} % oxygen: ask atmosphere whether it reduces.", "phi")
+        raise Refusal(
+            _("Such a flame leaves {left:.2g} % oxygen: ask atmosphere whether it reduces.", left=left), "phi"
+        )
     return float(f"{left:.3g}")
 
 
@@ -137,7 +142,7 @@ def _left(part: Any, standing: "Mapping[str, OxideInAir]") -> dict[str, Any]:
 
 def _cations(wanted: Formula, ingredients: Sequence[Ingredient], weighed_g: Sequence[float]) -> list[Step]:
     text = pretty(wanted.text)
-    steps = [step(f"Molar mass of {text}", wanted.molar_mass_g_mol, "g/mol", charges.WEIGHTS_SOURCE)]
+    steps = [step(_("Molar mass of {text}", text=text), wanted.molar_mass_g_mol, "g/mol", charges.WEIGHTS_SOURCE)]
     for each, g in zip(ingredients, weighed_g, strict=True):
         pure = "" if each.purity == 1 else f" × {100 * each.purity:.4g} %"
         say = f"{each.name}: {g:g} g{pure} ÷ {each.formula.molar_mass_g_mol:.4f} g/mol"
@@ -148,35 +153,53 @@ def _cations(wanted: Formula, ingredients: Sequence[Ingredient], weighed_g: Sequ
 def _limits(wanted: Formula, brought: Mapping[str, float], limiting: Sequence[str], formed: float) -> list[Step]:
     steps = [
         step(
-            f"{symbol} would do for this much target", 1000 * brought.get(symbol, 0.0) / wanted.numbers[symbol], "mmol"
+            _("{symbol} would do for this much target", symbol=symbol),
+            1000 * brought.get(symbol, 0.0) / wanted.numbers[symbol],
+            "mmol",
         )
         for symbol in rows_of(wanted.numbers)
     ]
-    say = f"{' and '.join(limiting)} limits." if limiting else "The elements stand in the target's ratio: none limits."
+    say = (
+        _("{limiting} limits.", limiting=_(" and ").join(limiting))
+        if limiting
+        else _("The elements stand in the target's ratio: none limits.")
+    )
     return [*steps, step(say, formed * wanted.molar_mass_g_mol, "g")]
 
 
 def _oxides(result: Outcome, standing: "Mapping[str, OxideInAir]", c: float | None, o2_pct: float) -> list[Step]:
     steps = []
-    where = "air" if o2_pct == AIR_O2_PCT else f"{o2_pct:g} % oxygen"
+    where = _("air") if o2_pct == AIR_O2_PCT else _("{o2_pct:g} % oxygen", o2_pct=o2_pct)
     for part in result.left_over:
         known = standing.get(part.element)
         if known is not None and known.oxide == part.formula:
-            ground = f"{known.basis}{'' if known.basis == 'read' else ': confirm what is from memory'}"
-            say = f"Excess {part.element} stands in {where} at {c:g} °C as {pretty(part.formula)} ({ground})."
+            sure = known.basis == "read"
+            ground = known.basis if sure else _("{basis}: confirm what is from memory", basis=known.basis)
+            say = _(
+                "Excess {element} stands in {where} at {c:g} °C as {formula} ({ground}).",
+                element=part.element,
+                where=where,
+                c=c,
+                formula=pretty(part.formula),
+                ground=ground,
+            )
             steps.append(step(say, part.mol * grams(part.atoms), "g", known.sources[0] if known.sources else None))
         else:
-            say = f"Excess {part.element} is counted as {pretty(part.formula)}, its usual state after a strong fire."
+            say = _(
+                "Excess {element} is counted as {formula}, its usual state after a strong fire.",
+                element=part.element,
+                formula=pretty(part.formula),
+            )
             steps.append(step(say, part.mol * grams(part.atoms), "g"))
     if result.left_over and c is None:
-        steps.append(step("Give c, the temperature, to learn which oxides stand there and their colours."))
+        steps.append(step(_("Give c, the temperature, to learn which oxides stand there and their colours.")))
     return steps
 
 
 def _ratio(errors: Mapping[str, float | None], balance_d_g: float | None) -> list[Step]:
     if balance_d_g is None and not any(errors.values()):
-        return [step("Without the readability of the balance no error of the ratio can be given.")]
-    say = (
+        return [step(_("Without the readability of the balance no error of the ratio can be given."))]
+    say = _(
         "The ratio's error carries the balance's last digit and the spread of the assays (root of the sum of squares)."
     )
     return [step(say)]

@@ -12,12 +12,12 @@ from bench.science.blends import blended_g, lattice
 from bench.science.formulas import Formula
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
 
 CORNER_G = 100.0
-SOURCE_SAY = "The points are a simplex lattice {{{q}, {m}}} (NIST/SEMATECH e-Handbook, 5.5.4.2)."
 
 
 @dataclass(frozen=True)
@@ -42,12 +42,15 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         parts = [float(part) for part in fractions]
         amounts = blended_g(parts, [corner.grams for corner in corners])
         points.append({"fractions": parts, "amounts_g": amounts, "cations_mol_pct": _cations(amounts, formulas)})
+    say = _(
+        "The points are a simplex lattice {{{q}, {m}}} (NIST/SEMATECH e-Handbook, 5.5.4.2).", q=len(corners), m=steps
+    )
     working = [
-        step(SOURCE_SAY.format(q=len(corners), m=steps), len(points), "points", "nist-mix"),
-        step("Fractions are by mass of the corners' batches as given: mix them, or weigh the grams at each point."),
+        step(say, len(points), "points", "nist-mix"),
+        step(_("Fractions are by mass of the corners' batches as given: mix them, or weigh the grams at each point.")),
     ]
     if any(isinstance(item, str) for item in asked):
-        working.append(step("A corner that is a target stands for this much of it.", CORNER_G, "g"))
+        working.append(step(_("A corner that is a target stands for this much of it."), CORNER_G, "g"))
     return {"points": points, "working": working}
 
 
@@ -55,16 +58,16 @@ def _corner(item: Any, field: str, library: "Library") -> _Corner:
     if isinstance(item, str):
         return _of_target(item, CORNER_G, field, library)
     if not isinstance(item, dict):
-        raise Refusal(f"A corner is a batch {{formula: g}} or a target; {shown(item)} is neither.", field)
+        raise Refusal(_("A corner is a batch {{formula: g}} or a target; {item} is neither.", item=shown(item)), field)
     batch = Ask(item, field)
     if "target" in item:
         return _of_target(batch.text("target"), batch.number("g", above=0, high=1e6, default=CORNER_G), field, library)
     names = batch.names()
     if not names:
-        raise Refusal("This corner is empty: give it at least one formula and its grams.", field)
+        raise Refusal(_("This corner is empty: give it at least one formula and its grams."), field)
     grams = {name: batch.number(name, low=0, high=1e6) for name in names}
     if not any(grams.values()):
-        raise Refusal("This corner weighs nothing.", field)
+        raise Refusal(_("This corner weighs nothing."), field)
     found = [substance(name, library, batch.field(name)) for name in names]
     return _Corner(grams, {name: each.formula for name, each in zip(names, found, strict=True)}, found)
 

@@ -8,6 +8,7 @@ from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
 from bench.science.codes import BODIES, is_valid, new_codes, normalised, plain_twin
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -16,11 +17,11 @@ if TYPE_CHECKING:
 def run(ask: Ask, library: "Library") -> dict[str, Any]:
     """New codes, or whether a typed one is whole."""
     if ask.has("new") == ask.has("check"):
-        raise Refusal("Give new, how many codes, or check, one typed code.", "new")
+        raise Refusal(_("Give new, how many codes, or check, one typed code."), "new")
     if ask.has("new"):
         count = ask.whole("new", 1, 1000)
         codes = new_codes(count, lambda: secrets.randbelow(BODIES))
-        return {"codes": codes, "working": [_method(), step("Drawn at random; the journal holds which are taken.")]}
+        return {"codes": codes, "working": [_method(), step(_("Drawn at random; the journal holds which are taken."))]}
     return _checked(ask.text("check", longest=100))
 
 
@@ -29,16 +30,16 @@ def _checked(typed: str) -> dict[str, Any]:
         code = normalised(typed)
     except Refusal as refusal:
         twin = plain_twin(typed)
-        hint = f" Read so, it would be {twin}, which is whole." if twin else ""
+        hint = _(" Read so, it would be {twin}, which is whole.", twin=twin) if twin else ""
         return {"valid": False, "normalised": None, "why": refusal.say + hint, "working": [_method()]}
     if is_valid(code):
-        return {"valid": True, "normalised": code, "why": "The check character fits.", "working": [_method()]}
-    why = "The check character does not fit: a character is wrong, or two are swapped. Read the tag again."
+        return {"valid": True, "normalised": code, "why": _("The check character fits."), "working": [_method()]}
+    why = _("The check character does not fit: a character is wrong, or two are swapped. Read the tag again.")
     return {"valid": False, "normalised": code, "why": why, "working": [_method()]}
 
 
 def _method() -> Step:
-    return step("Five characters and a check character by ISO/IEC 7064, MOD 37-2.", source="iso7064")
+    return step(_("Five characters and a check character by ISO/IEC 7064, MOD 37-2."), source="iso7064")
 
 
 KIND = Kind(

@@ -7,6 +7,7 @@ from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
 from bench.science.colour import Lab, StandardError, de00, de76, difference_uncertainty, say_difference
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -31,9 +32,12 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "say": say,
         "working": [
             step(
-                f"CIEDE2000 between {_shown(lab1)} and {_shown(lab2)}, kL = kC = kH = 1", difference, "ΔE00", "sharma05"
+                _("CIEDE2000 between {lab1} and {lab2}, kL = kC = kH = 1", lab1=_shown(lab1), lab2=_shown(lab2)),
+                difference,
+                "ΔE00",
+                "sharma05",
             ),
-            step("Straight distance in L*, a*, b*", de76(lab1, lab2), "ΔE76"),
+            step(_("Straight distance in L*, a*, b*"), de76(lab1, lab2), "ΔE76"),
             *_uncertainty_steps(se1, se2, drift, uncertainty),
             step(say),
         ],
@@ -43,7 +47,9 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
 def _lab(ask: Ask, name: str) -> Lab:
     lightness, a, b = ask.numbers(name, low=-WIDEST, high=WIDEST, fewest=3, most=3)
     if not DARKEST <= lightness <= LIGHTEST:
-        raise Refusal(f"L* runs from 0 to 100; {lightness:g} cannot be.", f"{ask.field(name)}[0]")
+        raise Refusal(
+            _("L* runs from 0 to 100; {lightness:g} cannot be.", lightness=lightness), f"{ask.field(name)}[0]"
+        )
     return lightness, a, b
 
 
@@ -64,12 +70,12 @@ def _uncertainty_steps(
     se1: StandardError | None, se2: StandardError | None, drift: float, uncertainty: float | None
 ) -> list[Step]:
     if uncertainty is None:
-        return [step("No standard error was given, so no uncertainty can be stated.")]
-    steps = [step("2·√(s1² + s2² + drift²), three errors carried through by the slope of ΔE00", uncertainty, "ΔE00")]
+        return [step(_("No standard error was given, so no uncertainty can be stated."))]
+    steps = [step(_("2·√(s1² + s2² + drift²), three errors carried through by the slope of ΔE00"), uncertainty, "ΔE00")]
     if se1 is None or se2 is None:
-        steps.append(step("Only one standard error was given: the true uncertainty is larger."))
+        steps.append(step(_("Only one standard error was given: the true uncertainty is larger.")))
     if drift == 0:
-        steps.append(step("The instrument's drift is taken as none."))
+        steps.append(step(_("The instrument's drift is taken as none.")))
     return steps
 
 

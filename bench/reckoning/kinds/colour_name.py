@@ -8,6 +8,7 @@ from bench.reckoning.kinds.colour_difference import DARKEST, LIGHTEST, WIDEST
 from bench.reckoning.working import step
 from bench.science.colour_names import nearest
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -20,10 +21,14 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     """The nearest of the 267 names, the two after it, and a sentence that never says more than *nearest*."""
     lightness, a, b = ask.numbers("lab", low=-WIDEST, high=WIDEST, fewest=3, most=3)
     if not DARKEST <= lightness <= LIGHTEST:
-        raise Refusal(f"L* runs from 0 to 100; {lightness:g} cannot be.", f"{ask.field('lab')}[0]")
+        raise Refusal(
+            _("L* runs from 0 to 100; {lightness:g} cannot be.", lightness=lightness), f"{ask.field('lab')}[0]"
+        )
     first, *others = nearest((lightness, a, b), library.colour_names)
     far = first.de00 > FAR_DE
-    say = f"Nearest name: {first.name}, {first.de00:.1f} ΔE00 away" + (": no name lies near." if far else ".")
+    say = _("Nearest name: {name}, {de00:.1f} ΔE00 away", name=first.name, de00=first.de00) + (
+        _(": no name lies near.") if far else "."
+    )
     return {
         "name": first.name,
         "srgb": first.srgb,
@@ -32,10 +37,17 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "others": [{"name": one.name, "srgb": one.srgb, "de00": one.de00} for one in others],
         "say": say,
         "working": [
-            step(f"The nearest of {len(library.colour_names)} centroids", first.de00, "ΔE00", "nbs440"),
-            step("CIEDE2000 between the two, kL = kC = kH = 1", first.de00, "ΔE00", "sharma05"),
-            step("The centroids are kept as 8-bit sRGB, so a name is sure to about 0.3 ΔE00 at the best.", 0.3, "ΔE00"),
-            step("A name is a word for a range of colours; compare swatches by their figures."),
+            step(
+                _("The nearest of {colour_names} centroids", colour_names=len(library.colour_names)),
+                first.de00,
+                "ΔE00",
+                "nbs440",
+            ),
+            step(_("CIEDE2000 between the two, kL = kC = kH = 1"), first.de00, "ΔE00", "sharma05"),
+            step(
+                _("The centroids are kept as 8-bit sRGB, so a name is sure to about 0.3 ΔE00 at the best."), 0.3, "ΔE00"
+            ),
+            step(_("A name is a word for a range of colours; compare swatches by their figures.")),
         ],
     }
 

@@ -6,6 +6,7 @@ from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
 from bench.science.cones import END_POINTS_C, FEW, QUICK_C_PER_H, SLOW_C_PER_H, end_point_c, error_c
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -23,17 +24,27 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "high_c": end_c + error,
         "working": [
             step(
-                f"Large cone {cone}: {slow:g} °C at {SLOW_C_PER_H:g} °C/h and {quick:g} °C at {QUICK_C_PER_H:g} °C/h, "
-                f"straight in ln(rate) at {rate:g} °C/h",
+                _(
+                    "Large cone {cone}: {slow:g} °C at {slow_c_per_h:g} °C/h and {quick:g} °C at "
+                    "{quick_c_per_h:g} °C/h, straight in ln(rate) at {rate:g} °C/h",
+                    cone=cone,
+                    slow=slow,
+                    slow_c_per_h=SLOW_C_PER_H,
+                    quick=quick,
+                    quick_c_per_h=QUICK_C_PER_H,
+                    rate=rate,
+                ),
                 end_c,
                 "°C",
                 "beerman56",
             ),
-            step("How far such cones bend from their end point at a definite rate", error, "± °C", "cones-26"),
-            step("From memory: hold it against ASTM C24 or ISO 1146 before you rely on it."),
-            step("Another series gives this number up to 31 °C more: take the figure of your cones.", source="seger08"),
+            step(_("How far such cones bend from their end point at a definite rate"), error, "± °C", "cones-26"),
+            step(_("From memory: hold it against ASTM C24 or ISO 1146 before you rely on it.")),
+            step(
+                _("Another series gives this number up to 31 °C more: take the figure of your cones."), source="seger08"
+            ),
             *_gas(cone),
-            step("A cone tells of its own glass; it is no check of what a solid charge has become."),
+            step(_("A cone tells of its own glass; it is no check of what a solid charge has become.")),
         ],
     }
 
@@ -42,7 +53,7 @@ def _gas(cone: str) -> list[Step]:
     """What the gas of the furnace does to the red cones 010 to 01."""
     if not (cone.startswith("0") and 1 <= int(cone) <= 10):
         return []
-    say = "A few per cent of CO2 or SO2 shift cones 010 to 01: in a gas furnace, and with sulfates in the load."
+    say = _("A few per cent of CO2 or SO2 shift cones 010 to 01: in a gas furnace, and with sulfates in the load.")
     return [step(say, source="cones-26")]
 
 

@@ -11,11 +11,13 @@ from bench.reckoning.working import Step, step
 from bench.reference.surroundings import DustLimit
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
 
-SAYS = {"yes": "dissolves in water", "no": "does not dissolve in water"}
+SAYS = {"yes": _("dissolves in water"), "no": _("does not dissolve in water")}
+MAY = _("may dissolve in water or not")
 LOWEST = frozenset({"H317", "H334", "H340", "H341", "H350", "H351"})
 """Codes of cancer, genes, asthma and allergy: for these the lowest that can be reached counts."""
 
@@ -90,21 +92,35 @@ def _working(
     codes: set[str],
 ) -> list[Step]:
     if not cards:
-        return [step("No card here: read the SDS. Without one no limit is known, so keep all dust out of the air.")]
-    says = {"yes": "dissolves in water", "no": "does not dissolve in water"}.get(
-        soluble, "may dissolve in water or not"
-    )
-    steps = [step(f"{powder.formula.text} {says}: {sum(one['fits'] for one in rows)} of {len(rows)} limits may hold")]
+        return [step(_("No card here: read the SDS. Without one no limit is known, so keep all dust out of the air."))]
+    says = SAYS.get(soluble, MAY)
+    steps = [
+        step(
+            _(
+                "{text} {says}: {fitting} of {all} limits may hold",
+                text=powder.formula.text,
+                says=says,
+                fitting=sum(one["fits"] for one in rows),
+                all=len(rows),
+            )
+        )
+    ]
     if first is not None:
-        as_what = f" as {first['counted_as']}" if first["counted_as"] else ""
+        as_what = _(" as {what}", what=first["counted_as"]) if first["counted_as"] else ""
         kind = ", ".join(word for word in (first["form"], first["fraction"]) if word)
-        year = first["year"] or "year not stated"
-        steps.append(step(f"Strictest for a day: {first['body']}, {year}{f' ({kind})' if kind else ''}{as_what}",
-                          first["value"], first["unit"]))  # fmt: skip
-        steps.append(step(f"As mg of {powder.formula.text}", first["mg_m3_of_powder"], "mg/m3"))
+        year = first["year"] or _("year not stated")
+        say = _(
+            "Strictest for a day: {body}, {year}{kind}{as_what}",
+            body=first["body"],
+            year=year,
+            kind=f" ({kind})" if kind else "",
+            as_what=as_what,
+        )
+        steps.append(step(say, first["value"], first["unit"]))
+        steps.append(step(_("As mg of {text}", text=powder.formula.text), first["mg_m3_of_powder"], "mg/m3"))
     if codes & LOWEST:
-        steps.append(step("It may cause cancer, asthma or allergy: what counts is the lowest that can be reached."))
-    steps.append(step("A limit is for a workplace that is measured; local law and the SDS decide."))
+        steps.append(step(_("It may cause cancer, asthma or allergy: what counts is the lowest that can be reached.")))
+    steps.append(step(_("A limit is for a workplace that is measured; local law and the SDS decide.")))
     return steps
 
 

@@ -9,14 +9,15 @@ from bench.reckoning.kind import Field, Kind
 from bench.reckoning.limits import gas_named, limits_against, mass_factor, molar_mass_g_mol, strictest
 from bench.reckoning.working import Step, step
 from bench.science.exposure import MIXING_FACTOR, RELEASE_MIN, Exposure, one_zone, ppm
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
     from bench.reference.surroundings import Gas
 
-SCREEN_SAY = "This is a screen. It proves nothing: the SDS, local law and licensed practice decide."
-UNKNOWN_SAY = "The air changes are not known, so no figure is given: do not do it indoors."
-OUTDOORS_SAY = "Outdoors there is no figure: stay upwind, keep everybody out of the plume."
+SCREEN_SAY = _("This is a screen. It proves nothing: the SDS, local law and licensed practice decide.")
+UNKNOWN_SAY = _("The air changes are not known, so no figure is given: do not do it indoors.")
+OUTDOORS_SAY = _("Outdoors there is no figure: stay upwind, keep everybody out of the plume.")
 
 
 def run(ask: Ask, library: "Library") -> dict[str, Any]:
@@ -73,23 +74,52 @@ def _working(
         return [step(OUTDOORS_SAY if outdoors else UNKNOWN_SAY)]
     rate = g * 60_000 / release_min
     steps = [
-        step(f"All {g:g} g of {gas.slug} escape evenly in {release_min:g} min", rate, "mg/h"),
-        step("Where nothing was measured, 20 min and 3 times near the source are taken", source="own-exposure"),
-        step(f"In {room_m3:g} m³ at {air:g} air changes an hour, times {factor:g} near the source"),
         step(
-            "C = k·G/(nV)·(1 - e^(-nt)), at the end of the release, and never more than k·m/V",
+            _(
+                "All {g:g} g of {slug} escape evenly in {release_min:g} min",
+                g=g,
+                slug=gas.slug,
+                release_min=release_min,
+            ),
+            rate,
+            "mg/h",
+        ),
+        step(_("Where nothing was measured, 20 min and 3 times near the source are taken"), source="own-exposure"),
+        step(
+            _(
+                "In {room_m3:g} m³ at {air:g} air changes an hour, times {factor:g} near the source",
+                room_m3=room_m3,
+                air=air,
+                factor=factor,
+            )
+        ),
+        step(
+            _("C = k·G/(nV)·(1 - e^(-nt)), at the end of the release, and never more than k·m/V"),
             found.peak_mg_m3,
             "mg/m³",
         ),
-        step("Mean over the worst eight hours, wherever they begin", found.twa8h_mg_m3, "mg/m³", "N2"),
+        step(_("Mean over the worst eight hours, wherever they begin"), found.twa8h_mg_m3, "mg/m³", "N2"),
     ]
     mass = molar_mass_g_mol(gas)
     if mass:
-        steps.append(step(f"ppm = mg/m³ × 24.465 ÷ {mass:.3f} at 25 °C and 1 atm", ppm(found.peak_mg_m3, mass), "ppm"))
+        steps.append(
+            step(
+                _("ppm = mg/m³ × 24.465 ÷ {mass:.3f} at 25 °C and 1 atm", mass=mass), ppm(found.peak_mg_m3, mass), "ppm"
+            )
+        )
     for limit in gas.limits:
         share = mass_factor(gas, limit)
         if share != 1:
-            steps.append(step(f"The limit of {limit.body} counts {limit.counted_as}: mass times {share:.4f}"))
+            steps.append(
+                step(
+                    _(
+                        "The limit of {body} counts {counted_as}: mass times {share:.4f}",
+                        body=limit.body,
+                        counted_as=limit.counted_as,
+                        share=share,
+                    )
+                )
+            )
             break
     return steps
 

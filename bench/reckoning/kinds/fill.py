@@ -6,6 +6,7 @@ from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
 from bench.science.powders import FILL_LIMITS_PCT, fill_pct
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -24,8 +25,17 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "fits": filled <= limit,
         "up_to_g": charge_g * limit / filled if filled > 0 else limit / 100 * crucible_ml * density,
         "working": [
-            step(f"{charge_g:g} g ÷ {density:g} g/mL loose, in {crucible_ml:g} mL to the brim", filled, "%"),
-            step(f"A charge of the kind {kind} may fill this much", limit, "%", "own-ware"),
+            step(
+                _(
+                    "{charge_g:g} g ÷ {density:g} g/mL loose, in {crucible_ml:g} mL to the brim",
+                    charge_g=charge_g,
+                    density=density,
+                    crucible_ml=crucible_ml,
+                ),
+                filled,
+                "%",
+            ),
+            step(_("A charge of the kind {kind} may fill this much", kind=kind), limit, "%", "own-ware"),
         ],
     }
 

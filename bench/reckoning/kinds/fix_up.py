@@ -7,6 +7,7 @@ from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
 from bench.science.refusal import Refusal
 from bench.science.rescale import rescale
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -18,21 +19,28 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     weighed_g = ask.numbers("weighed_g", low=0, high=1e6, most=100, nulls=True)
     if len(weighed_g) != len(planned_g):
         raise Refusal(
-            f"planned_g has {len(planned_g)} entries, weighed_g {len(weighed_g)}: give null for what is not weighed.",
+            _(
+                "planned_g has {planned} entries, weighed_g {weighed}: give null for what is not weighed.",
+                planned=len(planned_g),
+                weighed=len(weighed_g),
+            ),
             "weighed_g",
         )
     found = rescale(planned_g, weighed_g)
     working = [
-        step(f"{i + 1}: {weighed:g} g weighed ÷ {planned:g} g planned", weighed / planned)
+        step(
+            _("{n}: {weighed:g} g weighed ÷ {planned:g} g planned", n=i + 1, weighed=weighed, planned=planned),
+            weighed / planned,
+        )
         for i, (planned, weighed) in enumerate(zip(planned_g, weighed_g, strict=True))
         if weighed is not None
     ]
     if found.product_factor > 1:
-        working.append(step("The largest overshoot sets the factor for the whole batch.", found.product_factor))
+        working.append(step(_("The largest overshoot sets the factor for the whole batch."), found.product_factor))
     else:
-        working.append(step("Nothing is over: the plan stands.", found.product_factor))
+        working.append(step(_("Nothing is over: the plan stands."), found.product_factor))
     if any(g is not None for g in found.top_up_g):
-        working.append(step("What is weighed and below its part of the batch needs topping up by top_up_g."))
+        working.append(step(_("What is weighed and below its part of the batch needs topping up by top_up_g.")))
     return {
         "rescaled_g": list(found.rescaled_g),
         "product_factor": found.product_factor,

@@ -10,23 +10,26 @@ from bench.reckoning.working import Step, step
 from bench.science.forecast import Forecast, forecast
 from bench.science.heat_dose import DRY_DOSE_C_MIN
 from bench.science.slope_bound import ARREST_MIN, SLOWEST_TAU_MIN
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
 
 OWN = "own-forecast"
-FACT_SAY = (
-    "A standstill: means of three readings, from the earliest on that lies at the newest level, if the line between "
-    "does not rise and does not lead to the target within the hour"
+FACT_SAY = _(
+    "A standstill: means of three readings, from the earliest on that lies at the newest level, "
+    "if the line between does not rise and does not lead to the target within the hour"
 )
-FIT_SAY = "The highest to come, by every exponential that fits the newest stretch; radiation and slow walls bracket it"
-RULE_SAY = (
-    "Will not reach is said only when the bound lay 2 % below the target at four readings running, over 15 minutes. "
-    "No fit decides it."
+FIT_SAY = _(
+    "The highest to come, by every exponential that fits the newest stretch; radiation and slow walls bracket it"
 )
-CANNOT_SAY = "It cannot know a burner that drifts by itself, or a hold that nobody logged."
-TESTED_SAY = "It was tested on simulated furnaces. No real firing has tested it until ten logged ones are in."
-ONE_C_SAY = "No single temperature is given: only an interval can be supported."
+RULE_SAY = _(
+    "Will not reach is said only when the bound lay 2 % below the target at four readings "
+    "running, over 15 minutes. No fit decides it."
+)
+CANNOT_SAY = _("It cannot know a burner that drifts by itself, or a hold that nobody logged.")
+TESTED_SAY = _("It was tested on simulated furnaces. No real firing has tested it until ten logged ones are in.")
+ONE_C_SAY = _("No single temperature is given: only an interval can be supported.")
 
 
 def run(ask: Ask, library: "Library") -> dict[str, Any]:
@@ -53,16 +56,24 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
 
 
 def _working(found: Forecast, slowest: float, changed: float | None) -> list[Step]:
-    since = "" if changed is None else f", from the change at {changed:g} min on"
-    tau = f"a furnace whose slowest time constant is {slowest:.0f} min at the target, longer while it is colder"
+    since = "" if changed is None else _(", from the change at {changed:g} min on", changed=changed)
+    tau = _(
+        "a furnace whose slowest time constant is {slowest:.0f} min at the target, longer while it is colder",
+        slowest=slowest,
+    )
     return [
-        step(f"Readings used: {found.count}{since}", found.count),
+        step(_("Readings used: {count}{since}", count=found.count, since=since), found.count),
         step(FACT_SAY, found.fact.minutes, "min", OWN)
         if found.fact is not None
-        else step("It does not stand still: it rose in the last 25 minutes, or is at the target.", source=OWN),
+        else step(_("It does not stand still: it rose in the last 25 minutes, or is at the target."), source=OWN),
         *_interval(found),
-        step("Slope over 20 minutes or five readings, whichever is longer", found.slope_c_min, "°C/min"),
-        step(f"The most that can still be reached by {tau}: level + (slope + 2.5 errors)·τ", found.bound_c, "°C", OWN),
+        step(_("Slope over 20 minutes or five readings, whichever is longer"), found.slope_c_min, "°C/min"),
+        step(
+            _("The most that can still be reached by {tau}: level + (slope + 2.5 errors)·τ", tau=tau),
+            found.bound_c,
+            "°C",
+            OWN,
+        ),
         step(RULE_SAY, source=OWN),
         *_times(found),
     ]
@@ -70,44 +81,49 @@ def _working(found: Forecast, slowest: float, changed: float | None) -> list[Ste
 
 def _interval(found: Forecast) -> list[Step]:
     if found.low_c is None:
-        return [step(f"No interval is given: {_no_interval(found)}.", source=OWN)]
+        return [step(_("No interval is given: {found}.", found=_no_interval(found)), source=OWN)]
     return [
-        step(f"{FIT_SAY}: lower end", found.low_c, "°C", OWN),
-        step("Upper end", found.high_c, "°C", OWN),
+        step(_("{fit_say}: lower end", fit_say=FIT_SAY), found.low_c, "°C", OWN),
+        step(_("Upper end"), found.high_c, "°C", OWN),
     ]
 
 
 def _no_interval(found: Forecast) -> str:
     if found.call == "reached":
-        return "the target was read"
-    return "too few readings, water, a lid, a fall, no bend that fits, or one wider than 150 °C"
+        return _("the target was read")
+    return _("too few readings, water, a lid, a fall, no bend that fits, or one wider than 150 °C")
 
 
 def _water(found: Forecast, dry: bool | None) -> list[Step]:
     if dry:
-        return [step("Load and lining are dry, so no water is waited for.")]
-    say = f"Heat dose over 100 °C since lighting; water may be leaving until {DRY_DOSE_C_MIN:,.0f} °C·min"
+        return [step(_("Load and lining are dry, so no water is waited for."))]
+    say = _(
+        "Heat dose over 100 °C since lighting; water may be leaving until {dry_dose_c_min:,.0f} °C·min",
+        dry_dose_c_min=DRY_DOSE_C_MIN,
+    )
     return [step(say, found.dose_c_min, "°C·min", OWN)]
 
 
 def _load(carbonate: bool | None) -> list[Step]:
     if carbonate is False:
-        return [step("Nothing in the load gives off CO2 over 700 °C: no wait between 780 and 950 °C.")]
-    held = "holds carbonate that goes late" if carbonate else "may hold carbonate that goes late: it is not known"
-    stood = f"as if {ARREST_MIN:g} minutes of its curve had stood still"
-    say = f"The load {held}. Between 780 and 950 °C it is judged {stood}."
+        return [step(_("Nothing in the load gives off CO2 over 700 °C: no wait between 780 and 950 °C."))]
+    held = _("holds carbonate that goes late") if carbonate else _("may hold carbonate that goes late: it is not known")
+    stood = _("as if {arrest_min:g} minutes of its curve had stood still", arrest_min=ARREST_MIN)
+    say = _("The load {held}. Between 780 and 950 °C it is judged {stood}.", held=held, stood=stood)
     return [step(say, ARREST_MIN, "min", OWN)]
 
 
 def _times(found: Forecast) -> list[Step]:
     if found.early_min is None:
-        return [step("No time is given: the target is not within reach, or nothing supports a time.")]
+        return [step(_("No time is given: the target is not within reach, or nothing supports a time."))]
     if found.call == "reached":
-        return [step("The target was crossed on the straight line between two readings", found.early_min, "min")]
-    steps = [step("At the target by the slope and two errors, going straight on: not before", found.early_min, "min")]
+        return [step(_("The target was crossed on the straight line between two readings"), found.early_min, "min")]
+    steps = [
+        step(_("At the target by the slope and two errors, going straight on: not before"), found.early_min, "min")
+    ]
     if found.late_min is None:
-        return [*steps, step("No later time is given: the target is not near enough.")]
-    return [*steps, step("At the latest: half an hour and three times the straight way", found.late_min, "min", OWN)]
+        return [*steps, step(_("No later time is given: the target is not near enough."))]
+    return [*steps, step(_("At the latest: half an hour and three times the straight way"), found.late_min, "min", OWN)]
 
 
 def _limits() -> list[Step]:

@@ -18,6 +18,7 @@ from bench.science.evolution import GAS_G_MOL, L_PER_MOL_25C, summed
 from bench.science.evolution import Step as GasStep
 from bench.science.gas_bounds import AROUND, around, gas_g_mol
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -61,7 +62,10 @@ def _beside(ask: Ask) -> frozenset[str]:
     typed = ask.list_of("around", 0, len(AROUND), [])
     for one in typed:
         if one not in AROUND:
-            raise Refusal(f"around names {', '.join(AROUND)}; {shown_as(one)} is none of them.", "around")
+            raise Refusal(
+                _("around names {around}; {one} is none of them.", around=", ".join(AROUND), one=shown_as(one)),
+                "around",
+            )
     return frozenset(typed)
 
 
@@ -100,7 +104,7 @@ def _up_to_mol(every: Sequence[Sequence[Given]]) -> dict[str, float]:
     for given in every:
         mol = summed((part.gas, part.mol) for one in given for part in one.steps)
         for one in given:
-            for gas, (more, _, _) in most.beyond(one.steps, one.most).items():
+            for gas, (more, _mol, _source) in most.beyond(one.steps, one.most).items():
                 mol[gas] = max(mol.get(gas, 0.0), 0.0) + more
         for gas, amount in mol.items():
             found[gas] = max(found.get(gas, amount), amount)
@@ -149,7 +153,7 @@ def _bound_row(gas: str, mol: float, ways: "Sequence[tuple[float, most.Window, l
         "bound": most.UP_TO,
         "window_basis": most.window_basis(window),
         "counts_once_in": rules[0].rule.counts_once_in,
-        "only_with": " or ".join(only) or None,
+        "only_with": _(" or ").join(only) or None,
     }
 
 
@@ -193,8 +197,15 @@ def _bound_working(evolved: Sequence[dict[str, Any]], shown: Sequence[str]) -> l
     steps = [step(most.UP_TO_SAY), step(most.ONCE_SAY)] if any(one["bound"] for one in evolved) else []
     for one in evolved:
         if one["bound"]:
-            need = f", with {one['only_with']} beside it" if one["only_with"] else ""
-            steps.append(step(f"Up to, by the atoms that the charges hold{need}: {one['gas']}", one["g"], "g", "ciaaw"))
+            need = _(", with {beside} beside it", beside=one["only_with"]) if one["only_with"] else ""
+            steps.append(
+                step(
+                    _("Up to, by the atoms that the charges hold{need}: {gas}", need=need, gas=one["gas"]),
+                    one["g"],
+                    "g",
+                    "ciaaw",
+                )
+            )
     return [*steps, *(step(say) for say in most.cautions(shown))]
 
 
@@ -233,11 +244,11 @@ def _working(ingredients: Sequence[Ingredient], grams: Sequence[float], steps: S
         working.append(step(say, each.mol_in(g), "mol", charges.WEIGHTS_SOURCE))
     working += [*said(ingredients, grams), *charges.assumed(ingredients)]
     if any(part.from_c is None for part in steps):
-        working.append(step("Where no temperatures are on record, none are given."))
+        working.append(step(_("Where no temperatures are on record, none are given.")))
     if any(part.mol < 0 for part in steps):
-        working.append(step("A negative amount is taken up from the air."))
+        working.append(step(_("A negative amount is taken up from the air.")))
     working.append(
-        step("Each charge is followed alone, to the highest heat: a reaction between charges may give gas earlier.")
+        step(_("Each charge is followed alone, to the highest heat: a reaction between charges may give gas earlier."))
     )
     working.append(step(charges.GAS_VOLUME_SAY, L_PER_MOL_25C, "L/mol", "codata-r"))
     return working

@@ -8,12 +8,13 @@ from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
 from bench.science.heat_work import equivalent_soak_min, min_above, peak_c, window
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
 
 SPREAD_KJ = 100.0
-LAG_SAY = "This is the furnace's temperature at the probe; a charge in its crucible lags behind it."
+LAG_SAY = _("This is the furnace's temperature at the probe; a charge in its crucible lags behind it.")
 
 
 def run(ask: Ask, library: "Library") -> dict[str, Any]:
@@ -37,15 +38,20 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "working": [
             *cut,
             step(
-                f"∫exp(-E/R·(1/T - 1/Tref))dt with E {activation:g} kJ/mol and Tref {reference_c:g} °C, "
-                f"straight between {len(curve)} readings",
+                _(
+                    "∫exp(-E/R·(1/T - 1/Tref))dt with E {activation:g} kJ/mol and Tref {reference_c:g} °C, "
+                    "straight between {curve} readings",
+                    activation=activation,
+                    reference_c=reference_c,
+                    curve=len(curve),
+                ),
                 soak,
                 "min",
                 "arrhenius-soak",
             ),
             *_spread_steps(activation, minus, plus),
             _above_step(above_c, above),
-            step("Highest reading", peak_c(curve), "°C"),
+            step(_("Highest reading"), peak_c(curve), "°C"),
             step(LAG_SAY),
         ],
     }
@@ -58,11 +64,19 @@ def _own_part(ask: Ask, curve: list[tuple[float, float]]) -> tuple[list[tuple[fl
     if len(missing) == 2:
         return curve, []
     if missing:
-        raise Refusal("Give both in_min and out_min, or neither.", missing[0])
+        raise Refusal(_("Give both in_min and out_min, or neither."), missing[0])
     part = list(window(curve, bounds["in_min"], bounds["out_min"]))
-    steps = [step(f"Only from {part[0][0]:g} to {part[-1][0]:g} min, the ends read between their neighbours")]
+    steps = [
+        step(
+            _(
+                "Only from {start:g} to {end:g} min, the ends read between their neighbours",
+                start=part[0][0],
+                end=part[-1][0],
+            )
+        )
+    ]
     if part[0][0] > bounds["in_min"] or part[-1][0] < bounds["out_min"]:
-        steps.append(step("The crucible was in longer than there are readings: that time is not counted."))
+        steps.append(step(_("The crucible was in longer than there are readings: that time is not counted.")))
     return part, steps
 
 
@@ -76,19 +90,21 @@ def _spread(curve: list[tuple[float, float]], reference_c: float, activation: fl
 
 
 def _spread_steps(activation: float, minus: float | None, plus: float | None) -> list[Step]:
-    steps = [step("The activation energy of a solid-state reaction is seldom known better than 100 kJ/mol")]
+    steps = [step(_("The activation energy of a solid-state reaction is seldom known better than 100 kJ/mol"))]
     for by, found in ((-SPREAD_KJ, minus), (SPREAD_KJ, plus)):
         energy = activation + by
-        why = "an energy below nothing means nothing" if energy < 0 else "the figure leaves all bounds"
-        say = f"With E {energy:g} kJ/mol" + ("" if found is not None else f": not given, {why}")
+        why = _("an energy below nothing means nothing") if energy < 0 else _("the figure leaves all bounds")
+        say = _("With E {energy:g} kJ/mol", energy=energy) + (
+            "" if found is not None else _(": not given, {why}", why=why)
+        )
         steps.append(step(say, found, "min"))
     return steps
 
 
 def _above_step(above_c: float | None, above: float | None) -> Step:
     if above_c is None:
-        return step("above_c was not given, so no minutes above it.")
-    return step(f"Minutes at or above {above_c:g} °C, crossings on the straight line", above, "min")
+        return step(_("above_c was not given, so no minutes above it."))
+    return step(_("Minutes at or above {above_c:g} °C, crossings on the straight line", above_c=above_c), above, "min")
 
 
 KIND = Kind(

@@ -6,6 +6,7 @@ from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
 from bench.science.strength import HIDES_AT_PCT, contrast_ratio_pct, hides
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -19,9 +20,19 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "contrast_ratio_pct": ratio,
         "hides": hides(ratio),
         "working": [
-            step(f"100 × Y {black:g} over black ÷ Y {white:g} over white", ratio, "%", "iso6504"),
-            step(f"From {HIDES_AT_PCT:g} % on this counts as complete hiding", HIDES_AT_PCT, "%", "iso6504"),
-            step("It holds for this film: a thicker one hides more."),
+            step(
+                _("100 × Y {black:g} over black ÷ Y {white:g} over white", black=black, white=white),
+                ratio,
+                "%",
+                "iso6504",
+            ),
+            step(
+                _("From {hides_at_pct:g} % on this counts as complete hiding", hides_at_pct=HIDES_AT_PCT),
+                HIDES_AT_PCT,
+                "%",
+                "iso6504",
+            ),
+            step(_("It holds for this film: a thicker one hides more.")),
         ],
     }
 

@@ -10,6 +10,7 @@ from bench.reckoning.working import step
 from bench.science.formulas import Formula, parse, pretty
 from bench.science.refusal import Refusal
 from bench.science.weights import G_MOL, SOURCE
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -43,15 +44,19 @@ def _plain(count: float) -> int | float:
 
 
 def _working(formula: Formula, low: float, high: float) -> list[dict[str, Any]]:
-    steps = [step(f"{formula.text.strip()} is read as {pretty(formula.text)}.")]
+    steps = [step(_("{typed} is read as {text}.", typed=formula.text.strip(), text=pretty(formula.text)))]
     before_dot = count_read(formula.text)
     steps += [step(before_dot)] if before_dot is not None else []
     for symbol, count in formula.numbers.items():
         say = f"{symbol}: {count:g} × {G_MOL[symbol]:g} g/mol"
         steps.append(step(say, count * G_MOL[symbol], "g/mol", SOURCE))
-    steps.append(step("The sum of these is the molar mass.", formula.molar_mass_g_mol, "g/mol"))
-    spread = "Natural materials lie between {:.6g} and {:.6g} g/mol, because the weights of some elements vary."
-    steps.append(step(spread.format(low, high), high - low, "g/mol", SOURCE))
+    steps.append(step(_("The sum of these is the molar mass."), formula.molar_mass_g_mol, "g/mol"))
+    spread = _(
+        "Natural materials lie between {low:.6g} and {high:.6g} g/mol, because the weights of some elements vary.",
+        low=low,
+        high=high,
+    )
+    steps.append(step(spread, high - low, "g/mol", SOURCE))
     return steps
 
 

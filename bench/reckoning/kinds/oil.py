@@ -7,11 +7,12 @@ from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
 from bench.science.powders import LINSEED_G_PER_ML, oil_absorption
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
 
-METHOD_SAY = "Oil taken up to one stiff paste that smears but does not break (ISO 787-5, from memory)."
+METHOD_SAY = _("Oil taken up to one stiff paste that smears but does not break (ISO 787-5, from memory).")
 
 
 def run(ask: Ask, library: "Library") -> dict[str, Any]:
@@ -19,7 +20,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     pigment_g = ask.number("pigment_g", above=0, high=1e5)
     density = ask.number("oil_density_g_ml", low=0.5, high=1.5, default=LINSEED_G_PER_ML)
     if ask.has("oil_ml") == ask.has("oil_g"):
-        raise Refusal("Give the oil once: oil_ml or oil_g.", "oil_ml")
+        raise Refusal(_("Give the oil once: oil_ml or oil_g."), "oil_ml")
     if ask.has("oil_ml"):
         oil_ml = ask.number("oil_ml", low=0, high=1e5)
         say = f"100 × {oil_ml:g} mL ÷ {pigment_g:g} g"
@@ -34,7 +35,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "working": [
             step(METHOD_SAY, source="iso787-5"),
             step(say, ml, "mL/100 g"),
-            step(f"At {density:g} g/mL (linseed oil is 0.93)", g, "g/100 g"),
+            step(_("At {density:g} g/mL (linseed oil is 0.93)", density=density), g, "g/100 g"),
         ],
     }
 

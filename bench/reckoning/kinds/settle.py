@@ -6,6 +6,7 @@ from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
 from bench.science.powders import settle, water_density_kg_m3, water_viscosity_pa_s
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -19,15 +20,15 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     c = ask.number("c", low=0, high=100, default=20.0)
     found = settle(diameter_um, density_kg_m3, depth_mm, c)
     working = [
-        step(f"Density of water at {c:g} °C", water_density_kg_m3(c), "kg/m³", "kell75"),
-        step(f"Viscosity of water at {c:g} °C", 1000 * water_viscosity_pa_s(c), "mPa·s", "iapws-visc"),
-        step("Speed by Stokes' law: (ρ - ρ_water)·g·d²/(18·η)", found.mm_per_min, "mm/min"),
-        step("Reynolds number, which must not pass 0.25", found.reynolds),
-        step(f"{depth_mm:g} mm at this speed", found.minutes, "min"),
-        step("This is for a lone round grain: powder that clots settles faster (common practice)."),
+        step(_("Density of water at {c:g} °C", c=c), water_density_kg_m3(c), "kg/m³", "kell75"),
+        step(_("Viscosity of water at {c:g} °C", c=c), 1000 * water_viscosity_pa_s(c), "mPa·s", "iapws-visc"),
+        step(_("Speed by Stokes' law: (ρ - ρ_water)·g·d²/(18·η)"), found.mm_per_min, "mm/min"),
+        step(_("Reynolds number, which must not pass 0.25"), found.reynolds),
+        step(_("{depth_mm:g} mm at this speed", depth_mm=depth_mm), found.minutes, "min"),
+        step(_("This is for a lone round grain: powder that clots settles faster (common practice).")),
     ]
     if diameter_um < 1:
-        working.append(step("Below about 1 µm heat keeps grains moving: they may never settle clear."))
+        working.append(step(_("Below about 1 µm heat keeps grains moving: they may never settle clear.")))
     return {
         "min": found.minutes,
         "mm_per_min": found.mm_per_min,

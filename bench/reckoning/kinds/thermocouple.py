@@ -7,6 +7,7 @@ from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
 from bench.science import thermocouples
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -36,9 +37,14 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
 
 def _converted(ask: Ask, letter: str, cold_c: float) -> tuple[float, float, list[Step]]:
     if ask.has("mv") == ask.has("c"):
-        raise Refusal("Give either mv, the meter's millivolts, or c, the temperature.", "mv")
+        raise Refusal(_("Give either mv, the meter's millivolts, or c, the temperature."), "mv")
     cold_mv = thermocouples.reference_mv(letter, cold_c, "cold_junction_c")
-    junction = step(f"Type {letter} at the cold junction, {cold_c:g} °C", cold_mv, "mV", "nist-srd60")
+    junction = step(
+        _("Type {letter} at the cold junction, {cold_c:g} °C", letter=letter, cold_c=cold_c),
+        cold_mv,
+        "mV",
+        "nist-srd60",
+    )
     if ask.has("c"):
         c = ask.number("c", low=COLDEST_C, high=HOTTEST_C)
         hot_mv = thermocouples.reference_mv(letter, c)
@@ -46,9 +52,17 @@ def _converted(ask: Ask, letter: str, cold_c: float) -> tuple[float, float, list
             c,
             hot_mv - cold_mv,
             [
-                step(f"Type {letter} at {c:g} °C, against 0 °C", hot_mv, "mV", "nist-srd60"),
+                step(_("Type {letter} at {c:g} °C, against 0 °C", letter=letter, c=c), hot_mv, "mV", "nist-srd60"),
                 junction,
-                step(f"The meter shows the difference, {hot_mv:.4f} - {cold_mv:.4f} mV", hot_mv - cold_mv, "mV"),
+                step(
+                    _(
+                        "The meter shows the difference, {hot_mv:.4f} - {cold_mv:.4f} mV",
+                        hot_mv=hot_mv,
+                        cold_mv=cold_mv,
+                    ),
+                    hot_mv - cold_mv,
+                    "mV",
+                ),
             ],
         )
     mv = ask.number("mv", low=-100, high=100)
@@ -58,8 +72,12 @@ def _converted(ask: Ask, letter: str, cold_c: float) -> tuple[float, float, list
         mv,
         [
             junction,
-            step(f"Millivolts are added, not degrees: {mv:g} + {cold_mv:.4f} mV", mv + cold_mv, "mV"),
-            step("The reference function read backwards", c, "°C", "nist-srd60"),
+            step(
+                _("Millivolts are added, not degrees: {mv:g} + {cold_mv:.4f} mV", mv=mv, cold_mv=cold_mv),
+                mv + cold_mv,
+                "mV",
+            ),
+            step(_("The reference function read backwards"), c, "°C", "nist-srd60"),
         ],
     )
 
@@ -73,19 +91,34 @@ def _tolerance(letter: str, tolerance_class: int | None, c: float) -> float | No
 
 def _tolerance_step(letter: str, tolerance_class: int | None, tolerance: float | None, c: float) -> Step:
     if tolerance_class is None:
-        return step("No class was given, so no tolerance can be stated.")
+        return step(_("No class was given, so no tolerance can be stated."))
     if tolerance is None:
         low, high = thermocouples.class_range_c(letter, tolerance_class)
-        say = f"Class {tolerance_class} of type {letter} is published from {low:g} to {high:g} °C: none for {c:.6g} °C."
-        return step(f"{say} No tolerance can be stated there.", source="iec60584-1")
-    say = f"New wire of type {letter}, class {tolerance_class}; used wire drifts beyond it, log its hours above 1000 °C"
+        say = _(
+            "Class {tolerance_class} of type {letter} is published from {low:g} to {high:g} °C: none for {c:.6g} °C.",
+            tolerance_class=tolerance_class,
+            letter=letter,
+            low=low,
+            high=high,
+            c=c,
+        )
+        return step(_("{say} No tolerance can be stated there.", say=say), source="iec60584-1")
+    say = _(
+        "New wire of type {letter}, class {tolerance_class}; used wire drifts beyond it, log its hours above 1000 °C",
+        letter=letter,
+        tolerance_class=tolerance_class,
+    )
     return step(say, tolerance, "± °C", "iec60584-1")
 
 
 def _limit_step(letter: str, awg: int | None, limit: float | None) -> list[Step]:
     if limit is None:
         return []
-    return [step(f"Highest use of protected wire of type {letter}, AWG {awg}", limit, "°C", "e230")]
+    return [
+        step(
+            _("Highest use of protected wire of type {letter}, AWG {awg}", letter=letter, awg=awg), limit, "°C", "e230"
+        )
+    ]
 
 
 KIND = Kind(

@@ -6,12 +6,13 @@ from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
 from bench.science.strength import k_over_s, relative_strength_pct
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
 
-SAME_SAY = "It holds for equal mass in the same white, at the wavelength or band where the colour is strongest."
-CAMERA_SAY = "Reflectances from a phone are three broad bands: call the result relative, by camera."
+SAME_SAY = _("It holds for equal mass in the same white, at the wavelength or band where the colour is strongest.")
+CAMERA_SAY = _("Reflectances from a phone are three broad bands: call the result relative, by camera.")
 
 
 def run(ask: Ask, library: "Library") -> dict[str, Any]:
@@ -25,9 +26,16 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "k_s_reference": ks_reference,
         "relative_strength_pct": relative,
         "working": [
-            step(f"Sample: K/S = (1 - {sample:g})² ÷ (2 × {sample:g})", ks_sample, None, "kubelka-munk"),
-            step(f"Reference: K/S = (1 - {reference:g})² ÷ (2 × {reference:g})", ks_reference, None, "kubelka-munk"),
-            step("Relative strength = 100 × K/S of the sample ÷ K/S of the reference", relative, "%", "iso787-24"),
+            step(
+                _("Sample: K/S = (1 - {sample:g})² ÷ (2 × {sample:g})", sample=sample), ks_sample, None, "kubelka-munk"
+            ),
+            step(
+                _("Reference: K/S = (1 - {reference:g})² ÷ (2 × {reference:g})", reference=reference),
+                ks_reference,
+                None,
+                "kubelka-munk",
+            ),
+            step(_("Relative strength = 100 × K/S of the sample ÷ K/S of the reference"), relative, "%", "iso787-24"),
             step(SAME_SAY),
             step(CAMERA_SAY),
         ],

@@ -6,6 +6,7 @@ from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
 from bench.science.powders import salt_left_g
+from bench.translation import _
 
 if TYPE_CHECKING:
     from bench.reference import Library
@@ -21,8 +22,17 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         "salt_left_g": left_g,
         "salt_left_pct": 100 * left_g / salt_g if salt_g > 0 else None,
         "working": [
-            step(f"{salt_g:g} g × {left_fraction:g} to the power {count}", left_g, "g"),
-            step("All salt is taken to be dissolved at every wash; test the last water.", source="common-practice"),
+            step(
+                _(
+                    "{salt_g:g} g × {left_fraction:g} to the power {count}",
+                    salt_g=salt_g,
+                    left_fraction=left_fraction,
+                    count=count,
+                ),
+                left_g,
+                "g",
+            ),
+            step(_("All salt is taken to be dissolved at every wash; test the last water."), source="common-practice"),
         ],
     }
 

@@ -9,6 +9,7 @@ from bench.reckoning.rules.composition import MARKS
 from bench.reckoning.rules.conditions import CONDITIONS, NONE, UNKNOWN, is_one_of, number
 from bench.reckoning.rules.grammar import NO, Answer, Atom, Compares, Is, compare, matches
 from bench.reckoning.rules.scene import IN_THE_CHARGE, Scene, Seen
+from bench.translation import _
 
 BULKY = ("borate_hydrate", "alum", "ammonium_phosphate")
 PART_KEYS = frozenset(
@@ -20,7 +21,7 @@ PART_KEYS = frozenset(
     "elements_outside_library",
 }
 """Keys that are answered from the parts; every other key is a condition."""
-SAID = {"true": "yes", "false": "no"}
+SAID = {"true": _("yes"), "false": _("no")}
 SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
 CARDLESS_ROLES = ("paper",)
 COUNTED = ("ticks_missing",)
@@ -87,7 +88,7 @@ class Asking:
         value = self.scene.value(key)
         name = CONDITIONS[key].words if key in CONDITIONS else key
         if value is None or value == (UNKNOWN,):
-            return (f"{name}: not known",)
+            return (_("{name}: not known", name=name),)
         told = f"{value:g}" if isinstance(value, float) else ", ".join(map(said, value))
         return (f"{name}: {told}",)
 
@@ -118,7 +119,7 @@ class Asking:
 
 def said(word: str) -> str:
     """A word of a condition as a maker reads it: yes for true, and no hyphens between the words of a slug."""
-    return SAID.get(word) or (word.replace("-", " ") if SLUG.fullmatch(word) else word)
+    return str(SAID.get(word, "")) or (word.replace("-", " ") if SLUG.fullmatch(word) else word)
 
 
 def _of(seen: Iterable[Seen]) -> Answer:

@@ -10,6 +10,8 @@ from collections.abc import Mapping, Sized
 from dataclasses import dataclass
 from numbers import Real
 
+from bench.translation import _
+
 UNKNOWN = "unknown"
 NONE = "none"
 NOT_SAID = ("", UNKNOWN)
@@ -27,76 +29,78 @@ class Condition:
 YES = "true, false"
 CONDITIONS: Mapping[str, Condition] = {
     # place and air
-    "place": Condition("place", "outdoors, roofed, indoors, unknown"),
-    "airflow": Condition("air changes an hour", "a number, unknown"),
-    "flue": Condition("flue proven to draw", YES),
+    "place": Condition(_("place"), "outdoors, roofed, indoors, unknown"),
+    "airflow": Condition(_("air changes an hour"), "a number, unknown"),
+    "flue": Condition(_("flue proven to draw"), YES),
     "evolves": Condition(
-        "gas of the charge", "gases as a list, none, unknown; worked out from the parts when left out"
+        _("gas of the charge"), "gases as a list, none, unknown; worked out from the parts when left out"
     ),
-    "gas_or_fume": Condition("gas or fume", YES + "; worked out when left out"),
-    "peak": Condition("estimated peak, in the unit of its limits", "a number, none"),
-    "idlh": Condition("level dangerous to life", "a number, none"),
-    "short_limit": Condition("short-time limit", "a number, none"),
-    "index": Condition("sum of irritants over their limits", "a number, none"),
-    "estimates": Condition("gas estimates", "a list of {peak, idlh, short_limit}, one a gas, all in one unit"),
+    "gas_or_fume": Condition(_("gas or fume"), YES + "; worked out when left out"),
+    "peak": Condition(_("estimated peak, in the unit of its limits"), "a number, none"),
+    "idlh": Condition(_("level dangerous to life"), "a number, none"),
+    "short_limit": Condition(_("short-time limit"), "a number, none"),
+    "index": Condition(_("sum of irritants over their limits"), "a number, none"),
+    "estimates": Condition(_("gas estimates"), "a list of {peak, idlh, short_limit}, one a gas, all in one unit"),
     # furnace and fire
-    "furnace_fuel": Condition("fuel of the furnace", "gas, electric, unknown"),
-    "peak_c": Condition("planned peak in °C", "a number, none (no fire planned)"),
-    "furnace_c": Condition("last reading of the furnace in °C", "a number; unknown counts as hot"),
-    "lining_rated_c": Condition("rating of the lining in °C", "a number, unknown"),
-    "atmosphere": Condition("atmosphere", "oxidising, neutral, reducing, airless, two-step, any, unknown"),
-    "reducing": Condition("reducing fire", YES + "; from the atmosphere and the fuels in the charge when left out"),
-    "cooling_in_reducing_gas": Condition("cooled in reducing gas", YES),
-    "co_alarm_tested": Condition("CO alarm tested this session", YES),
-    "co_ppm": Condition("CO reading in ppm", "a number, none", NONE),
-    "co_alarm": Condition("CO alarm", "sounding, silent", "silent"),
-    "purge_volumes": Condition("chamber volumes blown through", "a number"),
-    "checklist": Condition("checklist", "before-lighting", "before-lighting"),
-    "ticks_missing": Condition("checks not ticked", "a number, or the missing items as a list"),
-    "flame": Condition("flame", "lit, lost, out", "lit"),
-    "fire": Condition("fire", "lit, out", "lit"),
-    "leave": Condition("leaving the fire", YES, "false"),
+    "furnace_fuel": Condition(_("fuel of the furnace"), "gas, electric, unknown"),
+    "peak_c": Condition(_("planned peak in °C"), "a number, none (no fire planned)"),
+    "furnace_c": Condition(_("last reading of the furnace in °C"), "a number; unknown counts as hot"),
+    "lining_rated_c": Condition(_("rating of the lining in °C"), "a number, unknown"),
+    "atmosphere": Condition(_("atmosphere"), "oxidising, neutral, reducing, airless, two-step, any, unknown"),
+    "reducing": Condition(_("reducing fire"), YES + "; from the atmosphere and the fuels in the charge when left out"),
+    "cooling_in_reducing_gas": Condition(_("cooled in reducing gas"), YES),
+    "co_alarm_tested": Condition(_("CO alarm tested this session"), YES),
+    "co_ppm": Condition(_("CO reading in ppm"), "a number, none", NONE),
+    "co_alarm": Condition(_("CO alarm"), "sounding, silent", "silent"),
+    "purge_volumes": Condition(_("chamber volumes blown through"), "a number"),
+    "checklist": Condition(_("checklist"), "before-lighting", "before-lighting"),
+    "ticks_missing": Condition(_("checks not ticked"), "a number, or the missing items as a list"),
+    "flame": Condition(_("flame"), "lit, lost, out", "lit"),
+    "fire": Condition(_("fire"), "lit, out", "lit"),
+    "leave": Condition(_("leaving the fire"), YES, "false"),
     # crucible and charge
-    "lid": Condition("lid", "sealed, vented, loose, none, unknown"),
-    "damp": Condition("damp", "false only after two equal masses"),
-    "ware": Condition("ware", "slugs of the wares of crucible and lid"),
-    "crucible_rated_c": Condition("rating of the crucible in °C", "a number, unknown; of its ware when left out"),
-    "crucible_held": Condition("elements of earlier colours in this crucible", "symbols, none"),
-    "target_pale": Condition("pale target", YES + "; of the target part when left out"),
-    "fill_fraction": Condition("part of the crucible that is filled", "a number from 0 to 1"),
+    "lid": Condition(_("lid"), "sealed, vented, loose, none, unknown"),
+    "damp": Condition(_("damp"), "false only after two equal masses"),
+    "ware": Condition(_("ware"), "slugs of the wares of crucible and lid"),
+    "crucible_rated_c": Condition(_("rating of the crucible in °C"), "a number, unknown; of its ware when left out"),
+    "crucible_held": Condition(_("elements of earlier colours in this crucible"), "symbols, none"),
+    "target_pale": Condition(_("pale target"), YES + "; of the target part when left out"),
+    "fill_fraction": Condition(_("part of the crucible that is filled"), "a number from 0 to 1"),
     # hands and liquids
-    "acid": Condition("acid", "none, HCl, other, hot_or_strong; from the parts with the role acid when left out", NONE),
-    "acid_hot_or_strong": Condition("acid above 1 mol/L or 40 °C", YES),
-    "dry_heat": Condition("heated dry", YES + "; from the step when left out"),
-    "dry_mix": Condition("dry mix", YES),
+    "acid": Condition(
+        _("acid"), "none, HCl, other, hot_or_strong; from the parts with the role acid when left out", NONE
+    ),
+    "acid_hot_or_strong": Condition(_("acid above 1 mol/L or 40 °C"), YES),
+    "dry_heat": Condition(_("heated dry"), YES + "; from the step when left out"),
+    "dry_mix": Condition(_("dry mix"), YES),
     "dry_handling": Condition(
-        "powder handled dry", YES + "; wet where a liquid is among the parts of mixing or grinding"
+        _("powder handled dry"), YES + "; wet where a liquid is among the parts of mixing or grinding"
     ),
-    "drying": Condition("where it dries", "oven, open-air", "oven"),
+    "drying": Condition(_("where it dries"), "oven, open-air", "oven"),
     "paste_solvent": Condition(
-        "liquid of the paste", "water, none, or its name; from the liquids among the parts when left out"
+        _("liquid of the paste"), "water, none, or its name; from the liquids among the parts when left out"
     ),
-    "undried": Condition("not recorded dry", YES + "; from damp when left out"),
+    "undried": Condition(_("not recorded dry"), YES + "; from damp when left out"),
     "flammable_liquid_open": Condition(
-        "open flammable liquid", YES + "; from the liquids among the parts when left out"
+        _("open flammable liquid"), YES + "; from the liquids among the parts when left out"
     ),
-    "flame_or_hot_furnace_within_m": Condition("metres to flame or hot furnace", "a number; unknown counts as near"),
-    "drying_oil_used": Condition("drying oil used", YES + "; from the parts when left out"),
-    "rags_disposed": Condition("oily rags made safe", YES),
-    "person_pregnant_or_planning": Condition("pregnant or planning", YES + "; never stored with a name"),
+    "flame_or_hot_furnace_within_m": Condition(_("metres to flame or hot furnace"), "a number; unknown counts as near"),
+    "drying_oil_used": Condition(_("drying oil used"), YES + "; from the parts when left out"),
+    "rags_disposed": Condition(_("oily rags made safe"), YES),
+    "person_pregnant_or_planning": Condition(_("pregnant or planning"), YES + "; never stored with a name"),
     # opening
     "cooling": Condition(
-        "planned cooling", "in-furnace, slow, fast, controlled, either, quench-water, unknown", UNKNOWN
+        _("planned cooling"), "in-furnace, slow, fast, controlled, either, quench-water, unknown", UNKNOWN
     ),
-    "target_cooling": Condition("cooling of the target", "as cooling; of the target part when left out"),
-    "open_below_c": Condition("planned opening temperature in °C", "a number"),
+    "target_cooling": Condition(_("cooling of the target"), "as cooling; of the target part when left out"),
+    "open_below_c": Condition(_("planned opening temperature in °C"), "a number"),
     "open_hot": Condition(
-        "opened above the planned temperature", YES + "; from furnace_c and open_below_c when left out"
+        _("opened above the planned temperature"), YES + "; from furnace_c and open_below_c when left out"
     ),
-    "hot_pull_planned": Condition("hot pull planned", YES + "; a cooling from memory never counts as planned"),
-    "protection_checked": Condition("protection checked before lighting", YES),
-    "was_hot": Condition("went through a fire", YES),
-    "own_reading_c": Condition("own surface reading in °C", "a number, none", NONE),
+    "hot_pull_planned": Condition(_("hot pull planned"), YES + "; a cooling from memory never counts as planned"),
+    "protection_checked": Condition(_("protection checked before lighting"), YES),
+    "was_hot": Condition(_("went through a fire"), YES),
+    "own_reading_c": Condition(_("own surface reading in °C"), "a number, none", NONE),
 }
 """Every condition that a screen may hand to `judge`, by name."""
 

@@ -14,6 +14,7 @@ from bench.reckoning.rules.substances import Part
 from bench.reference.cautions import EFFECTS, STEPS, Rule
 from bench.reference.library import Library
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 RECORDED = "recorded-decision"
 FORM_RULE = "form-not-chosen"
@@ -176,7 +177,7 @@ def refuse_if_dangerous(parts: Sequence[Part], library: Library, field: str | No
     found = [each for each in (_finding(rule, scene) for rule in scene.known.refusing) if each is not None]
     if found:
         first = min(found, key=lambda each: each.rule == LEAST_TELLING)
-        raise Refusal(f"{first.whole} Found: {', '.join(first.because)}.", field)
+        raise Refusal(_("{why} Found: {parts}.", why=first.whole, parts=", ".join(first.because)), field)
 
 
 def forms_to_choose(parts: Sequence[Part], library: Library) -> list[str]:

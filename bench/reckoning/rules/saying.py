@@ -13,13 +13,14 @@ from bench.reckoning.rules.scene import Scene, Seen
 from bench.reference.cautions import BLANK, HazardCard, Rule, filled
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 BRITTLE = ("glazed-porcelain", "unglazed-porcelain", "borosilicate-glass", "fused-silica")
 CARD, ELSE = "card", "else"
-ALUM_SHARE, FROTH_SHARE = "one tenth", "one fifth"
+ALUM_SHARE, FROTH_SHARE = _("one tenth"), _("one fifth")
 GASES_BY_MARK = (("nitrate", "NO2"), ("sulfate", "SO2"), ("sulfur", "SO2"), ("ammonium", "NH3"))
-FREED_BY_ACID = (("sulfide", "H2S"), ("fluoride", "HF"), ("hypochlorite", "chlorine"))
-MATTER = {"hypochlorite": "bleach"}
+FREED_BY_ACID = (("sulfide", "H2S"), ("fluoride", "HF"), ("hypochlorite", _("chlorine")))
+MATTER = {"hypochlorite": _("bleach")}
 
 
 @dataclass(frozen=True)
@@ -104,11 +105,11 @@ def _oxide(met: Met) -> str | None:
 
 def _gas(met: Met) -> str | None:
     if met.rule.slug in ("acid-sulfide-fluoride", "waste-acid"):
-        return next((gas for mark, gas in FREED_BY_ACID if met.first(mark)), "hydrogen cyanide")
+        return next((gas for mark, gas in FREED_BY_ACID if met.first(mark)), _("hydrogen cyanide"))
     if met.rule.slug == "chlorine-release":
-        return "chloramine" if met.first("ammonium") else "chlorine"
+        return _("chloramine") if met.first("ammonium") else _("chlorine")
     gas = next((gas for mark, gas in GASES_BY_MARK if met.first(mark)), None)
-    return gas or (f"{names.ELEMENTS[met.elements[0]].lower()} fume" if met.elements else None)
+    return gas or (_("{element} fume", element=names.ELEMENTS[met.elements[0]].lower()) if met.elements else None)
 
 
 def _matter(met: Met) -> str | None:
@@ -201,7 +202,7 @@ def said(met: Met) -> tuple[str, str]:
     """What a rule says here, and its second line; words with a blank that nothing fills give way to the others."""
     rule = met.rule
     values = {name: PLACEHOLDERS[name](met) for name in BLANK.findall(rule.reason + rule.otherwise + rule.second_line)}
-    known = {name: value for name, value in values.items() if value}
+    known = {name: str(value) for name, value in values.items() if value}
     lacking = any(name not in known for name in BLANK.findall(rule.reason))
     second = "" if set(BLANK.findall(rule.second_line)) - set(known) else filled(rule.second_line, known)
     return filled(rule.otherwise if lacking and rule.otherwise else rule.reason, known), second
