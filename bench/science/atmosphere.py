@@ -11,6 +11,7 @@ from typing import Final, Literal
 
 from bench.science.oxygen_data import GASES, NASA_SEAM_K, PAIRS, R_LN10, SPINELS_J_MOL, Fit, Pair
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 GAS_CONSTANT_J_MOL_K: Final = 8.314462618
 ZERO_C_IN_K: Final = 273.15
@@ -100,9 +101,15 @@ def flame(c: float, phi: float) -> Flame:
     `phi` from 0 (air alone) to 3. Equal to a general equilibrium solver within 0.5 %.
     """
     if not 0 < phi <= RICHEST_PHI:
-        raise Refusal(f"phi must lie above 0 and at most at {RICHEST_PHI:g}: beyond that the flame makes soot.", "phi")
+        raise Refusal(
+            _(
+                "phi must lie above 0 and at most at {richest_phi:g}: beyond that the flame makes soot.",
+                richest_phi=RICHEST_PHI,
+            ),
+            "phi",
+        )
     low, high = -60.0, 0.0
-    for _ in range(80):
+    for _halving in range(80):
         middle = (low + high) / 2
         if _phi_at(c, 10**middle) > phi:
             low = middle
@@ -131,7 +138,7 @@ def bound_phi_limit(oxide: str, c: float) -> tuple[str, float | None] | None:
     """
     if oxide not in SPINELS_J_MOL or oxide not in PAIRS:
         return None
-    spinel, a, b, _, _ = SPINELS_J_MOL[oxide]
+    spinel, a, b, _low, _high = SPINELS_J_MOL[oxide]
     kelvin = c + ZERO_C_IN_K
     ratio = equilibrium_co2_co(oxide, c) * exp((a + b * kelvin) / (GAS_CONSTANT_J_MOL_K * kelvin))
     return spinel, _within_reach(phi_of_ratio(c, ratio))
@@ -181,7 +188,9 @@ def _gibbs_j(gas: str, kelvin: float) -> float:
 
 def _pair(oxide: str) -> Pair:
     if oxide not in PAIRS:
-        raise Refusal(f"The reduction of this oxide is not known here; known are {', '.join(PAIRS)}.", "oxide")
+        raise Refusal(
+            _("The reduction of this oxide is not known here; known are {pairs}.", pairs=", ".join(PAIRS)), "oxide"
+        )
     return PAIRS[oxide]
 
 
@@ -189,8 +198,13 @@ def _fit(oxide: str, pair: Pair, kelvin: float) -> Fit:
     low, high = pair.fits[0].from_k, pair.fits[-1].to_k + STRETCH_K
     if not low <= kelvin <= high:
         raise Refusal(
-            f"The published fit for {oxide} serves from {low - ZERO_C_IN_K:.0f} to {high - ZERO_C_IN_K:.0f} °C; "
-            f"{kelvin - ZERO_C_IN_K:g} °C lies outside.",
+            _(
+                "The published fit for {oxide} serves from {low:.0f} to {high:.0f} °C; {asked:g} °C lies outside.",
+                oxide=oxide,
+                low=low - ZERO_C_IN_K,
+                high=high - ZERO_C_IN_K,
+                asked=kelvin - ZERO_C_IN_K,
+            ),
             "c",
         )
     return next((fit for fit in pair.fits if kelvin <= fit.to_k), pair.fits[-1])

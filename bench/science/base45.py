@@ -6,11 +6,12 @@ Two bytes become three characters, the lowest place first; a last single byte be
 from typing import Final
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 CHARACTERS: Final = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:"
 """RFC 9285, table 1."""
 PLACES: Final = {char: n for n, char in enumerate(CHARACTERS)}
-NO_BASE45: Final = "This is not base45."
+NO_BASE45: Final = _("This is not base45.")
 
 
 def encode(data: bytes) -> str:

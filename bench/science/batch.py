@@ -14,6 +14,7 @@ import numpy.typing as npt
 from bench.science.nnls import nnls
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
+from bench.translation import _
 
 Array = npt.NDArray[np.float64]
 FREE_TO_COME: Final = frozenset(["O", "H"])
@@ -58,7 +59,9 @@ def amounts(target: Mapping[str, float], target_mol: float, sources: Sequence[So
     """
     absent = missing(target, sources)
     if absent:
-        raise Refusal(f"No reagent here brings {' or '.join(absent)}: add one that does.", "reagents")
+        raise Refusal(
+            _("No reagent here brings {absent}: add one that does.", absent=_(" or ").join(absent)), "reagents"
+        )
     need = {symbol: target[symbol] * target_mol for symbol in rows_of(target)}
     mol = [source.fixed_mol or 0.0 for source in sources]
     free = [i for i, source in enumerate(sources) if source.fixed_mol is None]
@@ -104,8 +107,10 @@ def _refuse_idle(need: Mapping[str, float], sources: Sequence[Source], free: Seq
     for i in free:
         if not any(sources[i].atoms.get(symbol) for symbol in need):
             raise Refusal(
-                f"{sources[i].name} brings nothing that the target needs: give its fate and its amount "
-                "as g, parts or mol.",
+                _(
+                    "{name} brings nothing that the target needs: give its fate and its amount as g, parts or mol.",
+                    name=sources[i].name,
+                ),
                 f"reagents[{i}].fate",
             )
 
@@ -152,16 +157,23 @@ def _group(symbol: str, members: list[tuple[int, float]], rest: list[int], sourc
     if rest:
         whole = 100.0 if total > 1 + EXACT else 1.0
         if len(rest) > 1:
-            names = " and ".join(sources[i].name for i in rest)
-            raise Refusal(f"{names} both bring {symbol} too: give each a share.", f"reagents[{rest[1]}].share")
+            names = _(" and ").join(sources[i].name for i in rest)
+            raise Refusal(
+                _("{names} both bring {symbol} too: give each a share.", names=names, symbol=symbol),
+                f"reagents[{rest[1]}].share",
+            )
         if total >= whole:
             raise Refusal(
-                f"The shares of {symbol} leave nothing for {sources[rest[0]].name}: give it a share too.",
+                _(
+                    "The shares of {symbol} leave nothing for {name}: give it a share too.",
+                    symbol=symbol,
+                    name=sources[rest[0]].name,
+                ),
                 f"reagents[{first}].share",
             )
         members, total = [*members, (rest[0], whole - total)], whole
     if total <= 0:
-        raise Refusal(f"The shares of {symbol} add up to nothing.", f"reagents[{first}].share")
+        raise Refusal(_("The shares of {symbol} add up to nothing.", symbol=symbol), f"reagents[{first}].share")
     scaled = tuple((i, share / total / sources[i].atoms[symbol]) for i, share in members)
     atoms: dict[str, float] = {}
     for i, weight in scaled:
@@ -186,12 +198,16 @@ def _refuse_undecided(need: Mapping[str, float], sources: Sequence[Source], colu
     for symbol in need:
         bring = [column.members[0][0] for column in columns if column.atoms.get(symbol)]
         if len(bring) > 1:
-            names = " and ".join(sources[i].name for i in bring)
+            names = _(" and ").join(sources[i].name for i in bring)
             raise Refusal(
-                f"{names} all bring {symbol}, so there are many ways: give each a share, or fix all but one.",
+                _(
+                    "{names} all bring {symbol}, so there are many ways: give each a share, or fix all but one.",
+                    names=names,
+                    symbol=symbol,
+                ),
                 f"reagents[{bring[1]}].share",
             )
-    raise Refusal("There are many ways to reach this target: give shares, or fix all but one amount.", "reagents")
+    raise Refusal(_("There are many ways to reach this target: give shares, or fix all but one amount."), "reagents")
 
 
 def _solved(
@@ -209,7 +225,7 @@ def _solved(
     bound = np.array([symbol in stays for symbol in rows])
     reachable = matrix.any(axis=1)
     weight = np.where(bound & reachable, 1.0, 0.0)
-    for _ in range(8):
+    for _try in range(8):
         x, _distance = _fitted(matrix * weight[:, None], np.maximum(wanted, 0.0) * weight)
         short = (matrix @ x - wanted < -EXACT) & reachable
         if not (short & (weight < HEAVY)).any():

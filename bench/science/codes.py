@@ -8,6 +8,7 @@ from collections.abc import Callable
 from typing import Final
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 BODY: Final = 5
 ALPHABET: Final = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -26,7 +27,7 @@ def check_character(body: str) -> str:
 def code_of(number: int) -> str | None:
     """The code whose body is this number below 32⁵, or None where that code is not issued."""
     body = ""
-    for _ in range(BODY):
+    for _place in range(BODY):
         number, digit = divmod(number, len(ALPHABET))
         body = ALPHABET[digit] + body
     check = check_character(body)
@@ -46,10 +47,10 @@ def new_codes(count: int, draw: Callable[[], int], taken: frozenset[str] | set[s
 
 
 FAULTS = {
-    "code-letter": "Codes hold no letter {char}.",
-    "code-meant": "Codes hold no letter {char}: is it {meant}?",
-    "code-char": "“{char}” stands in no code: they hold digits and capital letters.",
-    "code-length": "A code has {size} characters; this one has {n}.",
+    "code-letter": _("Codes hold no letter {char}."),
+    "code-meant": _("Codes hold no letter {char}: is it {meant}?"),
+    "code-char": _("“{char}” stands in no code: they hold digits and capital letters."),
+    "code-length": _("A code has {size} characters; this one has {n}."),
 }
 """What is wrong with a typed code before its check character is asked."""
 

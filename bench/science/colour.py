@@ -10,6 +10,8 @@ from functools import cache
 from math import dist, hypot
 from typing import TYPE_CHECKING, Final, Literal
 
+from bench.translation import _
+
 if TYPE_CHECKING:
     from coloraide import Color
 
@@ -36,7 +38,7 @@ class Fill:
     @property
     def note(self) -> str | None:
         """What must be said beside a colour that the screen cannot show; None where it can."""
-        return None if self.in_gamut else "This colour lies outside what a screen can show; the nearest is shown."
+        return None if self.in_gamut else _("This colour lies outside what a screen can show; the nearest is shown.")
 
 
 def de00(lab1: Lab, lab2: Lab) -> float:
@@ -72,13 +74,13 @@ def difference_uncertainty(
 def say_difference(de: float, uncertainty: float | None) -> str:
     """One sentence on what a ΔE00 and its uncertainty show."""
     if uncertainty is None:
-        return f"ΔE00 is {de:.1f}; without a standard error, scatter alone may explain it."
+        return _("ΔE00 is {de:.1f}; without a standard error, scatter alone may explain it.", de=de)
     both = f"ΔE00 {_digits(de, uncertainty)} ± {_digits(uncertainty, uncertainty)}"
     if uncertainty >= de:
-        return f"No visible difference is shown: {both}."
+        return _("No visible difference is shown: {both}.", both=both)
     if de < JUST_SEEN_DE:
-        return f"A difference is measured that most eyes will not see: {both}."
-    return f"A difference is shown: {both}."
+        return _("A difference is measured that most eyes will not see: {both}.", both=both)
+    return _("A difference is shown: {both}.", both=both)
 
 
 def lab_to_srgb_hex(lab: Lab, white: White = "D65") -> Fill:

@@ -13,9 +13,10 @@ from collections.abc import Mapping
 from math import log
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 SLOW_C_PER_H, QUICK_C_PER_H = 60.0, 150.0
-FEW = "Six of the 64 cones are known here"
+FEW = _("Six of the 64 cones are known here")
 NUMBERED_ERROR_C, OTHER_ERROR_C = 15.0, 25.0
 """How far cones bend from their end point at a definite rate: cones 1 to 20, and all others (abstract read, 1926)."""
 END_POINTS_C: Mapping[str, tuple[float, float]] = {
@@ -35,9 +36,14 @@ def end_point_c(cone: str, rate_c_per_h: float) -> float:
     """
     known = END_POINTS_C.get(cone)
     if known is None:
-        raise Refusal(f"{FEW}: {', '.join(END_POINTS_C)}.", "cone")
+        raise Refusal(_("{few}: {cones}.", few=FEW, cones=", ".join(END_POINTS_C)), "cone")
     if not SLOW_C_PER_H <= rate_c_per_h <= QUICK_C_PER_H:
-        say = f"The table runs from {SLOW_C_PER_H:g} to {QUICK_C_PER_H:g} °C an hour; {rate_c_per_h:g} lies outside it."
+        say = _(
+            "The table runs from {slow_c_per_h:g} to {quick_c_per_h:g} °C an hour; {rate_c_per_h:g} lies outside it.",
+            slow_c_per_h=SLOW_C_PER_H,
+            quick_c_per_h=QUICK_C_PER_H,
+            rate_c_per_h=rate_c_per_h,
+        )
         raise Refusal(say, "rate_c_per_h")
     slow, quick = known
     return slow + (quick - slow) * log(rate_c_per_h / SLOW_C_PER_H) / log(QUICK_C_PER_H / SLOW_C_PER_H)

@@ -10,6 +10,7 @@ from typing import Final
 
 from bench.science.formulas import Formula, group_count, parse
 from bench.science.usual_oxides import HALOGENS, KEEPS_FLUORIDE, KEEPS_SALT, OXYGEN, VOLATILE, usual_oxide, valence
+from bench.translation import _
 
 L_PER_MOL_25C: Final = 24.465
 """Volume of a mole of gas at 25 °C and 1 atm, in litres: R·T/p with the CODATA gas constant."""
@@ -164,10 +165,19 @@ def _usual_residue(formula: Formula) -> dict[str, float]:
 
 def _assumed(formula: Formula, residue: Mapping[str, float]) -> str:
     oxides = [usual_oxide(symbol) for symbol in residue if symbol not in VOLATILE]
-    left = f"it is taken to leave {' and '.join(oxides)}" if oxides else "it is taken to leave nothing"
+    left = (
+        _("it is taken to leave {oxides}", oxides=_(" and ").join(oxides))
+        if oxides
+        else _("it is taken to leave nothing")
+    )
     salts = [symbol for symbol in residue if symbol in VOLATILE and symbol != "O"]
-    held = f", with its {' and '.join(salts)} held as salt" if salts else ""
-    return f"No decomposition of {formula.text} is on record here: {left}{held}, by the general rule (common practice)."
+    held = _(", with its {salts} held as salt", salts=_(" and ").join(salts)) if salts else ""
+    return _(
+        "No decomposition of {text} is on record here: {left}{held}, by the general rule (common practice).",
+        text=formula.text,
+        left=left,
+        held=held,
+    )
 
 
 def _chosen(step: Step, choices: Choices) -> list[Step]:

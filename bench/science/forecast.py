@@ -12,6 +12,7 @@ from typing import Final
 from bench.science.heading import Arrival, Heading, arrival, heading
 from bench.science.slope_bound import FIRST_VERDICT_READING, SLOWEST_TAU_MIN, Call, Track
 from bench.science.standstill import Standstill, standstill
+from bench.translation import _
 
 MOST_READINGS: Final = 1000
 THIN_MIN: Final = 0.5
@@ -146,7 +147,9 @@ def _at_most_c(track: Track, target_c: float, call: Call, ahead: Heading | None)
 def sentences(found: Forecast) -> str:
     """Fact, verdict, interval and time, each a plain sentence, as far as they can be said."""
     if found.call is Call.REACHED:
-        return f"{found.target_c:.0f} °C was reached at {found.early_min:.0f} min."
+        return _(
+            "{target_c:.0f} °C was reached at {early_min:.0f} min.", target_c=found.target_c, early_min=found.early_min
+        )
     parts = [_fact(found), _said(found), _interval(found), _time(found)]
     return " ".join(part for part in parts if part)
 
@@ -155,40 +158,60 @@ def _fact(found: Forecast) -> str:
     fact = found.fact
     if fact is None:
         return ""
-    levels = f"{fact.then_c:.0f} °C then, {fact.now_c:.0f} °C now; the plan wants {found.target_c:.0f} °C."
+    levels = _(
+        "{then_c:.0f} °C then, {now_c:.0f} °C now; the plan wants {target_c:.0f} °C.",
+        then_c=fact.then_c,
+        now_c=fact.now_c,
+        target_c=found.target_c,
+    )
     if fact.fell_c > 0:
-        return f"Has fallen {fact.fell_c:.0f} °C since its highest, {fact.minutes:.0f} min ago: {levels}"
+        return _(
+            "Has fallen {fell_c:.0f} °C since its highest, {minutes:.0f} min ago: {levels}",
+            fell_c=fact.fell_c,
+            minutes=fact.minutes,
+            levels=levels,
+        )
     rise_c = round(fact.now_c) - round(fact.then_c)
     if rise_c > SMALL_RISE_C:
-        return f"Has risen only {rise_c} °C in {fact.minutes:.0f} min: {levels}"
-    return f"Has not risen for {fact.minutes:.0f} min: {levels}"
+        return _(
+            "Has risen only {rise_c} °C in {minutes:.0f} min: {levels}",
+            rise_c=rise_c,
+            minutes=fact.minutes,
+            levels=levels,
+        )
+    return _("Has not risen for {minutes:.0f} min: {levels}", minutes=fact.minutes, levels=levels)
 
 
 def _said(found: Forecast) -> str:
     target = f"{found.target_c:.0f} °C"
     if found.verdict is Verdict.WILL_NOT_REACH:
-        why = _falling(found) if found.falls else f"Its slope leads to {found.bound_c:.0f} °C at most."
-        return f"{target} will not be reached unless something is changed. {why}"
+        why = (
+            _falling(found) if found.falls else _("Its slope leads to {bound_c:.0f} °C at most.", bound_c=found.bound_c)
+        )
+        return _("{target} will not be reached unless something is changed. {why}", target=target, why=why)
     if found.verdict is Verdict.WILL_REACH:
         return ""
-    return f"It cannot be said yet whether {target} will be reached: {_why(found)}."
+    return _("It cannot be said yet whether {target} will be reached: {why}.", target=target, why=_why(found))
 
 
 def _falling(found: Forecast) -> str:
-    return f"It is falling by {-(found.slope_c_min or 0.0):.1f} °C a minute."
+    return _("It is falling by {slope:.1f} °C a minute.", slope=-(found.slope_c_min or 0.0))
 
 
 def _why(found: Forecast) -> str:
     if found.call is Call.TOO_FEW:
         if found.count >= FIRST_VERDICT_READING:
-            return "the readings lie too close together in time"
-        return f"{found.count} of the eight readings that it takes are there since the start or the last change"
+            return _("the readings lie too close together in time")
+        return _(
+            "{count} of the eight readings that it takes are there since the start or the last change",
+            count=found.count,
+        )
     reasons = {
-        Call.STEAM: "water may still be leaving",
-        Call.DIPPED: "a lid or a door was open",
-        Call.CARBONATE: "carbonate in the load may hold the furnace back for an hour or more",
-        Call.STEADY: f"it climbs steadily at {found.slope_c_min or 0.0:.1f} °C a minute",
-        Call.BELOW: "too few readings agree so far",
+        Call.STEAM: _("water may still be leaving"),
+        Call.DIPPED: _("a lid or a door was open"),
+        Call.CARBONATE: _("carbonate in the load may hold the furnace back for an hour or more"),
+        Call.STEADY: _("it climbs steadily at {slope:.1f} °C a minute", slope=found.slope_c_min or 0.0),
+        Call.BELOW: _("too few readings agree so far"),
     }
     return reasons.get(found.call, "its slope may still lead there")
 
@@ -196,7 +219,7 @@ def _why(found: Forecast) -> str:
 def _interval(found: Forecast) -> str:
     if found.low_c is None or found.high_c is None:
         return ""
-    return f"Heading for {found.low_c:.0f} to {found.high_c:.0f} °C if nothing changes."
+    return _("Heading for {low_c:.0f} to {high_c:.0f} °C if nothing changes.", low_c=found.low_c, high_c=found.high_c)
 
 
 def _time(found: Forecast) -> str:
@@ -204,5 +227,10 @@ def _time(found: Forecast) -> str:
         return ""
     target, early = f"{found.target_c:.0f} °C", found.early_min - found.last_min
     if found.late_min is None:
-        return f"{target} not before {early:.0f} minutes from now."
-    return f"{target} in {early:.0f} to {found.late_min - found.last_min:.0f} minutes if nothing changes."
+        return _("{target} not before {early:.0f} minutes from now.", target=target, early=early)
+    return _(
+        "{target} in {early:.0f} to {late:.0f} minutes if nothing changes.",
+        target=target,
+        early=early,
+        late=found.late_min - found.last_min,
+    )

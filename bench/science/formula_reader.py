@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Final
 
 from bench.science.weights import WEIGHTS, WITHOUT_WEIGHT
+from bench.translation import _
 
 Places = list[tuple[str, int]]
 """Characters, each with its place in the text as typed, counted from 1."""
@@ -29,7 +30,7 @@ class Broken(ValueError):
     """A text that is no formula: what is wrong, and at which character, counted from 1."""
 
     def __init__(self, say: str, place: int | None = None) -> None:
-        super().__init__(f"{say}." if place is None else f"{say} (character {place}).")
+        super().__init__(f"{say}." if place is None else _("{say} (character {place}).", say=say, place=place))
 
 
 @dataclass(frozen=True)
@@ -43,9 +44,9 @@ class Part:
 def cleaned(text: str) -> Places:
     """The characters of a formula with one sign for every separator, plain digits, and no blanks beside a separator."""
     if not text.strip():
-        raise Broken("Give a formula, such as CoAl2O4")
+        raise Broken(_("Give a formula, such as CoAl2O4"))
     if len(text) > LONGEST:
-        raise Broken(f"This formula is too long: {LONGEST} characters at most")
+        raise Broken(_("This formula is too long: {longest} characters at most", longest=LONGEST))
     places: Places = []
     for place, char in enumerate(text, start=1):
         places.append((SEPARATOR if char in SEPARATORS else SUBSCRIPTS.get(char, char), place))
@@ -62,14 +63,14 @@ def _without_blanks(places: Places) -> Places:
         after = next((c for c, _ in places[i + 1 :] if not c.isspace()), SEPARATOR)
         if not kept or kept[-1][0] == SEPARATOR or after == SEPARATOR or _only_a_count(kept):
             continue
-        raise Broken("Remove the space, or write * between a compound and its water", place)
+        raise Broken(_("Remove the space, or write * between a compound and its water"), place)
     return kept
 
 
 def _only_a_count(kept: Places) -> bool:
     """True when nothing but a count stands since the last separator."""
     tail: list[str] = []
-    for char, _ in reversed(kept):
+    for char, _place in reversed(kept):
         if char == SEPARATOR:
             break
         tail.append(char)
@@ -97,7 +98,7 @@ class _Reader:
         if self._at < len(self._text):
             raise self._unexpected()
         if not runs:
-            raise self._broken("A count stands here without a compound")
+            raise self._broken(_("A count stands here without a compound"))
         return Part(count, tuple(runs))
 
     def _head(self) -> Fraction:
@@ -135,16 +136,16 @@ class _Reader:
     def _bracket(self, depth: int) -> list[tuple[Fraction, tuple[tuple[str, Fraction], ...]]]:
         opened = self._at
         if depth >= DEEPEST:
-            raise self._broken(f"Brackets are nested more than {DEEPEST} deep")
+            raise self._broken(_("Brackets are nested more than {deepest} deep", deepest=DEEPEST))
         self._at += 1
         runs = self._group(depth + 1)
         closing = CLOSING[self._text[opened]]
         if self._at >= len(self._text):
-            raise self._broken(f"The bracket {self._text[opened]} is not closed", opened)
+            raise self._broken(_("The bracket {bracket} is not closed", bracket=self._text[opened]), opened)
         if self._text[self._at] != closing:
             raise self._unexpected()
         if not runs:
-            raise self._broken("These brackets are empty", opened)
+            raise self._broken(_("These brackets are empty"), opened)
         self._at += 1
         count = self._count()
         return [(count * times, piece) for times, piece in runs]
@@ -154,9 +155,9 @@ class _Reader:
         lower = len(two) == 2 and "a" <= two[1] <= "z"
         symbol = two if lower else two[0]
         if symbol in WITHOUT_WEIGHT:
-            raise self._broken(f"{symbol} is radioactive and is refused here: take it out")
+            raise self._broken(_("{symbol} is radioactive and is refused here: take it out", symbol=symbol))
         if symbol not in WEIGHTS:
-            raise self._broken(f"{symbol} is not the symbol of an element")
+            raise self._broken(_("{symbol} is not the symbol of an element", symbol=symbol))
         self._at += len(symbol)
         return symbol
 
@@ -168,38 +169,40 @@ class _Reader:
         return self._counted(found.group(), start)
 
     def _counted(self, text: str, start: int) -> Fraction:
-        whole, _, decimals = text.partition(STOP)
+        whole, _stop, decimals = text.partition(STOP)
         if len(whole) > len(str(MOST)) or len(decimals) > MOST_DECIMALS:
-            raise self._broken(f"The number {text[:20]} is too long", start)
+            raise self._broken(_("The number {text} is too long", text=text[:20]), start)
         if whole[0] == "0" and len(whole) > 1:
-            raise self._broken(f"The number {text} begins with 0: is a decimal point missing?", start)
+            raise self._broken(_("The number {text} begins with 0: is a decimal point missing?", text=text), start)
         count = Fraction(text)
         if count == 0:
             if self._text[self._at : self._at + 1] == ",":
                 raise self._unexpected()
-            raise self._broken("A count of 0 makes no sense here", start)
+            raise self._broken(_("A count of 0 makes no sense here"), start)
         return count
 
     def _unexpected(self) -> Broken:
         """Says what is wrong with the character that does not fit here."""
         char = self._text[self._at]
         if char in ")]}":
-            return self._broken(f"The bracket {char} closes nothing that is open")
+            return self._broken(_("The bracket {char} closes nothing that is open", char=char))
         if char == ",":
             return self._broken(
-                "A comma says that the composition varies, or is a decimal comma: give amounts with a decimal point, "
-                "such as (Zr0.95Pr0.05)SiO4"
+                _(
+                    "A comma says that the composition varies, or is a decimal comma: give amounts with a "
+                    "decimal point, such as (Zr0.95Pr0.05)SiO4"
+                )
             )
         if char in "^⁺⁻-−–" or char in "⁰¹²³⁴⁵⁶⁷⁸⁹":
-            return self._broken("Charges and differences do not belong into a formula: give the counts as numbers")
+            return self._broken(_("Charges and differences do not belong into a formula: give the counts as numbers"))
         if char in "xynδ":
-            return self._broken(f"The amount {char} is not a number: give one")
+            return self._broken(_("The amount {char} is not a number: give one", char=char))
         if "a" <= char <= "z":
-            return self._broken(f"An element's symbol begins with a capital letter; {char} does not")
+            return self._broken(_("An element's symbol begins with a capital letter; {char} does not", char=char))
         if char == STOP:
-            return self._broken("A decimal point needs a digit on both sides, and each number has only one")
+            return self._broken(_("A decimal point needs a digit on both sides, and each number has only one"))
         if char.isalpha():
-            name = unicodedata.name(char, "no known letter").lower()
-            return self._broken(f"“{char}” is not a Latin letter ({name})")
+            name = unicodedata.name(char, _("no known letter")).lower()
+            return self._broken(_("“{char}” is not a Latin letter ({name})", char=char, name=name))
         shown = char if char.isprintable() else f"U+{ord(char):04X}"
-        return self._broken(f"“{shown}” does not belong into a formula")
+        return self._broken(_("“{shown}” does not belong into a formula", shown=shown))

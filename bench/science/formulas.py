@@ -18,6 +18,7 @@ from typing import Final
 from bench.science.formula_reader import SEPARATOR, STOP, Broken, Part, Places, cleaned, read_part
 from bench.science.refusal import Refusal
 from bench.science.weights import G_MOL, WEIGHTS
+from bench.translation import _
 
 NONMETALS: Final = frozenset(["H", "C", "N", "O", "F", "P", "S", "Cl", "Se", "Br", "Te", "I"])
 MOST_STOPS: Final = 24
@@ -118,8 +119,8 @@ def _parts(text: str) -> list[Places]:
 
 def _missing(text: str, place: int) -> str:
     if "+" in (text[place - 1 : place], text.rstrip()[-1]):
-        return "Nothing stands beside the +; a charge does not belong into a formula"
-    return "A compound is missing beside the separator"
+        return _("Nothing stands beside the +; a charge does not belong into a formula")
+    return _("A compound is missing beside the separator")
 
 
 def _decided(segment: Places) -> list[Places]:
@@ -129,7 +130,8 @@ def _decided(segment: Places) -> list[Places]:
         return [segment]
     if len(stops) > MOST_STOPS:
         raise Broken(
-            f"There are more than {MOST_STOPS} full stops here: write * between compounds", segment[stops[0]][1]
+            _("There are more than {most_stops} full stops here: write * between compounds", most_stops=MOST_STOPS),
+            segment[stops[0]][1],
         )
     readings = _readings(segment, stops)
     if not readings:
@@ -181,13 +183,18 @@ def _is_compound(part: Part) -> bool:
 def _both(segment: Places, readings: list[list[Places]]) -> str:
     written = "".join(char for char, _ in segment)
     shown = ["·".join("".join(char for char, _ in places) for places in reading) for reading in readings]
-    decimals = " and ".join(DECIMAL.findall(written))
-    shown = [f"{written} with the amount {decimals}" if text == written else text for text in shown]
+    decimals = _(" and ").join(DECIMAL.findall(written))
+    shown = [
+        _("{written} with the amount {decimals}", written=written, decimals=decimals) if text == written else text
+        for text in shown
+    ]
     if len(shown) == 1:
-        shown.append("a decimal point that lost a digit")
-    return (
-        f"The full stop in {written} can be read as {' or as '.join(shown)}. "
-        "Write * between compounds; put an amount with a decimal point into brackets, as in Y(In1.8)MnO3"
+        shown.append(_("a decimal point that lost a digit"))
+    return _(
+        "The full stop in {written} can be read as {shown}. Write * between compounds; put an amount "
+        "with a decimal point into brackets, as in Y(In1.8)MnO3",
+        written=written,
+        shown=_(" or as ").join(shown),
     )
 
 

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from bench.science.curve import Curve
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 GAS_CONSTANT_J_MOL_K: Final = 8.314462618
 ZERO_C_IN_K: Final = 273.15
@@ -34,7 +35,7 @@ def equivalent_soak_min(readings: Readings, reference_c: float, activation_kj_mo
     """
     _check(readings)
     if reference_c <= -ZERO_C_IN_K:
-        raise Refusal("The reference temperature must be above absolute zero, -273.15 °C.", "reference_c")
+        raise Refusal(_("The reference temperature must be above absolute zero, -273.15 °C."), "reference_c")
     energy_k = activation_kj_mol * 1000 / GAS_CONSTANT_J_MOL_K
     reference_k = reference_c + ZERO_C_IN_K
 
@@ -44,7 +45,9 @@ def equivalent_soak_min(readings: Readings, reference_c: float, activation_kj_mo
     with np.errstate(over="ignore"):
         minutes = integral_min(readings, rate)
     if not np.isfinite(minutes):
-        raise Refusal("The curve is so far above the reference temperature that no figure can be given.", "reference_c")
+        raise Refusal(
+            _("The curve is so far above the reference temperature that no figure can be given."), "reference_c"
+        )
     return minutes
 
 
@@ -104,7 +107,15 @@ def temperature_at(readings: Readings, minute: float) -> float:
     _check(readings)
     first, last = readings[0][0], readings[-1][0]
     if not first <= minute <= last:
-        raise Refusal(f"The readings run from {first:g} to {last:g} min; nothing is known at {minute:g} min.", "minute")
+        raise Refusal(
+            _(
+                "The readings run from {first:g} to {last:g} min; nothing is known at {minute:g} min.",
+                first=first,
+                last=last,
+                minute=minute,
+            ),
+            "minute",
+        )
     after = bisect_right(readings, minute, key=lambda reading: reading[0])
     if after == len(readings):
         return readings[-1][1]
@@ -120,10 +131,10 @@ def window(readings: Readings, in_min: float, out_min: float) -> Curve:
     """
     _check(readings)
     if out_min <= in_min:
-        raise Refusal("The crucible must come out after it went in.", "out_min")
+        raise Refusal(_("The crucible must come out after it went in."), "out_min")
     start, end = max(in_min, readings[0][0]), min(out_min, readings[-1][0])
     if end <= start:
-        raise Refusal("There are no readings from the time when this crucible was in.", "in_min")
+        raise Refusal(_("There are no readings from the time when this crucible was in."), "in_min")
     table = np.asarray(readings, dtype=float)
     inside = table[(table[:, 0] > start) & (table[:, 0] < end)]
     ends = [[(one, temperature_at(readings, one))] for one in (start, end)]
@@ -132,7 +143,7 @@ def window(readings: Readings, in_min: float, out_min: float) -> Curve:
 
 def _check(readings: Readings) -> None:
     if len(readings) == 0:
-        raise Refusal("Give at least one reading.", "readings")
+        raise Refusal(_("Give at least one reading."), "readings")
     table = np.asarray(readings, dtype=float)
     if (np.diff(table[:, 0]) >= 0).all() and (table[:, 1] > -ZERO_C_IN_K).all():
         return
@@ -140,8 +151,13 @@ def _check(readings: Readings) -> None:
     for place, (minute, c) in enumerate(readings):
         if minute < before:
             raise Refusal(
-                f"Readings must follow in time: {minute:g} min stands after {before:g} min.", f"readings[{place}]"
+                _(
+                    "Readings must follow in time: {minute:g} min stands after {before:g} min.",
+                    minute=minute,
+                    before=before,
+                ),
+                f"readings[{place}]",
             )
         if c <= -ZERO_C_IN_K:
-            raise Refusal(f"{c:g} °C is below absolute zero.", f"readings[{place}]")
+            raise Refusal(_("{c:g} °C is below absolute zero.", c=c), f"readings[{place}]")
         before = minute

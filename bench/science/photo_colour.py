@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 from bench.science.colour import SPACES, Lab, White, _colour
 from bench.science.effects import t_quantile
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 if TYPE_CHECKING:
     import numpy as np
@@ -123,7 +124,7 @@ def sample(pixels: "NDArray[Any]", corners: Corners, display_p3: bool = False, n
     flat = raw.reshape(-1, 3)
     clipped = float(np.mean(np.any((flat >= 254) | (flat <= 1), axis=1)))
     if clipped > CLIPPED_SHARE:
-        raise Refusal(f"{name}: it is over- or underexposed in this photo. Take another.", "photo")
+        raise Refusal(_("{name}: it is over- or underexposed in this photo. Take another.", name=name), "photo")
     light = linear_light(raw, display_p3)
     mean = _trimmed(light.reshape(-1, 3))
     blocks = np.array([_trimmed(one.reshape(-1, 3)) for one in _blocks(light)])
@@ -150,7 +151,7 @@ def _inside(pixels: "NDArray[Any]", corners: Corners, name: str) -> "NDArray[Any
     y0, y1 = round(top + INSET * high), round(bottom - INSET * high)
     part = pixels[max(0, y0) : max(0, y1), max(0, x0) : max(0, x1)]
     if part.shape[0] < 2 * BLOCKS or part.shape[1] < 2 * BLOCKS:
-        raise Refusal(f"{name}: it is too small in this photo. Mark a larger area.", "photo")
+        raise Refusal(_("{name}: it is too small in this photo. Mark a larger area.", name=name), "photo")
     return part
 
 
@@ -193,13 +194,15 @@ def fit(seen: Sequence[Sample], true: Sequence[Lab], white: White = "D65") -> Co
     if len(seen) == 1:
         return _by_grey(seen[0], light_of(true[0], white))
     if len(seen) < FEWEST_PATCHES:
-        raise Refusal(f"A card has one grey patch, or {FEWEST_PATCHES} and more.", "card")
+        raise Refusal(
+            _("A card has one grey patch, or {fewest_patches} and more.", fewest_patches=FEWEST_PATCHES), "card"
+        )
     x = np.array([one.light for one in seen])
     y = np.array([light_of(one, white) for one in true])
     weight = _weight(y @ np.array(LUMINANCE))[:, None]
-    solution, _, rank, _ = np.linalg.lstsq(x * weight, y * weight, rcond=1e-6)
+    solution, _squares, rank, _singular = np.linalg.lstsq(x * weight, y * weight, rcond=1e-6)
     if rank < 3:
-        raise Refusal("The patches are too much alike: take a card with red, green, blue and greys.", "card")
+        raise Refusal(_("The patches are too much alike: take a card with red, green, blue and greys."), "card")
     free = len(seen) - 3
     off = (y - x @ solution) * weight
     spread = np.sqrt((off**2).sum(axis=0) / free)
@@ -230,7 +233,7 @@ def by_card(
     flags: list[str] = []
     for n, (area, lab) in enumerate(zip(cells(corners, card.columns, card.rows), card.labs, strict=False), 1):
         try:
-            one = sample(pixels, area, display_p3, f"Patch {n} of the card")
+            one = sample(pixels, area, display_p3, _("Patch {n} of the card", n=n))
         except Refusal:
             if len(card.labs) - n + len(seen) < min(FEWEST_PATCHES, len(card.labs)):
                 raise

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 LINSEED_G_PER_ML: Final = 0.93
 FILL_LIMITS_PCT: Final = {"quiet": 66.7, "carbonate": 50.0, "froths": 20.0, "alum": 10.0}
@@ -65,15 +66,24 @@ def settle(diameter_um: float, density_kg_m3: float, depth_mm: float, c: float =
     water, viscosity = water_density_kg_m3(c), water_viscosity_pa_s(c)
     if density_kg_m3 <= water:
         raise Refusal(
-            f"A grain of {density_kg_m3:g} kg/m³ does not sink in water of {water:.0f} kg/m³.", "density_kg_m3"
+            _(
+                "A grain of {density_kg_m3:g} kg/m³ does not sink in water of {water:.0f} kg/m³.",
+                density_kg_m3=density_kg_m3,
+                water=water,
+            ),
+            "density_kg_m3",
         )
     diameter_m = diameter_um * 1e-6
     speed_m_s = (density_kg_m3 - water) * GRAVITY_M_S2 * diameter_m**2 / (18 * viscosity)
     reynolds = speed_m_s * diameter_m * water / viscosity
     if reynolds > REYNOLDS_LIMIT:
         raise Refusal(
-            f"This grain falls too fast for Stokes' law: its Reynolds number is {reynolds:.2g}, "
-            f"and {REYNOLDS_LIMIT:g} is the limit.",
+            _(
+                "This grain falls too fast for Stokes' law: its Reynolds number is {reynolds:.2g}, and "
+                "{reynolds_limit:g} is the limit.",
+                reynolds=reynolds,
+                reynolds_limit=REYNOLDS_LIMIT,
+            ),
             "diameter_um",
         )
     return Settling(depth_mm / 1000 / speed_m_s / 60, speed_m_s * 60_000, reynolds)

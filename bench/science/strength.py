@@ -8,6 +8,7 @@ Reflectances run from 0 to 1.
 from typing import Final
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 HIDES_AT_PCT: Final = 98.0
 DARKEST: Final = 1e-4
@@ -20,7 +21,7 @@ SWAPPED_ABOVE_PCT: Final = 102.0
 def k_over_s(reflectance: float, field: str = "reflectance") -> float:
     """Absorption over scattering, K/S, of a hiding layer with this reflectance, from 0.0001 to 1."""
     if not DARKEST <= reflectance <= 1:
-        raise Refusal(f"A reflectance must be from {DARKEST:g} to 1: 20 % is 0.20.", field)
+        raise Refusal(_("A reflectance must be from {darkest:g} to 1: 20 % is 0.20.", darkest=DARKEST), field)
     return (1 - reflectance) ** 2 / (2 * reflectance)
 
 
@@ -28,19 +29,19 @@ def relative_strength_pct(sample: float, reference: float) -> float:
     """Tinting strength of a sample in % of a reference, from the reflectances of equal mixtures with white."""
     of_reference = k_over_s(reference, "reflectance_reference")
     if of_reference == 0:
-        raise Refusal("The reference absorbs nothing, so nothing can be compared with it.", "reflectance_reference")
+        raise Refusal(_("The reference absorbs nothing, so nothing can be compared with it."), "reflectance_reference")
     return 100 * k_over_s(sample, "reflectance_sample") / of_reference
 
 
 def contrast_ratio_pct(y_over_black: float, y_over_white: float) -> float:
     """Lightness Y over black in % of Y over white, both in the same scale."""
     if y_over_white <= 0:
-        raise Refusal("Y over white must be more than 0.", "y_over_white")
+        raise Refusal(_("Y over white must be more than 0."), "y_over_white")
     if y_over_black < 0:
-        raise Refusal("Y over black must be 0 or more.", "y_over_black")
+        raise Refusal(_("Y over black must be 0 or more."), "y_over_black")
     ratio = 100 * y_over_black / y_over_white
     if ratio > SWAPPED_ABOVE_PCT:
-        raise Refusal("Y over black is greater than Y over white: the two seem to be swapped.", "y_over_black")
+        raise Refusal(_("Y over black is greater than Y over white: the two seem to be swapped."), "y_over_black")
     return ratio
 
 

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from bench.science.its90_coefficients import PIECES, Piece
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 TYPES: Final = tuple(PIECES)
 """The eight letters that have a reference function."""
@@ -78,7 +79,16 @@ def reference_mv(letter: str, c: float, field: str = "c") -> float:
     """
     low, high = range_c(letter)
     if not low <= c <= high:
-        raise Refusal(f"Type {letter} is published from {low:g} to {high:g} °C; {c:g} °C lies outside.", field)
+        raise Refusal(
+            _(
+                "Type {letter} is published from {low:g} to {high:g} °C; {c:g} °C lies outside.",
+                letter=letter,
+                low=low,
+                high=high,
+                c=c,
+            ),
+            field,
+        )
     return _value(_piece(letter, c), c)
 
 
@@ -93,11 +103,26 @@ def temperature_c(letter: str, mv: float, cold_junction_c: float = 0.0) -> float
     total = mv + reference_mv(letter, cold_junction_c, "cold_junction_c")
     lowest, highest = reference_mv(letter, low), reference_mv(letter, high)
     if total < lowest - ROUNDING_MV and letter in LOWEST_INVERSE_C:
-        raise Refusal(f"Type {letter} cannot be read below {low:g} °C: one voltage there means two temperatures.", "mv")
+        raise Refusal(
+            _(
+                "Type {letter} cannot be read below {low:g} °C: one voltage there means two temperatures.",
+                letter=letter,
+                low=low,
+            ),
+            "mv",
+        )
     if not lowest - ROUNDING_MV <= total <= highest + ROUNDING_MV:
         raise Refusal(
-            f"Type {letter} is published from {lowest:.3f} mV ({low:g} °C) to {highest:.3f} mV ({high:g} °C); "
-            f"{total:.3f} mV against 0 °C lies outside.",
+            _(
+                "Type {letter} is published from {lowest:.3f} mV ({low:g} °C) to {highest:.3f} mV ({high:g} "
+                "°C); {total:.3f} mV against 0 °C lies outside.",
+                letter=letter,
+                lowest=lowest,
+                low=low,
+                highest=highest,
+                high=high,
+                total=total,
+            ),
             "mv",
         )
     return _bisect(letter, total, low, high)
@@ -113,7 +138,15 @@ def _tolerance_row(letter: str, tolerance_class: int) -> ToleranceRow:
     row = TOLERANCES.get((letter, tolerance_class))
     if row is None:
         known = ", ".join(str(each) for each in (1, 2, 3) if (letter, each) in TOLERANCES)
-        raise Refusal(f"IEC 60584-1 has no class {tolerance_class} for type {letter}; it has {known}.", "class")
+        raise Refusal(
+            _(
+                "IEC 60584-1 has no class {tolerance_class} for type {letter}; it has {known}.",
+                tolerance_class=tolerance_class,
+                letter=letter,
+                known=known,
+            ),
+            "class",
+        )
     return row
 
 
@@ -131,8 +164,15 @@ def tolerance_c(letter: str, tolerance_class: int, c: float) -> float:
     low, high, least, per_degree = _tolerance_row(letter, tolerance_class)
     if not in_class_range(letter, tolerance_class, c):
         raise Refusal(
-            f"Class {tolerance_class} of type {letter} is published from {low:g} to {high:g} °C; "
-            f"{c:.6g} °C lies outside, so no tolerance can be given.",
+            _(
+                "Class {tolerance_class} of type {letter} is published from {low:g} to {high:g} °C; {c:.6g} "
+                "°C lies outside, so no tolerance can be given.",
+                tolerance_class=tolerance_class,
+                letter=letter,
+                low=low,
+                high=high,
+                c=c,
+            ),
             "class",
         )
     if letter in "RS" and tolerance_class == 1:
@@ -144,7 +184,10 @@ def wire_limit_c(letter: str, awg: int) -> float:
     """Highest temperature in °C for protected wire of a type and a wire size (AWG), by ASTM E230."""
     sizes = WIRE_LIMITS_C[_letter(letter)]
     if awg not in sizes:
-        raise Refusal(f"For type {letter} the limit is known for AWG {', '.join(map(str, sizes))}.", "wire_awg")
+        raise Refusal(
+            _("For type {letter} the limit is known for AWG {sizes}.", letter=letter, sizes=", ".join(map(str, sizes))),
+            "wire_awg",
+        )
     return sizes[awg]
 
 
@@ -160,7 +203,7 @@ def f_from_c(celsius: float) -> float:
 
 def _letter(letter: str) -> str:
     if letter not in PIECES:
-        raise Refusal(f"The type must be one of {', '.join(TYPES)}.", "type")
+        raise Refusal(_("The type must be one of {types}.", types=", ".join(TYPES)), "type")
     return letter
 
 
@@ -183,7 +226,7 @@ def _value(piece: Piece, c: float) -> float:
 
 
 def _bisect(letter: str, total_mv: float, low: float, high: float) -> float:
-    for _ in range(60):
+    for _halving in range(60):
         middle = (low + high) / 2
         if _value(_piece(letter, middle), middle) < total_mv:
             low = middle

@@ -25,7 +25,7 @@ from tests.acceptance.desk import GALLERY, Desk
 from tests.acceptance.machine_words import shown
 
 BENCH = Path(translation.__file__).parent
-STILL_ENGLISH: tuple[str, ...] = ("science", "reference")
+STILL_ENGLISH: tuple[str, ...] = ()
 """What a calculation says and shows as its working, and what is taken along."""
 
 BEGIN, END = "⟦", "⟧"
