@@ -14,8 +14,9 @@ from bench.printing.symbols import symbol
 from bench.science.refusal import Refusal
 from bench.translation import _
 
-CARDS = Sheet("cards", "Load cards", 210.0, 297.0, 2, 4, 5.08, 5.08, 99.06, 71.12, 99.06, 71.12, 1, 7)
-LETTER_CARDS = Sheet("letter-cards", "Load cards", 215.9, 279.4, 2, 3, 8.89, 33.02, 99.06, 71.12, 99.06, 71.12, 1, 7)
+NAME = _("Load cards")
+CARDS = Sheet("cards", NAME, 210.0, 297.0, 2, 4, 5.08, 5.08, 99.06, 71.12, 99.06, 71.12, 1, 7)
+LETTER_CARDS = Sheet("letter-cards", NAME, 215.9, 279.4, 2, 3, 8.89, 33.02, 99.06, 71.12, 99.06, 71.12, 1, 7)
 PAD_MM = 5.08
 CODE_MM = 4.0
 """From a card's right and top edges to its code's quiet zone, and from its right and bottom edges to its hazards."""

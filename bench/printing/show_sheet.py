@@ -11,6 +11,7 @@ from bench.printing.fitting import on_one_page
 from bench.printing.paper import html, pdf
 from bench.printing.symbols import Symbol, long_symbol
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 ROOMY = (10.0, 9.0, 8.0, 7.0, 6.2)
 PICTURE_DPI, PREVIEW_DPI = 150, 90
@@ -65,7 +66,7 @@ def as_picture(page: str, dpi: int) -> bytes:
     try:
         import pypdfium2
     except (ImportError, OSError):
-        raise Refusal("This computer cannot make a picture of a page. Make the PDF instead.") from None
+        raise Refusal(_("This computer cannot make a picture of a page. Make the PDF instead.")) from None
     kept = io.BytesIO()
     document = pypdfium2.PdfDocument(pdf(page))
     try:

@@ -11,6 +11,7 @@ from bench.records import schema
 from bench.records.kinds import KINDS
 from bench.records.moments import instant
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 BENCH = "00000000000000000000000000"
 """The bench itself: the subject of settings and issued codes."""
@@ -111,7 +112,7 @@ class Record:
         _check(envelope)
         known = KINDS.get(envelope.kind)
         if not isinstance(envelope.data, Mapping):
-            raise Refusal("The data of a record is an object.", "data")
+            raise Refusal(_("The data of a record is an object."), "data")
         if known and envelope.v == known.version:
             schema.read(known.data, envelope.data)
         else:
@@ -170,27 +171,27 @@ class Envelope:
 
 def _check(envelope: Envelope) -> None:
     if not _device(envelope.device):
-        raise Refusal("A device's name has letters, figures, dots and dashes only.", "device")
+        raise Refusal(_("A device's name has letters, figures, dots and dashes only."), "device")
     if not 1 <= envelope.seq < FAR_MS:
-        raise Refusal("A device counts its records from 1.", "seq")
+        raise Refusal(_("A device counts its records from 1."), "seq")
     if not 1 <= envelope.v < 1000 or not 1 <= len(envelope.kind) <= 64:
-        raise Refusal("The kind or its version cannot be right.", "kind")
+        raise Refusal(_("The kind or its version cannot be right."), "kind")
     if abs(envelope.tz_min) > 14 * 60:
-        raise Refusal("A time zone is at most 14 hours from UTC.", "tz_min")
+        raise Refusal(_("A time zone is at most 14 hours from UTC."), "tz_min")
     if envelope.offset_ms is not None and abs(envelope.offset_ms) > MOST_OFFSET_MS:
-        raise Refusal("That clock offset cannot be right.", "offset_ms")
+        raise Refusal(_("That clock offset cannot be right."), "offset_ms")
     hlc = envelope.hlc
     if len(hlc) != 3 or not all(_count(n) for n in hlc[:2]) or not _device(hlc[2]):
-        raise Refusal("The order mark should be [milliseconds, counter, device].", "hlc")
+        raise Refusal(_("The order mark should be [milliseconds, counter, device]."), "hlc")
     instant(envelope.at, "at")
     if envelope.happened_at is not None:
         instant(envelope.happened_at, "happened_at")
     if envelope.how == "late" and envelope.happened_at is None:
-        raise Refusal("What is entered late needs the time when it happened.", "happened_at")
+        raise Refusal(_("What is entered late needs the time when it happened."), "happened_at")
     if envelope.id in envelope.corrects:
-        raise Refusal("A record cannot correct itself.", "corrects")
+        raise Refusal(_("A record cannot correct itself."), "corrects")
     if isinstance(envelope.data, Mapping) and not set(envelope.assumed) <= set(envelope.data):
-        raise Refusal("Only fields of its data can be assumed.", "assumed")
+        raise Refusal(_("Only fields of its data can be assumed."), "assumed")
 
 
 def _device(name: object) -> bool:

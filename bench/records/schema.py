@@ -11,6 +11,7 @@ from typing import Any, Literal, NewType, Union, get_args, get_origin
 
 from bench.records.moments import instant
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 Ulid = NewType("Ulid", str)
 """26 characters of Crockford's base 32: the name of a record or of a thing."""
@@ -90,18 +91,18 @@ def _fields(schema: type) -> dict[str, tuple[str, Reader, bool]]:
 def read(schema: type, raw: object, where: str = "data") -> Any:
     """An instance of the frozen dataclass `schema` from a JSON object; Refusal, naming the field, if it is not."""
     if not isinstance(raw, Mapping):
-        raise Refusal("This should be an object with named fields.", where)
+        raise Refusal(_("This should be an object with named fields."), where)
     names = _fields(schema)
     for key in raw:
         if key not in names:
-            raise Refusal(f"There is no field “{_shown(key)}” here.", where)
+            raise Refusal(_("There is no field “{key}” here.", key=_shown(key)), where)
     values: dict[str, Any] = {}
     for key, (name, reader, required) in names.items():
         place = key if where in TOP else f"{where}.{key}"
         if raw.get(key) is not None:
             values[name] = reader(raw[key], place)
         elif required:
-            raise Refusal(f"“{key.replace('_', ' ')}” is missing.", place)
+            raise Refusal(_("“{name}” is missing.", name=key.replace("_", " ")), place)
     return schema(**values)
 
 
@@ -140,37 +141,37 @@ def _reader(hint: Any) -> Reader:
 
 def _one_of(choices: tuple[Any, ...], raw: object, place: str) -> Any:
     if raw not in choices:
-        raise Refusal(f"Choose one of: {', '.join(map(str, choices))}.", place)
+        raise Refusal(_("Choose one of: {choices}.", choices=", ".join(map(str, choices))), place)
     return raw
 
 
 def _items(hints: tuple[Any, ...], reader: Reader, raw: object, place: str) -> tuple[Any, ...]:
     if not isinstance(raw, list | tuple):
-        raise Refusal("This should be a list.", place)
+        raise Refusal(_("This should be a list."), place)
     if len(raw) > MOST_ITEMS:
-        raise Refusal(f"At most {MOST_ITEMS} entries fit here.", place)
+        raise Refusal(_("At most {n} entries fit here.", n=MOST_ITEMS), place)
     if hints[-1] is not Ellipsis and len(raw) != len(hints):
-        raise Refusal(f"This should be a list of {len(hints)}.", place)
+        raise Refusal(_("This should be a list of {n}.", n=len(hints)), place)
     return tuple(reader(item, f"{place}[{n}]") for n, item in enumerate(raw))
 
 
 def _mapping(reader: Reader, raw: object, place: str) -> dict[str, Any]:
     if not isinstance(raw, Mapping) or len(raw) > MOST_ITEMS:
-        raise Refusal("This should be an object with named values.", place)
+        raise Refusal(_("This should be an object with named values."), place)
     return {_text(key, place): reader(value, f"{place}.{key}") for key, value in raw.items()}
 
 
 def _text(raw: object, place: str) -> str:
     if not isinstance(raw, str):
-        raise Refusal("This should be text.", place)
+        raise Refusal(_("This should be text."), place)
     if len(raw) > LONGEST_TEXT:
-        raise Refusal(f"This is too long: at most {LONGEST_TEXT:,} characters.", place)
+        raise Refusal(_("This is too long: at most {n:,} characters.", n=LONGEST_TEXT), place)
     if CONTROL.search(raw):
-        raise Refusal("There are control characters in this text: type it again without them.", place)
+        raise Refusal(_("There are control characters in this text: type it again without them."), place)
     try:
         raw.encode()
     except UnicodeEncodeError:
-        raise Refusal("There are broken characters in this text: type it again without them.", place) from None
+        raise Refusal(_("There are broken characters in this text: type it again without them."), place) from None
     return raw
 
 
@@ -182,37 +183,37 @@ def _ranges(name: str) -> tuple[tuple[float, float], ...]:
 
 def _number(raw: object, place: str) -> float:
     if isinstance(raw, bool) or not isinstance(raw, int | float):
-        raise Refusal("This should be a number.", place)
+        raise Refusal(_("This should be a number."), place)
     try:
         value = float(raw)
     except OverflowError:
         value = math.inf
     if not math.isfinite(value):
-        raise Refusal("This should be a number of ordinary size.", place)
+        raise Refusal(_("This should be a number of ordinary size."), place)
     for low, high in _ranges(place.rsplit(".", 1)[-1].split("[")[0]):
         if not low <= value <= high:
-            raise Refusal(f"This should be between {low:g} and {high:g}.", place)
+            raise Refusal(_("This should be between {low:g} and {high:g}.", low=low, high=high), place)
     return value
 
 
 def _whole(raw: object, place: str) -> int:
     if isinstance(raw, bool) or not isinstance(raw, int) or abs(raw) > 2**53:
-        raise Refusal("This should be a whole number.", place)
+        raise Refusal(_("This should be a whole number."), place)
     low, high = COUNTS.get(place.rsplit(".", 1)[-1], (raw, raw))
     if not low <= raw <= high:
-        raise Refusal(f"This should be between {low} and {high}.", place)
+        raise Refusal(_("This should be between {low} and {high}.", low=low, high=high), place)
     return raw
 
 
 def _yes_no(raw: object, place: str) -> bool:
     if not isinstance(raw, bool):
-        raise Refusal("This should be yes or no.", place)
+        raise Refusal(_("This should be yes or no."), place)
     return raw
 
 
 def _ulid(raw: object, place: str) -> str:
     if not is_ulid(raw):
-        raise Refusal("This is not the name of a record.", place)
+        raise Refusal(_("This is not the name of a record."), place)
     return typing.cast(str, raw)
 
 
@@ -224,7 +225,7 @@ def _when(raw: object, place: str) -> str:
 def plain(raw: object, place: str, depth: int = 0) -> Any:
     """Any JSON without broken text or numbers, nested at most six deep; Refusal otherwise."""
     if depth > 6:
-        raise Refusal("This is nested too deeply.", place)
+        raise Refusal(_("This is nested too deeply."), place)
     if isinstance(raw, Mapping):
         return {_text(k, place): plain(v, place, depth + 1) for k, v in raw.items()}
     if isinstance(raw, list | tuple):

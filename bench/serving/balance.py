@@ -12,6 +12,7 @@ from typing import Any
 
 from bench.science.refusal import Refusal
 from bench.serving.ports import WAIT_S, Port, lines_of, open_port, ports
+from bench.translation import _
 from bench.workshop.balance import Cabled, Heard, Line
 from bench.workshop.logger.balance_lines import Printing, read_line
 
@@ -86,7 +87,7 @@ class Balance:
             try:
                 self._hear(port, wanted, stop)
             except Exception:  # a cable pulled out has many names
-                lost = "The balance was lost. Look whether its cable is in."
+                lost = _("The balance was lost. Look whether its cable is in.")
                 self._say(stop, is_open=False, trouble=lost, shown="", say="")
                 stop.wait(TRY_S)
             finally:

@@ -12,6 +12,7 @@ from cheroot.wsgi import Gateway_10
 from werkzeug.exceptions import RequestTimeout
 
 from bench.clock import tick_s
+from bench.translation import _
 
 BODY_S, BYTES_PER_S = 10.0, 20_000
 """A body may take so long, and a second longer for each so many bytes of it that have come."""
@@ -99,7 +100,7 @@ class BodyGateway(Gateway_10):
     def respond(self) -> None:
         if self.req.chunked_read:
             self.req.close_connection = True
-            self.req.simple_response("411 Length Required", "Say how long it is, and send it again.")
+            self.req.simple_response("411 Length Required", _("Say how long it is, and send it again."))
             self.req.sent_headers = True
             return
         self.body = Body(self.req)

@@ -9,10 +9,11 @@ from zeroconf import NonUniqueNameException, ServiceInfo, Zeroconf
 
 from bench.serving.addresses import is_joined, own_addresses
 from bench.serving.authority import NAME
+from bench.translation import _
 
 EVERY_S = 30.0
-NO_NETWORK = "This computer is on no network, so no phone can find it."
-NOT_AT_HOME = "No phone can come in over this public network. Join the workshop’s own Wi-Fi."
+NO_NETWORK = _("This computer is on no network, so no phone can find it.")
+NOT_AT_HOME = _("No phone can come in over this public network. Join the workshop’s own Wi-Fi.")
 KIND = "_https._tcp.local."
 
 log = logging.getLogger("bench")
@@ -38,9 +39,15 @@ class Nameplate:
             self._zeroconf.register_service(self._info(shown))
             self.trouble = None
         except NonUniqueNameException:
-            self.trouble = f"Another computer on this network already answers to {NAME}. Close the bench there."
+            self.trouble = _(
+                "Another computer on this network already answers to {name}. Close the bench there.", name=NAME
+            )
         except OSError as error:
-            self.trouble = f"The name {NAME} cannot be announced on this network: {error.strerror or error}."
+            self.trouble = _(
+                "The name {name} cannot be announced on this network: {why}.",
+                name=NAME,
+                why=error.strerror or error,
+            )
         if self.trouble:
             log.warning("%s", self.trouble)
             self.take_down()

@@ -12,6 +12,7 @@ from bench.serving.doors import App, Door, through
 from bench.serving.naming import Nameplate, Watch
 from bench.serving.plain import QuietServer
 from bench.settings import Settings
+from bench.translation import _
 
 log = logging.getLogger("bench")
 
@@ -65,9 +66,11 @@ class Workshop:
         self.network.addresses = own_addresses()
         try:
             authority = open_authority(self._settings.keys, self._now_ms())
-            pem, _ = leaf.ready_leaf(self._settings.keys, authority, self.network.addresses, self._now_ms())
+            pem, _key = leaf.ready_leaf(self._settings.keys, authority, self.network.addresses, self._now_ms())
         except (OSError, ValueError) as error:
-            self.network.troubles.append(f"The bench's certificate cannot be had: {error}. Phones use the plain door.")
+            self.network.troubles.append(
+                _("The bench's certificate cannot be had: {error}. Phones use the plain door.", error=error)
+            )
         else:
             self.network.authority = authority
             self.network.tls_port = self._listen("tls", self._settings.tls_port, pem)
@@ -116,7 +119,11 @@ class Workshop:
             server = tls.make_server(through(self._wsgi, door), port, pem)
         except OSError as error:
             self.network.troubles.append(
-                f"Port {port} is not available ({error.strerror or error}), so phones cannot come in there."
+                _(
+                    "Port {port} is not available ({why}), so phones cannot come in there.",
+                    port=port,
+                    why=error.strerror or error,
+                )
             )
             return 0
         thread = threading.Thread(target=self._serve, args=(server,), name=f"bench-{door}", daemon=True)

@@ -94,7 +94,7 @@ def make_profile(der: bytes) -> bytes:
         "PayloadIdentifier": f"local.bench.saggar.{identity}",
         "PayloadUUID": str(identity).upper(),
         "PayloadDisplayName": "Saggar bench of this workshop",
-        "PayloadDescription": "Lets this phone trust the bench in this workshop, and nothing else.",
+        "PayloadDescription": _("Lets this phone trust the bench in this workshop, and nothing else."),
         "PayloadContent": [payload],
     }
     return plistlib.dumps(whole)

@@ -18,6 +18,7 @@ import orjson
 from bench.science.codes import ALPHABET
 from bench.science.refusal import Refusal
 from bench.settings import write_secret
+from bench.translation import _
 
 FILE = "devices.json"
 CODE_LENGTH = 8
@@ -31,8 +32,8 @@ DAY_ENDS_H = 4
 NAME_MAX = 40
 MOST_DEVICES = 100
 
-NOT_KEPT = "Not paired: the disk refused ({why}). Free some space, then send the same code again."
-WRONG = "This code was used or has expired. Get a new one. Take a new one."
+NOT_KEPT = _("Not paired: the disk refused ({why}). Free some space, then send the same code again.")
+WRONG = _("This code was used or has expired. Take a new one.")
 
 log = logging.getLogger("bench")
 
@@ -59,8 +60,8 @@ class Slowed(Refusal):
 
     def __init__(self, wait_ms: int) -> None:
         self.wait_s = max(1, round(wait_ms / 1000))
-        wait = "1 second" if self.wait_s == 1 else f"{self.wait_s} seconds"
-        super().__init__(f"Too many wrong codes. Wait {wait}, then take a new code.", "code")
+        wait = _("1 second") if self.wait_s == 1 else _("{n} seconds", n=self.wait_s)
+        super().__init__(_("Too many wrong codes. Wait {wait}, then take a new code.", wait=wait), "code")
 
 
 class Pairing:
@@ -182,11 +183,11 @@ def end_of_day(now_ms: int, zone_min: int) -> int:
 def _label(name: str) -> str:
     """The name under which a device's records stand: letters and digits of what it is called."""
     if len(name.strip()) > NAME_MAX:
-        raise Refusal(f"At most {NAME_MAX} characters fit here. Shorten it.", "name")
+        raise Refusal(_("At most {n} characters fit here. Shorten it.", n=NAME_MAX), "name")
     kept = "".join(char if char.isascii() and char.isalnum() else "-" for char in name.strip().lower())
     label = "-".join(part for part in kept.split("-") if part)
     if not label:
-        raise Refusal("Name the phone with at least one plain letter or digit, such as kiln.", "name")
+        raise Refusal(_("Name the phone with at least one plain letter or digit, such as kiln."), "name")
     return f"phone-{label}"[:48]
 
 

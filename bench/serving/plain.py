@@ -18,6 +18,7 @@ from cheroot.wsgi import Server
 
 from bench.science.refusal import Refusal
 from bench.serving.bodies import BodyGateway
+from bench.translation import _
 
 HOST = "127.0.0.1"
 PORTS_TRIED = 20
@@ -61,11 +62,21 @@ def free_port(first: int, only: bool = False) -> int:
             return bound
     if only:
         raise Refusal(
-            f"Port {first} is not available: another program uses it, or it is reserved. "
-            "Leave --port out, or name another one between 1024 and 65535.",
+            _(
+                "Port {first} is not available: another program uses it, or it is reserved. Leave --port "
+                "out, or name another one between 1024 and 65535.",
+                first=first,
+            ),
             "port",
         )
-    raise Refusal(f"None of the ports {first} to {first + tried - 1} is free. Name another one with --port.", "port")
+    raise Refusal(
+        _(
+            "None of the ports {first} to {last} is free. Name another one with --port.",
+            first=first,
+            last=first + tried - 1,
+        ),
+        "port",
+    )
 
 
 def try_port(port: int) -> int | None:

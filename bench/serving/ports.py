@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from typing import Protocol
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
-LACKING = (
+LACKING = _(
     "The package pyserial is not installed beside the bench: in Saggar's folder, run {python} -m pip install pyserial"
 )
 LONGEST_LINE = 400
@@ -45,12 +46,12 @@ def open_port(port: str, baud: int) -> Port:
 def _why_not(port: str, error: Exception) -> str:
     number = getattr(error, "errno", None)
     if number == errno.ENOENT:
-        return f"{port} cannot be opened: there is no such port. Look whether the cable is in."
+        return _("{port} cannot be opened: there is no such port. Look whether the cable is in.", port=port)
     if number in (errno.EACCES, errno.EPERM):
-        return f"{port} cannot be opened: this account may not. On Linux, add it to the group dialout."
+        return _("{port} cannot be opened: this account may not. On Linux, add it to the group dialout.", port=port)
     if number in (errno.EBUSY, errno.EAGAIN):
-        return f"{port} cannot be opened: something else listens to it. End that first."
-    return f"{port} cannot be opened: {error}."
+        return _("{port} cannot be opened: something else listens to it. End that first.", port=port)
+    return _("{port} cannot be opened: {error}.", port=port, error=error)
 
 
 def ports() -> list[tuple[str, str]]:

@@ -12,10 +12,12 @@ from typing import Any
 
 from flask import request
 
+from bench.translation import _
+
 App = Callable[[dict[str, Any], Callable[..., Any]], Iterable[bytes]]
 KEY, ONCE = "bench.turn", "bench.once"
 TRIES = 3
-NOT_KEPT = "The disk did not keep what this page would have shown. Open it again."
+NOT_KEPT = _("The disk did not keep what this page would have shown. Open it again.")
 
 
 def in_turns(app: App, journal: Any) -> App:

@@ -194,4 +194,4 @@ def _span(minutes: float) -> str:
 
 
 def _read_out(code: str | None) -> str:
-    return f"{code[:5]}-{code[5:]}" if code else "a crucible"
+    return f"{code[:5]}-{code[5:]}" if code else _("a crucible")

@@ -178,7 +178,7 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
     here |= estimates(state, thing, load, library)
     for one in load:
         terms = conditions.of_charge(state, one, library) | here
-        code = state.code_of(state.slot(one, "charged").body.crucible) or "a crucible"
+        code = state.code_of(state.slot(one, "charged").body.crucible) or _("a crucible")
         own += [_of(f, code) for f in _judge("light", charge_parts(state, one), terms, state, library, thing)]
     return once(own + _load_reasons(state, load, fire.peak_c))
 

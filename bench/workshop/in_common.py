@@ -9,6 +9,7 @@ from itertools import pairwise
 from math import comb
 
 from bench.records.state import State
+from bench.translation import _
 from bench.workshop.comparing import Fact, Facts, facts
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
@@ -136,8 +137,8 @@ def _cuts(name: str, one: Sequence[Fact], two: Sequence[Fact]) -> Iterator[Share
         if high - low <= max(each.scatter for each in one):
             continue
         over = [[float(e.value) > (low + high) / 2 for e in side] for side in (one, two)]
-        best.append(_shared(name, f"over {cut.words}", *over))
-        best.append(_shared(name, f"under {cut.words}", *([not each for each in side] for side in over)))
+        best.append(_shared(name, _("over {words}", words=cut.words), *over))
+        best.append(_shared(name, _("under {words}", words=cut.words), *([not each for each in side] for side in over)))
     if best:
         found = min(best, key=lambda each: each.chance)
         yield Shared(**{**found.__dict__, "chance": min(1.0, found.chance * len(best) / 2)})

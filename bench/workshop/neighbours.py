@@ -84,7 +84,7 @@ def _pair(state: State, shy: str, other: str, library: Library) -> list[Finding]
         one=codes[0],
         name=name,
         other=codes[1],
-        bringing=" and ".join(bringing),
+        bringing=_(" and ").join(bringing),
     )
     return [Finding("bad-neighbours", "flag", say, ("common-practice",), "memory", "none", codes, "load")]
 

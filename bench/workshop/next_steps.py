@@ -53,7 +53,7 @@ def charge_step(state: State, thing: str) -> NextStep | None:
 
 def _charge_name(state: State, view: Charge) -> str:
     plans = [state.slot(b, "batch.planned").body for b in view.batches]
-    return " + ".join(p.name for p in plans if p is not None) or "Charge"
+    return " + ".join(p.name for p in plans if p is not None) or _("Charge")
 
 
 def _in_furnace(view: Charge, name: str) -> NextStep | None:
@@ -79,7 +79,7 @@ def optional_steps(state: State, thing: str) -> list[NextStep]:
 
 def _pigment_name(state: State, view: Pigment) -> str:
     views = [charge(state, c) for c in view.charges]
-    return next((_charge_name(state, v) for v in views if v is not None), "Pigment")
+    return next((_charge_name(state, v) for v in views if v is not None), _("Pigment"))
 
 
 def firing_step(state: State, thing: str) -> NextStep | None:

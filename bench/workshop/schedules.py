@@ -104,7 +104,7 @@ def _of_crucibles(segments: Sequence[Segment], load: list[str], state: State, li
         vessel = crucible(state, view.crucible) if view is not None else None
         if vessel is None:
             continue
-        code = f"{vessel.code[:5]}-{vessel.code[5:]}" if vessel.code else "a crucible"
+        code = f"{vessel.code[:5]}-{vessel.code[5:]}" if vessel.code else _("a crucible")
         wares.setdefault(vessel.added.ware, []).append(code)
         if vessel.rated_c is not None and _peak_c(segments) > vessel.rated_c:
             say = _(
@@ -132,7 +132,7 @@ def ramp_words(segments: Sequence[Segment], slug: str, library: Library) -> str:
                 limit = ramp_limit(ware, c)
                 if limit is not None and rate / limit > worst[0]:
                     name = slug.replace("-", " ")
-                    where = f" through {c:g} °C" if limit != ware.max_ramp_c_per_min else ""
+                    where = _(" through {c:g} °C", c=c) if limit != ware.max_ramp_c_per_min else ""
                     say = _(
                         "Stretch {n} climbs {rate:.1f} °C a minute; {name} takes {limit:g} at most{where}.",
                         n=n,
@@ -204,7 +204,7 @@ def target_words(segments: Sequence[Segment], target: Target) -> Iterator[tuple[
         )
     said = {s.atmosphere for s in segments} - {"unknown"}
     if said and target.atmosphere not in ("unknown", *said):
-        words = " then ".join(dict.fromkeys(s.atmosphere for s in segments if s.atmosphere != "unknown"))
+        words = _(" then ").join(dict.fromkeys(s.atmosphere for s in segments if s.atmosphere != "unknown"))
         wanted = target.atmosphere_words or target.atmosphere
         yield (
             "atmosphere",
@@ -222,7 +222,7 @@ def _off(value: float, low: float | None, high: float | None, slack: float = 0.0
 def _between(low: float | None, high: float | None) -> str:
     if low is None or high is None or low == high:
         return f"{low if low is not None else high:g}"
-    return f"{low:g} to {high:g}"
+    return _("{low:g} to {high:g}", low=low, high=high)
 
 
 def _of_gases(segments: Sequence[Segment], load: list[str], state: State, library: Library) -> Iterator[Finding]:
@@ -233,7 +233,7 @@ def _of_gases(segments: Sequence[Segment], load: list[str], state: State, librar
         if gas == "O2" or low is None or high is None or g < LEAST_GAS_G or _peak_c(segments) < low:
             continue
         if not any(s.hold_min >= HOLD_MIN and low - NEAR_C <= s.to_c <= high + NEAR_C for s in segments):
-            most = "Up to " if gas in found.bounds else ""
+            most = _("Up to ") if gas in found.bounds else ""
             window = f"{low:g} and {high:g} °C{_(' (from memory)') if gas in found.remembered else ''}"
             say = _(
                 "{most}{g:.2g} g {gas} leaves between {window}, and nothing is held there: 30 to 60 min.",

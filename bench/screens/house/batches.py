@@ -89,7 +89,9 @@ def _said(one: Found) -> str:
         return _("Open: {step}", step=_(following.title).lower()) if following is not None else _("Open")
     verdict = VERDICT_WORDS.get(one.verdict or "", "").rstrip(".")
     state = STATES[one.outcome]
-    return ": ".join(each for each in (state if one.outcome != "kept" else verdict or state, one.words) if each)
+    return ": ".join(
+        each for each in (str(state) if one.outcome != "kept" else verdict or str(state), one.words) if each
+    )
 
 
 def _others(words: tuple[str, ...]) -> list[ThingLabel]:

@@ -7,8 +7,8 @@ from bench.web.words import _
 
 MARK = "◦"
 NAMES = {
-    "CH3COCH3": "Acetone", "H3BO3": "Boric acid", "HCN": "Hydrogen cyanide", "HNO3": "Nitric acid",
-    "Ni(CO)4": "Nickel carbonyl", "SiF4": "Silicon tetrafluoride",
+    "CH3COCH3": _("Acetone"), "H3BO3": _("Boric acid"), "HCN": _("Hydrogen cyanide"), "HNO3": _("Nitric acid"),
+    "Ni(CO)4": _("Nickel carbonyl"), "SiF4": _("Silicon tetrafluoride"),
 }  # fmt: skip
 """Names of gases that have no row of limits, or one that speaks of what they become."""
 

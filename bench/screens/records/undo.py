@@ -39,7 +39,12 @@ def keep() -> Response:
     if ids:
         return page("undo/ask.html", form=form, ids=ids, back=back)
     return page(
-        "fault.html", form=form, status=422, title=_("Not undone"), why=" ".join(form.errors.values()), back=back
+        "fault.html",
+        form=form,
+        status=422,
+        title=_("Not undone"),
+        why=" ".join(map(str, form.errors.values())),
+        back=back,
     )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 PLAIN = "# g"
 PATTERN_MAX, MARK_MAX = 40, 12
@@ -57,9 +58,9 @@ def check_pattern(pattern: str) -> str:
     """A pattern as typed, or the plain one where it is empty. Errors: Refusal."""
     pattern = pattern.strip() or PLAIN
     if pattern.count("#") != 1:
-        raise Refusal("Put one # in the pattern, where the number is.", "pattern")
+        raise Refusal(_("Put one # in the pattern, where the number is."), "pattern")
     if not re.search(r"#\s*g(?![A-Za-z])", pattern):
-        raise Refusal("Put g after the #: a number without its unit is not taken.", "pattern")
+        raise Refusal(_("Put g after the #: a number without its unit is not taken."), "pattern")
     return pattern
 
 
@@ -82,16 +83,16 @@ def read_line(line: str, how: Printing) -> Weight:
     if SURE_FAULT & set(words) - set(how.steady.upper().split()):
         raise Refusal(_OVERLOAD)
     if TARE & set(re.findall(r"[A-Za-z]+", line[: found.start("number")].upper())) - _marks(how):
-        raise Refusal("This is a tare, not a weight: it is not taken.")
+        raise Refusal(_("This is a tare, not a weight: it is not taken."))
     number = found["number"].replace(",", ".")
     if float(number) > MOST_G:
-        raise Refusal(f"{number} g is no weight of a balance.")
+        raise Refusal(_("{number} g is no weight of a balance.", number=number))
     if BELOW.search(line[: found.start("number")]) and float(number) > 0:
-        raise Refusal("The balance shows less than zero. Tare it, then weigh again.")
+        raise Refusal(_("The balance shows less than zero. Tare it, then weigh again."))
     return Weight(number, _steady(line, how))
 
 
-_OVERLOAD = "The balance shows an overload or a fault. Take the load off, then look at it."
+_OVERLOAD = _("The balance shows an overload or a fault. Take the load off, then look at it.")
 
 
 def _marks(how: Printing) -> set[str]:
@@ -111,19 +112,19 @@ def _steady(line: str, how: Printing) -> bool | None:
 def _why_not(line: str) -> str:
     """What is wrong with a line that holds no weight by the pattern."""
     if any(char == "\ufffd" or not (char.isprintable() or char.isspace()) for char in line):
-        return "The line cannot be read. Set the same baud here as on the balance."
+        return _("The line cannot be read. Set the same baud here as on the balance.")
     words = set(re.findall(r"[A-Za-z]+", line.upper()))
     has_digit = any(char.isdigit() for char in line)
     if words & SURE_FAULT or (not has_digit and (words & FAULT or DASHES.search(line))):
         return _OVERLOAD
     if GROUPED.search(line):
-        return "Two numbers stand side by side, so neither is taken. Look at the pattern."
+        return _("Two numbers stand side by side, so neither is taken. Look at the pattern.")
     units = [found["unit"] for found in WITH_UNIT.finditer(line)]
     other = next((unit for unit in units if unit.lower() in UNITS), None)
     if other is not None:
-        return f"The balance shows {other}. Switch it to g."
+        return _("The balance shows {other}. Switch it to g.", other=other)
     if not has_digit:
-        return "There is no number in this line."
+        return _("There is no number in this line.")
     if not re.search(r"\d\s*g(?![A-Za-z])", line):
-        return "No g stands after the number. Switch the balance to g, or set it to send its unit."
-    return "The line does not fit the pattern. Compare the two in the settings."
+        return _("No g stands after the number. Switch the balance to g, or set it to send its unit.")
+    return _("The line does not fit the pattern. Compare the two in the settings.")

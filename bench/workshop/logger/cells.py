@@ -4,6 +4,7 @@ import re
 from datetime import datetime, timedelta, timezone
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 MISSING = frozenset(
     ("", "-", "--", "---", "----", "nan", "null", "none", "n/a", "#n/a", "na", "ol", "o.l", "open", "err", "error",
@@ -35,9 +36,9 @@ def number(cell: str, comma: bool) -> float:
     elif GROUPED_COMMA.fullmatch(said) and comma:
         said = re.sub(r"[.’' ]", "", said)
     if not NUMBER.fullmatch(said):
-        raise Refusal(f"“{said[:40]}” is no number.")
+        raise Refusal(_("“{said}” is no number.", said=said[:40]))
     if ("," in said) != comma and ("," in said or ("." in said and comma)):
-        raise Refusal(f"“{said[:40]}” has another decimal mark than the rest.")
+        raise Refusal(_("“{said}” has another decimal mark than the rest.", said=said[:40]))
     return float(said.replace(",", ".").replace("−", "-"))
 
 
@@ -65,7 +66,7 @@ def date_parts(cell: str, order: str) -> tuple[int, int, int]:
         return int(match[1]), int(match[2]), int(match[3])
     match = YEAR_LAST.fullmatch(said)
     if not match:
-        raise Refusal(f"“{said[:40]}” is no date.")
+        raise Refusal(_("“{said}” is no date.", said=said[:40]))
     one, two, year = int(match[1]), int(match[3]), int(match[4])
     year += 2000 if year < 100 else 0
     return (year, two, one) if order == "dmy" else (year, one, two)
@@ -85,15 +86,15 @@ def clock_s(cell: str) -> float:
     said = cell.strip()
     match = CLOCK.fullmatch(said)
     if not match:
-        raise Refusal(f"“{said[:40]}” is no time of the clock.")
+        raise Refusal(_("“{said}” is no time of the clock.", said=said[:40]))
     hour, minute, second = int(match[1]), int(match[2]), int(match[3] or 0)
     half = (match[5] or "").lower()
     if half:
         if not 1 <= hour <= 12:
-            raise Refusal(f"“{said[:40]}” is no time of the clock.")
+            raise Refusal(_("“{said}” is no time of the clock.", said=said[:40]))
         hour = hour % 12 + (12 if half == "p" else 0)
     if hour > 23 or minute > 59 or second > 59:
-        raise Refusal(f"“{said[:40]}” is no time of the clock.")
+        raise Refusal(_("“{said}” is no time of the clock.", said=said[:40]))
     return hour * 3600 + minute * 60 + second + float(f"0.{match[4]}" if match[4] else 0)
 
 
@@ -101,10 +102,10 @@ def span_s(cell: str) -> float:
     """A time since the start as h:mm, h:mm:ss or d h:mm:ss, in seconds; Refusal for none."""
     match = SPAN.fullmatch(cell.strip())
     if not match:
-        raise Refusal(f"“{cell.strip()[:40]}” is no time since the start.")
+        raise Refusal(_("“{cell}” is no time since the start.", cell=cell.strip()[:40]))
     days, hours, minutes, seconds = int(match[1] or 0), int(match[2]), int(match[3]), int(match[4] or 0)
     if minutes > 59 or seconds > 59:
-        raise Refusal(f"“{cell.strip()[:40]}” is no time since the start.")
+        raise Refusal(_("“{cell}” is no time since the start.", cell=cell.strip()[:40]))
     return days * 86_400 + hours * 3600 + minutes * 60 + seconds + float(f"0.{match[5]}" if match[5] else 0)
 
 
@@ -114,7 +115,7 @@ def moment(date: str, clock: str, order: str, zone_min: int) -> datetime:
     try:
         start = datetime(year, month, day, tzinfo=timezone(timedelta(minutes=zone_min)))
     except ValueError:
-        raise Refusal(f"There is no day {date.strip()[:40]}.") from None
+        raise Refusal(_("There is no day {cell}.", cell=date.strip()[:40])) from None
     return start + timedelta(seconds=clock_s(clock))
 
 
@@ -133,5 +134,5 @@ def split_moment(cell: str) -> tuple[str, str, int | None]:
         said = said[: match.start()]
     parts = re.split(r"[T ,]+", said.strip(), maxsplit=1)
     if len(parts) != 2:
-        raise Refusal(f"“{cell.strip()[:40]}” is no date with a time.")
+        raise Refusal(_("“{cell}” is no date with a time.", cell=cell.strip()[:40]))
     return parts[0], parts[1], zone

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 from bench.workshop.logger import cells
 from bench.workshop.logger.table import Table
 
@@ -48,11 +49,21 @@ def guess(found: Table) -> Columns:
     heats = [at for at in range(found.width) if _numbers(found, at)]
     timed = _time_of(found, times)
     if timed is None:
-        raise Refusal(f"No column of times was found. Line {found.rows[0][0]} reads: {_row(found)}", "file")
+        raise Refusal(
+            _("No column of times was found. Line {n} reads: {row}", n=found.rows[0][0], row=_row(found)),
+            "file",
+        )
     at, how, date = timed
     left = [one for one in heats if one not in (at, date)]
     if not left:
-        raise Refusal(f"No column of temperatures was found. Line {found.rows[0][0]} reads: {_row(found)}", "file")
+        raise Refusal(
+            _(
+                "No column of temperatures was found. Line {n} reads: {row}",
+                n=found.rows[0][0],
+                row=_row(found),
+            ),
+            "file",
+        )
     heat = max(left, key=lambda one: _heat_score(found, one))
     said = found.name(heat) + " " + " ".join(found.column(heat, 3))
     return Columns(

@@ -4,6 +4,7 @@ import re
 
 from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f
+from bench.translation import _
 
 NUMBER = re.compile(r"(?<![\w.])[-+]?\d+(?:[.,]\d+)?(?!\d|\.\d|[eE][-+]?\d)")
 LEAST_C, MOST_C = -50.0, 2000.0
@@ -21,9 +22,9 @@ def line_temperature(line: str, at: int = 1, unit: str = "C") -> tuple[float, fl
     """
     found = numbers_in(line)
     if not 1 <= at <= len(found):
-        raise Refusal(f"There is no number {at} in this line.")
+        raise Refusal(_("There is no number {at} in this line.", at=at))
     raw = found[at - 1]
     c = c_from_f(raw) if unit == "F" else raw
     if not LEAST_C <= c <= MOST_C:
-        raise Refusal(f"{raw:g} is no temperature of a furnace.")
+        raise Refusal(_("{raw:g} is no temperature of a furnace.", raw=raw))
     return c, raw

@@ -8,6 +8,7 @@ from statistics import median
 from bench.records.moments import to_ms
 from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f
+from bench.translation import _
 from bench.workshop.logger import cells
 from bench.workshop.logger.columns import ELAPSED, Columns
 from bench.workshop.logger.table import Table
@@ -52,7 +53,7 @@ def read_log(found: Table, columns: Columns, *, zone_min: int, start_ms: int, no
     Refusal where a date has two readings, where nothing can be read, or where it ends in the future.
     """
     if columns.asks:
-        raise Refusal("Every date can be read two ways: say whether the day or the month stands first.", "order")
+        raise Refusal(_("Every date can be read two ways: say whether the day or the month stands first."), "order")
     clock = _Clock(columns, zone_min, start_ms)
     bad = list(found.odd)
     readings: list[Reading] = []
@@ -66,17 +67,17 @@ def read_log(found: Table, columns: Columns, *, zone_min: int, start_ms: int, no
             raw = cells.temperature(row[columns.heat], columns.comma)
             c = round(c_from_f(raw), 2) if columns.unit == "F" else raw
             if not COLDEST_C <= c <= HOTTEST_C:
-                raise Refusal(f"{c:g} °C cannot be the furnace.")
+                raise Refusal(_("{c:g} °C cannot be the furnace.", c=c))
             readings.append((at, c, raw))
         except Refusal as refusal:
             bad.append((line, refusal.say))
     if not readings:
-        line, say = min(bad, default=(found.rows[0][0], "the probe gave nothing in any line"))
-        raise Refusal(f"Nothing could be read. Line {line}: {say}", "file")
+        line, say = min(bad, default=(found.rows[0][0], _("the probe gave nothing in any line")))
+        raise Refusal(_("Nothing could be read. Line {line}: {say}", line=line, say=say), "file")
     unsorted = sum(two[0] < one[0] for one, two in pairwise(readings))
     ordered = sorted(dict.fromkeys(readings))
     if ordered[-1][0] > now_ms + 60_000:
-        raise Refusal("It ends in the future: look at the date's order, the zone, or the start.", "start")
+        raise Refusal(_("It ends in the future: look at the date's order, the zone, or the start."), "start")
     steps = [(two[0] - one[0]) / 1000 for one, two in pairwise(ordered)]
     usual = median(steps) if steps else 0.0
     longest = max(steps, default=0.0)

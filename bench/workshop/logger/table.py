@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bench.science.refusal import Refusal
+from bench.translation import _
 
 MOST_BYTES = 30 * 1024 * 1024
 MOST_ROWS = 200_000
@@ -15,12 +16,12 @@ MARKS = ("\t", ";", "|", ",")
 ALIKE = 0.6
 """So much of the lines must have the same number of columns for a mark to be what parts them."""
 NOT_TEXT = (
-    (b"PK\x03\x04", "a spreadsheet or an archive"),
-    (b"\xd0\xcf\x11\xe0", "an old spreadsheet"),
-    (b"%PDF", "a PDF"),
-    (b"\x89PNG", "a picture"),
-    (b"\xff\xd8\xff", "a picture"),
-    (b"\x1f\x8b", "a packed file"),
+    (b"PK\x03\x04", _("a spreadsheet or an archive")),
+    (b"\xd0\xcf\x11\xe0", _("an old spreadsheet")),
+    (b"%PDF", _("a PDF")),
+    (b"\x89PNG", _("a picture")),
+    (b"\xff\xd8\xff", _("a picture")),
+    (b"\x1f\x8b", _("a packed file")),
 )
 UNITS = re.compile(
     r"|[(\[]?([°º]|deg ?)?[CF][)\]]?"  # °C, (F)
@@ -57,35 +58,37 @@ class Table:
 
     def name(self, at: int) -> str:
         """A column's name, or its number from 1."""
-        return self.head[at] if at < len(self.head) and self.head[at] else f"Column {at + 1}"
+        return self.head[at] if at < len(self.head) and self.head[at] else _("Column {at}", at=at + 1)
 
 
 def text_of(data: bytes) -> tuple[str, str]:
     """The text of a file and what had to be taken for granted; Refusal where it is no text."""
     if not data.strip(b"\x00\r\n\t "):
-        raise Refusal("This file is empty.", "file")
+        raise Refusal(_("This file is empty."), "file")
     if len(data) > MOST_BYTES:
-        raise Refusal(f"This file is larger than {MOST_BYTES // 1024 // 1024} MB.", "file")
+        raise Refusal(_("This file is larger than {mb} MB.", mb=MOST_BYTES // 1024 // 1024), "file")
     for start, what in NOT_TEXT:
         if data.startswith(start):
-            raise Refusal(f"This is {what}, not a table of text. Save it as CSV first.", "file")
+            raise Refusal(_("This is {what}, not a table of text. Save it as CSV first.", what=what), "file")
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return _utf16(data, "utf-16"), ""
     if data[:200].count(0) > len(data[:200]) // 4:
         return _utf16(data, "utf-16-le" if data[1:2] == b"\x00" else "utf-16-be"), ""
     if b"\x00" in data:
-        raise Refusal("There are zero bytes in this file: it is no text.", "file")
+        raise Refusal(_("There are zero bytes in this file: it is no text."), "file")
     try:
         return data.decode("utf-8-sig"), ""
     except UnicodeDecodeError:
-        return data.decode("cp1252", "replace"), "The file is no UTF-8; it was read as Western European (Windows-1252)."
+        return data.decode("cp1252", "replace"), _(
+            "The file is no UTF-8; it was read as Western European (Windows-1252)."
+        )
 
 
 def _utf16(data: bytes, name: str) -> str:
     try:
         return data.decode(name).lstrip("\ufeff")
     except UnicodeDecodeError:
-        raise Refusal("This file begins like UTF-16 text, but is not.", "file") from None
+        raise Refusal(_("This file begins like UTF-16 text, but is not."), "file") from None
 
 
 def table(data: bytes) -> Table:
@@ -103,14 +106,27 @@ def table(data: bytes) -> Table:
         if len(cells) == width:
             rows.append((number, cells))
         elif rows:
-            odd.append((number, f"{len(cells)} columns instead of {width}: {_short(lines[number - 1])}"))
+            odd.append(
+                (
+                    number,
+                    _(
+                        "{n} columns instead of {width}: {row}",
+                        n=len(cells),
+                        width=width,
+                        row=_short(lines[number - 1]),
+                    ),
+                )
+            )
         if len(rows) > MOST_ROWS:
-            raise Refusal(f"There are more than {MOST_ROWS:,} rows in this file: split it.".replace(",", " "), "file")
+            raise Refusal(
+                _("There are more than {n:,} rows in this file: split it.", n=MOST_ROWS).replace(",", " "),
+                "file",
+            )
     first = next((n for n, (_line, row) in enumerate(rows) if any(map(_holds_number, row))), len(rows))
     head = _head([row for _line, row in rows[:first]])
     rows = rows[first:]
     if not rows:
-        raise Refusal(f"No rows of figures were found. Line 1 reads: {_short(lines[0])}", "file")
+        raise Refusal(_("No rows of figures were found. Line 1 reads: {row}", row=_short(lines[0])), "file")
     return Table(mark, head, rows, odd, (note,) if note else ())
 
 
@@ -135,7 +151,7 @@ def _rows(lines: list[str], mark: str) -> Iterator[tuple[int, list[str]]]:
         except StopIteration:
             return
         except csv.Error as error:
-            raise Refusal(f"Line {before + 1} cannot be read as a row: {error}.", "file") from None
+            raise Refusal(_("Line {n} cannot be read as a row: {error}.", n=before + 1, error=error), "file") from None
         yield before + 1, row
         before = reader.line_num
 
@@ -155,7 +171,9 @@ def _mark(lines: list[str]) -> tuple[str, int]:
             best = (share, width, mark)
     if best is None or len(sample) < 2:
         first = _short(sample[0]) if sample else ""
-        raise Refusal(f"No columns were found: the lines are not parted alike. Line 1 reads: {first}", "file")
+        raise Refusal(
+            _("No columns were found: the lines are not parted alike. Line 1 reads: {first}", first=first), "file"
+        )
     return best[2], best[1]
 
 

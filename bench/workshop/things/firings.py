@@ -12,6 +12,7 @@ from bench.records.moments import to_ms
 from bench.records.record import Record
 from bench.records.state import State
 from bench.science.curve import Curve, Growing
+from bench.translation import _
 
 FiringState = Literal["planned", "checked", "lit", "soaking", "off", "after-checks", "closed"]
 BAND_C = 10.0
@@ -41,7 +42,7 @@ class Firing:
 
     @property
     def name(self) -> str:
-        return self.plan.name or (self.furnace.name if self.furnace else "Firing")
+        return self.plan.name or (self.furnace.name if self.furnace else _("Firing"))
 
     @property
     def last_reading(self) -> Record | None:
