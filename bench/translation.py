@@ -175,8 +175,8 @@ def _said(name: str) -> Callable[..., Any]:
 
 
 CHANGED = (
-    "capitalize casefold encode endswith format join lower lstrip partition removeprefix removesuffix replace"
-    " rpartition rsplit rstrip split splitlines startswith strip title upper"
+    "capitalize casefold encode endswith format format_map join lower lstrip partition removeprefix removesuffix"
+    " replace rpartition rsplit rstrip split splitlines startswith strip title upper"
     " __contains__ __getitem__ __iter__ __len__ __mod__"
 )
 for _name in CHANGED.split():

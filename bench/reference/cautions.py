@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from bench.reference.applying import ALWAYS, applies
 from bench.reference.provenance import Row, basis_of
 from bench.reference.surroundings import DustLimit
+from bench.reference.tables import Sentence
 from bench.translation import _
 
 STEPS = ("plan", "weigh", "mix", "grind", "dry", "load", "light", "fire", "open", "quench", "wash", "swatch", "waste")
@@ -92,7 +93,7 @@ class HazardCard(Row):
     never_combine: str = ""
     waste_note: str = ""
     uncertain: str = ""
-    reason: str = ""
+    reason: Sentence = ""
     elements: tuple[str, ...] = ()
 
     @property
@@ -148,9 +149,9 @@ class Rule(Row):
     pattern: str
     steps: tuple[str, ...]
     effect: str
-    reason: str
-    otherwise: str = ""
-    second_line: str = ""
+    reason: Sentence
+    otherwise: Sentence = ""
+    second_line: Sentence = ""
     sources_by_matter: str = ""
     override: str = "none"
     catches: str = ""
@@ -197,21 +198,21 @@ class ChecklistItem(Row):
     phase: str
     order: int
     kind: str
-    says: str
+    says: Sentence
     hard_stop: bool = False
     applies_when: str = ALWAYS
     once_per: str = ""
-    if_not_done: str = ""
+    if_not_done: Sentence = ""
     holds: tuple[str, ...] = ()
     otherwise: str = "hide"
     otherwise_when: str = ALWAYS
-    otherwise_says: str = ""
-    does_not_apply_when: str = ""
+    otherwise_says: Sentence = ""
+    does_not_apply_when: Sentence = ""
     how_known: str = ""
     fitting: str = ""
-    without: str = ""
+    without: Sentence = ""
     place: str = ""
-    why: str = ""
+    why: Sentence = ""
     project_default: bool = False
     reviewer: bool = False
 
@@ -254,7 +255,7 @@ class Statement(Row):
 
     code: str
     kind: str
-    text: str
+    text: Sentence
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -262,7 +263,7 @@ class StatementVariant(Row):
     """Another wording of a P code: for cards with one of these H codes, or of one of these groups."""
 
     code: str
-    text: str
+    text: Sentence
     with_codes: tuple[str, ...] = ()
     groups: tuple[str, ...] = ()
 
@@ -276,7 +277,7 @@ class Advice(Row):
 
     slug: str
     step: str
-    says: str
+    says: Sentence
     low: float | None = None
     high: float | None = None
     unit: str = ""

@@ -6,6 +6,7 @@ from itertools import pairwise
 from math import log
 
 from bench.reference.provenance import Row
+from bench.reference.tables import Sentence
 
 L_PER_MOL_25C = 24.465
 """Molar volume of an ideal gas at 25 °C and 1 atm, in litres (0.082057 × 298.15)."""
@@ -87,7 +88,7 @@ class Gas(Row):
     lel_high_pct: float | None = None
     uel_low_pct: float | None = None
     uel_high_pct: float | None = None
-    first_response: str = ""
+    first_response: Sentence = ""
     uncertain: str = ""
 
     def in_mg_m3(self, limit: Limit) -> float | None:

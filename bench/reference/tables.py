@@ -5,7 +5,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import MISSING, fields
 from io import StringIO
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Annotated, Any, TypeVar
+
+from bench.translation import Later
 
 T = TypeVar("T")
 
@@ -50,8 +52,12 @@ def whole_or_none(cell: str) -> int | None:
     return int(cell) if cell else None
 
 
+Sentence = Annotated[str, "said later"]
+"""A field whose words a person reads as they stand: they are said in the language of the moment."""
+
 READERS: Mapping[Any, Callable[[str], Any]] = {
     str: str,
+    Sentence: Later,
     float: float,
     int: int,
     bool: yes_or_no,

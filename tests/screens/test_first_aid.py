@@ -20,7 +20,7 @@ def test_every_line_stands_there(client: FlaskClient) -> None:
 def test_a_burn_is_cooled_for_twenty_minutes_before_all_else(client: FlaskClient) -> None:
     """As the public guidance on burns says: cool running water for 20 minutes, no ice, cling film."""
     burn = html.unescape(client.get("/first-aid").text).split('id="burn"')[1].split("</section>")[0]
-    assert burn.index("Cool running water for 20 minutes") < burn.index("cling film") and "No ice" in burn
+    assert burn.index("cool running water at once, for 20 minutes") < burn.index("cling film") and "no ice" in burn
 
 
 def test_the_numbers_are_those_of_the_settings(app: Flask, client: FlaskClient) -> None:

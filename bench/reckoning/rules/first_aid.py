@@ -26,22 +26,25 @@ FIRST_AID: tuple[FirstAid, ...] = (
         "burn",
         _("Skin burn"),
         (
-            _("Cool running water for 20 minutes, begun at once."),
-            _("Rings and watch off; leave cloth that sticks."),
-            _("Clean cling film laid over, not wound round."),
-            _("No ice, no cream, nothing greasy."),
+            _("Hold the burn under cool running water at once, for 20 minutes."),
+            _("Take rings and watch off. Leave cloth that sticks."),
+            _("Lay clean cling film over the burn. Never wind it round."),
+            _("Use no ice, no cream, no grease."),
         ),
-        _("Larger than a hand, deep, on face or hands, from a chemical or from current: call at once."),
+        _(
+            "Call at once if the burn is deep, or larger than a hand. "
+            "Call too for face, hands, chemicals or electric current."
+        ),
         "read",
         ("F2", "F1"),
     ),
     FirstAid(
         "breathed-in",
         _("Smoke, gas or dust breathed in"),
-        (_("Into fresh air, half sitting, at rest."), _("Never go back in to fetch somebody out.")),
+        (_("Bring them into fresh air. Let them rest, half sitting."), _("Never go back in to fetch somebody out.")),
         _(
-            "Always call after a brown gas: lungs can fill up to a day later. Chills after metal "
-            "fume come hours later too."
+            "Always call after a brown gas: lungs can fill up to a day later. "
+            "Chills from metal fume come hours later too."
         ),
         "read",
         ("NOx-tox", OWN),
@@ -50,7 +53,7 @@ FIRST_AID: tuple[FirstAid, ...] = (
         "ill-near-the-fire",
         _("Feeling ill near the fire"),
         (
-            _("Get out first, everyone with you."),
+            _("Get out first, and take everyone with you."),
             _("Headache, dizziness, sickness, sleepiness: think of carbon monoxide."),
         ),
         _("Call from outside; say carbon monoxide."),
@@ -60,31 +63,34 @@ FIRST_AID: tuple[FirstAid, ...] = (
     FirstAid(
         "eyes",
         _("Something in the eyes"),
-        (_("Rinse with water for 15 to 20 minutes, lids held open."), _("Contact lenses out if they come easily.")),
+        (
+            _("Rinse with water for 15 to 20 minutes. Hold the lids open."),
+            _("Take contact lenses out if they come easily."),
+        ),
         _("Get help while you rinse."),
     ),
     FirstAid(
         "swallowed",
-        "Swallowed",
+        _("Something swallowed"),
         (_("Rinse the mouth."), _("Do not make them vomit.")),
         _("Call the poison line with the jar in your hand."),
     ),
     FirstAid(
         "dry-powder-on-skin",
         _("Dry chemical on the skin"),
-        (_("Brush it off first."), _("Then rinse for a long time.")),
+        (_("Brush the powder off first."), _("Then rinse the skin for a long time.")),
         _("Call if it burns, blisters or covers much skin."),
     ),
     FirstAid(
         "hydrofluoric-acid",
         _("Hydrofluoric acid, or acid that met a fluoride"),
-        (_("Water at once, clothing off."), _("Calcium gluconate gel, rubbed in again and again.")),
+        (_("Rinse with water at once. Take clothing off."), _("Rub in calcium gluconate gel, again and again.")),
         _("Call the emergency number at once, even without pain."),
     ),
     FirstAid(
         "on-fire",
         _("Somebody is on fire"),
-        (_("Stop, drop, roll. Never run."), _("Fire blanket, from the neck down.")),
+        (_("Stop, drop, roll. Never run."), _("Lay a fire blanket over them, from the neck down.")),
         _("Call, then treat as a burn."),
     ),
 )
@@ -95,6 +101,6 @@ def emergency_lines(emergency_number: str | None, poison_number: str | None) -> 
     """The two lines with the numbers that the maker entered; a number that is missing is said to be missing, never
     guessed."""
     return (
-        f"Emergency: {emergency_number or NO_NUMBER}",
+        _("Emergency: {number}", number=emergency_number or NO_NUMBER),
         _("Poison line: {poison_number}", poison_number=poison_number or NO_NUMBER),
     )

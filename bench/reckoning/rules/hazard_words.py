@@ -16,7 +16,7 @@ from bench.translation import _
 
 ASSUMED = _("{no_card} The worst of its elements is assumed.", no_card=NO_CARD)
 NOTHING_KNOWN = _("{no_card} Nothing is known of its elements: treat it as poisonous.", no_card=NO_CARD)
-SIGNALS = ("Danger", "Warning")
+SIGNALS = (_("Danger"), _("Warning"))
 FLAGS = ("ok", "caution", "avoid", "refuse")
 
 
