@@ -9,17 +9,20 @@ import json
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple, get_args, get_origin, get_type_hints
 
 from jinja2 import Environment
 from jinja2.ext import extract_from_ast
 
 import bench
+from bench.printing.sheets import load_sheets
+from bench.records.kinds import KINDS
 from bench.reference import load_library
 from bench.settings import asset_folder
 from bench.steps import SORTS, STEPS
 from bench.steps.published import TEXTS
 from bench.translation import Later
+from bench.workshop.things.charges import ChargeState
 
 DOORS = ("_", "many", "Later")
 GALLERY = "look"
@@ -91,8 +94,25 @@ def _of_tables() -> Iterator[Text]:
     for step in (*STEPS, *SORTS):
         for said in _declared(step):
             yield Text(said, "", "bench/steps")
+    for said in (sheet.words for sheet in load_sheets(asset_folder("labels")).values()):
+        yield Text(said, "", "labels/sizes.toml")
+    for value in sorted({*_chosen(), *get_args(ChargeState)}):
+        yield Text(value.replace("-", " "), "", "bench/records/kinds.py")
     for said in _later(load_library(), set()):
         yield Text(said, "", "bench/reference/data")
+
+
+def _chosen() -> Iterator[str]:
+    """The words among which a field of a record chooses, which stand for themselves on a screen."""
+    open_ones: list[Any] = [hint for kind in KINDS.values() for hint in get_type_hints(kind.data).values()]
+    while open_ones:
+        hint = open_ones.pop()
+        if get_origin(hint) is Literal:
+            yield from (value for value in get_args(hint) if isinstance(value, str) and value.strip("0123456789"))
+        elif is_dataclass(hint):
+            open_ones += get_type_hints(hint).values()
+        else:
+            open_ones += get_args(hint)
 
 
 def _declared(one: Any) -> Iterator[str]:

@@ -15,8 +15,8 @@ from bench.science.colour import Lab
 from bench.science.heat_work import min_above
 from bench.steps import STEPS
 from bench.steps.fields import Compare
-from bench.translation import _
-from bench.workshop.share_changes import SHARE, changed_shares
+from bench.translation import Later, _
+from bench.workshop.share_changes import changed_shares, is_share, share_name
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.charges import batches_of, charge
 from bench.workshop.things.crucibles import earlier_charges
@@ -77,27 +77,27 @@ def swatch_facts(state: State, thing: str) -> dict[str, Fact]:
     if view is None:
         return {}
     made = view.made
-    found = {"binder": Fact(made.binder)}
+    found: dict[str, Fact] = {Later("binder"): Fact(made.binder)}
     numbers = {
-        "oil to 1 g": (made.oil_g, "g", 0.02, 2),
-        "white to 1 of pigment": (made.white_per_pigment or 0.0, "", 0.05, 1),
-        "film": (made.film_um, "µm", 10.0, 0),
+        Later("oil to 1 g"): (made.oil_g, "g", 0.02, 2),
+        Later("white to 1 of pigment"): (made.white_per_pigment or 0.0, "", 0.05, 1),
+        Later("film"): (made.film_um, "µm", 10.0, 0),
     }
     found |= {name: Fact(n, unit, by, places) for name, (n, unit, by, places) in numbers.items() if n is not None}
-    return found | ({"measured": Fact(view.measured[-1].method)} if view.measured else {})
+    return found | ({Later("measured"): Fact(view.measured[-1].method)} if view.measured else {})
 
 
 def _batch_facts(state: State, thing: str) -> dict[str, Fact]:
     view = batch(state, thing)
     if view is None:
         return {}
-    found = {f"{name}{SHARE}": Fact(share, "%", SHARE_PCT) for name, share in _shares(view).items() if share > 0}
+    found = {share_name(name): Fact(share, "%", SHARE_PCT) for name, share in _shares(view).items() if share > 0}
     mixed = state.by_time(thing, "mixed")
     if mixed:
-        said = {"ground before in": mixed[-1].read("medium"), "streak": mixed[-1].read("streak")}
+        said = {Later("ground before in"): mixed[-1].read("medium"), Later("streak"): mixed[-1].read("streak")}
         found |= {name: Fact(value) for name, value in said.items() if value is not None}
     found |= declared_facts(state, thing, "batch")
-    return found | {"cooling planned": Fact(view.plan.cooling_mode.replace("-", " "))}
+    return found | {Later("cooling planned"): Fact(view.plan.cooling_mode.replace("-", " "))}
 
 
 def _shares(view: Batch) -> dict[str, float]:
@@ -116,9 +116,9 @@ def _charge_facts(state: State, thing: str) -> dict[str, Fact]:
     if view is None or filled is None:
         return {}
     return {
-        **({"lid": Fact(view.charged.lid)} if "lid" not in filled.assumed else {}),
-        **({"in the crucible": Fact(view.dry_g, "g", CHARGE_G)} if "sources" not in filled.assumed else {}),
-        **({"packed in": Fact(view.charged.packing)} if view.charged.packing else {}),
+        **({Later("lid"): Fact(view.charged.lid)} if "lid" not in filled.assumed else {}),
+        **({Later("in the crucible"): Fact(view.dry_g, "g", CHARGE_G)} if "sources" not in filled.assumed else {}),
+        **({Later("packed in"): Fact(view.charged.packing)} if view.charged.packing else {}),
     }
 
 
@@ -128,21 +128,21 @@ def _fire_facts(state: State, charges: list[str]) -> dict[str, Fact]:
     if not stays:
         return {}
     peaks = [r.body.c for stay, _f in stays for r in readings_of(state, stay.firing)]
-    found = {"hottest read": Fact(max(peaks), "°C", PEAK_C, 0)} if peaks else {}
+    found: dict[str, Fact] = {Later("hottest read"): Fact(max(peaks), "°C", PEAK_C, 0)} if peaks else {}
     soaks = [minutes for stay, fire in stays if (minutes := soak_min(stay, fire)) is not None]
-    found |= {"soak in all": Fact(sum(soaks), "min", SOAK_MIN, 0)} if soaks else {}
-    found["stays in a fire"] = Fact(len(stays), "", 0.0, 0)
+    found |= {Later("soak in all"): Fact(sum(soaks), "min", SOAK_MIN, 0)} if soaks else {}
+    found[Later("stays in a fire")] = Fact(len(stays), "", 0.0, 0)
     stay, fire = stays[-1]
     if stay.placed is not None:
         at = stay.placed
-        found["place"] = Fact(f"{at.clock} o’clock" if at.clock is not None else f"{at.row}.{at.column}")
-        found["tier"] = Fact(at.tier, "", 0.0, 0)
+        found[Later("place")] = Fact(_("{n} o’clock", n=at.clock) if at.clock is not None else f"{at.row}.{at.column}")
+        found[Later("tier")] = Fact(at.tier, "", 0.0, 0)
     if fire.furnace is not None:
-        found["furnace"] = Fact(fire.furnace.name)
+        found[Later("furnace")] = Fact(fire.furnace.name)
     if fire.burner is not None:
-        found["burner"] = Fact(fire.burner.name)
+        found[Later("burner")] = Fact(fire.burner.name)
     if stay.came_out is not None and fire.off_at is not None:
-        found["out after the fire"] = Fact((stay.came_out - fire.off_at).total_seconds() / 3600, "h", OUT_H)
+        found[Later("out after the fire")] = Fact((stay.came_out - fire.off_at).total_seconds() / 3600, "h", OUT_H)
     return found
 
 
@@ -179,8 +179,8 @@ def _after_facts(state: State, thing: str) -> dict[str, Fact]:
     view = pigment(state, thing)
     if view is None:
         return {}
-    found = {"fires": Fact(view.generation, "", 0.0, 0)}
-    found["rinses"] = Fact(view.washes, "", 0.0, 0) if view.washes else Fact(NONE_RECORDED)
+    found = {Later("fires"): Fact(view.generation, "", 0.0, 0)}
+    found[Later("rinses")] = Fact(view.washes, "", 0.0, 0) if view.washes else Fact(NONE_RECORDED)
     return found | declared_facts(state, thing, "pigment")
 
 
@@ -209,7 +209,7 @@ def apart(one: Facts, two: Facts) -> list[tuple[str, str, str]]:
     shares = set(changed_shares([one, two], SHARE_PCT))
     for name in dict.fromkeys([*one, *two]):
         first, second = one.get(name), two.get(name)
-        if name.endswith(SHARE) and name not in shares:
+        if is_share(name) and name not in shares:
             continue
         if first is None or second is None or not first.like(second):
             found.append((name, first.words if first else NOT_SAID, second.words if second else NOT_SAID))

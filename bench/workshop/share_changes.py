@@ -3,12 +3,24 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from bench.translation import Later
+
 SHARE = ", % of what reacts"
+
+
+def share_name(formula: str) -> str:
+    """The fact that is a share of a reagent."""
+    return Later("{formula}, % of what reacts", formula=formula)
+
+
+def is_share(name: str) -> bool:
+    """Whether a fact is a share of a reagent, in whatever language its name is said."""
+    return str.endswith(name, SHARE)
 
 
 def share_names(facts: Sequence[Mapping[str, Any]]) -> list[str]:
     """The facts that are shares of a reagent, of any of some powders."""
-    return list(dict.fromkeys(name for one in facts for name in one if name.endswith(SHARE)))
+    return list(dict.fromkeys(name for one in facts for name in one if is_share(name)))
 
 
 def changed_shares(facts: Sequence[Mapping[str, Any]], scatter_pct: float) -> list[str]:

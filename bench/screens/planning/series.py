@@ -18,7 +18,7 @@ from bench.workshop.comparing import SHARE_PCT, facts
 from bench.workshop.expectation import gap
 from bench.workshop.lineage import offspring
 from bench.workshop.series_results import InSeries, Result, drawn_order, results, series_batches, waiting_batches
-from bench.workshop.share_changes import SHARE, changed_shares
+from bench.workshop.share_changes import changed_shares, is_share
 from bench.workshop.things.batches import Batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import crucible
@@ -218,7 +218,7 @@ def _differed(members: list[Member]) -> list[tuple[str, list[str]]]:
     for name in dict.fromkeys(name for one in known for name in one):
         values = [one.get(name) for one in known]
         first = values[0]
-        if name.endswith(SHARE) and name not in shares:
+        if is_share(name) and name not in shares:
             continue
         if any(value is None or first is None or not value.like(first) for value in values):
             found.append((name, [one[name].words if name in one else NOT_SAID for one in told]))

@@ -18,7 +18,7 @@ from bench.web.page import code_text, page
 from bench.web.paging import paged
 from bench.web.words import _
 from bench.workshop.comparing import UNSAID, differences, direction, swatch_differences
-from bench.workshop.share_changes import SHARE
+from bench.workshop.share_changes import is_share
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.swatches import Swatch, photos_of, swatch
@@ -211,7 +211,7 @@ def _compared(first: Swatch, second: Swatch) -> Compared:
 
 def _unsaid(row: tuple[str, str, str]) -> bool:
     """Whether something was recorded of one alone: it may have been so with the other too. A missing reagent counts."""
-    return not row[0].endswith(SHARE) and any(words in UNSAID for words in row[1:])
+    return not is_share(row[0]) and any(words in UNSAID for words in row[1:])
 
 
 def _pretty(name: str) -> str:
