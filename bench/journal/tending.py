@@ -6,7 +6,7 @@ from threading import Event, Thread
 from bench.journal.journal import Journal
 from bench.journal.trouble import Trouble
 
-EVERY_S = 60.0
+EVERY_S, CLOSING_S = 60.0, 2.0
 log = logging.getLogger("bench")
 
 
@@ -20,9 +20,12 @@ class Tending:
         self._thread.start()
 
     def stop(self) -> None:
-        """Waits for what is under way, and makes the last backup."""
+        """Makes the last backup. A backup under way is waited for; a shared folder that does not answer is not.
+
+        What it did not get goes over the next time: a closed journal takes nothing, and each part is whole.
+        """
         self._stopped.set()
-        self._thread.join()
+        self._thread.join(CLOSING_S)
         self._journal.safe.tend(closing=True)
 
     def _run(self) -> None:

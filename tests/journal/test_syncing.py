@@ -5,10 +5,11 @@ import random
 import shutil
 from collections.abc import Collection, Iterator
 from pathlib import Path
+from threading import Event
 
 import pytest
 
-from bench.journal import Journal
+from bench.journal import Journal, tending
 from bench.journal.attachments import attachment, keep_attachment
 from bench.journal.carrier import Index, Name, name_of, run_of
 from bench.journal.lines import doc_of, encode
@@ -17,6 +18,7 @@ from bench.journal.shared_folder import MANY, SharedFolder
 from bench.journal.survey import survey
 from bench.journal.sync_words import Clocks
 from bench.journal.syncing import Synced
+from bench.journal.tending import Tending
 from bench.journal.verify import verify
 from bench.records.record import Record
 from tests.journal.helpers import START_MS, HandClock, assay, open_journal, phone_record, ulid
@@ -363,3 +365,27 @@ def test_what_was_gathered_away_while_it_was_read_comes_the_next_time(
             gone.setattr(SharedFolder, "take", lambda *_: iter(()))
             assert sync(b, shared).new_here == 0
         assert sync(b, shared).new_here == 1
+
+
+def test_a_folder_that_does_not_answer_holds_no_closing_and_the_last_backup_is_made(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun, answered = Event(), Event()
+
+    def silent() -> None:
+        begun.set()
+        assert answered.wait(20), "the closing waited for the folder"
+
+    monkeypatch.setattr(tending, "CLOSING_S", 0.01)
+    with opened(tmp_path / "a") as a:
+        a.write("jar.assayed", JAR, assay(1))
+        monkeypatch.setattr(a, "sync_shared", silent)
+        tends = Tending(a)
+        assert begun.wait(20)
+        a.write("jar.assayed", JAR, assay(2))
+        tends.stop()
+        (kept,) = a.backups.glob("*.backup")
+        assert verify(kept).records == 2
+    answered.set()
+    tends._thread.join(20)
+    assert not tends._thread.is_alive() and verify(tmp_path / "a").records == 2

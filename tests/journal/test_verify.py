@@ -11,6 +11,7 @@ from bench.cli import main
 from bench.journal.backups import Offer
 from bench.journal.damage import Gone, counts_of
 from bench.journal.lines import TAIL, encode, render
+from bench.journal.previewing import STRANGE, Preview
 from bench.journal.shortfall import Shortfall
 from bench.journal.survey import survey
 from bench.journal.verify import verify
@@ -219,3 +220,14 @@ def test_the_question_tells_of_the_fullest_backup_and_of_what_none_of_them_holds
         "The backup /stick/other.backup holds 2 records, the newest of 2026-05-28; none of them is in the data file.",
         "9 records could be read, but the check sum did not fit: take them in, marked, or leave them.",
     ]
+
+
+@pytest.mark.parametrize(
+    ("records", "new_here", "new_there", "strange"),
+    [(3, 3, 5, True), (1, 1, 1, True), (0, 0, 5, False), (3, 3, 0, False), (3, 2, 5, False), (3, 0, 5, False)],
+)
+def test_a_copy_may_be_a_strangers_where_both_hold_records_and_none_in_common(
+    records: int, new_here: int, new_there: int, strange: bool
+) -> None:
+    seen = Preview("copy", records, 0, new_here, new_there, 0, (), {})
+    assert seen.strange == strange == (STRANGE in seen.holds) == (STRANGE in seen.sentences)
