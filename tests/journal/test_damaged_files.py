@@ -273,6 +273,12 @@ def test_every_line_damaged_costs_in_proportion(monkeypatch: pytest.MonkeyPatch)
     assert costs[0] and costs[2] < 2.3 * costs[1] < 5.3 * costs[0]
 
 
+def test_zeros_before_the_records_are_read_once() -> None:
+    """A megabyte of them: read again from each of its bytes, this would not end before the test's own end."""
+    found = survey(bytes(1 << 20) + b"x" + RAW)
+    assert len(found.lines) == N
+
+
 @pytest.mark.parametrize("piece", [b'"abc":{"seq":"', b'"a":{"seq":{', b'"a":{"crc":"00000000"}', b'{"seq":['])
 def test_no_text_makes_the_reader_look_again_and_again(piece: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
     """The letters shown to the JSON decoder, whose errors cost as much as all that it was shown before them."""
