@@ -26,6 +26,9 @@ class Catalogue(Protocol):
     def ngettext(self, msgid1: str, msgid2: str, n: int, /) -> str:
         """The form of a text that fits a number, in the reader's language."""
 
+    def __hash__(self) -> int:
+        """What is kept by it is kept by which one it is."""
+
 
 class English:
     """The texts as they stand in the code."""
@@ -60,6 +63,11 @@ def speak(folder: Path | None, language: str) -> None:
 def spoken() -> Spoken:
     """What `speak` was told last."""
     return _Chosen.spoken
+
+
+def in_use() -> Catalogue:
+    """The catalogue that is spoken from: what a kept text is kept by, since it alone tells how texts were said."""
+    return _Chosen.catalogue
 
 
 def language() -> str:

@@ -16,7 +16,6 @@ import pytest
 from bench import translation
 from bench.printing.setter import Setter
 from bench.science.element_names import ELEMENT_NAMES
-from bench.screens.phone import steps_file
 from bench.screens.powders.opening import COMMON_SIGNS
 from bench.web.texts import texts
 from bench.workshop.trying import CAUSES
@@ -145,10 +144,8 @@ def marked(monkeypatch: pytest.MonkeyPatch) -> Iterator[Marked]:
     catalogue = Marked()
     monkeypatch.setattr(translation, "catalogue", lambda *_about: catalogue)
     monkeypatch.setattr(Setter, "call", lambda _setter, function, *about: function(*about))
-    steps_file._text.cache_clear()  # it is kept by the language's name, which is English for the marked texts too
     yield catalogue
     monkeypatch.undo()
-    steps_file._text.cache_clear()
     translation.speak(None, translation.ENGLISH)
 
 

@@ -47,6 +47,17 @@ def marked(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     translation.speak(None, translation.ENGLISH)
 
 
+def test_what_is_kept_is_not_said_in_another_catalogue(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Also where both call themselves English."""
+    plain = steps_text()
+    with monkeypatch.context() as patched:
+        patched.setattr(translation, "catalogue", lambda *_about: Marked())
+        translation.speak(None, translation.ENGLISH)
+        assert steps_text() != plain
+    translation.speak(None, translation.ENGLISH)
+    assert steps_text() == plain
+
+
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder of catalogues with one of a language that is called xx."""

@@ -7,7 +7,7 @@ from flask import Blueprint, Response, request
 
 from bench.steps import SORTS, STEPS
 from bench.steps.published import published
-from bench.translation import Spoken, spoken
+from bench.translation import Catalogue, in_use
 from bench.web.words import _
 
 blueprint = Blueprint("steps_file", __name__)
@@ -18,11 +18,11 @@ FOR_GOOD = "public, max-age=31536000, immutable"
 
 def steps_text() -> str:
     """The file, in the bench's language."""
-    return _text(spoken())
+    return _text(in_use())
 
 
 @cache
-def _text(_spoken: Spoken) -> str:
+def _text(_catalogue: Catalogue) -> str:
     return published(STEPS, SORTS, _)
 
 
