@@ -167,19 +167,24 @@ class Handset:
         page.wait_for_url(f"{self.origin}/")
 
 
-@pytest.fixture
-def phone_of(driver: Any, chromium_path: str, tmp_path: Path) -> Iterator[Any]:
-    """Makes phones that trust one certificate. Skipped where certutil is missing."""
+def trusting_home(home: Path, certificate: Path) -> Path:
+    """A home folder for a browser that trusts one certificate. Skipped where certutil is missing."""
     if shutil.which("certutil") is None:
         pytest.skip("certutil is not installed: the package is called libnss3-tools.")
+    store = home / ".pki" / "nssdb"
+    store.mkdir(parents=True)
+    for call in (["-N", "--empty-password"], ["-A", "-t", "C,,", "-n", "bench", "-i", str(certificate)]):
+        subprocess.run(["certutil", "-d", f"sql:{store}", *call], check=True, capture_output=True)
+    return home
+
+
+@pytest.fixture
+def phone_of(driver: Any, chromium_path: str, tmp_path: Path) -> Iterator[Any]:
+    """Makes phones that trust one certificate."""
     made: list[Handset] = []
 
     def make(certificate: Path, port: int, more: list[str] | None = None) -> Handset:
-        home = tmp_path / f"phone-{len(made)}"
-        store = home / ".pki" / "nssdb"
-        store.mkdir(parents=True)
-        for call in (["-N", "--empty-password"], ["-A", "-t", "C,,", "-n", "bench", "-i", str(certificate)]):
-            subprocess.run(["certutil", "-d", f"sql:{store}", *call], check=True, capture_output=True)
+        home = trusting_home(tmp_path / f"phone-{len(made)}", certificate)
         made.append(Handset(driver, chromium_path, home, port, more or []))
         return made[-1]
 

@@ -1,9 +1,11 @@
 """A real browser over a trusted connection, the laptop killed, stopped or gone: every record exactly once."""
 
 import re
+import shutil
 import signal
 import time
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -12,14 +14,40 @@ from playwright.sync_api import expect
 
 from bench.web.modules import modules
 from tests.serving.away import Laptop, check_times, empty, free_port, pair, start, waits
+from tests.serving.conftest import Handset, trusting_home
 
 PATIENCE_S = 2.5
 """How long a page that has the laptop waits for its answer (static/outbox.js)."""
 
 
+@dataclass(frozen=True)
+class Paired:
+    """What a laptop and the phone that is paired with it keep when both are off, and the laptop's port."""
+
+    folder: Path
+    port: int
+
+
+@pytest.fixture(scope="module")
+def paired(driver: Any, chromium_path: str, tmp_path_factory: pytest.TempPathFactory) -> Paired:
+    """A phone that was paired and is ready offline, both switched off: each test goes on from a copy of its own."""
+    made = Paired(tmp_path_factory.mktemp("paired"), free_port())
+    laptop = Laptop(made.folder / "killable", made.port)
+    laptop.start()
+    home = trusting_home(made.folder / "phone", laptop.data / "keys" / "authority.crt")
+    handset = Handset(driver, chromium_path, home, made.port)
+    try:
+        pair(laptop, handset)
+    finally:
+        handset.stop()
+        laptop.kill()
+    return made
+
+
 @pytest.fixture
-def laptop(tmp_path: Path) -> Iterator[Laptop]:
-    made = Laptop(tmp_path / "killable", free_port())
+def laptop(tmp_path: Path, paired: Paired) -> Iterator[Laptop]:
+    shutil.copytree(paired.folder / "killable", tmp_path / "killable")
+    made = Laptop(tmp_path / "killable", paired.port)
     made.start()
     yield made
     if made.process is not None:
@@ -28,11 +56,16 @@ def laptop(tmp_path: Path) -> Iterator[Laptop]:
 
 
 @pytest.fixture
-def phone(laptop: Laptop, phone_of: Any) -> Any:
+def phone(laptop: Laptop, paired: Paired, driver: Any, chromium_path: str, tmp_path: Path) -> Iterator[Any]:
     """A phone that trusts that laptop, is paired with it and ready offline; its clock is seven minutes ahead."""
-    handset = phone_of(laptop.data / "keys" / "authority.crt", laptop.port)
-    pair(laptop, handset).goto("/outbox")
-    return handset
+    home = shutil.copytree(paired.folder / "phone", tmp_path / "phone", symlinks=True)
+    handset = Handset(driver, chromium_path, home, laptop.port)
+    page = start(handset)
+    page.goto("/")
+    expect(page.locator("[data-ready]")).to_contain_text("Ready offline", timeout=20_000)
+    page.goto("/outbox")
+    yield handset
+    handset.stop()
 
 
 def own(name: str) -> str:
