@@ -1,8 +1,12 @@
 """`saggar test`: the linter, the formatter's check, the type checker and all tests in one go; or just those named."""
 
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from bench.clock import tick_s
@@ -15,6 +19,8 @@ PATH        runs just these tests: saggar test tests/science -x. So do pytest's 
 --quick     runs just the pure tests, without app, browser and paper: under a minute"""
 CHOOSING = ("-k", "-m", "--lf", "--last-failed")
 """Arguments of pytest that choose some of the tests."""
+IN_MEMORY, ROOMY_BYTES = Path("/dev/shm"), 4 << 30
+MOST_WORKERS = 6
 
 
 def is_source(command: str) -> bool:
@@ -52,7 +58,7 @@ def tests(argv: list[str]) -> list[str]:
     named = paths(argv)
     if len(named) == 1 and named[0].is_file() and not any(word.startswith(("-n", "--dist")) for word in argv):
         return ["pytest", "-q", "-p", "no:xdist", *argv]
-    workers = str(min((os.cpu_count() or 1) + 1, 4))  # one more than cores: browsers and disks are waited for
+    workers = str(min((os.cpu_count() or 1) + 2, MOST_WORKERS))  # more than cores: browsers and disks are waited for
     return ["pytest", "-q", "-n", workers, "--dist", "loadfile", "--no-loadscope-reorder", *argv]
 
 
@@ -70,12 +76,35 @@ def check(what: str, call: list[str]) -> tuple[str, int, float]:
     """Run one check: its name, its exit code, and the seconds it took."""
     print(f"--- {what}: {' '.join(call)}", flush=True)
     started = tick_s()
-    return what, run(call), tick_s() - started
+    with throwaway() as folder:
+        code = run(call, **folder)
+    return what, code, tick_s() - started
 
 
-def run(call: list[str]) -> int:
-    """Run a module of Python in the source folder; its exit code."""
-    return subprocess.run([sys.executable, "-m", *call], cwd=ROOT).returncode
+@contextmanager
+def throwaway() -> Iterator[dict[str, str]]:
+    """Where pytest puts its folders: in memory where that has room, since thousands of small benches wait for disks."""
+    if not holds_folders(IN_MEMORY):
+        yield {}
+        return
+    folder = tempfile.mkdtemp(prefix="saggar-test-", dir=IN_MEMORY)
+    try:
+        yield {"PYTEST_DEBUG_TEMPROOT": folder}
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def holds_folders(place: Path) -> bool:
+    """Whether it has room, may be written, and programs in it may run."""
+    if not os.access(place, os.W_OK) or not hasattr(os, "statvfs"):
+        return False
+    told = os.statvfs(place)
+    return told.f_bavail * told.f_frsize >= ROOMY_BYTES and not told.f_flag & os.ST_NOEXEC
+
+
+def run(call: list[str], **more: str) -> int:
+    """Run a module of Python in the source folder; its exit code. `more` is added to what it finds around it."""
+    return subprocess.run([sys.executable, "-m", *call], cwd=ROOT, env={**os.environ, **more}).returncode
 
 
 def line(what: str, code: int, seconds: float) -> str:

@@ -84,6 +84,19 @@ def test_a_single_file_runs_in_one_process(project: Path, argv: list[str], apart
     assert ("no:xdist" not in selfcheck.tests(argv)) == apart
 
 
+@pytest.mark.parametrize("roomy", [True, False])
+def test_throwaway_folders_lie_in_memory_where_it_has_room(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, roomy: bool
+) -> None:
+    monkeypatch.setattr(selfcheck, "IN_MEMORY", tmp_path)
+    monkeypatch.setattr(selfcheck, "ROOMY_BYTES", 0 if roomy else 1 << 60)
+    monkeypatch.setattr(selfcheck.os, "ST_NOEXEC", 0)
+    with selfcheck.throwaway() as told:
+        assert [str(one) for one in tmp_path.iterdir()] == list(told.values())
+        assert bool(told) == roomy
+    assert not list(tmp_path.iterdir())
+
+
 def test_no_test_at_all_is_no_success(project: Path, capfd: pytest.CaptureFixture[str]) -> None:
     (project / "tests/test_sample.py").write_text("", encoding="utf-8")
     assert selfcheck.main(["-n", "0"]) == 1
