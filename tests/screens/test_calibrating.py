@@ -1,6 +1,7 @@
 """Setting the printer: the offset of each sheet is a record, and every sheet is printed with it from then on."""
 
 import re
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -90,12 +91,13 @@ def test_every_kind_of_label_is_printed_whole_on_every_size_or_refused_with_one_
 ) -> None:
     fill(app.extensions["bench"])
     state = app.extensions["bench"].state
+    on = cache(lambda thing, slug: client.get(f"/print/labels?thing={thing}&sheet={slug}"))  # each is set once
     fitted: dict[str, set[str]] = {}
     for sort in ("jar", "pigment", "waste"):
         thing = max(state.things(sort), key=lambda one: state.code_of(one) or "")
         codes = [code] if (code := state.code_of(thing)) else []
         for slug in SHEETS:
-            answer = client.get(f"/print/labels?thing={thing}&sheet={slug}")
+            answer = on(thing, slug)
             text = answer.get_data(as_text=True)
             if answer.status_code == 200:
                 fitted.setdefault(sort, set()).add(slug)
@@ -104,7 +106,7 @@ def test_every_kind_of_label_is_printed_whole_on_every_size_or_refused_with_one_
                 assert answer.status_code == 422 and "does not fit" in text and "It fits on" in text, (sort, slug)
                 offered = text.split("/print/labels?sheet=")[1].split("&")[0]
                 assert SHEETS[offered].width * SHEETS[offered].height > SHEETS[slug].width * SHEETS[slug].height
-                assert client.get(f"/print/labels?thing={thing}&sheet={offered}").status_code == 200, (sort, offered)
+                assert on(thing, offered).status_code == 200, (sort, offered)
         largest = client.get(f"/print/labels?thing={thing}&sheet=a4-4&pdf=1").data
         assert texts_on(largest) == codes
     assert all("a4-4" in sizes and "tag-18" not in sizes for sizes in fitted.values()) and len(fitted) == 3
