@@ -1,4 +1,4 @@
-"""Two hundred kills of a bench that writes from several threads."""
+"""A hundred kills of a bench that writes from several threads; `./saggar measure --crash` makes more of them."""
 
 import json
 import os
@@ -10,9 +10,8 @@ import pytest
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="kills need fork")
-@pytest.mark.parametrize("seed", range(2))
-def test_kills_lose_nothing_and_double_nothing(tmp_path: Path, seed: int) -> None:
-    call = [sys.executable, "-W", "error", "-m", "tests.measure.crash_kills", str(tmp_path / "data"), "100", str(seed)]
+def test_kills_lose_nothing_and_double_nothing(tmp_path: Path) -> None:
+    call = [sys.executable, "-W", "error", "-m", "tests.measure.crash_kills", str(tmp_path / "data"), "100", "0"]
     done = subprocess.run(call, capture_output=True, text=True, cwd=Path(__file__).parents[2])
     assert done.returncode == 0, done.stderr
     found = json.loads(done.stdout)

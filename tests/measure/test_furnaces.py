@@ -67,6 +67,7 @@ def test_the_ninth_structure_conducts_and_its_burner_may_drift() -> None:
     assert np.any(np.abs(still.truth - swung.truth) > 2)
 
 
+@pytest.mark.long
 def test_the_goals_of_the_measurement_that_hold_on_any_sample_are_met_on_a_small_one() -> None:
     figures = {figure.name: figure for figure in run(runs=5, seed=9)}
     false = [figure for name, figure in figures.items() if "will not reach" in name or name.startswith("the same")]
