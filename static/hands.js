@@ -62,7 +62,7 @@ function stamped(id) {
 async function back() {
   const last = done.pop();
   if (!last) return;
-  if (onPhone) await (await import("./outbox_kept.js")).takeBack(last.id);
+  if (onPhone) await (await import("./outbox_strip.js")).takeBack(last.id);
   else {
     const fields = new FormData();
     for (const [name, value] of [["ids", last.id], ["token", form.elements.namedItem("token").value], ["back", location.pathname]]) fields.append(name, value);

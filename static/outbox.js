@@ -3,8 +3,7 @@
 import { add, all, keep } from "./outbox_store.js";
 import "./outbox_mark.js";
 import { awaited, offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
-import { complain } from "./outbox_strip.js";
-import { showKept } from "./outbox_kept.js";
+import { complain, mend, showKept } from "./outbox_strip.js";
 import { begin, ready } from "./pin.js";
 import { ulid } from "./ulid.js";
 
@@ -204,7 +203,7 @@ const bringUp = async () => document.body.dataset.stored && (await import("./sto
 
 bringUp().then(async () => {
   showKept();
-  if (location.hash.startsWith("#mend=")) (await import("./outbox_mend.js")).mend();
+  mend();
 });
 refresh()
   .then(soon)

@@ -1,4 +1,5 @@
-// Reads the step aloud where the browser can speak; where it cannot, the key stays away.
+// What a page asks of the device itself: to read aloud, to print, to send a photo off as it is taken.
+// A key that needs a script stays hidden where none runs, or where the device cannot do it.
 
 const SKIPPED = "svg, .sr, .keypad, details:not([open]) > :not(summary), [hidden], script";
 
@@ -27,4 +28,16 @@ if ("speechSynthesis" in window) {
     key.addEventListener("click", () => toggle(key));
   }
   window.addEventListener("pagehide", () => speechSynthesis.cancel());
+}
+
+for (const key of document.querySelectorAll("[data-print]")) {
+  key.hidden = false;
+  key.addEventListener("click", () => print());
+}
+
+// Its form has nothing else to be filled in.
+for (const field of document.querySelectorAll("[data-snap]")) {
+  field.addEventListener("change", () => {
+    if (field.files.length) field.form.requestSubmit();
+  });
 }
