@@ -14,3 +14,10 @@ def existing(view: T | None, thing: str) -> T:
     if view is None or not bench().state.exists(thing):
         abort(404)
     return view
+
+
+def or_404(found: T | None) -> T:
+    """What was looked for; 404 where there is none."""
+    if found is None:
+        abort(404)
+    return found

@@ -10,7 +10,8 @@ from PIL import Image
 
 from bench.clock import tick_s
 from bench.science.colour import Lab, de00, difference_uncertainty
-from bench.science.photo_colour import Card, by_card, measure, sample
+from bench.science.photo_colour import Card, by_card, measure
+from bench.science.photo_samples import sample
 from bench.science.refusal import Refusal
 from bench.screens.powders.light import pixels_of
 from tests.measure.figure import Figure

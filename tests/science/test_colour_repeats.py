@@ -7,7 +7,8 @@ import pytest
 
 from bench.science.colour import Lab, de00, difference_uncertainty
 from bench.science.colour_repeats import error_of, mean_of, spread_of
-from bench.science.photo_colour import Card, Measured, by_card, measure, sample
+from bench.science.photo_colour import Card, Measured, by_card, measure
+from bench.science.photo_samples import sample
 from bench.science.refusal import Refusal
 from tests.science import simulated_camera as camera
 

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from bench.science.colour import Lab, White, de00, difference_uncertainty
-from bench.science.photo_colour import Card, Measured, by_card, cells, lab_of, light_of, linear_light, measure, sample
+from bench.science.photo_colour import Card, Measured, by_card, lab_of, light_of, measure
+from bench.science.photo_samples import cells, linear_light, sample
 from bench.science.refusal import Refusal
 from tests.science import simulated_camera as camera
 from tests.science.tables import rows

@@ -12,7 +12,7 @@ from PIL import Image
 from bench.journal.photos import keep_photo
 from bench.journal.pictures import without_place
 from bench.science.colour import de00
-from bench.science.photo_colour import _p3_to_srgb, linear_light
+from bench.science.photo_samples import _p3_to_srgb, linear_light
 from bench.screens.powders.light import pixels_of
 from tests.conftest import Keeper, Send
 from tests.science import simulated_camera as camera

@@ -9,6 +9,7 @@ from bench.journal import Trouble
 from bench.records.record import BENCH
 from bench.web.channel import door
 from bench.web.current import bench
+from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import Entry, record_all
@@ -120,10 +121,7 @@ def back() -> Response:
 
 
 def _asked() -> Path:
-    source = _chosen(read_form())
-    if source is None:
-        abort(404)
-    return source
+    return or_404(_chosen(read_form()))
 
 
 def _chosen(form: Form) -> Path | None:

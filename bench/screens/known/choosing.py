@@ -2,11 +2,11 @@
 
 from urllib.parse import urlencode
 
-from flask import Blueprint, Response, abort, request
+from flask import Blueprint, Response, request
 
 from bench.screens.known.known import name_of
 from bench.web.current import bench
-from bench.web.existing import existing
+from bench.web.existing import existing, or_404
 from bench.web.forms import Form, blank
 from bench.web.page import page
 from bench.web.words import _
@@ -57,9 +57,7 @@ def _way_path(way: Way) -> str:
 def shop(series: str) -> Response:
     """What a series still needs, what is on the shelf, what to buy and what it costs."""
     here = bench()
-    plan = here.state.slot(series, "series.planned").body
-    if plan is None:
-        abort(404)
+    plan = or_404(here.state.slot(series, "series.planned").body)
     rows = shopping(here.state, series, here.library)
     return _shop(rows, plan.factor, f"/series/{series}", _("Everything of this series is weighed already."))
 

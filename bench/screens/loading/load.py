@@ -3,7 +3,7 @@
 from functools import partial
 from typing import Any
 
-from flask import Blueprint, Response, abort, request
+from flask import Blueprint, Response, request
 
 from bench.reckoning.rules import Finding, Part
 from bench.screens.kit.cautioning import cautions
@@ -17,6 +17,7 @@ from bench.screens.loading.filling import Fit, fit, fits, loose
 from bench.screens.loading.loading import MORE_ROWS, Filled, Main, of_batch, of_pigment, read_filling
 from bench.steps.load import STEP
 from bench.web.current import bench
+from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, grams, page
 from bench.web.recording import Entry, record_all
@@ -33,17 +34,11 @@ LEFT_OVER_G = 0.05
 
 
 def _batch_or_404(thing: str) -> Main:
-    found = of_batch(bench().state, thing)
-    if found is None:
-        abort(404)
-    return found
+    return or_404(of_batch(bench().state, thing))
 
 
 def _pigment_or_404(thing: str) -> Main:
-    found = of_pigment(bench().state, thing)
-    if found is None:
-        abort(404)
-    return found
+    return or_404(of_pigment(bench().state, thing))
 
 
 @blueprint.get("/batch/<thing>/load")

@@ -2,13 +2,14 @@
 
 from typing import Any
 
-from flask import Blueprint, Response, abort, request
+from flask import Blueprint, Response, request
 
 from bench.printing.calibrating import ARM_MM, FIGURE_MM, MOST_MM, calibration
 from bench.printing.sheets import Sheet
 from bench.records.record import BENCH
 from bench.screens.paper.paper_screen import paper
 from bench.screens.paper.printing import offset_mm, plain_sheets
+from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
@@ -33,10 +34,7 @@ def _ask(sheet: Sheet, form: Form) -> Response:
 
 
 def _sheet(slug: str) -> Sheet:
-    found = plain_sheets().get(slug)
-    if found is None:
-        abort(404)
-    return found
+    return or_404(plain_sheets().get(slug))
 
 
 def _said(right: float, down: float) -> str:

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from bench.records.kinds import ColourCard
 from bench.science.colour import Lab
-from bench.science.photo_colour import Card, Correction, Measured, Sample, by_card, lab_of, light_of, measure, sample
+from bench.science.photo_colour import Card, Correction, Measured, by_card, lab_of, light_of, measure
+from bench.science.photo_samples import Sample, sample
 from bench.science.refusal import Refusal
 from bench.screens.powders.light import pixels_of
 from bench.web.current import bench

@@ -2,13 +2,14 @@
 
 from typing import Any
 
-from flask import Response, abort
+from flask import Response
 
 from bench.reckoning.rules import Finding, Part
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.thing_label import thing_label
 from bench.web.current import bench
+from bench.web.existing import or_404
 from bench.web.forms import Form
 from bench.web.page import page
 from bench.web.words import _
@@ -34,10 +35,7 @@ def slug_of(words: str) -> str:
 
 def powder_or_404(thing: str) -> Pigment:
     """The powder of this address, or the calm page."""
-    view = pigment(bench().state, thing)
-    if view is None:
-        abort(404)
-    return view
+    return or_404(pigment(bench().state, thing))
 
 
 def powder_parts(view: Pigment) -> list[Part]:

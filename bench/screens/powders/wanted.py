@@ -3,12 +3,13 @@
 from functools import partial
 from urllib.parse import urlencode
 
-from flask import Blueprint, Response, abort, make_response, redirect
+from flask import Blueprint, Response, make_response, redirect
 
 from bench.journal.pictures import KINDS
 from bench.science.refusal import Refusal
 from bench.screens.powders.colour_marks import CORNERS, FLAGS, Found, card_options, corners_of, known_card, worked
 from bench.web.current import bench
+from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.held_photos import held_photo
 from bench.web.page import page
@@ -29,9 +30,7 @@ def ask() -> Response:
 @blueprint.get("/<mark>")
 def held(mark: str) -> Response:
     """The photo while it is marked; it is held for half an hour, and never kept."""
-    found = held_photo(mark)
-    if found is None:
-        abort(404)
+    found = or_404(held_photo(mark))
     answer = Response(found.picture.data, mimetype=KINDS[found.picture.ending])
     answer.headers["Cache-Control"] = "no-store"
     return answer

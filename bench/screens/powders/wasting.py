@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response
 
 from bench.reckoning.rules import Finding
 from bench.reference.cautions import Advice
@@ -16,6 +16,7 @@ from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.steps.collect import STEP as COLLECT
 from bench.steps.fill_waste import STEP
 from bench.web.current import bench
+from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import is_ulid
 from bench.web.moments import date_text, is_date
@@ -46,10 +47,7 @@ class Content:
 
 def waste_or_404(thing: str) -> Waste:
     """The container of this address, or the calm page."""
-    view = waste(bench().state, thing) if is_ulid(thing) else None
-    if view is None:
-        abort(404)
-    return view
+    return or_404(waste(bench().state, thing) if is_ulid(thing) else None)
 
 
 def contents(view: Waste) -> list[Content]:

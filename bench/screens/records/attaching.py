@@ -11,6 +11,7 @@ from bench.science.refusal import Refusal
 from bench.screens.kit.attached import WHAT_WORDS
 from bench.screens.kit.thing_label import thing_label
 from bench.web.current import bench
+from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import derived
 from bench.web.own_paths import own_path
@@ -112,9 +113,7 @@ def _entry(form: Form, of: str, data: bytes, told: dict[str, str | None]) -> Ent
 def hand_out(thing: str, file: str) -> Response:
     """A file as it was attached, once its digest was found to be the one of its record; never shown, always saved."""
     here = bench()
-    body = next((one.body for one in attached_to(here.state, thing) if one.body.file == file), None)
-    if body is None:
-        abort(404)
+    body = or_404(next((one.body for one in attached_to(here.state, thing) if one.body.file == file), None))
     try:
         with out_of_turn():
             data = attachment(here.settings.photos, body.file, body.sha256)

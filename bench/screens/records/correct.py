@@ -24,6 +24,7 @@ from bench.screens.records.correcting import NOT_CORRECTED, Asked, field_of
 from bench.screens.shelf.labels import findings as label_findings
 from bench.screens.shelf.labels import label_of, refusals
 from bench.web.current import bench
+from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import is_ulid
 from bench.web.moments import clock_text, date_text
@@ -51,9 +52,7 @@ def ask(thing: str, record: str) -> Response:
 
 def _find(thing: str, record: str) -> Record:
     state = bench().state
-    found = state.record(record)
-    if found is None:
-        abort(404)
+    found = or_404(state.record(record))
     undone = [one for i in undoes(found) if (one := state.record(i)) is not None]
     about = {touched for one in (found, *undone) for touched in (*referenced_ids(one), state.made(one))}
     if thing not in about:

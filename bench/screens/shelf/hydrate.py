@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from flask import Blueprint, Response, abort, request
+from flask import Blueprint, Response, request
 
 from bench.reckoning.fire_assay import ROOM_C
 from bench.reckoning.hydrates import HydrateTest, drying_c, kept, which_hydrate
@@ -14,7 +14,7 @@ from bench.science.formulas import pretty
 from bench.screens.kit.cautioning import cautions
 from bench.screens.shelf.labels import label_of
 from bench.web.current import bench
-from bench.web.existing import existing
+from bench.web.existing import existing, or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
@@ -55,9 +55,7 @@ def keep(thing: str) -> Response:
 def of_reagent(slug: str) -> Response:
     """The same as a sum, for a jar that is not on the shelf yet; nothing is recorded."""
     here = bench()
-    row = here.library.reagents.get(slug)
-    if row is None:
-        abort(404)
+    row = or_404(here.library.reagents.get(slug))
     typed = {name: request.args.get(name, "")[:40] for name in ("before_g", "after_g", "at_c")}
     asked = any(typed[name].strip() for name in ("before_g", "after_g"))
     form = Form(typed) if asked else blank(at_c=_start_c(row))
