@@ -6,6 +6,8 @@ from bench.records.state import State
 from bench.reference import Library
 from bench.screens.kit.names import reagent_name
 from bench.screens.kit.steps import thing_path
+from bench.web.current import bench
+from bench.web.existing import existing
 from bench.web.words import _
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.crucibles import earlier_charges
@@ -54,6 +56,12 @@ def thing_label(thing: str, state: State, library: Library) -> ThingLabel:
         body = state.slot(thing, "charged").body
         code = state.code_of(body.crucible) if body is not None else None
     return ThingLabel(thing, sort, what, name, code, thing_path(sort, thing))
+
+
+def label_or_404(thing: str) -> ThingLabel:
+    """What the thing of an address is called; 404 where there is none, or what made it was withdrawn."""
+    here = bench()
+    return existing(thing_label(thing, here.state, here.library), thing)
 
 
 def _name(thing: str, sort: str | None, state: State, library: Library) -> str:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response
 
 from bench.records.kinds import SeriesPlanned
 from bench.records.state import State
@@ -12,6 +12,7 @@ from bench.screens.planning.batch import STATES
 from bench.screens.planning.copying_factors import level_text
 from bench.web import drawing
 from bench.web.current import bench
+from bench.web.existing import existing
 from bench.web.page import grams_off, page
 from bench.web.words import _
 from bench.workshop.comparing import SHARE_PCT, facts
@@ -75,11 +76,8 @@ def show(thing: str) -> Response:
 
 def series_or_404(thing: str) -> SeriesPlanned:
     """What the series of this address is."""
-    state = bench().state
-    plan: SeriesPlanned | None = state.slot(thing, "series.planned").body
-    if plan is None or not state.exists(thing):
-        abort(404)
-    return plan
+    plan: SeriesPlanned | None = bench().state.slot(thing, "series.planned").body
+    return existing(plan, thing)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from bench.journal.attachments import MOST_BYTES, MOST_MB, attachment, checked, 
 from bench.journal.trouble import NotKept
 from bench.science.refusal import Refusal
 from bench.screens.kit.attached import WHAT_WORDS
-from bench.screens.kit.thing_label import thing_label
+from bench.screens.kit.thing_label import label_or_404
 from bench.web.current import bench
 from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
@@ -37,13 +37,10 @@ def ask(thing: str) -> Response:
 
 
 def _ask(thing: str, form: Form) -> Response:
-    here = bench()
-    if not here.state.exists(thing):
-        abort(404)
     return page(
         "thing/file.html",
         form=form,
-        called=thing_label(thing, here.state, here.library),
+        called=label_or_404(thing),
         back=_back(thing, form),
         whats=list(WHAT_WORDS.items()),
         most_mb=MOST_MB,

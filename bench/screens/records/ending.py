@@ -3,7 +3,7 @@
 from flask import Blueprint, Response, abort, make_response, redirect, url_for
 
 from bench.screens.kit.declared import past_words, read_named, read_step, shown_fields
-from bench.screens.kit.thing_label import ThingLabel, thing_label
+from bench.screens.kit.thing_label import ThingLabel, label_or_404, thing_label
 from bench.steps.close import STEP as CLOSE
 from bench.steps.close import ends_of
 from bench.steps.lost import STEP as LOST
@@ -16,17 +16,10 @@ from bench.web.words import _
 blueprint = Blueprint("ending", __name__)
 
 
-def _find(thing: str) -> ThingLabel:
-    state = bench().state
-    if not state.exists(thing):
-        abort(404)
-    return thing_label(thing, state, bench().library)
-
-
 @blueprint.get("/thing/<thing>/lost")
 def ask_lost(thing: str) -> Response:
     """Ask what was lost of a thing."""
-    return _ask_lost(_find(thing), blank())
+    return _ask_lost(label_or_404(thing), blank())
 
 
 def _ask_lost(one: ThingLabel, form: Form) -> Response:
@@ -38,7 +31,7 @@ def _ask_lost(one: ThingLabel, form: Form) -> Response:
 @blueprint.post("/thing/<thing>/lost")
 def keep_lost(thing: str) -> Response:
     """Record a loss; grams that nobody knows are left open, never nought."""
-    one, form = _find(thing), read_form()
+    one, form = label_or_404(thing), read_form()
     if one.sort not in LOST.on:
         abort(404)
     data = read_step(form, LOST, thing).data
@@ -50,7 +43,7 @@ def keep_lost(thing: str) -> Response:
 @blueprint.get("/thing/<thing>/close")
 def ask_close(thing: str) -> Response:
     """Ask how a thing ended."""
-    return _ask_close(_find(thing), blank())
+    return _ask_close(label_or_404(thing), blank())
 
 
 def _ask_close(one: ThingLabel, form: Form) -> Response:
@@ -79,7 +72,7 @@ def _holds(one: ThingLabel) -> list[ThingLabel]:
 @blueprint.post("/thing/<thing>/close")
 def keep_close(thing: str) -> Response:
     """Record the end of a thing."""
-    one, form = _find(thing), read_form()
+    one, form = label_or_404(thing), read_form()
     if one.sort == "firing":
         return _ask_close(one, form)
     outcome = form.choice("outcome", [each.value for each in ends_of(one.sort)])

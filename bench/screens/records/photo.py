@@ -13,7 +13,7 @@ from flask import Blueprint, Response, abort, make_response, redirect, request
 from bench.journal.photos import find_photo, keep_photo
 from bench.journal.pictures import KINDS, Picture
 from bench.journal.trouble import NotKept
-from bench.screens.kit.thing_label import thing_label
+from bench.screens.kit.thing_label import label_or_404
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import derived, is_ulid
@@ -52,22 +52,16 @@ def ask(thing: str) -> Response:
 
 
 def _ask(thing: str, form: Form) -> Response:
-    here = bench()
-    if not here.state.exists(thing):
-        abort(404)
     back = own_path(form.typed.get("back") or f"/thing/{thing}")
-    return page("thing/photo.html", form=form, called=thing_label(thing, here.state, here.library), back=back)
+    return page("thing/photo.html", form=form, called=label_or_404(thing), back=back)
 
 
 @blueprint.post("/thing/<thing>/photo")
 def keep(thing: str) -> Response:
     """Keep a photo of a thing, and go back to where it was taken."""
-    here, form = bench(), read_form()
-    picture = read_photo(form, required=True)
-    if not here.state.exists(thing):
-        abort(404)
+    form = read_form()
+    picture, name = read_photo(form, required=True), label_or_404(thing).name
     entry = photo_entry(form, thing, picture) if form.ok and picture is not None else None
-    name = thing_label(thing, here.state, here.library).name
     if entry is not None and record_all([entry], form=form, say=_("A photo of {name}", name=name)):
         return make_response(redirect(own_path(form.typed.get("back") or f"/thing/{thing}"), 303))
     return _ask(thing, form)
