@@ -97,6 +97,11 @@ class Library:
         return self.targets.get(text) or self.targets.get(slug or "")
 
     @cached_property
+    def titles(self) -> Mapping[str, str]:
+        """The titles of the sources by their keys."""
+        return {key: source.title for key, source in self.sources.items()}
+
+    @cached_property
     def _reagents_by_counts(self) -> Mapping[Composition | None, str]:
         return by_composition(self.reagents)
 

@@ -79,7 +79,6 @@ def _show(view: Charge, form: Form) -> Response:
         reasons=_reasons(view),
         advice=advised,
         advice_working=_advice_working(advised),
-        sources={key: source.title for key, source in here.library.sources.items()},
         findings=gate_out(here.state, view.id, here.library) if inside else [],
         foot=cautions("open", charge_parts(here.state, view.id), here.library),
     )

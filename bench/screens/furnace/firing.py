@@ -162,7 +162,6 @@ def show(thing: str) -> Response:
         noted={r.body.what: r.body.value for r in state.by_time(thing, "noted")},
         gas=gas,
         gas_working=summed(state, fire, gas),
-        sources={key: source.title for key, source in library.sources.items()},
         foot=cautions("light" if fire.lit_at is None else "fire" if fire.burning else "open", [], library),
     )
 

@@ -27,7 +27,6 @@ def show(thing: str) -> Response:
         soak=soaking(here.state, fire),
         taught=learnt(here.state, fire.plan.furnace),
         hours=probe_hours(here.state, fire.plan.furnace),
-        sources={key: source.title for key, source in here.library.sources.items()},
     )
 
 

@@ -77,7 +77,6 @@ def _ask_timer(fire: Firing, form: Form) -> Response:
         soak=soak,
         soak_ends=to_ms(soak.ends) if soak.ends else None,
         running=[(r.id, r.body.purpose, to_ms(instant(r.body.ends_at))) for r in running],
-        sources={key: source.title for key, source in here.library.sources.items()},
     )
 
 

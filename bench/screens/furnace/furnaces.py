@@ -173,7 +173,6 @@ def one(thing: str) -> Response:
         taught=learnt(here.state, thing) if sort == "furnace" else None,
         probe_checked=say_probe(checked(here.state, probe_name(thing))),
         probe_h=probe_hours(here.state, thing) if sort == "furnace" else 0.0,
-        sources={key: source.title for key, source in here.library.sources.items()},
         closed=bool(here.state.own(thing, "closed")),
     )
 

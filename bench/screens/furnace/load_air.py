@@ -85,7 +85,6 @@ def show(thing: str) -> Response:
         "load_air/show.html",
         fire=fire,
         air=load_air(here.state, fire, here.library),
-        sources={key: source.title for key, source in here.library.sources.items()},
         defer=DEFER,
     )
 

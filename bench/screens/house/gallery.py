@@ -10,11 +10,10 @@ HOUR_MS = 3_600_000
 LIT_MS = 1_794_470_400_000  # a morning, 08:00 UTC
 CODES = ("7K3MQX", "8ZC4D9", "2NHV60", "6XJ1BS", "K48TWF", "M2G9XY")
 WORKING = [
-    {"say": "30.00 g of CaCuSi₄O₁₀ at 375.954 g/mol", "value": 0.0798, "unit": "mol", "source": "ciaaw-2021"},
-    {"say": "One copper in each: 0.07980 mol × 63.546 g/mol", "value": 5.071, "unit": "g", "source": "ciaaw-2021"},
+    {"say": "30.00 g of CaCuSi₄O₁₀ at 375.954 g/mol", "value": 0.0798, "unit": "mol", "source": "ciaaw"},
+    {"say": "One copper in each: 0.07980 mol × 63.546 g/mol", "value": 5.071, "unit": "g", "source": "ciaaw"},
     {"say": "The jar has 55.7 % copper by its own assay", "value": 9.104, "unit": "g", "source": None},
 ]
-SOURCES = {"ciaaw-2021": "Standard atomic weights, CIAAW 2021"}
 
 
 def asked_form() -> Form:

@@ -19,5 +19,4 @@ def show() -> Response:
         harms=FIRST_AID,
         emergency=state.setting("emergency_number"),
         poison=state.setting("poison_number"),
-        sources={key: source.title for key, source in here.library.sources.items()},
     )

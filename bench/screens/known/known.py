@@ -59,7 +59,6 @@ def target(slug: str) -> Response:
         swatch=lab_to_srgb_hex(found.lab).hex if found.lab else None,
         facts=target_facts(found, library),
         flux_working=flux_working(found) if found.flux_options else [],
-        titles={key: source.title for key, source in library.sources.items()},
         routes=[[(slug, name_of(library, slug)) for slug in route.reagents] for route in found.routes],
         hazards=hazard_summary([part], library),
         memory=is_from_memory,
@@ -95,7 +94,6 @@ def reagent(slug: str) -> Response:
         jars=[(t, state.code_of(t)) for t in jars],
         hazards=hazards,
         dust=_dust(found, library),
-        known={key: source.title for key, source in library.sources.items()},
         card=library.hazards.get(its[0]) if its else None,
         **_ground(found, library),
     )

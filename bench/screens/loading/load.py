@@ -189,7 +189,6 @@ def _show(
         more_open=main.sort == "pigment" or _more_typed(form),
         shares=range(1, MOST_SHARES + 1),
         fields={one.name: one for one in shown_fields(form, STEP, main.id)},
-        sources={key: source.title for key, source in library.sources.items()},
         list_said=tally(_list(main)),
         foot=cautions("load", _parts(main, filled), library),
     )

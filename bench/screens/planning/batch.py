@@ -91,7 +91,6 @@ def show(thing: str) -> Response:
         cost=batch_cost(state, thing),
         money=state.setting(CURRENCY, ""),
         foot=cautions(CAUTIONS.get(view.state, "plan"), batch_parts(state, thing), library),
-        sources={key: source.title for key, source in library.sources.items()},
     )
 
 

@@ -231,7 +231,6 @@ def _show(way: str, form: Form, result: Shown | None = None, status: int | None 
         segments=range(heat.SEGMENTS),
         series=series_options(here.state),
         result=result,
-        sources={key: source.title for key, source in library.sources.items()},
         ratio_words=ratio_words,
         foot=cautions("plan", result.parts if result else [], library),
     )

@@ -142,7 +142,6 @@ def lacks(thing: str) -> Response:
         target=pretty(found.target or ""),
         rows=[(reagent_name(one.held.name, here.library), one.held.g, one.needs_g, one.add_g) for one in found.lines],
         plan=_plan_path(view, name, found),
-        sources={key: source.title for key, source in here.library.sources.items()},
     )
 
 

@@ -59,7 +59,6 @@ def _ask(view: Charge, form: Form) -> Response:
         gap=found,
         working=gap_working(view.id, found),
         meanings=(LIGHTER, HEAVIER),
-        sources={key: source.title for key, source in here.library.sources.items()},
         tare_g=vessel.tare_g if vessel is not None else None,
         fields={one.name: one for one in shown_fields(form, STEP, view.id)},
         signs=signs_of(view),

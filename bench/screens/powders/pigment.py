@@ -83,7 +83,6 @@ def show(thing: str) -> Response:
         tries=tries,
         doses=[one for one in tries if one.level is not None and takes_level(thing)],
         disagreements=state.disagreements(thing),
-        sources={key: source.title for key, source in library.sources.items()},
     )
 
 

@@ -67,6 +67,5 @@ def step_page(name: str, view: Pigment, form: Form, step: str, found: list[Findi
         name=thing_label(view.id, here.state, here.library).name,
         findings=found,
         foot=cautions(step, powder_parts(view), here.library),
-        sources={key: source.title for key, source in here.library.sources.items()},
         **more,
     )

@@ -45,7 +45,6 @@ def show(thing: str) -> Response:
         last=last,
         fill=lab_to_srgb_hex(last.lab) if last is not None else None,
         named=_named(last.lab) if last is not None else None,
-        sources={key: source.title for key, source in here.library.sources.items()},
         pigment=thing_label(view.made.pigment, here.state, here.library),
         repeats=_repeats(view),
         photos=photos,

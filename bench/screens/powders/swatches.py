@@ -103,7 +103,6 @@ def home() -> Response:
         doses=[one for one in tries if one.level is not None and takes_level(two[1].made.pigment)],
         powder=two[1].made.pigment if two else None,
         batch=_batch(two[1]) if two else None,
-        sources={key: source.title for key, source in here.library.sources.items()},
     )
 
 

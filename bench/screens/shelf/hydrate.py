@@ -106,7 +106,6 @@ def _known(row: Reagent | None) -> dict[str, Any]:
         "dry_c": dry_c,
         "kept": kept(row, dry_c, library) if row is not None and dry_c is not None else (),
         "cautions": cautions("fire", parts, library),
-        "sources": {key: source.title for key, source in library.sources.items()},
     }
 
 

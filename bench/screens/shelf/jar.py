@@ -46,16 +46,11 @@ def show(thing: str) -> Response:
         files=attached_rows(thing),
         trial=trial_batch(here.state, view) if is_untested(here.state, view) else None,
         trial_g=f"{TRIAL_G:g}",
-        sources=_sources(),
     )
 
 
 def _find(thing: str) -> Jar:
     return existing(jar(bench().state, thing), thing)
-
-
-def _sources() -> dict[str, str]:
-    return {key: source.title for key, source in bench().library.sources.items()}
 
 
 def _assay(view: Jar) -> JarAssay | None:

@@ -193,7 +193,6 @@ def show_line(aim: WeighTarget, way: WeighContext, form: Form) -> Response:
         disagrees=slot.disagrees,
         adding=bool(aim.short_g) and not request.args.get("correct") and not form.typed.get("corrects_whole"),
         working=working(aim, library),
-        sources={key: source.title for key, source in library.sources.items()},
         others=aims(state, library, aim.batch),
         foot=cautions("weigh", [line_part(aim)], library),
         list_said=tally(listed(aim.batch.id)),

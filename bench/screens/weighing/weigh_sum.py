@@ -57,7 +57,6 @@ def show_sum(view: Batch, form: Form, gap_g: float | None = None) -> Response:
         target_g=sum(aim.target_g for aim in found),
         becomes=whole,
         meant=pretty(view.plan.target_formula or ""),
-        sources={key: source.title for key, source in library.sources.items()},
         list_said=tally(listed(view.id)),
         next=next_aim(found),
         places=found[0].places if found else 2,
