@@ -68,7 +68,7 @@ class Taken:
 
 def taken(records: list[Record], state: State, library: Library, made: str, program: str) -> Taken:
     """What is read of a bench, by its state."""
-    standing = frozenset(one.id for one in records if state.stands(one.id))
+    standing = frozenset(one.id for one in records if state.is_effective(one.id))
     return Taken(records, standing, tables(state, library), made, program)
 
 

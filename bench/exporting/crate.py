@@ -97,7 +97,7 @@ def relatives(state: State, thing: str) -> list[str]:
     for one in list(found):
         view = charge(state, one)
         if view is not None:
-            found |= dict.fromkeys([view.crucible, *(stay.firing for stay in view.stays)])
+            found |= dict.fromkeys([view.crucible, *(stay.firing for stay in view.residences)])
     mixed = batch(state, thing)
     for line in mixed.lines if mixed is not None else ():
         used = (line.weighed.body.jar if line.weighed is not None else None) or line.plan.jar

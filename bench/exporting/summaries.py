@@ -120,7 +120,7 @@ def charges(state: State, library: Library) -> Table:
     for thing in state.things("charge"):
         view = charge(state, thing)
         if view is not None:
-            fires = " ".join(stay.firing for stay in view.stays)
+            fires = " ".join(stay.firing for stay in view.residences)
             rows.append([thing, view.crucible, " ".join(view.batches), view.dry_g, view.charged.lid, view.state, fires,
                          view.lost_g, view.pigment])  # fmt: skip
     return Table("charges", "Filled crucibles.", head, rows)

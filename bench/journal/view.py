@@ -108,7 +108,7 @@ class View:
     def conflicts(self) -> list[Conflict]:
         """Every id that records with different content claim, while it stands uncorrected."""
         with self.reading() as state:
-            pairs = [(i, sorted(found, key=_rank)) for i, found in self._variants.items() if state.stands(i)]
+            pairs = [(i, sorted(found, key=_rank)) for i, found in self._variants.items() if state.is_effective(i)]
         told = [Conflict(i, tuple(stand.record for stand in found)) for i, found in pairs]
         return [one for one in told if any(r.content != one.records[0].content for r in one.records)]
 

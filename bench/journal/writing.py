@@ -60,7 +60,7 @@ class Writer:
         self.identity = identity
         self._flight: dict[str, list[Found]] = {}  # id -> what is on its way to the disk
         self._coming = {} if view.shelf is None else view.shelf.coming
-        self._wary = False  # since a failed write: records are filed when they are on the disk
+        self._file_when_landed = False  # since a failed write: records are filed when they are on the disk
         self.turns = Turns(storage, view)
         self._given: dict[str, int] = {}  # device -> the last number given out here for it
         self._twins: dict[str, list[str]] = {}  # id -> further keys under which it stands
@@ -71,7 +71,7 @@ class Writer:
 
     def queued(self, entries: list[Entry], first: int) -> None:
         """These are on their way: the view files them now, and whoever reads them waits for them before answering."""
-        if self._wary:
+        if self._file_when_landed:
             return
         for spot, entry in enumerate(entries, first):
             record = entry.owner or _understood(entry.key, entry.line)
@@ -92,7 +92,7 @@ class Writer:
             if self._coming.pop(spot, None) is None:
                 self._view.add(record, spot, entry.key)
         if self._storage.clear:
-            self._wary = False
+            self._file_when_landed = False
 
     def failed(self) -> None:
         """Nothing that was on its way is kept: its numbers are free again."""
@@ -102,7 +102,7 @@ class Writer:
         if self._coming:
             self._coming.clear()
             self._view.drop(len(self._storage.lines))
-        self._wary = True  # until the disk takes something again, a record is filed when it is on the disk
+        self._file_when_landed = True  # until the disk takes something again, a record is filed when it is on the disk
 
     # Writing ----------------------------------------------------------------------------------------------------
 
@@ -148,7 +148,7 @@ class Writer:
         with self._storage.pen:
             if turn is not None and turn.failures != self._storage.failures:
                 raise NotKept(INTERRUPTED)  # what this was decided on was not kept; the whole request is done again
-            later = turn is not None and not self._wary
+            later = turn is not None and not self._file_when_landed
             commit = Commit(self._storage.queue([]))
             name, seq, given = self.identity.name, self.identity.seq, dict(self._given)
             try:

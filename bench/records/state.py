@@ -39,7 +39,7 @@ class State(RecordStore):
             self.notice(what, ALL_OF)
             return [t for t in self.lined.get(what, ()) if self.exists(t)]
 
-        return list(self.once(("things", what), standing))
+        return list(self.memoize(("things", what), standing))
 
     def open_things(self, what: str) -> list[str]:
         """The things of a sort that are not closed, oldest first by the record that made them."""
@@ -51,7 +51,7 @@ class State(RecordStore):
                 return sorted((t for t in found if self.exists(t)), key=self.made_at)
             return [t for t in self.lined[what] if t in found and self.exists(t)]
 
-        return list(self.once(("open", what), standing))
+        return list(self.memoize(("open", what), standing))
 
     def made_at(self, thing: str) -> Any:
         """The key by which things stand in the order in which they were made."""

@@ -151,7 +151,7 @@ class RecordStore(Noticed):
             found = self._remembered[thing] = self.settled.about(thing)
         return found
 
-    def once(self, key: object, work: Callable[[], Found]) -> Found:
+    def memoize(self, key: object, work: Callable[[], Found]) -> Found:
         """What `work` gives, worked out once until a record changes what it read of this state.
 
         It must follow from what it reads of this state alone: what its caller had read before is not noticed.
@@ -212,7 +212,7 @@ class RecordStore(Noticed):
 
     def rows(self, thing: str, kind: str) -> list[Record]:
         """The records of a kind that touch a thing and still stand, in order."""
-        return [r for r in self.touching(thing, kind) if self.stands(r.id)]
+        return [r for r in self.touching(thing, kind) if self.is_effective(r.id)]
 
     def all_rows(self, thing: str, kind: str) -> list[Record]:
         """As `rows`, with those that were corrected or withdrawn among them."""
@@ -265,7 +265,7 @@ class RecordStore(Noticed):
         if known is None:
             return
         later = by_time_then_order(record) > by_time_then_order(known[-1])
-        if record.subject == thing and later and self.stands(record.id):
+        if record.subject == thing and later and self.is_effective(record.id):
             known.append(record)
         else:
             del self.timed[thing, record.kind]
@@ -292,7 +292,7 @@ class RecordStore(Noticed):
         rows = (self.touching(thing, kind) for kind in self.kinds_about(thing))
         return sorted((r for found in rows for r in found), key=by_order)
 
-    def stands(self, record_id: str) -> bool:
+    def is_effective(self, record_id: str) -> bool:
         """Whether a record was neither corrected nor withdrawn, or whatever did so was itself undone."""
         if record_id not in self.corrected_by and record_id not in self.withdrawn_by:
             return True
@@ -307,7 +307,7 @@ class RecordStore(Noticed):
             return False
         if thing not in self.oddly and thing not in self.corrected_by and thing not in self.withdrawn_by:
             return True  # the record of its own name stands; no need to read it
-        return any(self.stands(r.id) for r in self._makers(thing, what))
+        return any(self.is_effective(r.id) for r in self._makers(thing, what))
 
     def _makers(self, thing: str, what: str) -> Iterator[Record]:
         kinds = (k for k, w in MAKERS.items() if w == what)

@@ -19,7 +19,7 @@ from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import Crucible, crucible
 from bench.workshop.things.firings import BAND_C, Firing, firing
 from bench.workshop.things.jars import Jar, jar
-from bench.workshop.things.stays import Stay
+from bench.workshop.things.residences import Residence
 
 PURE_PCT = 100.0
 CRYSTAL_WATER = re.compile(r"\s*[*·•.]\s*\d*(\.\d+)?\s*H2O\s*$")
@@ -183,7 +183,7 @@ class Fired:
 def fired(state: State, charges: Sequence[str]) -> Fired:
     """What was read of the fires that some charges went through."""
     views = [v for v in (charge(state, one) for one in charges) if v is not None]
-    stays = [(s, f) for v in views for s in v.stays if s.went_in is not None if (f := firing(state, s.firing))]
+    stays = [(s, f) for v in views for s in v.residences if s.went_in is not None if (f := firing(state, s.firing))]
     read = [(max(c for _m, c in f.curve), s, f) for s, f in stays if f.curve]
     if not read:
         return Fired(len({s.firing for s, _f in stays}), planned=stays[-1][1].plan.segments if stays else ())
@@ -200,7 +200,7 @@ def fired(state: State, charges: Sequence[str]) -> Fired:
     )
 
 
-def _soak_c(fire: Firing, stay: Stay) -> float | None:
+def _soak_c(fire: Firing, stay: Residence) -> float | None:
     """The middle reading of the soak: one that strays is no soak."""
     until = min((one for one in (stay.came_out, fire.off_at) if one is not None), default=None)
     since = fire.soak_start
@@ -224,7 +224,7 @@ def _climb(fire: Firing) -> float | None:
     return 60 * (top[1] - first[1]) / (top[0] - first[0]) if top[0] - first[0] >= 1 and top[1] > first[1] else None
 
 
-def _cooling(fire: Firing, stay: Stay) -> float | None:
+def _cooling(fire: Firing, stay: Residence) -> float | None:
     """The mean fall from when the fire was off to 500 °C, as far as it was read; of what stayed in alone."""
     off = fire.off_at
     start = fire.lit_at or (fire.readings[0].when if fire.readings else None)

@@ -113,7 +113,7 @@ def vessels_in(state: State, fire: Firing) -> Iterator[Crucible]:
     """The crucibles of a load that have not come out."""
     for thing in fire.charges:
         view = charge(state, thing)
-        stay = next((s for s in view.stays if s.firing == fire.id), None) if view else None
+        stay = next((s for s in view.residences if s.firing == fire.id), None) if view else None
         vessel = crucible(state, view.crucible) if view is not None else None
         if stay is not None and stay.came_out is None and vessel is not None:
             yield vessel

@@ -24,7 +24,7 @@ WAIT = timedelta(minutes=5)
 
 def answers(state: State, thing: str, library: Library) -> Answers:
     """The newest standing answer to each item for a thing, by the item's name."""
-    return state.once(("answers", thing, library.revision), lambda: _answers(state, (thing,), library))
+    return state.memoize(("answers", thing, library.revision), lambda: _answers(state, (thing,), library))
 
 
 def _answers(state: State, things: Iterable[str], library: Library, since: datetime | None = None) -> Answers:

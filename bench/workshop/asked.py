@@ -120,7 +120,7 @@ def still_open(found: list[Asked], key: str) -> list[Asked]:
 
 def of_bench(state: State, thing: str, library: Library) -> Known:
     """What is known where powder is weighed and filled: the batch or powder, its jars, the furnaces of this bench."""
-    return state.once(("asked-of", thing, library.revision), lambda: _of_bench(state, thing, library))
+    return state.memoize(("asked-of", thing, library.revision), lambda: _of_bench(state, thing, library))
 
 
 def _of_bench(state: State, thing: str, library: Library) -> Known:
@@ -188,7 +188,7 @@ def _known_jar(state: State, jar: str, thing: str, library: Library) -> bool:
 
 def of_fire(state: State, fire: Firing, library: Library) -> Known:
     """What is known of a firing: its furnace and place, its cylinder and guards, and what is placed in it."""
-    return state.once(
+    return state.memoize(
         ("asked-of", fire.id, library.revision), lambda: _of_fire(state, firing(state, fire.id) or fire, library)
     )
 

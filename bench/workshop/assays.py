@@ -44,7 +44,7 @@ class JarAssay:
 def fired(state: State, thing: str, library: Library, balance_d_g: float = 0.01) -> list[Fired]:
     """Every standing fire-assay of a jar, oldest first."""
     return list(
-        state.once(("fired", thing, library.mark, balance_d_g), lambda: _fired(state, thing, library, balance_d_g))
+        state.memoize(("fired", thing, library.mark, balance_d_g), lambda: _fired(state, thing, library, balance_d_g))
     )
 
 
@@ -69,7 +69,7 @@ def _says(record: Record, formula: str, slug: str, library: Library, balance_d_g
 def jar_assay(state: State, thing: str, library: Library, balance_d_g: float = 0.01) -> JarAssay | None:
     """The assay to dose a jar with; None when there is no such jar."""
     key = ("jar-assay", thing, library.mark, balance_d_g)
-    return state.once(key, lambda: _jar_assay(state, thing, library, balance_d_g))
+    return state.memoize(key, lambda: _jar_assay(state, thing, library, balance_d_g))
 
 
 def _jar_assay(state: State, thing: str, library: Library, balance_d_g: float) -> JarAssay | None:

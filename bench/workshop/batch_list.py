@@ -37,7 +37,7 @@ class Found:
 
 def found(state: State, thing: str, library: Library) -> Found | None:
     """A batch with all that became of it; None where there is no such batch."""
-    return state.once(("batch-found", thing, library.mark), lambda: _found(state, thing, library))
+    return state.memoize(("batch-found", thing, library.mark), lambda: _found(state, thing, library))
 
 
 def _found(state: State, thing: str, library: Library) -> Found | None:

@@ -22,7 +22,7 @@ from bench.workshop.things.charges import batches_of, charge
 from bench.workshop.things.crucibles import earlier_charges
 from bench.workshop.things.firings import BAND_C, Firing, firing, readings_of
 from bench.workshop.things.pigments import pigment
-from bench.workshop.things.stays import Stay
+from bench.workshop.things.residences import Residence
 from bench.workshop.things.swatches import swatch
 
 NOT_SAID = "–"
@@ -146,12 +146,12 @@ def _fire_facts(state: State, charges: list[str]) -> dict[str, Fact]:
     return found
 
 
-def _stays(state: State, thing: str) -> list[Stay]:
+def _stays(state: State, thing: str) -> list[Residence]:
     view = charge(state, thing)
-    return [s for s in view.stays if s.went_in is not None] if view is not None else []
+    return [s for s in view.residences if s.went_in is not None] if view is not None else []
 
 
-def soak_min(stay: Stay, fire: Firing) -> float | None:
+def soak_min(stay: Residence, fire: Firing) -> float | None:
     """Minutes held at the soak, from its first reading in the band until it came out or the fire was off, or None.
 
     What lies under the band again, as in a cooling by plan, is no soak.

@@ -85,7 +85,7 @@ class Theory:
 
 def theory(state: State, view: Batch, library: Library) -> Theory:
     """The masses of a batch in theory: as its plan says, or reckoned anew where the water of a jar counts."""
-    return state.once(
+    return state.memoize(
         ("theory", view.id, library.revision), lambda: _theory(state, batch(state, view.id) or view, library)
     )
 

@@ -25,7 +25,7 @@ Facts = dict[str, Any]
 
 def facts(state: State, thing: str) -> Facts | None:
     """The facts of a thing; None where there is no such thing, or of a sort on which no step is declared."""
-    return state.once(("facts", thing), lambda: _facts(state, thing))
+    return state.memoize(("facts", thing), lambda: _facts(state, thing))
 
 
 def _facts(state: State, thing: str) -> Facts | None:
@@ -99,7 +99,7 @@ def _charge(state: State, thing: str) -> Facts | None:
         "salty": is_salty(state, (thing,)),
         "masses_g": masses_since(state, thing, None),
         "firing": view.stay.firing if view.stay is not None else None,
-        "firings": [stay.firing for stay in view.stays],
+        "firings": [stay.firing for stay in view.residences],
         "rated_c": vessel.rated_c if vessel is not None else None,
         "was_hot": view.was_hot,
         "out": view.state in ("out-hot", "cool"),

@@ -110,7 +110,7 @@ def _charge(state: State, thing: str, only: str | None = None) -> Iterator[Flag]
     yield from broken_with(state, view, only)
     vessel = crucible(state, view.crucible)
     rated = vessel.rated_c if vessel is not None else None
-    for stay in view.stays:
+    for stay in view.residences:
         if stay.went_in is None or only not in (None, stay.firing):
             continue
         hottest = _hottest(state, stay.firing)

@@ -39,7 +39,7 @@ class Touched:
 
 def out_of(state: State, jar: str, library: Library) -> list[Touched]:
     """Every batch that was weighed from a jar, the newest first, with all that came of it."""
-    return state.once(("out-of", jar, library.mark), lambda: _out_of(state, jar, library))
+    return state.memoize(("out-of", jar, library.mark), lambda: _out_of(state, jar, library))
 
 
 def _out_of(state: State, jar: str, library: Library) -> list[Touched]:

@@ -180,7 +180,7 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
         terms = conditions.of_charge(state, one, library) | here
         code = state.code_of(state.slot(one, "charged").body.crucible) or _("a crucible")
         own += [_of(f, code) for f in _judge("light", charge_parts(state, one), terms, state, library, thing)]
-    return once(own + _load_reasons(state, load, fire.peak_c))
+    return one_a_rule(own + _load_reasons(state, load, fire.peak_c))
 
 
 def _of_guards(state: State, fire: Firing, library: Library) -> Findings:
@@ -220,7 +220,7 @@ def _of(finding: Finding, code: str) -> Finding:
     return Finding(**{**finding.__dict__, "because": (*finding.because, code)})
 
 
-def once(findings: Findings) -> Findings:
+def one_a_rule(findings: Findings) -> Findings:
     """One finding a rule, with all the crucibles that it speaks of."""
     found: dict[tuple[str, str], Finding] = {}
     for f in findings:

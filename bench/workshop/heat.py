@@ -14,7 +14,7 @@ from bench.science.heat_work import Readings, equivalent_soak_min, min_above, pe
 from bench.science.refusal import Refusal
 from bench.translation import _
 from bench.workshop.things.firings import BAND_C, Firing, firing
-from bench.workshop.things.stays import Stay, stays_of
+from bench.workshop.things.residences import Residence, residences_of
 
 ACTIVATION_KJ_MOL = 300.0
 SPREAD_KJ_MOL = 100.0
@@ -105,13 +105,13 @@ def heats(state: State, fire: Firing, now: datetime) -> list[Heat]:
     curve = curve_of(fire)
     found = []
     for thing in fire.charges:
-        stay = next((s for s in stays_of(state, thing) if s.firing == fire.id), None)
+        stay = next((s for s in residences_of(state, thing) if s.firing == fire.id), None)
         if stay is not None and stay.went_in is not None:
             low, high = _minutes(stay, fire, now)
             # Crucibles that stand in the heat together got the same, and one that is out gets no more.
             cut = min(high, curve[-1][0]) if len(curve) else high
             key = ("done", fire.id, low, cut)
-            done = state.once(key, partial(_done_in, state, fire, low, cut))
+            done = state.memoize(key, partial(_done_in, state, fire, low, cut))
             found.append(heat(thing, stay, fire, curve, now, done))
     return found
 
@@ -121,7 +121,7 @@ def _done_in(state: State, fire: Firing, low: float, cut: float) -> "_Done":
     return _done(curve_of(known), low, cut, known.soak.to_c)
 
 
-def _minutes(stay: Stay, fire: Firing, now: datetime) -> tuple[float, float]:
+def _minutes(stay: Residence, fire: Firing, now: datetime) -> tuple[float, float]:
     """When a charge went in and came out, or now, in minutes since the fire was lit."""
     start = _start(fire) or now
     until = stay.came_out or now
@@ -150,7 +150,7 @@ def _done(curve: Curve, low: float, high: float, soak_c: float) -> _Done:
     return _Done((part[0][0], part[-1][0]), min_above(part, soak_c - BAND_C), peak_c(part), (mid, less, more))
 
 
-def heat(thing: str, stay: Stay, fire: Firing, curve: Curve, now: datetime, done: _Done | None = None) -> Heat:
+def heat(thing: str, stay: Residence, fire: Firing, curve: Curve, now: datetime, done: _Done | None = None) -> Heat:
     """One charge's part of the curve. What stays in cools with the furnace; that counts as far as it was read."""
     low, high = _minutes(stay, fire, now)
     soak_c = fire.soak.to_c

@@ -60,7 +60,7 @@ class Common:
 
 def signs(state: State) -> dict[str, list[str]]:
     """Every sign that was seen at opening, and every verdict, with the powders that show it; signs first, by number."""
-    return state.once("signs", lambda: _signs(state))
+    return state.memoize("signs", lambda: _signs(state))
 
 
 def _signs(state: State) -> dict[str, list[str]]:
@@ -73,7 +73,7 @@ def _signs(state: State) -> dict[str, list[str]]:
 
 def powders(state: State) -> int:
     """How many powders there are."""
-    return state.once("powders", lambda: len(state.things("pigment")))
+    return state.memoize("powders", lambda: len(state.things("pigment")))
 
 
 def marks_of(state: State, thing: str) -> tuple[str, ...]:
@@ -89,7 +89,7 @@ def marks_of(state: State, thing: str) -> tuple[str, ...]:
 
 def common(state: State, sign: str) -> Common:
     """What goes with a sign."""
-    return state.once(("common", sign), lambda: _common(state, sign))
+    return state.memoize(("common", sign), lambda: _common(state, sign))
 
 
 def _common(state: State, sign: str) -> Common:
@@ -108,7 +108,7 @@ def _common(state: State, sign: str) -> Common:
 
 
 def _facts_of(state: State, thing: str) -> Facts:
-    return state.once(("facts", thing), lambda: facts(state, thing))
+    return state.memoize(("facts", thing), lambda: facts(state, thing))
 
 
 def _opened(state: State, thing: str) -> bool:

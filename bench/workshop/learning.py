@@ -110,7 +110,7 @@ class Learnt:
 
 def learnt(state: State, furnace: str, but: str | None = None) -> Learnt:
     """What the newest of the fires that went out in a furnace tell of it; `but` leaves one firing out."""
-    return state.once(("learnt", furnace, but), lambda: _learnt(state, furnace, but))
+    return state.memoize(("learnt", furnace, but), lambda: _learnt(state, furnace, but))
 
 
 def _learnt(state: State, furnace: str, but: str | None) -> Learnt:
@@ -173,7 +173,7 @@ def climb_of(state: State, fire: Firing) -> Curve:
 def probe_hours(state: State, furnace: str) -> float:
     """Hours that the probe of a furnace has stood over 1000 °C, by the readings of all its firings."""
     burning = state.open_things("firing")
-    past_min = state.once(("probe", furnace), lambda: _past_min(state, furnace))
+    past_min = state.memoize(("probe", furnace), lambda: _past_min(state, furnace))
     return (past_min + _probe_min(state, furnace, burning)) / 60
 
 

@@ -91,7 +91,7 @@ def _charge(state: State, thing: str, seen: frozenset[str], gathered_g: float | 
         elif source.jar is not None:
             opened = state.slot(source.jar, "jar.opened").body
             sources.append(Node("jar", source.jar, source.g, opened.reagent if opened else "jar"))
-    fires = tuple(s.firing for s in view.stays if s.went_in is not None)
+    fires = tuple(s.firing for s in view.residences if s.went_in is not None)
     whole = Node("charge", thing, view.dry_g, "charge", fires, view.lost_g, tuple(sources))
     return whole if gathered_g is None else _share_of(whole, gathered_g / _all_gathered_g(state, thing, gathered_g))
 

@@ -95,7 +95,7 @@ def _load_asks(state: State, charges: Iterable[str], library: Library) -> list[d
 def load_gas(state: State, charges: Iterable[str], library: Library) -> LoadGas:
     """The gas of some charges together. A line whose gas cannot be worked out is named, never left out in silence."""
     load = tuple(charges)
-    return state.once(("load-gas", load, library.revision), lambda: _load_gas(state, load, library))
+    return state.memoize(("load-gas", load, library.revision), lambda: _load_gas(state, load, library))
 
 
 def _load_gas(state: State, load: tuple[str, ...], library: Library) -> LoadGas:

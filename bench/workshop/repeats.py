@@ -89,7 +89,7 @@ class Family:
 def family_of(state: State, thing: str) -> Family:
     """The batches of one recipe: made again from one another, or alike in shares, target and soak; the newest of them,
     where there are many."""
-    return state.once(("family", thing), lambda: _family_of(state, thing))
+    return state.memoize(("family", thing), lambda: _family_of(state, thing))
 
 
 def _family_of(state: State, thing: str) -> Family:
@@ -178,7 +178,7 @@ def _shares(plan: BatchPlanned) -> dict[str, float]:
 
 def member(state: State, thing: str) -> Member:
     """What came of one batch."""
-    return state.once(("member", thing), lambda: _member(state, thing))
+    return state.memoize(("member", thing), lambda: _member(state, thing))
 
 
 def _member(state: State, thing: str) -> Member:

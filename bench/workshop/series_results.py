@@ -148,7 +148,7 @@ def _reference(together: list[InSeries], control: Any) -> Any:
 def fires_of(state: State, view: Batch) -> frozenset[str]:
     """The firings that the charges of a batch went into."""
     charges = [charge(state, one) for one in view.charges]
-    return frozenset(s.firing for one in charges if one is not None for s in one.stays if s.went_in is not None)
+    return frozenset(s.firing for one in charges if one is not None for s in one.residences if s.went_in is not None)
 
 
 def _figures(one: Member) -> dict[str, float]:

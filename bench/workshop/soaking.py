@@ -64,7 +64,7 @@ class Soaking:
 
 def soaking(state: State, fire: Firing) -> Soaking:
     """The soak of a firing by its readings up to the last."""
-    return state.once(("soaking", fire.id), lambda: _soaking(state, firing(state, fire.id) or fire))
+    return state.memoize(("soaking", fire.id), lambda: _soaking(state, firing(state, fire.id) or fire))
 
 
 def _soaking(state: State, fire: Firing) -> Soaking:
@@ -104,5 +104,5 @@ def _since(fire: Firing, start: datetime | None) -> Curve:
 
 def _heaviest_g(state: State, fire: Firing) -> float:
     views = [charge(state, c) for c in fire.charges]
-    here = [v for v in views if v is not None and any(s.firing == fire.id for s in v.stays)]
+    here = [v for v in views if v is not None and any(s.firing == fire.id for s in v.residences)]
     return max((v.dry_g for v in here), default=0.0)

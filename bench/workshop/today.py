@@ -46,13 +46,13 @@ class Today:
 
 def today(state: State, now: datetime) -> Today:
     """What the maker has under way. Looks only at things that are not closed."""
-    found = state.once("today", lambda: _under_way(state))
+    found = state.memoize("today", lambda: _under_way(state))
     return replace(found, timers=tuple(timers(state, now)))
 
 
 def is_dangerous(state: State) -> bool:
     """Whether anything burns or is too hot to touch. Reads no more than that needs: every page asks it."""
-    return state.once("dangerous", lambda: _burns(state) or _is_hot(state))
+    return state.memoize("dangerous", lambda: _burns(state) or _is_hot(state))
 
 
 def _burns(state: State) -> bool:

@@ -17,7 +17,7 @@ SURE: Final = ("read", "planned")
 
 
 @dataclass(frozen=True)
-class Turn:
+class NextOut:
     """One charge that is still in: how it cools, and what stands against taking it out now."""
 
     charge: Charge
@@ -25,7 +25,7 @@ class Turn:
     against: list[Finding]
 
 
-def unloading(state: State, fire: Firing, library: Library) -> list[Turn]:
+def unloading(state: State, fire: Firing, library: Library) -> list[NextOut]:
     """What is still in a furnace, the first to come out first, what has to stay in last.
 
     A quench goes before air, and that before what cools in the furnace: the scale of the coolings from its other end.
@@ -37,13 +37,13 @@ def unloading(state: State, fire: Firing, library: Library) -> list[Turn]:
 
 
 def _is_in(view: Charge, fire: Firing) -> bool:
-    return any(s.firing == fire.id and s.went_in and not s.came_out for s in view.stays)
+    return any(s.firing == fire.id and s.went_in and not s.came_out for s in view.residences)
 
 
-def _turn(state: State, view: Charge, library: Library) -> Turn:
-    return Turn(view, view.cooling_basis in SURE, stops(gate_out(state, view.id, library)))
+def _turn(state: State, view: Charge, library: Library) -> NextOut:
+    return NextOut(view, view.cooling_basis in SURE, stops(gate_out(state, view.id, library)))
 
 
-def _hurry(turn: Turn) -> int:
+def _hurry(turn: NextOut) -> int:
     mode = turn.charge.cooling_mode
     return COOLING_WORSE.index(mode if turn.sure or mode not in HOT else "unknown")

@@ -35,11 +35,11 @@ def spots(state: State, element: str = "", typed: str = "") -> list[Spot]:
     """Every swatch, oldest first; with `element` those whose powder was made with it, with `typed` those that the words
     fit, each word as it is, as a part of one, or a slip away.
     """
-    found: list[Spot] = state.once(("wall", element), lambda: _spots(state, element))
+    found: list[Spot] = state.memoize(("wall", element), lambda: _spots(state, element))
     wanted = words_of(typed)[:MOST_WORDS]
     if not wanted:
         return found
-    said: dict[str, frozenset[str]] = state.once("wall-words", lambda: _all_words(state))
+    said: dict[str, frozenset[str]] = state.memoize("wall-words", lambda: _all_words(state))
     fitting = [_fitting(word, frozenset().union(*said.values())) for word in wanted]
     return [one for one in found if all(not fits.isdisjoint(said.get(one.id, ())) for fits in fitting)]
 
@@ -98,7 +98,7 @@ def wall(state: State, by: str, element: str = "", typed: str = "") -> list[Spot
     """The swatches that are asked for, in an order; what was typed is looked for anew each time."""
     if typed:
         return ordered(spots(state, element, typed), by)
-    return state.once(("wall", element, by), lambda: ordered(spots(state, element), by))
+    return state.memoize(("wall", element, by), lambda: ordered(spots(state, element), by))
 
 
 def ordered(found: Sequence[Spot], by: str) -> list[Spot]:

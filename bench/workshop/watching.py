@@ -8,7 +8,7 @@ from bench.records.state import State
 from bench.reference import Library
 from bench.translation import _
 from bench.workshop import conditions
-from bench.workshop.gates import decisions, once, reason
+from bench.workshop.gates import decisions, one_a_rule, reason
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, firing
@@ -57,11 +57,11 @@ def gate_fire(state: State, thing: str, library: Library) -> list[Finding]:
         for said in judge("fire", charge_parts(state, one), terms, library):
             if said.rule not in TOLD_AS_ALARMS:
                 found.append(said)
-    return once(list(overridden(found, decisions(state, thing)).still))
+    return one_a_rule(list(overridden(found, decisions(state, thing)).still))
 
 
 def _in_heat(state: State, fire: Firing) -> list[str]:
     """The charges of a firing that have not come out."""
     views = [(one, charge(state, one)) for one in fire.charges]
-    stays = [(one, next((s for s in v.stays if s.firing == fire.id), None)) for one, v in views if v is not None]
+    stays = [(one, next((s for s in v.residences if s.firing == fire.id), None)) for one, v in views if v is not None]
     return [one for one, stay in stays if stay is not None and stay.came_out is None]

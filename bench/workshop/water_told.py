@@ -64,7 +64,7 @@ class Together:
 
 def by_batch(state: State, thing: str, library: Library) -> WaterTold | None:
     """What a batch tells; None where more than one water is unknown, some was lost, or no water would explain it."""
-    return state.once(("water-told", thing, library.revision), lambda: _by_batch(state, thing, library))
+    return state.memoize(("water-told", thing, library.revision), lambda: _by_batch(state, thing, library))
 
 
 def by_jar(state: State, thing: str, library: Library) -> tuple[WaterTold, ...]:

@@ -114,7 +114,7 @@ def test_every_record_is_a_row_and_every_photo_is_there(app: Flask, archive: zip
         head, *rows = read_csv(archive.read(f"records/{kind}.csv"))
         assert len(rows) == sum(record.kind == kind for record in state.records.values())
         assert [row[head.index("stands")] for row in rows].count("yes") == sum(
-            record.kind == kind and state.stands(record.id) for record in state.records.values()
+            record.kind == kind and state.is_effective(record.id) for record in state.records.values()
         )
         figures = [name for name in head[10:] if "[" in name]
         for row in rows:

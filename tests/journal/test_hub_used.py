@@ -281,7 +281,7 @@ def test_a_batch_is_shared_with_all_workshops_and_read_into_a_folder_of_its_own(
         told = b.hub.wait(20)
         assert told.trouble is not None and "no workshop of this name" in told.trouble and told.reading == done
         assert about <= {record.id for record in read_there.records(batch)} and not b.state.records
-        assert not read_there.state.stands(weighed.id), "what was withdrawn is withdrawn there too"
+        assert not read_there.state.is_effective(weighed.id), "what was withdrawn is withdrawn there too"
         assert len(list(read_there.photos.glob("*.jpg"))) == 1
         assert 30 < len(read_there.state.records) < 100, "that batch, and not all of the workshop"
 

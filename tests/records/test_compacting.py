@@ -73,7 +73,7 @@ def told(state: State) -> dict[str, Any]:
         "settings": state.settings(),
         "unknown": [r.id for r in state.unknown],
         "last": state.last.id if state.last else None,
-        "stands": {i: state.stands(i) for i in state.records},
+        "stands": {i: state.is_effective(i) for i in state.records},
     }
 
 
@@ -115,7 +115,7 @@ def test_things_stand_in_the_order_of_their_making_in_whatever_order_records_com
     for what, things in state.lined.items():
         made = [t for t in state.kind_of if state.kind_of[t] == what]
         assert things == sorted(made, key=state.made_at)
-        whole = [t for t in things if any(state.stands(r.id) for r in state._makers(t, what))]
+        whole = [t for t in things if any(state.is_effective(r.id) for r in state._makers(t, what))]
         assert state.things(what) == whole  # what is known of things at a glance is what their records say
     shuffled = list(records)
     rng.shuffle(shuffled)

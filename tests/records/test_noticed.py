@@ -85,7 +85,7 @@ def test_a_record_discards_only_what_read_something_of_it() -> None:
             done.append(thing)
             return batch(b.state, thing)
 
-        return b.state.once(("looked", thing), looking)
+        return b.state.memoize(("looked", thing), looking)
 
     for _ in range(2):
         assert work(one).state == work(two).state
@@ -106,9 +106,9 @@ def test_what_was_worked_out_from_what_was_worked_out_goes_with_it() -> None:
         return found.state if found else None
 
     assert batch(b.state, thing) is not None  # worked out before, by somebody else
-    before = b.state.once("outer", outer)
+    before = b.state.memoize("outer", outer)
     b.add("closed", {"outcome": "done"}, thing)
-    assert b.state.once("outer", outer) != before and len(looks) == 2
+    assert b.state.memoize("outer", outer) != before and len(looks) == 2
 
 
 def test_an_undone_record_takes_with_it_what_rests_on_it() -> None:

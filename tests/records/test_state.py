@@ -153,7 +153,7 @@ def test_a_correction_settles_and_the_corrected_ones_stay_to_be_seen(b: Builder)
     assert not state.disagreements(batch)
     assert state.slot(batch, "weighed", 1).body.net_g == 8.20
     assert first in state.everything_about(batch) and first in state.all_rows(batch, "weighed")
-    assert not state.stands(first.id) and not state.stands(second.id)
+    assert not state.is_effective(first.id) and not state.is_effective(second.id)
 
 
 def test_two_corrections_of_one_record_disagree(b: Builder) -> None:
@@ -206,7 +206,7 @@ def test_a_record_that_withdraws_itself_among_others_withdraws_the_others(b: Bui
     undo = b.withdraw(weighed)
     twisted = replace(undo, data={**undo.data, "ids": [weighed.id, undo.id]})
     state = fold_all([*b.records[:-1], twisted])
-    assert not state.stands(weighed.id) and state.stands(undo.id)
+    assert not state.is_effective(weighed.id) and state.is_effective(undo.id)
 
 
 def test_records_that_undo_each_other_in_a_ring_undo_nothing_of_each_other(b: Builder) -> None:
@@ -269,7 +269,7 @@ def test_unknown_kinds_are_kept_and_change_nothing(b: Builder) -> None:
     newer = replace(b.records[-1], id=ulid(77), kind="cooled.by", corrects=(batch,))
     later = replace(b.records[-1], id=ulid(78), v=2, corrects=(batch,))
     state = fold_all([later, newer, *b.records])
-    assert state.unknown == [newer, later] and state.stands(batch)
+    assert state.unknown == [newer, later] and state.is_effective(batch)
     assert state.records[newer.id] == newer
     assert state.things("batch") == [batch]
 

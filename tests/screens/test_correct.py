@@ -227,7 +227,7 @@ def test_every_kind_has_its_form(app: Flask, client: FlaskClient, send: Any) -> 
         if seen[record.kind] >= 3 or record.corrects or record.id in journal.state.records:
             continue
         [receipt] = journal.receive([record.to_dict() | {"device": f"phone-{seed}", "seq": 1}])
-        if receipt.status != "new" or not journal.state.stands(record.id):
+        if receipt.status != "new" or not journal.state.is_effective(record.id):
             continue
         seen[record.kind] += 1
         answer = client.get(path_of(record))

@@ -183,7 +183,7 @@ def test_a_stalled_fire_is_put_out_and_its_charges_carried_over(app: Flask, clie
     from bench.workshop.things.charges import charge
 
     view = charge(app.extensions["bench"].state, made["charge"])
-    assert view is not None and [s.firing for s in view.stays] == [firing, other.id]
+    assert view is not None and [s.firing for s in view.residences] == [firing, other.id]
     assert send(f"/firing/{firing}/close").status_code == 303
 
 

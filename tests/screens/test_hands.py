@@ -44,7 +44,7 @@ class Load:
         for code, thing in self.charges.items():
             view = charge(self.make.state, thing)
             assert view is not None
-            stay = view.stays[0]
+            stay = view.residences[0]
             if stay.came_out is not None:
                 found[code] = (stay.unconfirmed, stay.came_out)
         return found

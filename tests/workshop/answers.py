@@ -53,7 +53,7 @@ VIEWS: dict[str, Callable[[State, str], Any]] = {
     "everything": lambda state, thing: state.everything_about(thing),
     "code": lambda state, thing: state.code_of(thing),
     "disagreements": lambda state, thing: state.disagreements(thing),
-    "stands": lambda state, thing: state.stands(thing),
+    "stands": lambda state, thing: state.is_effective(thing),
 }
 # What a view works out only when it is asked.
 PROPERTIES = (

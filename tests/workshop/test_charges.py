@@ -188,14 +188,14 @@ def test_the_last_reading_counts_by_the_time_it_was_taken(b: Builder) -> None:
     thing = filled(b)
     firing = b.fired(thing)
     assert not view(b, thing).too_hot_to_touch
-    out = view(b, thing).stays[0].came_out
+    out = view(b, thing).residences[0].came_out
     assert out is not None
     minutes = (out - moment(0)).total_seconds() / 60
     b.touched(thing, 300.0, happened=minutes + 5)  # typed in late: it was hot then
     assert not view(b, thing).too_hot_to_touch
     b.touched(thing, 55.0)  # and somebody finds it warm now
     assert view(b, thing).too_hot_to_touch
-    assert firing == view(b, thing).stays[0].firing
+    assert firing == view(b, thing).residences[0].firing
 
 
 def test_a_withdrawn_reading_makes_it_hot_again(b: Builder) -> None:
@@ -220,7 +220,7 @@ def test_carrying_over_keeps_the_charge_and_adds_a_firing(b: Builder) -> None:
     second = b.firing()
     b.placed(thing, second)
     found = view(b, thing)
-    assert found.state == "placed" and [s.firing for s in found.stays] == [first, second]
+    assert found.state == "placed" and [s.firing for s in found.residences] == [first, second]
     assert found.dry_g == pytest.approx(20.0)
     b.lit(second)
     assert view(b, thing).state == "in-heat" and view(b, thing).too_hot_to_touch
@@ -228,7 +228,7 @@ def test_carrying_over_keeps_the_charge_and_adds_a_firing(b: Builder) -> None:
     b.off(second)
     b.came_out(second, thing)
     assert view(b, thing).state == "out-hot"
-    assert [s.came_out is not None for s in view(b, thing).stays] == [True, True]
+    assert [s.came_out is not None for s in view(b, thing).residences] == [True, True]
 
 
 def test_carried_over_while_hot_it_is_still_hot_while_it_waits(b: Builder) -> None:
@@ -237,7 +237,7 @@ def test_carried_over_while_hot_it_is_still_hot_while_it_waits(b: Builder) -> No
     b.withdraw(b.records[-1])  # nobody touched it
     b.placed(thing, b.firing())
     assert view(b, thing).state == "placed" and view(b, thing).too_hot_to_touch
-    assert view(b, thing).stays[0].firing == firing
+    assert view(b, thing).residences[0].firing == firing
 
 
 def test_all_out_now_takes_out_what_is_in_and_is_told_apart_later(b: Builder) -> None:
@@ -248,20 +248,20 @@ def test_all_out_now_takes_out_what_is_in_and_is_told_apart_later(b: Builder) ->
     b.lit(firing)
     b.wait(60)
     b.came_out(firing, gone, "brick")
-    earlier = view(b, gone).stays[0].came_out
+    earlier = view(b, gone).residences[0].came_out
     b.wait(10)
     everything = b.all_out(firing, "sand")
     for thing in (one, two):
         found = view(b, thing)
-        assert found.state == "out-hot" and found.stays[0].came_out == everything.when
-        assert found.stays[0].rest_place == "sand"
-    assert view(b, gone).stays[0].came_out == earlier and view(b, gone).stays[0].rest_place == "brick"
+        assert found.state == "out-hot" and found.residences[0].came_out == everything.when
+        assert found.residences[0].rest_place == "sand"
+    assert view(b, gone).residences[0].came_out == earlier and view(b, gone).residences[0].rest_place == "brick"
     told = b.minutes - 0.5
     b.wait(30)
     b.came_out(firing, two, "tongs, then steel plate", happened=told)
     found = view(b, two)
-    assert found.stays[0].came_out == moment(told) and found.stays[0].rest_place == "tongs, then steel plate"
-    assert view(b, one).stays[0].came_out == everything.when
+    assert found.residences[0].came_out == moment(told) and found.residences[0].rest_place == "tongs, then steel plate"
+    assert view(b, one).residences[0].came_out == everything.when
 
 
 def test_all_out_in_the_very_minute_of_the_lighting_takes_it_out(b: Builder) -> None:
@@ -286,7 +286,7 @@ def test_all_out_before_a_charge_went_in_is_not_about_it(b: Builder) -> None:
     b.wait(5)
     placed = b.placed(late, firing, column=2)
     assert view(b, early).state == "out-hot"
-    assert view(b, late).state == "in-heat" and view(b, late).stays[0].went_in == placed.when
+    assert view(b, late).state == "in-heat" and view(b, late).residences[0].went_in == placed.when
 
 
 def test_all_in_at_once_counts_from_then_and_not_from_the_lighting(b: Builder) -> None:
@@ -296,7 +296,7 @@ def test_all_in_at_once_counts_from_then_and_not_from_the_lighting(b: Builder) -
     b.lit(firing)
     b.wait(90)
     together = b.add("went.in", {"firing": firing, "all": True}, firing)
-    assert view(b, thing).stays[0].went_in == together.when
+    assert view(b, thing).residences[0].went_in == together.when
 
 
 def test_out_for_a_look_and_in_again_is_in_the_heat(b: Builder) -> None:
@@ -313,7 +313,7 @@ def test_out_for_a_look_and_in_again_is_in_the_heat(b: Builder) -> None:
     assert found.state == "in-heat" and found.too_hot_to_touch
     b.wait(30)
     out = b.came_out(firing, thing)
-    assert view(b, thing).stays[0].came_out == out.when
+    assert view(b, thing).residences[0].came_out == out.when
     assert lit.when < out.when
 
 
@@ -324,7 +324,7 @@ def test_what_went_in_without_a_place_is_in_the_heat_all_the_same(b: Builder) ->
     b.wait(20)
     went = b.add("went.in", {"firing": firing}, thing)  # the subject says which one
     found = view(b, thing)
-    assert found.state == "in-heat" and found.stays[0].went_in == went.when and found.stays[0].placed is None
+    assert found.state == "in-heat" and found.residences[0].went_in == went.when and found.residences[0].placed is None
 
 
 def test_two_placings_in_one_firing_that_disagree_are_one_stay(b: Builder) -> None:
@@ -333,7 +333,9 @@ def test_two_placings_in_one_firing_that_disagree_are_one_stay(b: Builder) -> No
     b.placed(thing, firing, column=1)
     b.placed(thing, firing, column=2)
     found = view(b, thing)
-    assert len(found.stays) == 1 and found.stays[0].placed is not None and found.stays[0].placed.column == 1
+    assert (
+        len(found.residences) == 1 and found.residences[0].placed is not None and found.residences[0].placed.column == 1
+    )
     assert len(b.state.disagreements(thing)) == 1
 
 
@@ -344,7 +346,7 @@ def test_a_charge_placed_elsewhere_before_the_fire_is_not_in_it(b: Builder) -> N
     b.placed(thing, second)
     b.lit(first)
     found = view(b, thing)
-    assert found.state == "placed" and [s.firing for s in found.stays] == [second] and not found.too_hot_to_touch
+    assert found.state == "placed" and [s.firing for s in found.residences] == [second] and not found.too_hot_to_touch
     b.lit(second)
     assert view(b, thing).state == "in-heat"
 
@@ -358,7 +360,7 @@ def test_a_firing_that_never_was_sets_its_charges_free(b: Builder, how: str) -> 
         b.closed(firing, "called off")
     else:
         b.withdraw(firing)
-    assert view(b, thing).state == "dry" and view(b, thing).stays == ()
+    assert view(b, thing).state == "dry" and view(b, thing).residences == ()
 
 
 def test_stays_entered_late_stand_by_their_times(b: Builder) -> None:
@@ -372,8 +374,8 @@ def test_stays_entered_late_stand_by_their_times(b: Builder) -> None:
     b.came_out(first, thing, happened=500)
     b.off(first, happened=490)
     found = view(b, thing)
-    assert [s.firing for s in found.stays] == [first, second]
-    assert found.stays[0].went_in == moment(210) and found.stays[0].came_out == moment(500)
+    assert [s.firing for s in found.residences] == [first, second]
+    assert found.residences[0].went_in == moment(210) and found.residences[0].came_out == moment(500)
     assert found.state == "placed" and found.too_hot_to_touch
 
 

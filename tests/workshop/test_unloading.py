@@ -4,7 +4,7 @@ from bench.reference import load_library
 from bench.workshop.conditions import GUARDS
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
-from bench.workshop.unloading import Turn, unloading
+from bench.workshop.unloading import NextOut, unloading
 from tests.workshop.builder import Builder, lines
 
 LIBRARY = load_library()
@@ -33,7 +33,7 @@ def order(b: Builder, fire: str) -> list[tuple[str, bool]]:
     return [(one.charge.cooling_mode, bool(one.against)) for one in turns(b, fire)]
 
 
-def turns(b: Builder, fire: str) -> list[Turn]:
+def turns(b: Builder, fire: str) -> list[NextOut]:
     view = firing(b.state, fire)
     assert view is not None
     return unloading(b.state, view, LIBRARY)
@@ -70,7 +70,7 @@ def test_one_taken_for_the_next_is_unconfirmed_until_its_record_is_corrected() -
     b, fire, charges = burning(("fast", "planned"))
     was = b.add("came.out", {"firing": fire, "charge": charges[0], "unconfirmed": True}, charges[0])
     view = charge(b.state, charges[0])
-    assert view is not None and view.stays[0].unconfirmed
+    assert view is not None and view.residences[0].unconfirmed
     b.correct(was, unconfirmed=False)
     view = charge(b.state, charges[0])
-    assert view is not None and not view.stays[0].unconfirmed and view.stays[0].came_out is not None
+    assert view is not None and not view.residences[0].unconfirmed and view.residences[0].came_out is not None

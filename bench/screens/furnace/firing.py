@@ -125,7 +125,7 @@ def show(thing: str) -> Response:
     soak, heading = soaking(state, fire), outlook(fire, NOTE_SAID)
     ahead = soak_ahead(fire, soak)
     due = next_due(fire)
-    stretch = state.once(("stretch", thing), lambda: stretch_now(firing(state, thing) or fire))
+    stretch = state.memoize(("stretch", thing), lambda: stretch_now(firing(state, thing) or fire))
     load = inside(fire)
     gas = load_gas(state, fire.charges, library)
     return page(

@@ -16,7 +16,7 @@ from bench.workshop.soaking import Soaking
 from bench.workshop.stretches import Stretch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing
-from bench.workshop.things.stays import Stay
+from bench.workshop.things.residences import Residence
 
 AIR_SAID = {
     "oxidising": _("oxidising"),
@@ -52,7 +52,7 @@ def zone_of(fire: Firing) -> int:
 def drawn(fire: Firing, look: str, soak: Soaking, ahead: Points) -> Curve:
     """The curve of a firing against its plan, with where it is heading."""
     start = to_ms(fire.lit_at) if fire.lit_at is not None else bench().now_ms()
-    read = bench().state.once(("drawn", fire.id), lambda: _thin(firing(bench().state, fire.id) or fire))
+    read = bench().state.memoize(("drawn", fire.id), lambda: _thin(firing(bench().state, fire.id) or fire))
     bracket = (float(to_ms(soak.start)), float(to_ms(soak.ends))) if soak.start and soak.ends else None
     if bracket is None and soak.start and fire.off_at:
         bracket = (float(to_ms(soak.start)), float(to_ms(fire.off_at)))
@@ -205,16 +205,16 @@ def inside(fire: Firing) -> list[Inside]:
     return sorted(found, key=lambda each: each.out)
 
 
-def stay_in(view: Charge | None, fire: Firing) -> Stay | None:
+def stay_in(view: Charge | None, fire: Firing) -> Residence | None:
     """A charge's stay in this firing, or None."""
-    return next((s for s in view.stays if s.firing == fire.id), None) if view is not None else None
+    return next((s for s in view.residences if s.firing == fire.id), None) if view is not None else None
 
 
 def _own_out(thing: str, fire: Firing) -> bool:
     return any(r.body.firing == fire.id and r.body.charge == thing for r in bench().state.rows(thing, "came.out"))
 
 
-def _stands(stay: Stay, fire: Firing, minutes: float) -> str:
+def _stands(stay: Residence, fire: Firing, minutes: float) -> str:
     if stay.came_out is not None:
         at = to_ms(stay.came_out)
         zone = zone_of(fire)

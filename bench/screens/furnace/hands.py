@@ -19,7 +19,7 @@ from bench.web.words import _
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing
-from bench.workshop.unloading import HOT, Turn, unloading
+from bench.workshop.unloading import HOT, NextOut, unloading
 
 blueprint = Blueprint("hands", __name__)
 
@@ -55,7 +55,7 @@ def show(thing: str) -> Response:
     )
 
 
-def _row(turn: Turn) -> Row:
+def _row(turn: NextOut) -> Row:
     here = bench()
     what = thing_label(turn.charge.id, here.state, here.library)
     why = " ".join(dict.fromkeys(_(one.say) for one in turn.against))

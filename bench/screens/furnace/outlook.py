@@ -61,7 +61,7 @@ class Outlook:
 
 def outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | None:
     """What can be said of a climb; None with too few readings or no climb. `words` are those of notes, by what was."""
-    return bench().state.once(("outlook", fire.id), lambda: _outlook(firing(bench().state, fire.id) or fire, words))
+    return bench().state.memoize(("outlook", fire.id), lambda: _outlook(firing(bench().state, fire.id) or fire, words))
 
 
 def _outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | None:

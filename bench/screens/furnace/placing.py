@@ -80,7 +80,7 @@ def _spot(state: State, fire: Firing, where: Where, thing: str | None) -> Spot:
     view = charge(state, thing) if thing is not None else None
     if view is None:
         return Spot(where)
-    stay = next((one for one in view.stays if one.firing == fire.id), None)
+    stay = next((one for one in view.residences if one.firing == fire.id), None)
     gone = stay is not None and stay.came_out is not None
     hot = fire.burning and stay is not None and stay.went_in is not None
     return Spot(where, thing, view.crucible_code, "out" if gone else "hot" if hot else "in")

@@ -189,7 +189,7 @@ def _count(name: str) -> int:
 
 def _library(state: State) -> Library:
     """What is known, with that workshop's own rows laid over it."""
-    return state.once(("library-of-others",), lambda: over(bench().files, state.cards()))
+    return state.memoize(("library-of-others",), lambda: over(bench().files, state.cards()))
 
 
 def _came_of(one: Found) -> str:

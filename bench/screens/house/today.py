@@ -95,7 +95,7 @@ def _day(now_ms: int) -> str:
 
 def _small_curve(fire: Firing) -> Curve:
     """The curve of a fire that burns, against its plan, small."""
-    return bench().state.once(
+    return bench().state.memoize(
         ("small", fire.id), lambda: _small_curve_of(firing(bench().state, fire.id) or fire, bench().now_ms())
     )
 

@@ -24,7 +24,7 @@ def free_codes(state: State, count: int) -> list[str]:
 def spare_codes(state: State) -> list[str]:
     """Codes that were issued and stand on no thing yet: tags that wait for their crucible. Phones' own are left out."""
     kept = {code for one in pairing().devices if one.shut_ms is None for code in in_stock(state, one.id)}
-    return [code for code in state.once("codes-on-nothing", lambda: _on_nothing(state)) if code not in kept]
+    return [code for code in state.memoize("codes-on-nothing", lambda: _on_nothing(state)) if code not in kept]
 
 
 def _on_nothing(state: State) -> list[str]:

@@ -100,7 +100,7 @@ def _entered(record: Record) -> str:
 
 def undone(record: Record, state: State) -> Iterable[Undone]:
     """What stands against a record, oldest first; corrections that were withdrawn again are left out."""
-    withdrawals = [state.records[i] for i in state.withdrawn_by.get(record.id, ()) if state.stands(i)]
+    withdrawals = [state.records[i] for i in state.withdrawn_by.get(record.id, ()) if state.is_effective(i)]
     corrections = [state.records[i] for i in state.corrected_by.get(record.id, ()) if not _taken_back(i, state)]
     for one in sorted((*withdrawals, *corrections), key=lambda each: each.order):
         withdrawn = one.kind == "withdrawn"
@@ -110,7 +110,7 @@ def undone(record: Record, state: State) -> Iterable[Undone]:
 
 
 def _taken_back(record: str, state: State) -> bool:
-    return any(state.stands(i) for i in state.withdrawn_by.get(record, ()))
+    return any(state.is_effective(i) for i in state.withdrawn_by.get(record, ()))
 
 
 def reason_of(correction: str, state: State) -> str:

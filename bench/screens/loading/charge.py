@@ -119,7 +119,7 @@ def _stays(view: Charge) -> list[StayRow]:
     state, library = bench().state, bench().library
     zone = bench().zone_min()
     found = []
-    for stay in view.stays:
+    for stay in view.residences:
         said = [_("placed")] if stay.went_in is None else [_("in {clock}", clock=_clock(stay.went_in, zone))]
         if stay.came_out is not None:
             said.append(_("out {clock}", clock=_clock(stay.came_out, zone)))

@@ -73,7 +73,7 @@ def hottest(view: Batch) -> Firing | None:
     """Of the firings that a batch went through, the hottest; of two alike the last."""
     state = bench().state
     views = [charge(state, one) for one in family(state, view.id) if state.kind_of.get(one) == "charge"]
-    stays = [stay for one in views if one is not None for stay in one.stays if stay.went_in is not None]
+    stays = [stay for one in views if one is not None for stay in one.residences if stay.went_in is not None]
     fires = [fire for stay in stays if (fire := firing(state, stay.firing)) is not None]
     return max(fires, key=lambda one: (max((c for _m, c in one.curve), default=0.0), one.id), default=None)
 
@@ -90,8 +90,8 @@ def batch_record(view: Batch) -> BatchRecord:
         head=tuple(_head(view)),
         lines=tuple(_line(one) for one in view.lines),
         facts=tuple(_facts(view)),
-        all_events=tuple(_event(one) for one in told_of if here.state.stands(one.id)),
-        corrections=tuple(_correction(one) for one in records if not here.state.stands(one.id)),
+        all_events=tuple(_event(one) for one in told_of if here.state.is_effective(one.id)),
+        corrections=tuple(_correction(one) for one in records if not here.state.is_effective(one.id)),
         patches=tuple(_patches(things)),
         verdicts=tuple(_verdicts(things)),
         sources=_sources(view),

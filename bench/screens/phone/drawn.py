@@ -75,7 +75,7 @@ def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
 def drawn_of_batch(thing: str) -> dict[str, Any]:
     """The same of a batch: what is filled from it out there is minded in the same way."""
     state = bench().state
-    feet = state.once(("feet", thing, bench().library.revision), lambda: _foot(batch_parts(state, thing)))
+    feet = state.memoize(("feet", thing, bench().library.revision), lambda: _foot(batch_parts(state, thing)))
     return {"feet": {thing: feet}, "minds": {thing: minded_batch(thing, told_vessels(state, MOST_DRAWN))}}
 
 
@@ -100,7 +100,7 @@ def rules_asked() -> list[str]:
 
 def _feet(state: State, thing: str) -> Foot:
     """What stands first at the foot of each step on a thing, or on what comes out of a charge."""
-    return state.once(("feet", thing, bench().library.revision), lambda: _worked_feet(state, thing))
+    return state.memoize(("feet", thing, bench().library.revision), lambda: _worked_feet(state, thing))
 
 
 def _worked_feet(state: State, thing: str) -> Foot:

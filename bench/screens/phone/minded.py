@@ -95,13 +95,13 @@ def of_batch(thing: str, vessels: list[Crucible]) -> dict[str, list[Told]]:
         return {}
     of = (one.id for one in vessels)
     key = ("minds", thing, bench().library.revision, *of)
-    return bench().state.once(key, lambda: {one.verb: one.told() for one in _steps(view, vessels)})
+    return bench().state.memoize(key, lambda: {one.verb: one.told() for one in _steps(view, vessels)})
 
 
 def of_charge(thing: str) -> dict[str, list[Told]]:
     """Drying a charge in its crucible."""
     asked = Asked("dry", (WAY, YES_OR_NO, DRY), lambda way, clear, dry: drying_of(thing).against(way, clear, dry))
-    return bench().state.once(("minds", thing, bench().library.revision), lambda: {"dry": asked.told()})
+    return bench().state.memoize(("minds", thing, bench().library.revision), lambda: {"dry": asked.told()})
 
 
 def _steps(view: Batch, vessels: list[Crucible]) -> Iterator[Asked]:

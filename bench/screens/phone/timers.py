@@ -65,7 +65,7 @@ def calendar(record: str) -> Response:
     """One timer as an event with an alarm, for the phone's own calendar, which rings while the phone is locked."""
     here = bench()
     found = here.state.record(record)
-    if found is None or found.kind != "timer.set" or not here.state.stands(record):
+    if found is None or found.kind != "timer.set" or not here.state.is_effective(record):
         abort(404)
     ends = instant(found.body.ends_at)
     name = thing_label(found.subject, here.state, here.library).name if here.state.exists(found.subject) else ""

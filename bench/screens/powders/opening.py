@@ -139,7 +139,7 @@ def _after(form: Form, view: Charge, pigment: str) -> Response:
     """On to the mortar where the mass is as it should be; else its powder, which says what the mass means; or first
     what the masses say, where the crucible weighs empty what it should not."""
     state = bench().state
-    for firing in dict.fromkeys(stay.firing for stay in view.stays):
+    for firing in dict.fromkeys(stay.firing for stay in view.residences):
         if any(one.weighed.charge == view.id for one in mixups(state, firing)):
             return go("firing_heat.mixed_up", thing=firing, opened=pigment)
     found = gap(state, view.id, bench().library)

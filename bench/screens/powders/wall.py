@@ -55,7 +55,7 @@ def _ways(part: Any) -> list[tuple[str, int]]:
 
 def _held() -> set[str]:
     """The elements that the jars and the plans of this bench hold."""
-    stock: set[str] = bench().state.once("wall-elements", _elements)
+    stock: set[str] = bench().state.memoize("wall-elements", _elements)
     return stock
 
 

@@ -209,7 +209,7 @@ def _show(thing: str, record: Record, form: Form) -> Response:
         told=describe_record(record, here.state, here.library),
         fields=_fields(record) if can else [],
         sides=[describe_record(one, here.state, here.library) for one in found] if len(found) > 1 else [],
-        stands=here.state.stands(record.id),
+        stands=here.state.is_effective(record.id),
         things=_things(_fields(record), form) if can else {},
     )
 

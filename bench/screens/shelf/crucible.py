@@ -59,7 +59,7 @@ def _fill(record: Record) -> dict[str, Any]:
     """One filling: when, what it held, which fires it went through, what came of it."""
     here = bench()
     view = charge(here.state, record.subject)
-    stays = view.stays if view is not None else ()
+    stays = view.residences if view is not None else ()
     fires = [thing_label(stay.firing, here.state, here.library).name for stay in stays]
     grams = sum(source.g for source in record.body.sources)
     return {

@@ -84,7 +84,7 @@ def _jar_page(view: Jar, row: Reagent | None, form: Form) -> Response:
         row=row,
         name=label_of(view.opened, here.library).name,
         formula=pretty(view.opened.formula),
-        results=here.state.once(("hydrate", view.id, here.library.mark), lambda: _results(view, row)),
+        results=here.state.memoize(("hydrate", view.id, here.library.mark), lambda: _results(view, row)),
         **_known(row),
     )
 

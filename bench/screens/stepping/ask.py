@@ -22,7 +22,7 @@ from bench.web.page import page
 from bench.web.recording import Entry, entry_id, record_all
 from bench.web.words import _
 from bench.workshop.facts import facts, known_things
-from bench.workshop.gates import declared, gate_batch, gate_pigment, once, stops
+from bench.workshop.gates import declared, gate_batch, gate_pigment, one_a_rule, stops
 from bench.workshop.parts import batch_parts, charge_parts
 from bench.workshop.things.crucibles import earlier_charges
 
@@ -51,7 +51,7 @@ class Doing:
         judge = {"batch": gate_batch, "pigment": gate_pigment}[self.sort]
         for rule in self.step.rules:
             found += judge(state, rule, self.thing, library, **self.step.terms)
-        return once(found)
+        return one_a_rule(found)
 
     def dust(self, form: Form) -> list[Check]:
         """The checks for dust that are still open in this sitting, where the step raises any."""

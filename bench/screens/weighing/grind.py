@@ -17,7 +17,7 @@ from bench.web.forms import Form, read_form
 from bench.web.page import go, page
 from bench.web.recording import Entry, record_all
 from bench.web.words import _
-from bench.workshop.gates import gate_batch, once, stops
+from bench.workshop.gates import gate_batch, one_a_rule, stops
 from bench.workshop.parts import batch_parts
 from bench.workshop.things.batches import DRY_MEDIA, Batch, batch
 from bench.workshop.things.charges import batches_of
@@ -89,7 +89,9 @@ def stands_against(thing: str, medium: str, no_flame: bool) -> list[Finding]:
     if no_flame:
         more["flame_or_hot_furnace_within_m"] = "none"
     library = bench().library
-    return once([one for step in ("mix", "grind") for one in gate_batch(bench().state, step, thing, library, **more)])
+    return one_a_rule(
+        [one for step in ("mix", "grind") for one in gate_batch(bench().state, step, thing, library, **more)]
+    )
 
 
 def _show(view: Batch, form: Form, medium: str) -> Response:

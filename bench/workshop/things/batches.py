@@ -63,7 +63,7 @@ class Batch:
 
 def batch(state: State, thing: str) -> Batch | None:
     """The batch, or None when there is no such batch."""
-    return state.once(("batch", thing), lambda: _batch(state, thing))
+    return state.memoize(("batch", thing), lambda: _batch(state, thing))
 
 
 def _batch(state: State, thing: str) -> Batch | None:

@@ -11,7 +11,7 @@ from bench.workshop.things.batches import is_damp, is_steady, masses_since, wets
 from bench.workshop.things.coolings import cooling_of
 from bench.workshop.things.crucibles import charges_before
 from bench.workshop.things.jars import lost_g
-from bench.workshop.things.stays import Stay, stays_of, surface_c
+from bench.workshop.things.residences import Residence, residences_of, surface_c
 
 ChargeState = Literal["damp", "dry", "placed", "in-heat", "out-hot", "cool", "opened", "lost"]
 COOL_C = 40.0
@@ -30,7 +30,7 @@ class Charge:
     damp: bool
     dry_g: float
     lost_g: float
-    stays: tuple[Stay, ...]
+    residences: tuple[Residence, ...]
     surface_c: float | None  # the last reading of this very thing since it was last in the heat
     pigment: str | None
     batches: tuple[str, ...]
@@ -39,13 +39,13 @@ class Charge:
     hot_pull: bool
 
     @property
-    def stay(self) -> Stay | None:
+    def stay(self) -> Residence | None:
         """The last stay, under way or ended."""
-        return self.stays[-1] if self.stays else None
+        return self.residences[-1] if self.residences else None
 
     @property
     def was_hot(self) -> bool:
-        return any(s.went_in is not None for s in self.stays)
+        return any(s.went_in is not None for s in self.residences)
 
     @property
     def too_hot_to_touch(self) -> bool:
@@ -55,16 +55,16 @@ class Charge:
 
 def charge(state: State, thing: str) -> Charge | None:
     """The charge, or None when there is no such charge."""
-    return state.once(("charge", thing), lambda: _charge(state, thing))
+    return state.memoize(("charge", thing), lambda: _charge(state, thing))
 
 
 def _charge(state: State, thing: str) -> Charge | None:
     charged = state.slot(thing, "charged").body
     if charged is None:
         return None
-    stays = stays_of(state, thing)
+    residences = residences_of(state, thing)
     damp = charge_is_damp(state, thing, charged)
-    surface = surface_c(state, thing, stays)
+    surface = surface_c(state, thing, residences)
     opened = state.slot(thing, "opened").record
     mode, basis, hot_pull = cooling_of(state, thing)
     return Charge(
@@ -72,11 +72,11 @@ def _charge(state: State, thing: str) -> Charge | None:
         crucible=charged.crucible,
         crucible_code=state.code_of(charged.crucible),
         charged=charged,
-        state=_state(state, thing, stays, damp, surface, opened),
+        state=_state(state, thing, residences, damp, surface, opened),
         damp=damp,
         dry_g=sum(s.g for s in charged.sources),
         lost_g=lost_g(state, thing),
-        stays=stays,
+        residences=residences,
         surface_c=surface,
         pigment=_powder(state, thing, opened),
         batches=batches_of(state, thing),
@@ -135,13 +135,18 @@ def _gathered_damp(state: State, pigment: str, seen: frozenset[str]) -> bool:
 
 
 def _state(
-    state: State, thing: str, stays: tuple[Stay, ...], damp: bool, surface_c: float | None, opened: Record | None
+    state: State,
+    thing: str,
+    residences: tuple[Residence, ...],
+    damp: bool,
+    surface_c: float | None,
+    opened: Record | None,
 ) -> ChargeState:
     if opened is not None:
         return "opened"
     if state.emptied(thing):
         return "lost" if state.own(thing, "closed") else "opened"  # gathered from, when it was not given up
-    stay = stays[-1] if stays else None
+    stay = residences[-1] if residences else None
     if stay is None:
         return "damp" if damp else "dry"
     if stay.went_in is None:

@@ -41,7 +41,7 @@ class Crucible:
 
 def crucible(state: State, thing: str) -> Crucible | None:
     """The crucible, or None when there is no such vessel."""
-    return state.once(("crucible", thing), lambda: _crucible(state, thing))
+    return state.memoize(("crucible", thing), lambda: _crucible(state, thing))
 
 
 def _crucible(state: State, thing: str) -> Crucible | None:

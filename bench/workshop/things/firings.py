@@ -65,7 +65,7 @@ class Firing:
 
 def firing(state: State, thing: str) -> Firing | None:
     """The firing, or None when there is no such firing."""
-    return state.once(("firing", thing), lambda: _firing(state, thing))
+    return state.memoize(("firing", thing), lambda: _firing(state, thing))
 
 
 def _firing(state: State, thing: str) -> Firing | None:

@@ -29,7 +29,7 @@ class Jar:
 
 def jar(state: State, thing: str) -> Jar | None:
     """The jar, or None when there is no such jar."""
-    return state.once(("jar", thing), lambda: _jar(state, thing))
+    return state.memoize(("jar", thing), lambda: _jar(state, thing))
 
 
 def _jar(state: State, thing: str) -> Jar | None:

@@ -48,7 +48,7 @@ def is_used_up(view: Pigment) -> bool:
 
 def pigment(state: State, thing: str) -> Pigment | None:
     """The pigment, or None when there is no such powder."""
-    return state.once(("pigment", thing), lambda: _pigment(state, thing))
+    return state.memoize(("pigment", thing), lambda: _pigment(state, thing))
 
 
 def _pigment(state: State, thing: str) -> Pigment | None:

@@ -15,7 +15,7 @@ from bench.workshop.things.firings import fire_off, move_of
 
 
 @dataclass(frozen=True)
-class Stay:
+class Residence:
     """One stay of a charge in a furnace. `came_out` is None while it is in; `rest_place` says where it was put.
 
     `placed` is None for what went in without being given a place. `unconfirmed`: it was taken for the next one in the
@@ -30,7 +30,7 @@ class Stay:
     unconfirmed: bool = False
 
 
-def stays_of(state: State, thing: str) -> tuple[Stay, ...]:
+def residences_of(state: State, thing: str) -> tuple[Residence, ...]:
     """The stays of a charge, oldest first.
 
     A placing that came to nothing is none: its firing was closed unlit or its plan withdrawn, or the charge was placed
@@ -44,19 +44,19 @@ def stays_of(state: State, thing: str) -> tuple[Stay, ...]:
     return tuple(stay for _, stay in sorted(real, key=lambda pair: (pair[0], pair[1].firing)))
 
 
-def _stands_ready(state: State, stay: Stay, placings: list[Record]) -> bool:
+def _stands_ready(state: State, stay: Residence, placings: list[Record]) -> bool:
     withdrawn = state.sort_of(stay.firing) is not None and not state.exists(stay.firing)
     return placings[-1].body.firing == stay.firing and not withdrawn and not state.own(stay.firing, "closed")
 
 
-def _stay(state: State, thing: str, firing: str, placings: list[Record]) -> tuple[datetime, Stay]:
+def _stay(state: State, thing: str, firing: str, placings: list[Record]) -> tuple[datetime, Residence]:
     """A stay, and the moment by which it stands among the others."""
     here = [r for r in placings if r.body.firing == firing]
     went_in = _went_in(state, thing, firing, placings)
     out = _came_out(state, thing, firing, placings, went_in)
     if went_in is None and out is not None:
         went_in = here[-1].when if here else out.when  # what came out of a furnace was in it, whatever is missing
-    stay = Stay(
+    stay = Residence(
         firing=firing,
         placed=state.slot(thing, "placed", firing).body,
         went_in=went_in,
@@ -106,9 +106,9 @@ def _came_out(state: State, thing: str, firing: str, placings: list[Record], wen
     return None
 
 
-def surface_c(state: State, thing: str, stays: tuple[Stay, ...]) -> float | None:
+def surface_c(state: State, thing: str, residences: tuple[Residence, ...]) -> float | None:
     """The last temperature read of this very thing since it was last in the heat, in °C; None while it is in it."""
-    ends = [_heat_end(state, stay) for stay in stays if stay.went_in is not None]
+    ends = [_heat_end(state, stay) for stay in residences if stay.went_in is not None]
     known = [end for end in ends if end is not None]
     if len(known) < len(ends):
         return None
@@ -117,7 +117,7 @@ def surface_c(state: State, thing: str, stays: tuple[Stay, ...]) -> float | None
     return float(fresh[-1].body.surface_c) if fresh else None
 
 
-def _heat_end(state: State, stay: Stay) -> datetime | None:
+def _heat_end(state: State, stay: Residence) -> datetime | None:
     # What is still in the furnace cools from when the fire is out; None means that nothing says the heat has ended.
     if stay.came_out is not None or stay.went_in is None:
         return stay.came_out
