@@ -4,6 +4,7 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+from zlib import crc32
 
 import pytest
 
@@ -338,3 +339,14 @@ def test_who_waits_is_told_how_far_it_has_come(
     size = (path / FILE).stat().st_size - len(scanning.HEAD + scanning.TAIL)
     assert told[checked - 1] == ("checked", size, size) and checked > 3
     assert told[checked:] == [("read", n, lines) for n in range(0, lines, 10)]
+
+
+@pytest.mark.parametrize("length", [0, 1, 899, 900, 901, 2_699, 2_700, 2_701])
+def test_the_sums_of_blocks_go_on_from_any_block(tmp_path: Path, length: int) -> None:
+    data = bytes(n * n % 251 for n in range(length))
+    path = tmp_path / "blocks"
+    path.write_bytes(data + b"behind the end")
+    whole = [crc32(data[at : at + 900]) for at in range(0, length, 900)]
+    with path.open("rb") as file:
+        for first in range(len(whole) + 1):
+            assert list(scanning.block_sums(file, first, length)) == whole[first:]
