@@ -7,7 +7,7 @@ from contextlib import suppress
 from threading import Lock
 
 from bench.journal.carrier import Index, Name, Run, run_of, told_by
-from bench.journal.table import Lines
+from bench.journal.kept_lines import Lines
 
 
 class Held:

@@ -8,7 +8,7 @@ from bench.journal.places import Layers, Settled
 from bench.journal.scanning import BLOCK, Counts
 from bench.journal.shelf import Shelf
 from bench.journal.snapshot import load, save
-from bench.journal.table import AppendStorage
+from bench.journal.storage import AppendStorage
 from bench.journal.view import View
 
 MUCH = 200

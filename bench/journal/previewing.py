@@ -6,9 +6,9 @@ from pathlib import Path
 
 from bench.journal.damage import describe, records_in_words
 from bench.journal.envelopes import read_line
+from bench.journal.kept_lines import Lines
 from bench.journal.merging import data_file, read_file
 from bench.journal.scanning import Counts
-from bench.journal.table import Lines
 from bench.journal.trouble import Unusable
 from bench.journal.writing import same_record
 from bench.records.moments import utc_text

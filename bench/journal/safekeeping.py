@@ -26,7 +26,7 @@ from bench.journal.refilling import DOUBTFUL
 from bench.journal.restoring import order_restore, ordered_restore
 from bench.journal.shortfall import Shortfall, look
 from bench.journal.snapshot import SNAPSHOT, rules_digest
-from bench.journal.table import AppendStorage
+from bench.journal.storage import AppendStorage
 from bench.journal.trouble import Unusable
 from bench.records.moments import utc_text
 from bench.translation import _

@@ -3,7 +3,7 @@
 from contextlib import AbstractContextManager, suppress
 from threading import local
 
-from bench.journal.table import AppendStorage
+from bench.journal.storage import AppendStorage
 from bench.journal.trouble import NotKept
 from bench.journal.view import View
 from bench.records.state import State

@@ -10,7 +10,7 @@ from bench.journal.hlc import HybridClock, Mark, span
 from bench.journal.identity import Identity
 from bench.journal.lines import TWIN, encode, record_id, twin_key
 from bench.journal.receipts import CONFLICT, Draft, Receipt, Sender, Status
-from bench.journal.table import AppendStorage, Entry
+from bench.journal.storage import AppendStorage, Entry
 from bench.journal.trouble import NotKept
 from bench.journal.turn import Turns
 from bench.journal.view import View

@@ -16,8 +16,9 @@ from tinydb.table import Document, Table
 
 from bench.journal.disk import Disk, full_sync, put
 from bench.journal.lines import TAIL, decode, encode, render
+from bench.journal.storage import AppendStorage, Entry
 from bench.journal.survey import survey
-from bench.journal.table import AppendStorage, Entry, RecordBase
+from bench.journal.table import RecordBase
 from bench.journal.trouble import AppendOnly, NotKept, Unusable
 
 
