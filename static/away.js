@@ -33,12 +33,13 @@ async function house() {
 }
 
 /** The step that is done at an address and the thing that it is done on; null where no declared one is. */
-export function at(here, path) {
-  for (const [way, step, sort] of here.ways) {
+export function at(here, path, things) {
+  const found = here.ways.flatMap(([way, step, sort]) => {
     const [, thing] = path.match(way) ?? [];
-    if (thing && step.away !== false) return { step, thing, sort };
-  }
-  return null;
+    return thing && step.away !== false ? [{ step, thing, sort }] : [];
+  });
+  // One address may stand for things of several sorts.
+  return found.find(({ thing, sort }) => things[thing]?.sort === sort) ?? found[0] ?? null;
 }
 
 /** The address of a step on a thing. */
@@ -56,7 +57,7 @@ export function doing(here, things, address, pairs) {
   const path = wayOf(address, fields);
   const said = readForm(path, fields, pairs);
   if (said) return said.verb === "nothing" ? null : { fields, on: [said.thing], ...said };
-  const found = at(here, path);
+  const found = at(here, path, things);
   if (!found) return null;
   const { step, thing, sort } = found;
   const own = step.on.includes(sort);

@@ -31,6 +31,7 @@ const OWN = {
     const g = typeof charge.g === "number" ? [make("p", { look: "pad lead", text: say("grams-dry", { g: charge.g.toFixed(here.places ?? 2) }) })] : [];
     return [...hot, ...(charge.ended ? [] : [cooling(charge)]), ...g];
   },
+  crucible: (_here, _things, { standing }) => (["free", "to-clean"].includes(standing) ? [make("p", { look: "pad gap-t", text: say(`standing-${standing}`) })] : []),
 };
 
 function cooling({ cooling: told }) {
@@ -38,16 +39,23 @@ function cooling({ cooling: told }) {
   return make("section", { look: "order-of-day" }, make("h2", { text: words }), make("p", { text: say(sure ? "cooling-planned" : "cooling-unsure") }));
 }
 
+/** What can be done with a thing out here, each on its own page. */
+function stepRows(here, thing) {
+  const ways = new RegExp(`^/(${thing.sort}|thing)/`);
+  const steps = [...here.steps.values()].filter((step) => step.on.includes(thing.sort) && step.away !== false && ways.test(addressOf(step, thing)));
+  const open = thing.ended ? [] : steps.filter((step) => addressOf(step, thing) !== location.pathname);
+  return open.map((step) => row(pageOf(step, thing), step.title));
+}
+
 function drawThing({ here, things, unsure }, id) {
   const thing = things[id];
-  head(titleOf(here, things, id), codeOf(thing), "/");
-  const code = thing.code ? [make("p", { look: "pad gap-t lead" }, make("b", { look: "num", text: codeOf(thing) }), ...(thing.away && thing.sort !== "charge" ? [` ${say("write-code")}`] : []))] : [];
+  const title = titleOf(here, things, id);
+  head(title, title === codeOf(thing) ? "" : codeOf(thing), "/");
+  const code = thing.code && title !== codeOf(thing) ? [make("p", { look: "pad gap-t lead" }, make("b", { look: "num", text: codeOf(thing) }), ...(thing.away && thing.sort !== "charge" ? [` ${say("write-code")}`] : []))] : [];
   const says = (unsure ? [] : here.says(things, id)).map((one) => make("p", { look: one.look === "warn" ? "pad lead" : "pad", text: one.text }));
   const next = unsure ? null : nextOf(here, things, id);
-  const steps = [...here.steps.values()].filter((step) => step.on.includes(thing.sort) && step.away !== false && addressOf(step, thing));
-  const open = thing.ended ? [] : steps.filter((step) => addressOf(step, thing)?.startsWith(`/${thing.sort}/`));
   const fresh = Object.values(things).filter((one) => one.from === id && one.code && one.sort !== "charge");
-  const rows = [...fresh.map((one) => row(`/${one.sort}/${one.id}`, codeOf(one), say("write-code"))), ...open.map((step) => row(pageOf(step, thing), step.title))];
+  const rows = [...fresh.map((one) => row(`/${one.sort}/${one.id}`, codeOf(one), say("write-code"))), ...stepRows(here, thing)];
   const due = next && here.steps.get(next.verb);
   main.append(...code, ...(unsure ? [] : (OWN[thing.sort]?.(here, things, thing) ?? [])), ...says, make("nav", { look: "part" }, ...rows), ...(due ? foot(here, things, id, due) : []));
   if (next) plate(next.title, { href: next.page, glyph: due?.glyph });
@@ -81,7 +89,7 @@ function formOf({ here, things }, step, thing, firing) {
   const look = here.look(things, thing?.id ?? null, {});
   const form = make("form", { look: "ask", id: "ask", method: "post", action: location.pathname, "data-records": "", novalidate: "" });
   // After a step on a powder its own page says how it stands; else the next step comes.
-  if (["pigment", "swatch"].includes(thing?.sort)) form.dataset.next = homeOf(thing);
+  if (["pigment", "swatch", "waste", "crucible"].includes(thing?.sort) || ["close", "lost"].includes(step.verb)) form.dataset.next = homeOf(thing);
   if (step.effects?.some((one) => one.op === "make")) form.dataset.makes = "";
   const drawn = asked(step).filter(({ name }) => !MINE[step.verb]?.includes(name)).map((one) => [one, field(one, here, things, look)]);
   const folded = drawn.filter(([one]) => FOLDED[step.verb]?.includes(one.name)).map(([, made]) => made);
@@ -105,14 +113,23 @@ function dustErrors(step, thing, typed, fields) {
   return Object.fromEntries(open.filter(([, words]) => words));
 }
 
-function drawStep(known, { step, thing: id, sort }, codes) {
+/** The step as it is asked of this thing: each sort ends in its own ways. */
+function askedOf(here, step, thing) {
+  const options = here.told.ends?.[thing?.sort];
+  const fields = (step.fields ?? []).map((one) => (one.name === "outcome" && options ? { ...one, kind: "choice", options } : one));
+  return step.verb === "close" ? { ...step, fields } : step;
+}
+
+function drawStep(known, { step: declared, thing: id, sort }, codes) {
   const { here, things } = known;
-  const firing = step.on.includes(sort) ? null : id;
+  const firing = declared.on.includes(sort) ? null : id;
   const thing = firing ? null : things[id];
+  const step = askedOf(here, declared, thing);
   head(step.title, line(titleOf(here, things, id), codeOf(things[id])), firing ? `/firing/${firing}` : homeOf(thing));
   const { form, drawn } = formOf(known, step, thing, firing);
   const [box, minding] = [make("div", {}), make("div", {})];
   main.append(box, form, minding);
+  if (thing && homeOf(thing) === location.pathname) main.append(make("nav", { look: "part" }, ...stepRows(here, thing)));
   plate(step.key, { form: "ask", glyph: step.glyph });
   watch(known, form, box, (fields) => {
     if (firing) return chargeErrors(fields);
@@ -162,8 +179,8 @@ async function draw() {
     for (const field of main.querySelectorAll("[data-keypad]")) join(field);
     return done();
   }
-  const found = at(here, location.pathname);
-  const [, sort, id] = location.pathname.match(/^\/(batch|charge|pigment|swatch)\/(\w{26})$/) ?? [];
+  const found = at(here, location.pathname, things);
+  const [, sort, id] = location.pathname.match(/^\/(batch|charge|pigment|swatch|crucible)\/(\w{26})$/) ?? [];
   if (found && things[found.thing]?.sort === found.sort) await drawAct(known, found);
   else if (things[id]?.sort === sort && sort) drawThing(known, id);
   else return;

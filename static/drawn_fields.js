@@ -8,7 +8,7 @@ import { ulid } from "./ulid.js";
 
 export const titleOf = (here, things, id) => fill(here.sorts[things[id].sort].title, here.look(things, id, {}), here.places);
 export const codeOf = (thing) => (thing.code ? dashed(thing.code.replace("-", "")) : "");
-export const line = (...words) => words.filter(Boolean).join(" · ");
+export const line = (...words) => [...new Set(words.filter(Boolean))].join(" · ");
 
 /** What stands over a page, in place of what it said while it was empty. */
 export function head(title, sub, back) {
@@ -98,6 +98,8 @@ export function numeric(one, value) {
 
 function words(one, value) {
   const input = one.lines ? make("textarea", { id: one.name, name: one.name, rows: 3, text: value }) : make("input", { id: one.name, name: one.name, autocomplete: "off", value });
+  // A day is today's until another one is chosen.
+  if (one.name === "date") Object.assign(input, { type: "date", value: value || new Date(Date.now() - new Date().getTimezoneOffset() * 60_000).toISOString().slice(0, 10) });
   const made = labelled(one.name, one.label, input);
   if (!one.listed) return made;
   input.setAttribute("list", `${one.name}-list`);

@@ -72,7 +72,7 @@ const WAYS = [
   [`/firing/${THING}/watch`, watched],
   [`/firing/${THING}/timer`, (fields) => ({ verb: "timer", purpose: fields.purpose || null, minutes: numberOf(fields.minutes), clock: fields.clock || null, soak: Boolean(fields.soak) })],
   [`/firing/${THING}/all-out`, () => ({ verb: "all-out" })],
-  [`/(?:firing|thing)/${THING}/close`, () => ({ verb: "close" })],
+  [`/firing/${THING}/close`, () => ({ verb: "close" })],
 ].map(([way, read]) => [new RegExp(`^${way}$`), read]);
 
 /** What a form says at an address at which no declared step is done: its verb and more; null for any other. */
@@ -156,6 +156,7 @@ const mayGas = (things, firing) => things[firing] && (things[firing].carbonate =
 
 export const AFTER = {
   weigh,
+  close: (_here, _things, thing) => Object.assign(thing, { ended: true }, thing.sort === "crucible" ? { standing: "ended" } : {}),
   load: (_here, things, thing, { id, fields, crucible, grams }) => {
     if (!things[id]) return;
     const code = readCode(fields.code ?? "") ?? things[crucible]?.code ?? null;
@@ -228,11 +229,8 @@ function missed(_here, _things, firing, { ms }) {
   firing.checked = isChecked(list);
 }
 
-const end = (_here, _things, thing) => (thing.ended = true);
-
 export const FOLD = {
-  batch: { checks: tick, close: end },
-  charge: { close: end },
+  batch: { checks: tick },
   firing: {
     checks: tick,
     unlit: missed,

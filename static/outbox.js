@@ -12,7 +12,7 @@ const SETTLE_MS = 1500;
 /** The steps that hot and damp things hurt by, or that mix things up. */
 const HELD = /\/(in|out|load|place|map|grind|dry|light|open)$/;
 /** What is made out here: no list names its page yet. */
-const DRAWN = /^\/(pigment|charge)\/\w{26}(\/[a-z-]+)?$/;
+const DRAWN = /^\/(pigment|charge|waste|crucible|thing)\/\w{26}(\/[a-z-]+)?$/;
 const NEVER = ["/find", "/pair", "/looks/"];
 
 /** Whether pages and modules are on the phone itself; over plain HTTP none are. */

@@ -47,6 +47,7 @@ export function pageOf(step, thing) {
 /** The next step of a thing: {verb, title, page}; null when nothing is left to be done with it. */
 export function nextOf(here, things, id) {
   const thing = things[id];
+  if (thing.ended) return null;
   const [first] = here.due(things, id);
   if (first) return { verb: first.step.verb, title: fill(first.title, here.look(things, id, {}), here.places), page: pageOf(first.step, thing) };
   const waits = thing.sort === "charge" && thing.firing && !thing.ended && !thing.out;

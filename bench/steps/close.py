@@ -32,7 +32,6 @@ STEP = Step(
     kind_words=_("Closed"),
     glyph="done",
     address=tuple(f"/thing/{{{sort}}}/close" for sort in ENDS if sort not in ("series", "firing")),
-    away=False,
     single="-",
     fields=(
         Field("outcome", _("How did it end?"), "text", options=EVERY),

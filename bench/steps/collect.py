@@ -14,7 +14,6 @@ STEP = Step(
     kind_words=_("Waste collected"),
     glyph="waste",
     address=("/waste/{waste}/collected",),
-    away=False,
     single="-",
     fields=(text("by", _("By"), 120), text("date", _("Date"), 40)),
 )

@@ -11,6 +11,7 @@ STEP = Step(
     on=("waste",),
     record="waste.added",
     makes="waste",
+    rules=("waste",),
     title=_("Put into waste"),
     key=_("Record waste"),
     past=(Say(_("Into the waste")),),

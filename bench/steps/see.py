@@ -2,7 +2,8 @@
 
 from bench.steps.bounds import SOME_GRAMS
 from bench.steps.declare import Say, Step
-from bench.steps.fields import Option, choice, number
+from bench.steps.effects import put
+from bench.steps.fields import F, Option, choice, number
 from bench.steps.wording import _
 
 CONDITIONS = (
@@ -23,7 +24,6 @@ STEP = Step(
     kind_words=_("Crucible looked at"),
     glyph="look",
     address=("/crucible/{crucible}/seen",),
-    away=False,
     fields=(
         choice("condition", _("Condition"), CONDITIONS),
         number(
@@ -34,5 +34,11 @@ STEP = Step(
             hint=_("Weigh it again after each use: glaze and stuck flux count as its own."),
         ),
         number("lid_g", _("Lid mass"), **SOME_GRAMS, required=False),
+    ),
+    effects=(
+        put("crucible.condition", F("condition")),
+        put("crucible.standing", "ended", when="condition=cracked,broken,retired"),
+        put("crucible.standing", "to-clean", when="condition=stained & crucible.standing!=holding"),
+        put("crucible.standing", "free", when="condition=clean & crucible.standing!=holding"),
     ),
 )

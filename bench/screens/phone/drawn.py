@@ -19,8 +19,11 @@ from bench.screens.phone.minded import told_vessels
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import dust_told, jars_told
 from bench.steps import STEPS
+from bench.steps.close import ENDS
+from bench.steps.published import plain
 from bench.web.current import bench
 from bench.web.page import page
+from bench.web.words import _
 from bench.workshop.digits import places_of, readability_g
 from bench.workshop.facts import facts
 from bench.workshop.parts import batch_parts, charge_parts
@@ -49,10 +52,15 @@ def powders() -> list[str]:
     return [one for what in POWDERS for one in bench().state.open_things(what)[-MOST_DRAWN:]]
 
 
+def vessels() -> list[str]:
+    """The waste containers and crucibles that a phone is told of."""
+    return [one for what in ("waste", "crucible") for one in bench().state.open_things(what)[-MOST_DRAWN:]]
+
+
 def facts_told() -> dict[str, Any]:
     """The facts of what has no list of its own: powders, swatches, waste, crucibles and jars."""
     state = bench().state
-    known = [*powders(), *(one for what in ("waste", "crucible") for one in state.open_things(what)[-MOST_DRAWN:])]
+    known = [*powders(), *vessels()]
     told = {one: found for one in known if (found := facts(state, one)) is not None}
     for one, found in told.items():
         if found["sort"] == "pigment":
@@ -69,7 +77,8 @@ def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
     rules = {step.verb: step.rules[0] for step in STEPS if step.rules}
     foot = {"feet": feet, "rest": minded, "rules": rules, "defer": defer}
     minds = {one: minded_charge(one) for one in charges}
-    return {"url": steps_url(), "places": places_of(readability_g(state)), "minds": minds, **foot}
+    ends = {sort: plain(found, _) for sort, found in ENDS.items()}
+    return {"url": steps_url(), "places": places_of(readability_g(state)), "minds": minds, "ends": ends, **foot}
 
 
 def drawn_of_batch(thing: str) -> dict[str, Any]:

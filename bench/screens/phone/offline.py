@@ -17,7 +17,7 @@ from bench.records.state import State
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.drawn import PATH as DRAWN_PATH
-from bench.screens.phone.drawn import drawn_of_batch, drawn_told, facts_told, pages_of, powders
+from bench.screens.phone.drawn import drawn_of_batch, drawn_told, facts_told, pages_of, powders, vessels
 from bench.screens.phone.find import way_to
 from bench.screens.phone.fire_told import drawn_of_firing
 from bench.screens.phone.marks import Kept, Marks, whose_phone
@@ -85,7 +85,7 @@ def _of_bench() -> List:
         revs[address] = kept.found["rev"]
     drawn = drawn_told(told)
     said = {"more": more, "drawn": drawn, "revs": revs, "codes": _codes(state), "words": away_words()}
-    draws = pages_of([*powders(), *told])
+    draws = pages_of([*powders(), *vessels(), *told])
     return {"items": [*_marked(SHELL), *files], "draws": draws, "told": told | facts_told(), **said}
 
 
