@@ -79,8 +79,6 @@ def run(count: int = COUNT, seed: int = 1) -> list[Figure]:
         shutil.rmtree(folder / "backups", ignore_errors=True)  # one of them may have been ordered back, in a form
         with Journal.open(folder, clock=StandingClock()) as again:
             differ = len(set(alive) ^ set(ids_of(again)))
-    for number, why, asked in found.fallen[:50]:
-        print(f"{number}: {why}: {asked.method} {asked.target[:200]} {asked.body[:200]!r}", file=sys.stderr)
     return figures(count, seed, found, lost, differ + (not sound), len(alive) - len(before))
 
 
@@ -191,7 +189,10 @@ def sent(here: Served, numbers: range, seed: int) -> Found:
         found.statuses[status] += 1
         traces = [trace.decode() for trace in TRACES if trace in body]
         if (status >= 500 and status != 501) or traces or (status == 0 and body != b"closed"):
-            found.fallen.append((number, traces[0] if traces else str(status or "silence"), asked))
+            why = traces[0] if traces else str(status or "silence")
+            found.fallen.append((number, why, asked))
+            said = f"{number}: {why}: {asked.method} {asked.target[:200]} {asked.body[:200]!r}"
+            print(said, file=sys.stderr, flush=True)  # at once: a long run is read while it goes on
         if number % 1000 == 999:
             print(f"{number + 1} sent, {len(found.fallen)} fell", file=sys.stderr, flush=True)
     return found
