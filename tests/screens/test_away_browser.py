@@ -31,7 +31,7 @@ from bench.steps.folding import StepRecord, apply
 from bench.steps.judging import against, due, fill
 from bench.web.forms import Form
 from bench.workshop.facts import facts, look_on
-from bench.workshop.gates import gate_load
+from bench.workshop.gates import gate_load, gate_pigment
 from bench.workshop.things.batches import batch
 
 ODD = (
@@ -190,6 +190,14 @@ def test_the_rules_say_the_same_away_to_each_answer(yard: Flask, browser_page: A
                 own = {gate.rule for gate in BY_VERB[cases[-1]["verb"]].gates} | JUDGED_THERE
                 found = {f"{one.effect} {one.rule}: {one.say}" for one in said if one.rule not in own}
                 expected.append(sorted(found))
+    lists.append(client.get("/bench/offline.json").json)
+    with yard.test_request_context("/"):
+        for thing in state.open_things("pigment"):
+            known = {thing: copy.deepcopy(facts(state, thing))}
+            for fields, said in powder_answers(state, library, thing):
+                cases.append({"verb": fields.pop("verb"), "thing": thing, "things": known, "typed": fields})
+                own = {gate.rule for gate in BY_VERB[cases[-1]["verb"]].gates} | JUDGED_THERE
+                expected.append(sorted({f"{one.effect} {one.rule}: {one.say}" for one in said if one.rule not in own}))
     browser_page.goto("/look/fields")
     for case, want, got in zip(
         cases, expected, browser_page.evaluate(MINDED, [cases, [one["drawn"] for one in lists]]), strict=True
@@ -250,6 +258,19 @@ def test_a_weighing_is_refused_in_the_same_words_near_and_away(yard: Flask, brow
         assert got == want, case
     said = {name for one in expected for name in one}
     assert {"net_g", "added_g", "before_g", "after_g", "jar"} <= said and len(tags) > 3
+
+
+def powder_answers(state: Any, library: Any, thing: str) -> Iterator[tuple[dict[str, Any], list[Finding]]]:
+    """Forms of the steps of a fired powder, each with what the laptop has against it."""
+    for medium, within in (("dry", None), ("alcohol", None), ("alcohol", "none"), ("water", "none")):
+        near_fire = {} if within is None else {"flame_or_hot_furnace_within_m": within}
+        terms = {"liquid": medium, "dry_handling": medium == "dry", **near_fire}
+        typed = {"medium": medium} | ({} if within is None else {"no_flame": True})
+        yield {"verb": "grind-again", **typed}, gate_pigment(state, "grind", thing, library, **terms)
+    for acid in BY_VERB["wash"].field("acid").values:
+        yield {"verb": "wash", "acid": acid}, gate_pigment(state, "wash", thing, library, acid=acid)
+    yield {"verb": "sieve"}, gate_pigment(state, "grind", thing, library, dry_handling=True)
+    yield {"verb": "cut"}, gate_pigment(state, "grind", thing, library)
 
 
 def answers(state: Any, library: Any, thing: str, pots: list[str]) -> Iterator[tuple[dict[str, Any], list[Finding]]]:

@@ -15,6 +15,7 @@ from bench.screens.furnace.firing import PHASES
 from bench.screens.kit.cautioning import cautions
 from bench.screens.phone.minded import of_batch as minded_batch
 from bench.screens.phone.minded import of_charge as minded_charge
+from bench.screens.phone.minded import of_powder as minded_powder
 from bench.screens.phone.minded import told_vessels
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import dust_told, jars_told
@@ -33,6 +34,8 @@ blueprint = Blueprint("drawn", __name__)
 
 PATH = "/drawn"
 MOST_DRAWN = 60
+MOST_MINDED = 24
+"""Of so many powders the rules are told along; of others a phone says that the laptop judges them."""
 POWDERS = ("pigment", "swatch")
 KEYS_ALONE = ("light",)
 """The steps that have no page of their own."""
@@ -77,6 +80,7 @@ def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
     rules = {step.verb: step.rules[0] for step in STEPS if step.rules}
     foot = {"feet": feet, "rest": minded, "rules": rules, "defer": defer}
     minds = {one: minded_charge(one) for one in charges}
+    minds |= {one: minded_powder(one) for one in powders()[-MOST_MINDED:] if state.sort_of(one) == "pigment"}
     ends = {sort: plain(found, _) for sort, found in ENDS.items()}
     return {"url": steps_url(), "places": places_of(readability_g(state)), "minds": minds, "ends": ends, **foot}
 

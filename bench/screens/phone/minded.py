@@ -13,6 +13,7 @@ from bench.reckoning.rules import Finding, judge
 from bench.records.kinds import Source
 from bench.records.schema import Ulid
 from bench.records.state import State
+from bench.screens.powders.regrinding import grind_terms
 from bench.screens.weighing.dry import drying_of
 from bench.screens.weighing.grind import stands_against
 from bench.steps import BY_VERB
@@ -21,7 +22,7 @@ from bench.steps.dry import WAYS
 from bench.steps.load import LIDS
 from bench.web.current import bench
 from bench.workshop import conditions
-from bench.workshop.gates import gate_batch, gate_load
+from bench.workshop.gates import gate_batch, gate_load, gate_pigment
 from bench.workshop.parts import source_parts
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.crucibles import Crucible, crucible
@@ -32,6 +33,7 @@ JUDGED_THERE = frozenset({"check-says-stop"})
 Answer = tuple[str, Any]
 """A condition of the declarations, and the value that the rules are asked with."""
 Told = dict[str, Any]
+MEDIA: tuple[Answer, ...] = (*((f"medium={one}", one) for one in ("dry", *LIQUIDS)), ("medium=other", "unknown"))
 YES_OR_NO: tuple[Answer, ...] = (("?no_flame", True), ("!?no_flame", False))
 DRY: tuple[Answer, ...] = (("this.dry", True), ("!this.dry", False))
 WAY: tuple[Answer, ...] = tuple((f"way={one.value}", one.value) for one in WAYS)
@@ -104,11 +106,28 @@ def of_charge(thing: str) -> dict[str, list[Told]]:
     return bench().state.memoize(("minds", thing, bench().library.revision), lambda: {"dry": asked.told()})
 
 
+def of_powder(thing: str) -> dict[str, list[Told]]:
+    """Wet and dry work on a fired powder. What dries of it depends on the last liquid: that is left to the laptop."""
+    key = ("minds", thing, bench().library.revision)
+    return bench().state.memoize(key, lambda: {one.verb: one.told() for one in _powder_steps(thing)})
+
+
+def _powder_steps(thing: str) -> Iterator[Asked]:
+    def against(step: str, **terms: Any) -> list[Finding]:
+        return gate_pigment(bench().state, step, thing, bench().library, **terms)
+
+    yield Asked("grind-again", (MEDIA, YES_OR_NO), lambda liquid, clear: against("grind", **grind_terms(liquid, clear)))
+    acids = ("!?acid | acid=none", "none"), *((f"acid={one}", one) for one in BY_VERB["wash"].field("acid").values[1:])
+    yield Asked("wash", (acids,), lambda acid: against("wash", acid=acid))
+    for verb in ("sieve", "cut"):
+        terms = BY_VERB[verb].terms
+        yield Asked(verb, (), lambda terms=terms: against("grind", **terms))
+
+
 def _steps(view: Batch, vessels: list[Crucible]) -> Iterator[Asked]:
     here = bench()
     yield Asked("weigh", (), lambda: gate_batch(here.state, "weigh", view.id, here.library, dry_handling=True))
-    media = (*((f"medium={one}", one) for one in ("dry", *LIQUIDS)), ("medium=other", "unknown"))
-    yield Asked("grind", (media, YES_OR_NO), lambda liquid, clear: stands_against(view.id, liquid, clear))
+    yield Asked("grind", (MEDIA, YES_OR_NO), lambda liquid, clear: stands_against(view.id, liquid, clear))
     # What it was wetted with out there counts, not what was known here.
     wet = (
         ("!?batch.medium", None),

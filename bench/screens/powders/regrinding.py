@@ -31,15 +31,16 @@ def ask_grind(thing: str) -> Response:
 
 def _show_grind(view: Pigment, form: Form, medium: str) -> Response:
     return step_page(
-        "grind", view, form, "grind", against(view, "grind", **_grind_terms(form, medium)),
+        "grind", view, form, "grind", against(view, "grind", **grind_terms(medium, form.flag("no_flame"))),
         fields=shown_fields(form, GRIND, view.id), advice=_advice(GRIND_ADVICE), dust=dust(view.id),
         quick_minutes=QUICK_MINUTES,
     )  # fmt: skip
 
 
-def _grind_terms(form: Form, medium: str) -> dict[str, Any]:
+def grind_terms(medium: str, no_flame: bool) -> dict[str, Any]:
+    """What the rules are told of a grinding."""
     terms: dict[str, Any] = {"liquid": medium, "dry_handling": medium in ("", "dry")}
-    return terms | ({"flame_or_hot_furnace_within_m": FAR} if form.flag("no_flame") else {})
+    return terms | ({"flame_or_hot_furnace_within_m": FAR} if no_flame else {})
 
 
 def _advice(slugs: tuple[str, ...]) -> list[Advice]:
@@ -55,7 +56,7 @@ def keep_grind(thing: str) -> Response:
     data = read_step(form, GRIND, thing).data
     medium = data.get("medium", "")
     dusty = read_dust(form, dust(thing), thing, GRIND.dust, medium == "dry")
-    goes = form.ok and goes_on(form, against(view, "grind", **_grind_terms(form, medium)))
+    goes = form.ok and goes_on(form, against(view, "grind", **grind_terms(medium, form.flag("no_flame"))))
     if goes and record_all([Entry("ground", thing, data), *dusty], form=form, say=past_words(GRIND, thing, data)):
         return onward(form, thing, DRY.verb)
     return _show_grind(view, form, medium)
