@@ -108,7 +108,7 @@ def _common(state: State, sign: str) -> Common:
 
 
 def _facts_of(state: State, thing: str) -> Facts:
-    return state.memoize(("facts", thing), lambda: facts(state, thing))
+    return state.memoize(("facts of a powder", thing), lambda: facts(state, thing))
 
 
 def _opened(state: State, thing: str) -> bool:

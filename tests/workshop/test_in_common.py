@@ -4,6 +4,7 @@ import random
 
 import pytest
 
+from bench.workshop.facts import facts
 from bench.workshop.in_common import common, fisher, signs
 from bench.workshop.share_changes import changed_shares
 from tests.workshop.builder import Builder, lines
@@ -48,6 +49,8 @@ def test_what_goes_with_a_sign_and_when_it_cannot_be_told() -> None:
         powder(b, "none", ["grey"])
         powder(b, "loose", [])
     assert list(signs(b.state)) == ["grey"]
+    for thing in b.state.things("pigment"):
+        facts(b.state, thing)  # a page that asks for the steps' facts first changes nothing
     found = common(b.state, "grey")
     told = [one for one in found.shared if one.told]
     assert [(one.what, one.how, one.with_it, one.without) for one in told] == [("lid", "none", 6, 0)]
