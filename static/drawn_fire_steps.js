@@ -2,6 +2,7 @@
 
 import { checklist } from "./drawn_checks.js";
 import { caution, choices, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, sends, worded } from "./drawn_fields.js";
+import { hands, map } from "./drawn_furnace.js";
 import { aboutOf, itemsOf, noteTaps, tally } from "./drawn_fire.js";
 import { hold } from "./hold.js";
 import { clock, make, say, strip, whole } from "./made.js";
@@ -155,14 +156,14 @@ function close({ here }, fire) {
 
 // --- all of them ---
 
-const PAGES = { reading: [reading, "read-heat"], note: [note, "note"], checks: [checks], watch: [watch], timer: [timer, "set-timer"], close: [close] };
+const PAGES = { reading: [reading, "read-heat"], note: [note, "note"], checks: [checks], watch: [watch], timer: [timer, "set-timer"], close: [close], map: [map], hands: [hands] };
 
 /** Draws a page of a firing; false where there is none of this name. */
-export function fireStep(known, fire, page, more) {
+export async function fireStep(known, fire, page, more) {
   const [draw, verb] = PAGES[page] ?? [];
   if (!draw) return false;
   const step = known.here.steps.get(verb);
   document.body.dataset.wake = "";
   if (step) head(step.title, line(fire.name), home(fire));
-  return draw(known, fire, step, more) !== false;
+  return (await draw(known, fire, step, more)) !== false;
 }

@@ -118,11 +118,4 @@ document.addEventListener("submit", send);
 document.addEventListener("saggar-kept", ({ detail }) => stamped(detail));
 window.addEventListener("pagehide", () => globalThis.speechSynthesis?.cancel());
 
-/** What was recorded since this page was stored is out. */
-async function catchUp() {
-  const { things } = await (await import("./away.js")).standing();
-  for (const row of rows) if (things[row.dataset.charge]?.out) row.dataset.out = "1";
-  draw();
-}
-
-if (onPhone) catchUp();
+draw();

@@ -33,7 +33,7 @@ def unloading(state: State, fire: Firing, library: Library) -> list[NextOut]:
     """
     views = [view for view in (charge(state, one) for one in fire.charges) if view is not None and _is_in(view, fire)]
     found = [_turn(state, view, library) for view in views]
-    return sorted(found, key=lambda one: (bool(one.against), -_hurry(one)))
+    return sorted(found, key=lambda one: (bool(one.against), -hurry(one.charge)))
 
 
 def _is_in(view: Charge, fire: Firing) -> bool:
@@ -41,9 +41,15 @@ def _is_in(view: Charge, fire: Firing) -> bool:
 
 
 def _turn(state: State, view: Charge, library: Library) -> NextOut:
-    return NextOut(view, view.cooling_basis in SURE, stops(gate_out(state, view.id, library)))
+    return NextOut(view, is_sure(view), stops(gate_out(state, view.id, library)))
 
 
-def _hurry(turn: NextOut) -> int:
-    mode = turn.charge.cooling_mode
-    return COOLING_WORSE.index(mode if turn.sure or mode not in HOT else "unknown")
+def is_sure(view: Charge) -> bool:
+    """Whether somebody confirmed how a charge is to cool."""
+    return view.cooling_basis in SURE
+
+
+def hurry(view: Charge) -> int:
+    """How much a charge hurries to come out."""
+    mode = view.cooling_mode
+    return COOLING_WORSE.index(mode if is_sure(view) or mode not in HOT else "unknown")

@@ -102,6 +102,22 @@ def test_what_a_phone_draws_is_told_as_facts_with_what_the_rules_say_to_each_ans
         assert not [one for one in sealed if "loose" in str(one["when"])], "for no other lid"
 
 
+def test_every_page_of_a_fire_is_drawn_and_none_is_stored(demo: Flask) -> None:
+    client, here = demo.test_client(), demo.extensions["bench"]
+    fire = here.state.open_things("firing")[0]
+    found = client.get(f"/firing/{fire}/offline.json").json
+    pages = ("", "/reading", "/note", "/off", "/watch", "/timer", "/map", "/hands", "/in", "/out", "/close")
+    lists = tuple(f"/checks/{phase}" for phase in found["told"][fire]["lists"])
+    assert not found["items"] and len(lists) == 4
+    assert {f"/firing/{fire}{page}" for page in (*pages, *lists)} <= {*found["draws"]}
+    assert f"/firing/{fire}/light" not in found["draws"], "that is a key alone"
+    drawn = found["drawn"]
+    assert {"light", "fire", "open"} <= drawn["feet"][fire].keys() and "shut-down" in drawn["minds"][fire]
+    known = drawn["fires"][fire]
+    assert "wind" in [what for what, _words, _values in known["notes"]]
+    assert {*known["hands"]} == {one for one, told in found["told"].items() if told["sort"] == "charge"}
+
+
 def test_a_list_that_a_phone_has_is_not_sent_again_and_nothing_is_read_for_it(demo: Flask) -> None:
     client, here = demo.test_client(), demo.extensions["bench"]
     fire = here.state.open_things("firing")[0]

@@ -39,7 +39,7 @@ MOST_MINDED = 24
 POWDERS = ("pigment", "swatch")
 KEYS_ALONE = ("light",)
 """The steps that have no page of their own."""
-OF_FIRING = ("", "/watch", "/close", *(f"/checks/{phase}" for phase in PHASES))
+OF_FIRING = ("", "/watch", "/hands", "/close", *(f"/checks/{phase}" for phase in PHASES))
 """The pages of a firing beside those of its declared steps."""
 Foot = dict[str, str]
 
@@ -99,11 +99,11 @@ def pages_of(things: Iterable[str]) -> list[str]:
 
 def _pages(thing: str) -> list[str]:
     sort = str(bench().state.sort_of(thing))
-    here, map_ = f"{{{sort}}}", f"/firing/{thing}/map"
+    here = f"{{{sort}}}"
     steps = [step for step in STEPS if step.away and step.verb not in KEYS_ALONE]
     found = [address.replace(here, thing) for step in steps for address in step.address if here in address]
     own = [f"/firing/{thing}{page}" for page in OF_FIRING] if sort == "firing" else [f"/{sort}/{thing}"]
-    return [*dict.fromkeys([*own, *(address for address in found if "{" not in address and address != map_)])]
+    return [*dict.fromkeys([*own, *(address for address in found if "{" not in address)])]
 
 
 def rules_asked() -> list[str]:

@@ -9,8 +9,11 @@ from bench.screens.furnace.firing_view import fuel_of
 from bench.screens.kit.cautioning import cautions
 from bench.screens.phone.drawn import rules_asked
 from bench.web.current import bench
+from bench.web.words import _
 from bench.workshop.gates import gate_light
+from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing
+from bench.workshop.unloading import hurry, unloading
 from bench.workshop.watching import gate_fire
 
 Told = dict[str, Any]
@@ -25,8 +28,17 @@ def drawn_of_firing(view: Firing) -> Told:
     """The notes and rules of a firing, by its id."""
     fuel = fuel_of(view)
     notes = [[what, str(NOTE_WORDS[what]), _values(what)] for what in NOTES if what not in ONLY.get(fuel, ())]
-    fire = {"notes": notes, "as_read": AS_READ, "letter": letter_of(view)}
+    fire = {"notes": notes, "as_read": AS_READ, "letter": letter_of(view), "hands": _hands(view)}
     return {"feet": {view.id: _feet()}, "minds": {view.id: _minds(view)}, "fires": {view.id: fire}}
+
+
+def _hands(view: Firing) -> dict[str, list[Any]]:
+    """Of each charge how much it hurries to come out, and why it stays in, where it is in and the rules say so."""
+    here = bench()
+    turns = unloading(here.state, view, here.library)
+    stays = {one.charge.id: " ".join(_(said.say) for said in one.against) for one in turns}
+    found = ((one, charge(here.state, one)) for one in view.charges)
+    return {one: [hurry(known), stays.get(one, "")] for one, known in found if known is not None}
 
 
 def _values(what: str) -> list[list[str | None]]:

@@ -21,7 +21,6 @@ from bench.screens.phone.drawn import drawn_of_batch, drawn_told, facts_told, pa
 from bench.screens.phone.find import way_to
 from bench.screens.phone.fire_told import drawn_of_firing
 from bench.screens.phone.marks import Kept, Marks, whose_phone
-from bench.screens.phone.pinned import firing_pages
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import charges_told, told_batch, told_firing
 from bench.settings import asset_folder
@@ -103,7 +102,7 @@ def _of_firing(thing: str) -> List:
     view = existing(firing(state, thing), thing)
     told = {thing: told_firing(view), **charges_told(view.charges)}
     draws = pages_of([thing, *view.charges])
-    return {"items": _marked(firing_pages(view)), "draws": draws, "told": told, "drawn": drawn_of_firing(view)}
+    return {"items": [], "draws": draws, "told": told, "drawn": drawn_of_firing(view)}
 
 
 def _list_at(address: str) -> Kept:
