@@ -1,6 +1,9 @@
 // What is wrong with a burning fire, as its readings and notes tell. Twin of bench/workshop/alarms.py, where each limit is
 // explained; one vector file proves both. What only the laptop knows of a furnace and a ware was told.
 
+import { dashed } from "./codes.js";
+import { plain } from "./happened.js";
+import { say, span, whole } from "./made.js";
 import { BAND_C, isDone, sinceLit, soaking } from "./overlay.js";
 import { lineOver } from "./slope_line.js";
 
@@ -82,4 +85,20 @@ export function alarms(fire, load, nowMs) {
   const age = every + (nowMs - due) / MINUTE;
   if (age > LATE * every) found.push({ rule: "no-reading", values: { age, every } });
   return found.sort((one, other) => Number(Boolean(other.grave)) - Number(Boolean(one.grave)));
+}
+
+// --- in words ---
+
+const SHOWN = {
+  c: whole,
+  before: whole,
+  age: span,
+  rate: (rate) => rate.toFixed(1),
+  code: (code) => (code ? dashed(plain(code)) : say("a-crucible")),
+};
+
+/** An alarm in the laptop's words. */
+export function alarmSaid({ rule, values = {} }) {
+  const shown = Object.entries(values).map(([name, value]) => [name, SHOWN[name]?.(value) ?? value]);
+  return say(`alarm-${rule}`, Object.fromEntries(shown));
 }

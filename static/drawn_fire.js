@@ -1,15 +1,14 @@
 // The page of a firing, drawn on the phone: what is wrong, what was read and is due, who is in it, and what can be done.
 
-import { alarms, nextDue } from "./alarms.js";
+import { alarmSaid, alarms, nextDue } from "./alarms.js";
 import { burns, doing, isDamp } from "./away.js";
 import { dashed } from "./codes.js";
 import { now, paint } from "./countdown.js";
-import { draw } from "./curve.js";
 import { bar, caution, codeOf, flags, fold, foot, head, line, plain, plate, row, sends, tap, taps } from "./drawn_fields.js";
 import { inside, plain as bare } from "./happened.js";
 import { heldIn, hold, remark } from "./hold.js";
 import { clock, figure, make, say, strip, whole } from "./made.js";
-import { outlook, span } from "./outlook.js";
+import { curveOf, outlook } from "./outlook.js";
 import { isDone, soaking } from "./overlay.js";
 import { stopsOf } from "./stops.js";
 
@@ -26,20 +25,6 @@ const box = (look, ...within) => make("section", { look }, ...within);
 export const aboutOf = (here, fire) => here.told.fires?.[fire.id] ?? { notes: [] };
 
 // --- what is wrong ---
-
-const SHOWN = {
-  c: whole,
-  before: whole,
-  age: span,
-  rate: (rate) => rate.toFixed(1),
-  code: (code) => (code ? dashed(bare(code)) : say("a-crucible")),
-};
-
-/** An alarm in the laptop's words. */
-export function alarmSaid({ rule, values = {} }) {
-  const shown = Object.entries(values).map(([name, value]) => [name, SHOWN[name]?.(value) ?? value]);
-  return say(`alarm-${rule}`, Object.fromEntries(shown));
-}
 
 function alarm(one) {
   const { rule, grave } = one;
@@ -70,7 +55,7 @@ function nowRead(fire, soak) {
 
 function curve(fire, soak) {
   const from = fire.lit_ms ?? fire.readings[0]?.[0] ?? now();
-  return make("figure", { look: "picture" }, draw(fire.readings, (fire.plan ?? []).map(([minute, c]) => [from + minute * MINUTE, c]), soak));
+  return make("figure", { look: "picture" }, curveOf(fire.readings, (fire.plan ?? []).map(([minute, c]) => [from + minute * MINUTE, c]), soak));
 }
 
 /** The newest readings as a list, the last one first. */

@@ -3,8 +3,7 @@
 
 import { readCode } from "./codes.js";
 import { rescale } from "./named.js";
-import { soaking } from "./overlay.js";
-import { celsius } from "./thermocouple.js";
+import { celsius, soaking } from "./overlay.js";
 
 const THING = "([0-9A-HJKMNP-TV-Z]{26})";
 const MINUTE = 60_000;

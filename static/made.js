@@ -37,6 +37,12 @@ export function whole(value) {
   return Math.abs(value % 1) === 0.5 && near % 2 ? near - 1 : near;
 }
 
+/** A length of time: minutes, or hours and minutes. */
+export function span(minutes) {
+  const [h, m] = [Math.floor(whole(minutes) / 60), whole(minutes) % 60];
+  return h ? say("hours", { h, m: String(m).padStart(2, "0") }) : say("minutes", { m });
+}
+
 /** A number in its size with its unit. */
 export const figure = (value, unit, size = "xl") =>
   make("span", { look: `fig fig-${size}` }, make("span", { look: "figure", text: value }), make("span", { look: "unit", text: unit }));

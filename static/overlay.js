@@ -1,5 +1,5 @@
 // A firing as it stands with what waits on this phone: its readings in order, its soak, and the curve so far.
-// Twin of bench/workshop/soaking.py and of what bench/screens/furnace/firing_reading.py expects; vector files prove both.
+// Twin of bench/workshop/soaking.py and of what bench/screens/furnace/firing_reading.py expects; and of bench/science/thermocouples.py; vector files prove both.
 
 const MINUTE = 60_000;
 export const BAND_C = 10;
@@ -94,4 +94,27 @@ export function expectedC(fire, nowMs) {
   const bends = slopes.length > 1 && slopes[1] > 0 ? slopes[0] / slopes[1] : NEXT.slowing;
   const rise = Math.min(Math.max(bends, NEXT.leastSlowing), 1) * slopes[0] * Math.min(sinceMin, NEXT.longestMin);
   return { c: Math.max(COLD_C, last[1] + rise), near: true };
+}
+
+// --- degrees from a thermocouple's millivolts, by the reference function that the laptop told of the furnace's probe ---
+
+function referenceMv(pieces, c) {
+  const [, , powers, bump] = pieces.find(([, to]) => c <= to) ?? pieces.at(-1);
+  const mv = powers.reduceRight((sum, power) => sum * c + power, 0);
+  return bump ? mv + bump[0] * Math.exp(bump[1] * (c - bump[2]) ** 2) : mv;
+}
+
+/** °C of the tip, from the meter's millivolts and its clamps at `cold` °C; null outside the published range. */
+export function celsius({ pieces, readable_c: lowest, rounding_mv: rounding }, mv, cold) {
+  const [from, to] = [pieces[0][0], pieces.at(-1)[1]];
+  if (cold < from || cold > to) return null;
+  const total = mv + referenceMv(pieces, cold);
+  let [low, high] = [lowest, to];
+  if (total < referenceMv(pieces, low) - rounding || total > referenceMv(pieces, high) + rounding) return null;
+  for (let n = 0; n < 60; n += 1) {
+    const middle = (low + high) / 2;
+    if (referenceMv(pieces, middle) < total) low = middle;
+    else high = middle;
+  }
+  return (low + high) / 2;
 }

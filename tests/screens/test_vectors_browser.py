@@ -35,7 +35,7 @@ def test_the_slope_bound_and_the_standstill(run: Any) -> None:
     found = run(
         "slope_bound",
         "const { track } = await import('/static/slope_bound.js');"
-        "const { standstill } = await import('/static/standstill.js');"
+        "const { standstill } = await import('/static/slope_line.js');"
         "return cases.map((one) => {"
         "  const { used, calls, bound } = track(one.readings, one.target_c, one);"
         "  const facts = one.facts.map((_, n) => standstill(used.slice(0, n + 4), one.target_c));"
@@ -137,7 +137,7 @@ def test_the_stretches_of_a_fire_and_the_air_that_is_asked_for(run: Any) -> None
 def test_millivolts_as_degrees_by_what_the_laptop_told_of_the_probe(run: Any) -> None:
     found = run(
         "thermocouples",
-        "const { celsius } = await import('/static/thermocouple.js');"
+        "const { celsius } = await import('/static/overlay.js');"
         "return cases.map((one) => one.read.map(([mv, cold]) => celsius(one.probe, mv, cold)));",
     )
     for case, got in zip(read("thermocouples"), found, strict=True):
@@ -190,8 +190,7 @@ def test_what_is_wrong_with_a_fire_in_the_laptop_s_words(run: Any, live: Any, br
     browser_page.reload()
     found = run(
         "fires",
-        "const { alarms, nextDue } = await import('/static/alarms.js');"
-        "const { alarmSaid } = await import('/static/drawn_fire.js');"
+        "const { alarmSaid, alarms, nextDue } = await import('/static/alarms.js');"
         "const { expectedC } = await import('/static/overlay.js');"
         "return cases.map(({ fire, load, now_ms: now }) => ({"
         "  alarms: alarms(fire, load.filter((one) => !one.out), now).map((one) => [alarmSaid(one), !!one.grave]),"
