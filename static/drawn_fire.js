@@ -69,7 +69,8 @@ function latest(fire) {
 
 function ofCharge({ here, things }, fire, one) {
   const way = one.in_heat ? `${home(fire)}/out?charge=${one.id}` : `/charge/${one.id}`;
-  return row(way, one.of, here.says(things, one.id)[0]?.text, codeOf(one));
+  const times = [["in-at", one.in_ms], ["came-out-at", one.out_ms]].filter(([, ms]) => ms).map(([name, ms]) => say(name, { clock: clock(ms) }));
+  return row(way, one.of, line(here.says(things, one.id)[0]?.text, times.join(", ")), codeOf(one));
 }
 
 function load(known, fire) {

@@ -168,8 +168,8 @@ export const AFTER = {
     charge.place = fields.place;
     mayGas(things, data.firing);
   },
-  light: (_here, things, firing) => {
-    for (const one of inside(things, firing.id)) Object.assign(one, { was_hot: true, in_heat: true, out: false, surface_c: null });
+  light: (_here, things, firing, { ms }) => {
+    for (const one of inside(things, firing.id)) Object.assign(one, { was_hot: true, in_heat: true, out: false, in_ms: ms, out_ms: null, surface_c: null });
   },
   note: (here, things, firing, { data, ms }) => noted(here, things, firing, { ...data, ms }),
   "go-in": (_here, things, _charge, { data }) => mayGas(things, data.firing),

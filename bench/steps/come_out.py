@@ -28,5 +28,6 @@ STEP = Step(
         put("charge.was_hot", True),
         put("charge.in_heat", False),
         put("charge.out", True),
+        put("charge.out_ms", F("at")),
     ),
 )

@@ -47,6 +47,8 @@ STEP = Step(
         put("charge.was_hot", True),
         put("charge.in_heat", True),
         put("charge.out", False),
+        put("charge.in_ms", F("at")),
+        put("charge.out_ms", None),
         put("charge.surface_c", None),
     ),
 )

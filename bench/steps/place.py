@@ -59,5 +59,8 @@ STEP = Step(
         put("charge.was_hot", True, when="firing.burns"),
         put("charge.in_heat", True, when="firing.burns"),
         put("charge.surface_c", None, when="firing.burns"),
+        put("charge.in_ms", None),
+        put("charge.in_ms", F("at"), when="firing.burns"),
+        put("charge.out_ms", None),
     ),
 )

@@ -75,6 +75,8 @@ CHARGE = Sort(
         "rated_c": Fact("number", words="of its crucible; none where that is not known"),
         "was_hot": FLAG,
         "out": Fact("flag", words="out of the heat, and not opened yet"),
+        "in_ms": Fact("number", words="when it went into the heat of its firing; none while it did not"),
+        "out_ms": Fact("number", words="when it came out of it; none while it did not"),
         "surface_c": Fact("number", words="read on itself since it was last in the heat; none while it was not"),
     },
     derived={

@@ -5,6 +5,7 @@ known. A test holds these names against the declared ones.
 """
 
 from collections.abc import Callable
+from datetime import datetime
 from typing import Any
 
 from bench.records.moments import to_ms
@@ -103,8 +104,14 @@ def _charge(state: State, thing: str) -> Facts | None:
         "rated_c": vessel.rated_c if vessel is not None else None,
         "was_hot": view.was_hot,
         "out": view.state in ("out-hot", "cool"),
+        "in_ms": _ms(view.stay.went_in if view.stay is not None else None),
+        "out_ms": _ms(view.stay.came_out if view.stay is not None else None),
         "surface_c": view.surface_c,
     }
+
+
+def _ms(moment: datetime | None) -> float | None:
+    return to_ms(moment) if moment is not None else None
 
 
 def _pigment(state: State, thing: str) -> Facts | None:
@@ -132,11 +139,10 @@ def _firing(state: State, thing: str) -> Facts | None:
     view = firing(state, thing)
     if view is None:
         return None
-    lit, off = view.lit_at, view.off_at
     return {
         "name": view.name,
-        "lit_ms": to_ms(lit) if lit is not None else None,
-        "off_ms": to_ms(off) if off is not None else None,
+        "lit_ms": _ms(view.lit_at),
+        "off_ms": _ms(view.off_at),
         "closed": view.closed,
         "checked": view.state == "checked",
         "soaking": view.soak_start is not None,

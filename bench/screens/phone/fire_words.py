@@ -35,6 +35,8 @@ def _page() -> dict[str, str]:
         "due": _("next"),
         "lit-at": _("Lit {clock}."),
         "off-at": _("Off {clock}."),
+        "in-at": _("in {clock}"),
+        "came-out-at": _("out {clock}"),
         "latest": _("The latest readings"),
         "crucibles": _("Crucibles"),
         "put-in": _("Load"),
