@@ -63,7 +63,7 @@ def test_after_a_reading_a_phone_fetches_no_page(demo: Flask, keeper: Any) -> No
     """The reading itself goes to it as data; the page of the fire is drawn from it."""
     client, here = demo.test_client(), demo.extensions["bench"]
     fire, marks = here.state.open_things("firing")[0], {}
-    assert len(taken_in(client, marks)) > 9
+    assert "/" in taken_in(client, marks)
     assert taken_in(client, marks) == [], "nothing has changed"
     for c in (612.0, 634.0):
         keeper.turn(3)
