@@ -9,6 +9,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from bench.screens.furnace.furnaces import ring_places
+from tests.screens.test_declared import typed
 
 ID = "01K9V0000000000000000000G1"
 RING = {
@@ -101,6 +102,24 @@ def test_bad_input_stands_beside_its_field(app: Flask, send: Any) -> None:
         answer = send("/furnaces/new", RING | {"room_m3": "41.75"} | fields)
         assert answer.status_code == 422 and words in answer.text and "41.75" in answer.text, fields
     assert not app.extensions["bench"].journal.by("kind", "furnace.described")
+
+
+@pytest.mark.parametrize(
+    ("field", "beyond", "say"),
+    [("ceiling_c", "2001", "At most 2000"), ("places", "13", "At most 12"), ("probe_place", "n" * 121, "120")],
+)
+def test_a_correction_refuses_what_the_first_form_refuses(
+    app: Flask, client: FlaskClient, send: Any, field: str, beyond: str, say: str
+) -> None:
+    first = send("/furnaces/new", RING | {field: beyond})
+    send("/furnaces/new", RING | {"probe_place": "back wall"}, record_id=ID)
+    record = app.extensions["bench"].state.slot(ID, "furnace.described").record.id
+    path = f"/thing/{ID}/correct/{record}"
+    page = client.get(path).get_data(as_text=True)
+    again = send(path, typed(page) | {field: beyond})
+    assert first.status_code == again.status_code == 422
+    assert say in first.text and say in again.text and "Highest temperature" in page
+    assert send(path, typed(page) | {"ceiling_c": "2000"}).status_code == 303 and body(app).ceiling_c == 2000
 
 
 def test_a_burner(app: Flask, client: FlaskClient, send: Any) -> None:

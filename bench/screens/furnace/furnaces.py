@@ -8,7 +8,10 @@ from flask import Blueprint, Response, abort
 from bench.records.kinds import FurnaceDescribed
 from bench.records.record import Record
 from bench.screens.furnace.checking_probe import say_probe
+from bench.screens.kit.declared import read_field
 from bench.screens.kit.thing_label import thing_label
+from bench.steps.described import BURNER, FUELS, FURNACE, HOURS, PLACES
+from bench.steps.fields import Option
 from bench.web.current import bench
 from bench.web.drawing import Pot, grid, ring
 from bench.web.drawing.furnace import Plan
@@ -22,16 +25,11 @@ from bench.workshop.learning import learnt, probe_hours
 
 blueprint = Blueprint("furnaces", __name__)
 
-FUELS = ("gas", "electric")
-LAYOUTS = ("grid", "ring")
-PLACES = ("outdoors", "roofed", "indoors", "unknown")
 FLUES = {"yes": True, "no": False, "unknown": None}
 PROBES = ("K", "N", "S", "R", "B", "J", "E", "T", "none")
-CLASSES = ("1", "2", "3", "unknown")
+SPOTS = ("tiers", "rows", "columns", "places")
 FITTINGS = ("blower", "lid_switch", "cut_out", "rcd")
 """The guards that a furnace may lack: asked once here, so that no check asks for what is not there."""
-HOURS = 12
-HOTTEST_C = 2000.0
 
 
 @blueprint.get("/furnaces")
@@ -51,17 +49,12 @@ def show() -> Response:
 def _row(thing: str, sort: str) -> dict[str, Any]:
     state = bench().state
     body = state.slot(thing, f"{sort}.described").body
-    said = [FUEL_WORDS[body.fuel]] + ([PLACE_WORDS[body.place]] if sort == "furnace" else [])
+    said = [_word(FUELS, body.fuel)] + ([_word(PLACES, body.place)] if sort == "furnace" else [])
     return {"id": thing, "name": body.name, "second": " · ".join(said), "closed": not state.is_open(sort, thing)}
 
 
-FUEL_WORDS = {"gas": _("gas"), "electric": _("electric")}
-PLACE_WORDS = {
-    "outdoors": _("outdoors"),
-    "roofed": _("under a roof, open on two sides or more"),
-    "indoors": _("indoors"),
-    "unknown": _("place not known: counts as indoors"),
-}
+def _word(options: tuple[Option, ...], value: str) -> str:
+    return next(_(one.words) for one in options if one.value == value)
 
 
 @blueprint.get("/furnaces/new")
@@ -89,63 +82,43 @@ def keep() -> Response:
 
 def _choices() -> dict[str, Any]:
     return {
-        "places": [(one, PLACE_WORDS[one].capitalize()) for one in PLACES],
+        "fields": {one.name: one for one in FURNACE},
         "probes": [("none", _("none, or not known")), *((one, _("type {one}", one=one)) for one in PROBES[:-1])],
     }
 
 
 def read_furnace(form: Form) -> dict[str, Any]:
     """What the form says of a furnace; every refusal stands beside its field."""
-    layout = form.choice("layout", LAYOUTS)
-    data: dict[str, Any] = {
-        "name": form.text("name", max_len=80, required=True),
-        "fuel": form.choice("fuel", FUELS),
-        "layout": layout,
-        "volume_l": form.number("volume_l", low=0.1, high=10_000, unit="l", required=False),
-        "ceiling_c": form.number("ceiling_c", low=100, high=HOTTEST_C, unit="°C", required=False),
-        "lining_rated_c": form.number("lining_rated_c", low=100, high=HOTTEST_C, unit="°C", required=False),
-        "place": form.choice("place", PLACES),
-        "room_m3": form.number("room_m3", low=1, high=100_000, unit="m³", required=False),
-        "air_changes_per_h": form.number("air_changes_per_h", low=0, high=1000, required=False),
-        "flue": FLUES[form.choice("flue", FLUES, required=False) or "unknown"],
+    said = {one.name: read_field(form, one, one.required) for one in FURNACE if one.name not in SPOTS}
+    guards = {name: FLUES[form.choice(name, FLUES, required=False) or "unknown"] for name in ("flue", *FITTINGS)}
+    probe = {
         "probe_type": form.choice("probe_type", PROBES, required=False) or "none",
-        "probe_class": form.choice("probe_class", CLASSES, required=False) or "unknown",
-        "probe_place": form.text("probe_place", max_len=120),
-        "notes": form.text("notes", lines=True),
-    } | {name: FLUES[form.choice(name, FLUES, required=False) or "unknown"] for name in FITTINGS}
-    data["blower_l_per_s"] = form.number("blower_l_per_s", low=0.1, high=10_000, unit="l/s", required=False)
-    return data | _spots(form, ring=layout == "ring")
+        "probe_class": said["probe_class"] or "unknown",
+    }
+    return said | guards | probe | _spots(form, ring=said["layout"] == "ring")
 
 
 def _spots(form: Form, ring: bool) -> dict[str, Any]:
     """Where crucibles stand. What was typed for the other layout is read too, so that no slip in it is passed over."""
-    places = form.whole("places", low=1, high=HOURS, required=ring)
-    rows = {
-        "tiers": form.whole("tiers", low=1, high=20, required=not ring),
-        "rows": form.whole("rows", low=1, high=10, required=not ring),
-        "columns": form.whole("columns", low=1, high=10, required=not ring),
-    }
-    return {"tiers": 1, "places": places} if ring else rows
+    found = {one.name: read_field(form, one, ring is (one.name == "places")) for one in FURNACE if one.name in SPOTS}
+    places = found.pop("places")
+    return {"tiers": 1, "places": places} if ring else found
 
 
 @blueprint.get("/burners/new")
 def ask_burner() -> Response:
     """Ask for a burner."""
-    return page("furnaces/burner.html", form=blank(fuel="gas"))
+    return page("furnaces/burner.html", form=blank(fuel="gas"), fields=BURNER)
 
 
 @blueprint.post("/burners/new")
 def keep_burner() -> Response:
     """Record the burner."""
     form = read_form()
-    data = {
-        "name": form.text("name", max_len=80, required=True),
-        "fuel": form.choice("fuel", FUELS),
-        "notes": form.text("notes", lines=True),
-    }
+    data = {one.name: read_field(form, one, one.required) for one in BURNER}
     if form.ok and record("burner.described", None, data, form=form, say=_("Burner: {name}", name=data["name"])):
         return go("furnaces.one", thing=form.record_id)
-    return page("furnaces/burner.html", form=form)
+    return page("furnaces/burner.html", form=form, fields=BURNER)
 
 
 @blueprint.get("/furnace/<thing>")
@@ -166,8 +139,8 @@ def one(thing: str) -> Response:
         view=slot.body,
         record=slot.record.id,
         plan=cold_plan(slot.body) if sort == "furnace" else None,
-        fuel=FUEL_WORDS[slot.body.fuel],
-        place=PLACE_WORDS[slot.body.place] if sort == "furnace" else "",
+        fuel=_word(FUELS, slot.body.fuel),
+        place=_word(PLACES, slot.body.place) if sort == "furnace" else "",
         fires=_fires(part.found, thing, sort),
         part=part,
         taught=learnt(here.state, thing) if sort == "furnace" else None,

@@ -1,6 +1,7 @@
 """What each field of a record is called on a screen, and the unit that its name carries."""
 
 from bench.steps import BY_RECORD
+from bench.steps.described import DESCRIBED
 from bench.steps.fields import Field
 from bench.web.words import _
 
@@ -10,7 +11,6 @@ UNITS = (
 )  # fmt: skip
 WHOLE_NAMES = {"minutes": "min", "g": "g", "c": "°C"}
 WORDS = {
-    "air_changes_per_h": _("Air changes"),
     "areas": _("Areas"),
     "assay_pct": _("Assay by formula"),
     "at": _("On"),
@@ -20,12 +20,10 @@ WORDS = {
     "binder": _("Binder"),
     "blank": _("Blank on the run sheet"),
     "blower": _("Blower"),
-    "blower_l_per_s": _("Blower moves"),
     "burner": _("Burner"),
     "bytes": _("Bytes"),
     "card": _("Card"),
     "cause": _("Cause"),
-    "ceiling_c": _("Goes up to"),
     "certainty": _("Certainty"),
     "charge": _("Charge"),
     "code": _("Code"),
@@ -61,7 +59,6 @@ WORDS = {
     "lid_switch": _("Lid switch"),
     "line": _("Line"),
     "lines": _("Lines"),
-    "lining_rated_c": _("Lining rated to"),
     "liquid": _("Liquid"),
     "method": _("Method"),
     "name": _("Name"),
@@ -74,13 +71,11 @@ WORDS = {
     "place": _("Place"),
     "places": _("Places"),
     "probe_class": _("Probe class"),
-    "probe_place": _("Probe position"),
     "probe_type": _("Probe type"),
     "product_factor": _("Larger by"),
     "rate_c_per_h": _("Rate"),
     "rcd": _("RCD"),
     "residual": _("Residual"),
-    "room_m3": _("Room"),
     "row": _("Row"),
     "rows": _("Rows"),
     "rule": _("Rule"),
@@ -103,7 +98,6 @@ WORDS = {
     "to_c": _("To"),
     "unit": _("Unit"),
     "value": _("Value"),
-    "volume_l": _("Chamber"),
     "washed_g": _("Washed mass"),
     "what": _("What"),
     "white": _("White"),
@@ -136,9 +130,10 @@ def kind_words(kind: str) -> str:
 
 
 def declared_field(name: str, kind: str | None) -> Field | None:
-    """The declaration of a field of a kind of record, where a step declares that kind."""
+    """The declaration of a field of a kind of record, where that kind is declared."""
     step = BY_RECORD.get(kind or "")
-    return next((one for one in step.recorded if one.name == name), None) if step is not None else None
+    fields = step.recorded if step is not None else DESCRIBED.get(kind or "", ())
+    return next((one for one in fields if one.name == name), None)
 
 
 def field_words(name: str, kind: str | None = None) -> str:
