@@ -276,6 +276,7 @@ def test_a_batch_is_shared_with_all_workshops_and_read_into_a_folder_of_its_own(
         b.hub.ask("read", ["Yard of sharing"])
         done = b.hub.wait(20).reading
         assert done is not None and done.done is not None and done.done.photos_here == 1
+        assert b.hub.borrowed.workshops() == ["Yard of sharing"]
         assert b.hub.borrowed.state("Yard of sharing").records.keys() == read_there.state.records.keys()
         b.hub.ask("read", ["Nobody"])
         told = b.hub.wait(20)
