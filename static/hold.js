@@ -56,18 +56,3 @@ export function heldIn(here, things, would, codes) {
   const already = found.some(({ rule }) => FIRM.includes(rule)) ? "" : say(DONE[would.verb] ?? "already");
   return { against: found.map((one) => one.say), already };
 }
-
-async function judge(form) {
-  // A page that the phone drew judges its own form.
-  if (!form?.matches("form[data-records]") || form.heldBy) return;
-  const found = await reasonsFor(form);
-  if (found) hold(form, found);
-  else release();
-}
-
-/** While the laptop is away: says at the key what stands against a form as it stands, and whenever it is changed. */
-export function watchForms() {
-  // What is offered on the page already may have something against it.
-  judge(document.getElementById("ask"));
-  for (const what of ["change", "saggar-filled"]) document.addEventListener(what, ({ target }) => judge(target.form));
-}

@@ -1,13 +1,11 @@
-// A stored page brought up to what waits on this phone: its numbers, and the next step of what was recorded since.
+// A stored page, which is the start page or a list, says how things stood when it was made. What this phone knows to be
+// otherwise is taken off it; what was recorded since stands over it, with the way to the next step.
 
-import { takeOff } from "./as_of.js";
-import { standing } from "./away.js";
+import { isHot, standing } from "./away.js";
 import { dashed } from "./codes.js";
-import { watchForms } from "./hold.js";
 import { clock, make, say, whole } from "./made.js";
+import { fact } from "./outbox_store.js";
 import { nextOf } from "./ways.js";
-
-const PAGE = /^\/(?:batch|charge|firing)\/(\w{26})/;
 
 function nameOf(thing) {
   return thing.name ?? (thing.code ? dashed(thing.code.replace("-", "")) : say("made"));
@@ -38,15 +36,33 @@ function readings(things) {
   }
 }
 
-/** Brings the page up to date. */
+/** A thing, and of a firing the charges that are in it, or were. */
+function partsOf(id, { told, things }) {
+  const inIt = (all) => Object.values(all).filter((one) => one.sort === "charge" && one.firing === id);
+  return [id, ...[...inIt(told), ...inIt(things)].map((one) => one.id)];
+}
+
+const same = (one, other) => JSON.stringify(one) === JSON.stringify(other);
+
+/** Takes off what is said of things that stand otherwise; that one is hot stays until this phone knows better. */
+async function takeOff(known) {
+  const { here, told, things } = known;
+  const sent = (await fact("sent")) ?? {};
+  const madeMs = Math.max(Number(document.body.dataset.stored), (await fact("asOf")) ?? 0);
+  const differs = (id) => !same(told[id], things[id]) || sent[id] > madeMs;
+  for (const one of document.querySelectorAll("[data-of]")) if (partsOf(one.dataset.of, known).some(differs)) one.remove();
+  for (const one of document.querySelectorAll("[data-hot-of]")) {
+    const thing = things[one.dataset.hotOf];
+    if (thing && (thing.ended || !isHot(here, things, thing.id))) one.remove();
+  }
+}
+
+/** Brings the page up to date; one that the phone drew is drawn of what waits already. */
 export async function bringUp() {
-  // A page that the phone drew is drawn of what waits already.
   if ("drawn" in document.body.dataset) return;
   const known = await standing();
-  const [, id] = location.pathname.match(PAGE) ?? [];
-  await takeOff(known, id);
+  await takeOff(known);
   if (!known.unsure) panel(known);
   readings(known.things);
-  watchForms();
   document.body.dataset.brought = "";
 }
