@@ -3,7 +3,7 @@
 
 import { addressOf, at, burns, fieldsOf, isHot, openDust, standing } from "./away.js";
 import { checklist, dusty } from "./drawn_checks.js";
-import { caution, codeOf, earlier, field, fold, foot, head, line, photo, plate, row, titleOf } from "./drawn_fields.js";
+import { caution, codeOf, earlier, field, fold, foot, head, line, offer, photo, plate, row, titleOf } from "./drawn_fields.js";
 import { watch } from "./drawn_form.js";
 import { chargeErrors, placeErrors, whichCharge, whichPlace } from "./drawn_furnace.js";
 import { drawWeighing, mortar } from "./drawn_weigh.js";
@@ -92,6 +92,7 @@ function formOf({ here, things }, step, thing, firing) {
   if (["pigment", "swatch", "waste", "crucible"].includes(thing?.sort) || ["close", "lost"].includes(step.verb)) form.dataset.next = homeOf(thing);
   if (step.effects?.some((one) => one.op === "make")) form.dataset.makes = "";
   const drawn = asked(step).filter(({ name }) => !MINE[step.verb]?.includes(name)).map((one) => [one, field(one, here, things, look)]);
+  for (const [one, made] of drawn) if (one.name in (here.told.offers?.[step.verb] ?? {})) offer(made, one.name, here.told.offers[step.verb][one.name]);
   const folded = drawn.filter(([one]) => FOLDED[step.verb]?.includes(one.name)).map(([, made]) => made);
   const open = drawn.map(([, made]) => made).filter((made) => !folded.includes(made));
   const first = firing ? [whichCharge(step, here, things, firing)] : step.verb === "place" ? [whichPlace(here, things, thing)] : [];

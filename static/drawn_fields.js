@@ -131,6 +131,17 @@ function coded(one, here, things) {
   return make("div", {}, ...(keys.length ? [choices(one.label, keys)] : []), codeField(one.alias?.[0] ?? one.name));
 }
 
+/** Offers a value that nobody read: drawn lighter and sent marked, until it is touched (offered.js). What stands there stays. */
+export function offer(made, name, value) {
+  const key = made.querySelector(`[type=radio][name="${name}"][value="${value}"]`);
+  const input = made.querySelector(`input[name="${name}"]:not([type=radio])`);
+  if (!key && (!input || input.value)) return;
+  if (key) key.checked = true;
+  else input.value = value;
+  made.classList.add("offered");
+  made.append(make("input", { type: "hidden", name: `offered.${name}`, value }));
+}
+
 /** One field of a declared step. */
 export function field(one, here, things, look) {
   const value = String(new URLSearchParams(location.search).get(one.name) ?? startOf(one, look));

@@ -32,7 +32,7 @@ function row(entry) {
   made.dataset.entry = entry.id;
   const p = document.createElement("p");
   p.append(element("b", entry.title));
-  const typed = entry.fields.filter(([name, value]) => !HIDDEN.has(name) && typeof value === "string" && value);
+  const typed = entry.fields.filter(([name, value]) => !HIDDEN.has(name) && !name.startsWith("offered.") && typeof value === "string" && value);
   const status = entry.aside ? list.dataset.aside : entry.refused ? list.dataset.refused : list.dataset.waits;
   const at = new Date(entry.at_ms + (entry.offset_ms ?? 0));
   const clock = [at.getHours(), at.getMinutes()].map((n) => String(n).padStart(2, "0")).join(":");

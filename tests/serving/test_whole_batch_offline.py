@@ -152,6 +152,7 @@ def test_what_the_laptop_asks_of_a_page_that_was_left_stays_on_the_phone(laptop:
     page = pair(laptop, phone_of(laptop.data / "keys" / "authority.crt", laptop.port))
     hands = Hands(page)
     page.goto(f"/batch/{laptop.batch}/weigh/2?late=1")
+    near(page)
     expect(page.locator(".stored-copy")).to_have_count(0)
     empty(page)
     laptop.process.send_signal(signal.SIGSTOP)

@@ -17,6 +17,7 @@ from bench.screens.phone.minded import of_batch as minded_batch
 from bench.screens.phone.minded import of_charge as minded_charge
 from bench.screens.phone.minded import of_powder as minded_powder
 from bench.screens.phone.minded import told_vessels
+from bench.screens.phone.offers import offers_told
 from bench.screens.phone.steps_file import steps_url
 from bench.screens.phone.told import dust_told, jars_told
 from bench.steps import STEPS
@@ -82,7 +83,8 @@ def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
     minds = {one: minded_charge(one) for one in charges}
     minds |= {one: minded_powder(one) for one in powders()[-MOST_MINDED:] if state.sort_of(one) == "pigment"}
     ends = {sort: plain(found, _) for sort, found in ENDS.items()}
-    return {"url": steps_url(), "places": places_of(readability_g(state)), "minds": minds, "ends": ends, **foot}
+    more = {"minds": minds, "ends": ends, "offers": offers_told(state)}
+    return {"url": steps_url(), "places": places_of(readability_g(state)), **more, **foot}
 
 
 def drawn_of_batch(thing: str) -> dict[str, Any]:
