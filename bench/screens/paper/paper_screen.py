@@ -53,10 +53,8 @@ def templates() -> Path:
 
 def set_apart(function: Callable[..., T], *about: Any) -> T:
     """What sets pages, done in the process for it while others have their turns. Refusal where it refuses."""
-    if not can_set():
-        return function(*about)
-    with out_of_turn():
-        return SETTER.call(function, *about)
+    with out_of_turn():  # also to look whether a page can be set: the first look takes a third of a second
+        return SETTER.call(function, *about) if can_set() else function(*about)
 
 
 def paper(template: str, name: str, *, back: str = "/print", choice: Choice | None = None, **content: Any) -> Response:
