@@ -82,7 +82,7 @@ def test_an_offset_that_makes_no_sense_moves_nothing(app: Flask, client: FlaskCl
 def test_every_sheet_has_its_page_of_rulers(client: FlaskClient, slug: str) -> None:
     shown = client.get(f"/print/calibrate/page?sheet={slug}")
     scripts = re.findall(r"<script[^>]*>[^<]*", shown.get_data(as_text=True))
-    assert shown.status_code == 200 and len(scripts) == 1 and re.search(r'src="/static/print\.js\?', scripts[0])
+    assert shown.status_code == 200 and len(scripts) == 1 and re.search(r'src="/static/device\.js\?', scripts[0])
     assert shown.get_data(as_text=True).count('class="cross"') >= 4
 
 
