@@ -139,9 +139,11 @@ function drawLine(known, step, batch, line, codes) {
   const place = say("n-of", { n: batch.lines.indexOf(line) + 1, all: batch.lines.length });
   head(step.title, inLine(place, codeOf(batch)), `/batch/${batch.id}`);
   const [main, box] = [document.getElementById("main"), make("div", {})];
-  const order = make("aside", { look: "order wide" }, make("h2", { text: say("in-mortar") }), mortar(batch, line.line));
+  // Where a weighing that the laptop has is to be undone, nothing is said of how it stands.
+  const [ledger, stands] = known.unsure ? [[], []] : [[mortar(batch, line.line)], standing(batch, line, adding)];
+  const order = make("aside", { look: "order wide" }, make("h2", { text: say("in-mortar") }), ...ledger);
   const more = [...(adding ? [row("?correct=1", say("correct-instead"))] : []), listRow(batch)];
-  const side = make("div", { look: "weigh-side" }, ...standing(batch, line, adding), form, ...more, box, ...foot(known.here, known.things, batch.id, step, line.foot));
+  const side = make("div", { look: "weigh-side" }, ...stands, form, ...more, box, ...foot(known.here, known.things, batch.id, step, line.foot));
   main.className = "weigh";
   main.append(order, target(batch, line, adding), side);
   plate(say(adding ? "record-added" : line.weighed_g === null ? "record-weight" : "correct-weighing"), { form: "ask", glyph: step.glyph });
@@ -152,10 +154,10 @@ function drawLine(known, step, batch, line, codes) {
 const listRow = ({ id }) => row(`/batch/${id}/weigh?checks=1`, say("before-weighing"));
 
 /** What is in the mortar, each weighing with the way to correct it. */
-function drawSum({ here }, step, batch) {
-  const correct = (one) => row(`/batch/${batch.id}/weigh/${one.line}`, say("correct-name", { name: nameOf(one) }), "", one.weighed_g === null ? "" : `${digits(batch)(one.weighed_g)} g`);
+function drawSum({ here, unsure }, step, batch) {
+  const correct = (one) => row(`/batch/${batch.id}/weigh/${one.line}`, say("correct-name", { name: nameOf(one) }), "", unsure || one.weighed_g === null ? "" : `${digits(batch)(one.weighed_g)} g`);
   head(say("in-mortar"), inLine(batch.name, codeOf(batch)), `/batch/${batch.id}`);
-  document.getElementById("main").append(mortar(batch), make("nav", { look: "part" }, ...batch.lines.map(correct), listRow(batch)));
+  document.getElementById("main").append(...(unsure ? [] : [mortar(batch)]), make("nav", { look: "part" }, ...batch.lines.map(correct), listRow(batch)));
   const next = lineToWeigh(batch) ? step : here.steps.get("grind");
   plate(next.title, { href: next === step ? pageOf(step, batch) : addressOf(next, batch), glyph: next.glyph });
 }
