@@ -8,8 +8,8 @@ from bench.journal.survey import Survey
 from bench.translation import _, many, together
 
 POWER_CUT = _(
-    "The end of the file was cut off, as a power cut in the middle of a write leaves it. "
-    "Such a write had not been confirmed; every whole record before it is kept."
+    "The end of the file was cut off, as a power cut does. "
+    "That write had not been confirmed. Every whole record before it is kept."
 )
 
 
@@ -70,7 +70,7 @@ def describe(found: Survey, expected: Mapping[str, int] | None = None, name: str
     if found.mended:
         told.append(
             _(
-                "{records} had a single damaged bit; the check sum showed which one, so nothing of it is lost.",
+                "{records} had a single damaged bit. The check sum showed which bit, so nothing is lost.",
                 records=records_in_words(found.mended),
             )
         )

@@ -330,6 +330,6 @@ def _behind(hlc: HybridClock) -> str | None:
     if hlc.behind_ms <= MOST_AHEAD_MS:
         return None
     return _(
-        "This computer's clock stands before the time of records that were written here. Set it "
-        "right; until then new records keep their order, but their times are wrong."
+        "This computer's clock is behind records that were written here. Set the clock right. "
+        "Until then new records keep their order, but their times are wrong."
     )

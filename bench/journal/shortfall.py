@@ -36,7 +36,7 @@ class Shortfall:
         for one in self.doubtful:
             told.append(
                 _(
-                    "{gains} could be read, but the check sum did not fit: take them in, marked, or leave them.",
+                    "{gains} could be read, but the check sum did not fit. Take them in, marked, or leave them out.",
                     gains=records_in_words(one.gains),
                 )
             )

@@ -193,7 +193,7 @@ def _tell_gaps(verdict: Verdict, found: Survey, file: Path) -> None:
         verdict.lacking = True
         verdict.sentences.append(f"{say_gaps(gaps)} {BRING_BACK}")
     else:
-        verdict.sentences.append(_("The bench goes on without the missing numbers, as somebody chose."))
+        verdict.sentences.append(_("The bench goes on without the missing numbers, as was chosen."))
 
 
 def _tell_conflicts(verdict: Verdict, records: list[Record]) -> None:

@@ -59,7 +59,7 @@ def fitted(cards: Sequence[LoadCard], folder: Path, sprite: Path) -> list[LoadCa
     name = " + ".join(card.names)
     name = name if len(name) <= 60 else name[:59] + "…"
     say = _(
-        "What is to stand on the load card {code} has no room on it: shorten its name, {name}.",
+        "The load card {code} has no room for its text. Shorten the name {name}.",
         code=card.words,
         name=name,
     )

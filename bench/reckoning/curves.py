@@ -21,7 +21,7 @@ def readings(ask: Ask, fewest: int = 1, name: str = "readings") -> list[tuple[fl
         if minute < before:
             raise Refusal(
                 _(
-                    "Readings must follow in time: {minute:g} min stands after {before:g} min.",
+                    "Readings must follow in time: {minute:g} min comes after {before:g} min.",
                     minute=minute,
                     before=before,
                 ),

@@ -57,8 +57,8 @@ def _between(forms: Sequence[Kept], stays: float) -> str:
     if wetter and drier:
         above, below = drier[-1], wetter[0]
         return _(
-            "No form fits: it lies between {above}, and {below}. It may be partly dried out, or damp, "
-            "or a mixture: dry it all to one form, or reckon by this assay.",
+            "No form fits: it lies between {above}, and {below}. It may be partly dried out, damp, "
+            "or a mixture. Dry it all to one form, or calculate by this assay.",
             above=_said(forms, above[0]),
             below=_said(forms, below[0]),
         )

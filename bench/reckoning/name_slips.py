@@ -40,7 +40,7 @@ def refuse_name(text: str, library: "Library", field: str | None = None) -> None
     near = _near(text, library)
     if near:
         raise Refusal(
-            _("No reagent goes by {text}. Is it {near}? Then type its formula.", text=shown(text), near=near), field
+            _("No reagent is called {text}. Is it {near}? Then type its formula.", text=shown(text), near=near), field
         )
     raise Refusal(
         _("There is no reagent {text} on record, and it is no formula: give a formula.", text=shown(text)), field

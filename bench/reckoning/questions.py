@@ -74,7 +74,7 @@ def count_read(typed: str) -> str | None:
         return None
     alone, hydrate, count = found
     return _(
-        "The {count} counts only what stands before the dot: this is {alone}. For the hydrate "
+        "The {count} counts only what is before the dot: this is {alone}. For the hydrate "
         "{hydrate} leave the count out.",
         count=count,
         alone=pretty(alone),

@@ -89,7 +89,7 @@ def _target_formula(row: "Target", field: str) -> Formula:
         return parse(row.formula, field)
     except Refusal as refusal:
         raise Refusal(
-            _("The formula on record for {name} cannot be reckoned with: {say}", name=row.name, say=refusal.say), field
+            _("The formula on record for {name} cannot be used: {say}", name=row.name, say=refusal.say), field
         ) from None
 
 

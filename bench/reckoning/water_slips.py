@@ -72,7 +72,7 @@ def refuse_count(text: str, field: str | None = None) -> None:
         raise Refusal(
             _(
                 "Does the {count} in {text} count all of it? Then type {hydrate}. If it counts only what "
-                "stands before the dot, type {alone}.",
+                "is before the dot, type {alone}.",
                 count=count,
                 text=text,
                 hydrate=hydrate,

@@ -108,7 +108,7 @@ def _refuse_idle(need: Mapping[str, float], sources: Sequence[Source], free: Seq
         if not any(sources[i].atoms.get(symbol) for symbol in need):
             raise Refusal(
                 _(
-                    "{name} brings nothing that the target needs: give its fate and its amount as g, parts or mol.",
+                    "{name} brings nothing that the target needs. Give its fate, and its amount as g, parts or mol.",
                     name=sources[i].name,
                 ),
                 f"reagents[{i}].fate",
@@ -201,7 +201,7 @@ def _refuse_undecided(need: Mapping[str, float], sources: Sequence[Source], colu
             names = _(" and ").join(sources[i].name for i in bring)
             raise Refusal(
                 _(
-                    "{names} all bring {symbol}, so there are many ways: give each a share, or fix all but one.",
+                    "{names} all bring {symbol}, so there are many ways. Give each a share, or fix all but one.",
                     names=names,
                     symbol=symbol,
                 ),

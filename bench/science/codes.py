@@ -49,7 +49,7 @@ def new_codes(count: int, draw: Callable[[], int], taken: frozenset[str] | set[s
 FAULTS = {
     "code-letter": _("Codes hold no letter {char}."),
     "code-meant": _("Codes hold no letter {char}: is it {meant}?"),
-    "code-char": _("“{char}” stands in no code: they hold digits and capital letters."),
+    "code-char": _("“{char}” is in no code: they hold digits and capital letters."),
     "code-length": _("A code has {size} characters; this one has {n}."),
 }
 """What is wrong with a typed code before its check character is asked."""

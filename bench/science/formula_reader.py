@@ -98,7 +98,7 @@ class _Reader:
         if self._at < len(self._text):
             raise self._unexpected()
         if not runs:
-            raise self._broken(_("A count stands here without a compound"))
+            raise self._broken(_("A count is here without a compound"))
         return Part(count, tuple(runs))
 
     def _head(self) -> Fraction:

@@ -119,7 +119,7 @@ def _parts(text: str) -> list[Places]:
 
 def _missing(text: str, place: int) -> str:
     if "+" in (text[place - 1 : place], text.rstrip()[-1]):
-        return _("Nothing stands beside the +; a charge does not belong into a formula")
+        return _("Nothing is beside the +; a charge does not belong into a formula")
     return _("A compound is missing beside the separator")
 
 

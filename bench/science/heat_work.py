@@ -152,7 +152,7 @@ def _check(readings: Readings) -> None:
         if minute < before:
             raise Refusal(
                 _(
-                    "Readings must follow in time: {minute:g} min stands after {before:g} min.",
+                    "Readings must follow in time: {minute:g} min comes after {before:g} min.",
                     minute=minute,
                     before=before,
                 ),

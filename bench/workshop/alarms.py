@@ -125,7 +125,7 @@ def _by_slope(fire: Firing, soak: Soaking, vessels: list[Crucible], library: Lib
     if soak.start is not None:
         if not soak.holds and not soak.done:
             say = _(
-                "It has left the soak: {curve:.0f} °C, under {to_c:g}. The soak's clock stands.",
+                "It has left the soak: {curve:.0f} °C, under {to_c:g}. The soak's clock is stopped.",
                 curve=curve[-1][1],
                 to_c=soak.to_c - BAND_C,
             )

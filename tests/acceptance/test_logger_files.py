@@ -83,7 +83,7 @@ REFUSED: dict[str, tuple[bytes, str]] = {
     "no column of heat": (b"time,note\n2026-11-12 08:00,cold\n2026-11-12 08:01,warm\n", "Line 2 reads: 2026-11-12"),
     "a date with two readings": (
         ("Date,Time,Temp\n" + rows("11/12/2026,{at:%H:%M},{c}")).encode(),
-        "whether the day or the month stands first",
+        "whether the day or the month comes first",
     ),
     "tomorrow": (("Time,Temp\n" + rows(ISO + ",{c}", LIT + timedelta(days=2))).encode(), "It ends in the future"),
     "a probe that gave nothing": (

@@ -244,7 +244,7 @@ def test_what_reads_but_is_not_believed_is_offered_and_marked_when_taken(tmp_pat
         question = journal.safe.shortfall
         assert question is not None and ulid(7) not in journal.state.records
         (offer,) = question.doubtful
-        assert offer.gains == 1 and "take them in, marked" in " ".join(question.sentences)
+        assert offer.gains == 1 and "Take them in, marked" in " ".join(question.sentences)
         journal.safe.take_in(offer.path)
         assert journal.state.records[ulid(7)].how == "import" and journal.safe.shortfall is None
         assert journal.state.records[ulid(7)].data["before_g"] == 99.0

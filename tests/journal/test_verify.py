@@ -69,7 +69,7 @@ def test_numbers_in_between_are_told_alike_by_verify_and_on_opening_until_somebo
         assert "2 records in between are not here: numbers 7 to 8 of" in journal.safe.shortfall.sentences[0]
         journal.safe.go_on_without()
     assert main(["verify", str(folder)]) == 0
-    assert "The bench goes on without the missing numbers, as somebody chose." in capsys.readouterr().out
+    assert "The bench goes on without the missing numbers, as was chosen." in capsys.readouterr().out
 
 
 def test_lines_that_somebody_cut_out_of_the_middle_are_told_in_numbers(
@@ -132,7 +132,7 @@ def test_a_torn_end_is_told(folder: Path, cut: int, capsys: pytest.CaptureFixtur
     # It was closed in peace, so what was kept is known: no power cut took a record, and what is missing is said.
     out = capsys.readouterr().out
     if cut <= len(TAIL):
-        assert "The end of the file was cut off, as a power cut in the middle of a write leaves it" in out
+        assert "The end of the file was cut off, as a power cut does" in out
     else:
         assert "The end of the file is missing. It had been on the disk, so no power cut took it." in out
         assert "At least 1 record that was kept here is missing: number 6 of phone-kiln." in out
@@ -218,7 +218,7 @@ def test_the_question_tells_of_the_fullest_backup_and_of_what_none_of_them_holds
     assert alone.sentences == [
         "There was no data file, so the bench began an empty one.",
         "The backup /stick/other.backup holds 2 records, the newest of 2026-05-28; none of them is in the data file.",
-        "9 records could be read, but the check sum did not fit: take them in, marked, or leave them.",
+        "9 records could be read, but the check sum did not fit. Take them in, marked, or leave them out.",
     ]
 
 

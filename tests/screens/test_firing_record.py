@@ -99,7 +99,7 @@ def test_it_stays_one_page_with_twelve_crucibles_and_two_hundred_notes(
     document = printed(client, made["firing"])
     assert len(document) == 1
     said = words_of(document)
-    assert "Note 199" in said and "more; all of them stand in the data file" in said
+    assert "Note 199" in said and "more; all of them are in the data file" in said
     document.close()
 
 

@@ -455,7 +455,7 @@ def test_a_ware_of_ones_own_is_offered_and_held_to(app: Flask, client: FlaskClie
     assert "never onto cold iron" in page and "alkali melt" in page and "entered by you" in page
     hot = {"ware": "river-clay", "volume_ml": "30", "rated_c": "1250"}
     answer = send("/crucibles/new", hot)
-    assert answer.status_code == 422 and "River clay does not stand more than 1100" in answer.text
+    assert answer.status_code == 422 and "River clay takes at most 1100" in answer.text
     again = client.get("/known/own/ware?slug=river-clay").text
     assert 'name="avoid.fluoride" value="1" checked' in again and 'value="River clay"' not in again
     assert not library(app).troubles

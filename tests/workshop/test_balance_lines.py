@@ -41,7 +41,7 @@ def test_a_weight_is_taken_with_all_its_digits(line: str, how: Printing, shown: 
         ("0.00846 kg", "shows kg"),
         ("8460 mg", "shows mg"),
         ("12 pcs", "shows pcs"),
-        ("8.46", "No g stands"),
+        ("8.46", "No g follows"),
         ("8.46 gn", "shows gn"),
         ("ST,GS,-  8.46 g", "less than zero"),
         ("- 8.46 g", "less than zero"),

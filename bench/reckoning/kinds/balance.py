@@ -162,7 +162,7 @@ def _limits(wanted: Formula, brought: Mapping[str, float], limiting: Sequence[st
     say = (
         _("{limiting} limits.", limiting=_(" and ").join(limiting))
         if limiting
-        else _("The elements stand in the target's ratio: none limits.")
+        else _("The elements are in the target's ratio: none limits.")
     )
     return [*steps, step(say, formed * wanted.molar_mass_g_mol, "g")]
 
@@ -192,7 +192,7 @@ def _oxides(result: Outcome, standing: "Mapping[str, OxideInAir]", c: float | No
             )
             steps.append(step(say, part.mol * grams(part.atoms), "g"))
     if result.left_over and c is None:
-        steps.append(step(_("Give c, the temperature, to learn which oxides stand there and their colours.")))
+        steps.append(step(_("Give c, the temperature, to learn which oxides are stable there, and their colours.")))
     return steps
 
 

@@ -50,7 +50,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
         step(_("Fractions are by mass of the corners' batches as given: mix them, or weigh the grams at each point.")),
     ]
     if any(isinstance(item, str) for item in asked):
-        working.append(step(_("A corner that is a target stands for this much of it."), CORNER_G, "g"))
+        working.append(step(_("A corner that is a target counts as this much of it."), CORNER_G, "g"))
     return {"points": points, "working": working}
 
 

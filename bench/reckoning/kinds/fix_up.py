@@ -38,7 +38,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     if found.product_factor > 1:
         working.append(step(_("The largest overshoot sets the factor for the whole batch."), found.product_factor))
     else:
-        working.append(step(_("Nothing is over: the plan stands."), found.product_factor))
+        working.append(step(_("Nothing is over: the plan holds."), found.product_factor))
     if any(g is not None for g in found.top_up_g):
         working.append(step(_("What is weighed and below its part of the batch needs topping up by top_up_g.")))
     return {

@@ -23,7 +23,7 @@ def _alarms() -> dict[str, str]:
         "alarm-over-furnace": _("{c} °C: this furnace is made for {limit} °C."),
         "alarm-over-rating": _("Over the rating of {code}: {rated_c} °C."),
         "a-crucible": _("a crucible"),
-        "alarm-left-soak": _("It has left the soak: {c} °C, under {low}. The soak's clock stands."),
+        "alarm-left-soak": _("It has left the soak: {c} °C, under {low}. The soak's clock is stopped."),
         "alarm-falling": _("It is falling by {rate} °C a minute."),
         "alarm-too-fast": _("It climbs {rate} °C a minute; {ware} takes {limit} at most here (from memory)."),
         "alarm-no-reading": _("No reading for {age}: one is due every {every} min."),

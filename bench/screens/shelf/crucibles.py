@@ -80,7 +80,7 @@ def keep() -> Response:
     if row is not None and rated is not None and row.short_max_c is not None and rated > row.short_max_c:
         form.refuse(
             _(
-                "{ware} does not stand more than {c:g} °C even for a short time. Is it another ware?",
+                "{ware} takes at most {c:g} °C, even for a short time. Is it another ware?",
                 ware=ware_name(row.slug).capitalize(),
                 c=row.short_max_c,
             ),

@@ -118,7 +118,7 @@ def _why_not(line: str) -> str:
     if words & SURE_FAULT or (not has_digit and (words & FAULT or DASHES.search(line))):
         return _OVERLOAD
     if GROUPED.search(line):
-        return _("Two numbers stand side by side, so neither is taken. Look at the pattern.")
+        return _("Two numbers are side by side, so neither is taken. Look at the pattern.")
     units = [found["unit"] for found in WITH_UNIT.finditer(line)]
     other = next((unit for unit in units if unit.lower() in UNITS), None)
     if other is not None:
@@ -126,5 +126,5 @@ def _why_not(line: str) -> str:
     if not has_digit:
         return _("There is no number in this line.")
     if not re.search(r"\d\s*g(?![A-Za-z])", line):
-        return _("No g stands after the number. Switch the balance to g, or set it to send its unit.")
+        return _("No g follows the number. Switch the balance to g, or set it to send its unit.")
     return _("The line does not fit the pattern. Compare the two in the settings.")

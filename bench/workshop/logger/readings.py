@@ -53,7 +53,7 @@ def read_log(found: Table, columns: Columns, *, zone_min: int, start_ms: int, no
     Refusal where a date has two readings, where nothing can be read, or where it ends in the future.
     """
     if columns.asks:
-        raise Refusal(_("Every date can be read two ways: say whether the day or the month stands first."), "order")
+        raise Refusal(_("Every date can be read two ways: say whether the day or the month comes first."), "order")
     clock = _Clock(columns, zone_min, start_ms)
     bad = list(found.odd)
     readings: list[Reading] = []
