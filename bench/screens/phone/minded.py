@@ -16,13 +16,13 @@ from bench.records.state import State
 from bench.screens.powders.regrinding import grind_terms
 from bench.screens.weighing.dry import drying_of
 from bench.screens.weighing.grind import stands_against
-from bench.steps import BY_VERB
+from bench.steps import BY_VERB, STEPS
 from bench.steps.conditions import parse
 from bench.steps.dry import WAYS
 from bench.steps.load import LIDS
 from bench.web.current import bench
 from bench.workshop import conditions
-from bench.workshop.gates import gate_batch, gate_load, gate_pigment
+from bench.workshop.gates import gate_batch, gate_load, gate_pigment, one_a_rule
 from bench.workshop.parts import source_parts
 from bench.workshop.things.batches import Batch, batch
 from bench.workshop.things.crucibles import Crucible, crucible
@@ -119,9 +119,13 @@ def _powder_steps(thing: str) -> Iterator[Asked]:
     yield Asked("grind-again", (MEDIA, YES_OR_NO), lambda liquid, clear: against("grind", **grind_terms(liquid, clear)))
     acids = ("!?acid | acid=none", "none"), *((f"acid={one}", one) for one in BY_VERB["wash"].field("acid").values[1:])
     yield Asked("wash", (acids,), lambda acid: against("wash", acid=acid))
-    for verb in ("sieve", "cut"):
-        terms = BY_VERB[verb].terms
-        yield Asked(verb, (), lambda terms=terms: against("grind", **terms))
+    for one in (step for step in STEPS if step.generic and "pigment" in step.on):
+        rules, terms = one.rules, one.terms
+        yield Asked(one.verb, (), lambda rules=rules, terms=terms: _by_all(against, rules, terms))
+
+
+def _by_all(against: Callable[..., list[Finding]], rules: Iterable[str], terms: dict[str, Any]) -> list[Finding]:
+    return one_a_rule([found for rule in rules for found in against(rule, **terms)])
 
 
 def _steps(view: Batch, vessels: list[Crucible]) -> Iterator[Asked]:
