@@ -9,7 +9,7 @@ from hypothesis import strategies as some
 
 from bench.cli import main
 from bench.journal.backups import Offer
-from bench.journal.damage import Gone, counts_of
+from bench.journal.damage import Gone, counts_of, listed
 from bench.journal.lines import TAIL, encode, render
 from bench.journal.previewing import STRANGE, Preview
 from bench.journal.shortfall import Shortfall
@@ -231,3 +231,12 @@ def test_a_copy_may_be_a_strangers_where_both_hold_records_and_none_in_common(
 ) -> None:
     seen = Preview("copy", records, 0, new_here, new_there, 0, (), {})
     assert seen.strange == strange == (STRANGE in seen.holds) == (STRANGE in seen.sentences)
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [(5, "a, b, c, d, e"), (6, "a, b, c, d, e, and 1 more"), (9, "a, b, c, d, e, and 4 more")],
+)
+def test_of_many_words_the_first_five_are_said_and_the_rest_counted(count: int, said: str) -> None:
+    assert listed(list("abcdefghi")[:count]) == said
+    assert listed(list("abcdefghi")[:count], "; ") == said.replace(",", ";")
