@@ -32,6 +32,7 @@ REFUSED = {
     "--5": "more than one minus",
     "9.10 g": "space",
     "9.10g": "not a number",
+    "five hundred": "not a number",
     "1e3": "not a number",
     "nan": "not a number",
     "inf": "not a number",
