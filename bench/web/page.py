@@ -6,7 +6,18 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from flask import Flask, Response, g, has_app_context, make_response, redirect, render_template, request, url_for
+from flask import (
+    Flask,
+    Response,
+    current_app,
+    g,
+    has_app_context,
+    make_response,
+    redirect,
+    render_template,
+    request,
+    url_for,
+)
 from jinja2 import Environment
 from markupsafe import escape
 
@@ -80,6 +91,11 @@ def here() -> str:
     return request.full_path.rstrip("?")
 
 
+def can_be_asked_again() -> bool:
+    """Whether this page answers a form at an address that also shows it: *Back* and *Reload* may then ask for that."""
+    return bool(g.get("answers_form")) and "GET" in current_app.url_map.bind("").allowed_methods(request.path)
+
+
 @cache
 def _digest(path: Path, changed: float) -> str:
     return hashlib.sha256(path.read_bytes()).hexdigest()[:12]
@@ -121,6 +137,7 @@ def page(template: str, /, *, form: Form | None = None, status: int | None = Non
     """
     shown = form if form is not None else blank()
     g.form_errors, g.say_why = dict(shown.errors), context.get("why")
+    g.answers_form = shown.posted
     text = render_template(template, form=shown, **context)
     unsaid = [say for say in dict.fromkeys(shown.errors.values()) if str(escape(say)) not in text]
     if unsaid:
@@ -202,6 +219,7 @@ def prepare(app: Flask) -> None:
         "theme": taste.theme,
         "hand": taste.hand,
         "is_ahead": is_ahead,
+        "can_be_asked_again": can_be_asked_again,
         "is_refused": lambda: bool(g.get("form_errors")),
         "is_held": lambda: [*g.get("form_errors", ())] == [""],
         "balance": lambda: cabled(bench().state),

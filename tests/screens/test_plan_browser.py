@@ -69,3 +69,16 @@ def test_every_page_can_be_read_and_hit(browser_page: Any, live: Any, make: Maki
     assert page.url.startswith(f"{live.url}/series/"), page.url
     look("series")
     assert not {name: wrong for name, wrong in found.items() if wrong}
+
+
+def test_back_to_a_page_that_answered_a_form_asks_for_it_again_with_what_was_typed(
+    browser_page: Any, live: Any
+) -> None:
+    browser_page.goto(live.url + "/plan/target")
+    browser_page.fill("[name=target]", "cobalt green")
+    browser_page.get_by_role("button", name="Calculate").click()
+    browser_page.wait_for_selector("body[data-answers]")
+    browser_page.goto(live.url + "/help")
+    browser_page.go_back()
+    assert browser_page.input_value("[name=target]") == "cobalt green"
+    assert browser_page.reload().request.method == "GET"

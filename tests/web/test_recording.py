@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from typing import Any
 
 import pytest
 from flask import Blueprint, Flask, Response
@@ -182,3 +183,10 @@ def test_a_correction_keeps_the_time_of_what_it_corrects(app: Flask, send, keepe
     first, second = app.extensions["bench"].journal.by("kind", "setting.changed")
     assert second.corrects == (ID,) and second.how == "live"
     assert second.at > first.at and second.when == first.when
+
+
+def test_only_an_answer_whose_address_also_shows_it_is_asked_for_again(client: FlaskClient, send: Any) -> None:
+    """The browser’s *Back* then asks for the page, and not whether to send the form once more."""
+    assert "data-answers" not in client.get("/plan/target").text
+    assert "data-answers" in send("/plan/target", target="cobalt green").text
+    assert "data-answers" not in send("/settings/emergency-number", emergency_number="no").text
