@@ -21,8 +21,10 @@ def test_the_first_steps_are_ticked_one_by_one_and_go(app: Flask, keeper: Any, c
     assert send("/settings/emergency-number", emergency_number="", back="/").status_code == 422
     assert send("/settings/emergency-number", emergency_number="555 0100", back="/emergency").location == "/emergency"
     assert "Call 555 0100" in client.get("/emergency").text
-    make.jar("ZnO", "zinc-oxide")
-    make.crucible()
+    jar = make.jar("ZnO", "zinc-oxide")
+    leads = [client.get(page).text.split('<footer class="actionbar">')[1] for page in (f"/jar/{jar}", "/settings")]
+    assert all("Add a crucible" in keys for keys in leads) and "Add another jar" in leads[0]
+    assert "Plan a batch" in client.get(f"/crucible/{make.crucible()}").text
     assert done(client.get("/").text) == [True, True, True, False, False]
     thing = make.batch(lines(("ZnO", 5.0)), name="first")
     make.coded(thing, "8W95X0")
@@ -30,6 +32,7 @@ def test_the_first_steps_are_ticked_one_by_one_and_go(app: Flask, keeper: Any, c
     assert done(page) == [True] * 4 + [False] and "/print/tags?code=8W95X0" in page
     make.weigh(thing, 5.0)
     assert done(client.get("/").text) == []
+    assert "Add a" not in client.get(f"/jar/{jar}").text
 
 
 def test_the_number_is_asked_on_the_emergency_page_and_before_lighting_until_it_is_set(

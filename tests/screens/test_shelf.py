@@ -33,6 +33,7 @@ def test_an_empty_shelf(client: FlaskClient) -> None:
 
 def test_a_jar_by_name(app: Flask, client: FlaskClient, send: Any) -> None:
     """Looked up by name, asked for what it holds, and given a code."""
+    assert "Type a name or a formula." in client.get("/shelf/new?reagent=").text
     page = client.get("/shelf/new?reagent=Cobalt(II)+carbonate+(nominal)").text
     assert "CoCO₃" in page and "May cause cancer" in page and "the SDS of your jar" in page
     answer = add(send, lot="L 26", price="40,5")

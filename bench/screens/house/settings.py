@@ -5,6 +5,7 @@ from typing import Any
 from flask import Blueprint, Response, make_response, redirect
 
 from bench.records.record import BENCH
+from bench.screens.kit.first_steps import first_due
 from bench.web import preferences as taste
 from bench.web.current import bench
 from bench.web.forms import Form, blank, read_form
@@ -104,6 +105,7 @@ def _show(form: Form) -> Response:
     return page(
         "settings/show.html",
         form=form,
+        first_due=first_due(here.state),
         folder=here.settings.data,
         demo=here.settings.demo,
         records=len(here.state.records),

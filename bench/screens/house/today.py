@@ -7,8 +7,8 @@ from flask import Blueprint, Response
 from bench.records.moments import to_ms
 from bench.screens.furnace.curves import planned_points, read_points, thinned
 from bench.screens.furnace.firing_end import AFTER
-from bench.screens.house.first_steps import first_steps
 from bench.screens.kit.checking import checks, unanswered
+from bench.screens.kit.first_steps import first_due, first_steps
 from bench.screens.kit.steps import glyph_of, step_path, thing_path
 from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.web.current import bench
@@ -53,7 +53,7 @@ def home() -> Response:
         timers=[(timer, thing_path(state.sort_of(timer.thing), timer.thing)) for timer in found.timers],
         kept=_kept(),
         firsts=firsts,
-        first_due=next((one for one in firsts if not one.done), None),
+        first_due=first_due(state),
         empty=not (found.firings or found.hot or found.steps or state.has_any("batch")),
         reports=here.journal.report,
         question=here.journal.safe.shortfall,

@@ -7,6 +7,7 @@ from flask import Blueprint, Response
 from bench.records.record import Record
 from bench.records.store import by_time_then_order
 from bench.screens.kit.declared import past_words, read_step, shown_fields
+from bench.screens.kit.first_steps import first_due
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.shelf.crucibles import LIKE, STANDING, condition_words
 from bench.steps.see import STEP
@@ -38,6 +39,7 @@ def show(thing: str) -> Response:
         unread=held_unread(here.state, thing),
         ware=here.library.ware.get(view.added.ware),
         like=like,
+        first_due=first_due(here.state),
     )
 
 

@@ -8,6 +8,7 @@ from bench.science.formulas import pretty
 from bench.screens.kit.attached import attached_rows
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import read_step, shown_fields
+from bench.screens.kit.first_steps import first_due
 from bench.screens.kit.jar_waters import waters_of_jar
 from bench.screens.kit.names import reagent_name
 from bench.screens.shelf.labels import label_of
@@ -44,6 +45,7 @@ def show(thing: str) -> Response:
         waters=waters_of_jar(thing),
         row=label.reagent,
         files=attached_rows(thing),
+        first_due=first_due(here.state),
         trial=trial_batch(here.state, view) if is_untested(here.state, view) else None,
         trial_g=f"{TRIAL_G:g}",
     )

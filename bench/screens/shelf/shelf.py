@@ -60,6 +60,8 @@ def ask() -> Response:
     start = {name: request.args.get(name, "")[:200] for name in ("reagent", "formula", "code")}
     form = blank(**start)
     label = _label(form)
+    if label is None and not form.errors and "reagent" in request.args:
+        form.refuse(_("Type a name or a formula."), "reagent")
     if label is None or label.formula is None or refusals(findings(label, bench().state, bench().library)):
         return _look_up(form, label)
     form.typed.setdefault("water", label.forms[0] if len(label.forms) == 1 else "")

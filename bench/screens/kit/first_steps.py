@@ -36,3 +36,8 @@ def first_steps(state: State) -> list[FirstStep]:
             False,
         ),
     ]
+
+
+def first_due(state: State) -> FirstStep | None:
+    """The first of the first steps that is not done yet, which each page of them leads to."""
+    return next((one for one in first_steps(state) if not one.done), None)
