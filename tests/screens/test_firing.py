@@ -144,6 +144,10 @@ def test_out_says_its_cooling_first_and_only_its_own_reading_clears_it(app: Flas
     assert answer.headers["Location"].endswith(f"/charge/{charge}/cool")
     send(f"/firing/{firing}/reading", {"c": "20", "unit": "C"})
     assert "Too hot to touch" in client.get(f"/charge/{charge}/cool").get_data(as_text=True)
+    send(f"/charge/{charge}/cool", {"surface_c": "310"})
+    assert send(f"/charge/{charge}/cool", {"surface_c": "31"}).headers["Location"].endswith("/cool")  # a digit slipped
+    slipped = client.get(f"/charge/{charge}/cool").get_data(as_text=True)
+    assert "Perhaps still hot" in slipped and "310 °C was read" in slipped and "Cool enough" not in slipped
     assert send(f"/charge/{charge}/cool", {"surface_c": "61"}).headers["Location"].endswith("/cool")
     assert send(f"/charge/{charge}/cool", {"surface_c": "31"}).headers["Location"].endswith(f"/charge/{charge}/open")
     assert "Too hot" not in client.get(f"/charge/{charge}/cool").get_data(as_text=True)
