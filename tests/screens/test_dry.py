@@ -69,9 +69,12 @@ def test_in_the_crucible(make: Making, client: FlaskClient, send: Any) -> None:
     vessel = make.crucible(40.0)
     filled = make.charge({"batch": thing, "g": 7.2}, crucible=vessel, wet_g=9.0)
     assert 'value="40"' in client.get(f"/charge/{filled}/dry").text
-    for gross, then in (("47.20", "dry"), ("47.19", "place")):
+    for gross, then in (("55.40", "dry"), ("47.20", "dry"), ("47.19", "place")):
         sent = {"way": "oven", "c": "110", "gross_g": gross, "tare_g": "40"}
         assert send(f"/charge/{filled}/dry", sent).location == f"/charge/{filled}/{then}"
+        if gross == "55.40":  # with its lid
+            assert "More than went in" in client.get(f"/charge/{filled}/dry").text
+    assert "More than went in" not in client.get(f"/charge/{filled}/dry").text
     assert charge(make.state, filled).damp is False  # type: ignore[union-attr]
     assert "Place for a firing" in client.get(f"/charge/{filled}/dry").text
 
