@@ -53,6 +53,11 @@ PAPER = (
 """Sheets in their true size, for the printer: no finger and no small screen."""
 BARE = "page-has-heading-one"
 """A sheet of tags has no words but its codes."""
+BEYOND = (
+    "() => [...document.querySelectorAll('.paper-keys :is(a, button, select)')]"
+    ".filter((key) => key.getBoundingClientRect().right > innerWidth).map((key) => key.textContent.trim())"
+)
+"""The keys of a printed page that lie outside the window."""
 
 
 @pytest.mark.parametrize("half", [0, 1])
@@ -88,4 +93,4 @@ def on_paper(page: Any) -> list[str]:
     """What the audit finds on a printed sheet as a browser shows it."""
     found = [one for one in looking.audit(page) if not one.startswith(BARE)]
     page.set_viewport_size({"width": 360, "height": 740})
-    return found
+    return found + [f"outside the window: {key}" for key in page.evaluate(BEYOND)]
