@@ -110,7 +110,7 @@ def test_a_name_that_has_no_room_on_its_load_card_is_refused_in_a_sentence(app: 
     for way in ("", "?pdf=1"):
         answer = client.get("/print/load-cards" + way)
         assert answer.status_code == 422
-        assert "the load card T5C7H-J has no room on it: shorten its name" in answer.get_data(as_text=True)
+        assert "The load card T5C7H-J has no room for its text. Shorten the name Blue" in answer.get_data(as_text=True)
 
 
 @pytest.fixture
