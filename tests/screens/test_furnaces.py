@@ -69,6 +69,15 @@ def test_what_guards_it_has_is_asked_once_here(app: Flask, client: FlaskClient, 
     assert "Not for this furnace: no cut-out" in said and 'name="answer.light-cut-out"' not in said
 
 
+def test_without_a_furnace_the_main_key_of_a_plan_leads_to_one(client: FlaskClient, send: Any) -> None:
+    def keys() -> str:
+        return client.get("/firings/new").text.partition('<footer class="actionbar">')[2]
+
+    assert 'class="plate" href="/furnaces/new"' in keys()
+    send("/furnaces/new", RING | {"record_id": ID})
+    assert "/furnaces/new" not in keys()
+
+
 def test_the_place_begins_as_the_settings_say(app: Flask, client: FlaskClient) -> None:
     """Asked once, not for each furnace."""
     app.extensions["bench"].journal.write("setting.changed", "0" * 26, {"name": "place", "value": "roofed"})
