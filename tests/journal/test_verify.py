@@ -11,7 +11,9 @@ from bench.cli import main
 from bench.journal.backups import Offer
 from bench.journal.damage import Gone, counts_of, listed
 from bench.journal.lines import TAIL, encode, render
+from bench.journal.places import Layers
 from bench.journal.previewing import STRANGE, Preview
+from bench.journal.scanning import Counts, scan
 from bench.journal.shortfall import Shortfall
 from bench.journal.survey import survey
 from bench.journal.verify import verify
@@ -158,7 +160,7 @@ def test_photos_missing_and_altered(folder: Path, capsys: pytest.CaptureFixture[
     assert verify(folder).photos_missing == verify(folder).photos_altered == []
     assert "1 photo named, all there and unaltered." in verify(folder).sentences
     (photos / f"{ulid(1)}.jpg").write_bytes(b"another picture")
-    assert main(["verify", str(folder)]) == 1
+    assert main(["verify", str(folder)]) == 1 and not verify(folder).sound
     assert f"1 photo not as recorded: {ulid(1)}." in capsys.readouterr().out
 
 
@@ -172,7 +174,7 @@ def test_attached_files_missing_and_altered(folder: Path, capsys: pytest.Capture
     (photos / f"{ulid(1)}.bin").write_bytes(b"file")
     assert "1 attached file named, all there and unaltered." in verify(folder).sentences
     (photos / f"{ulid(1)}.bin").write_bytes(b"fire")
-    assert main(["verify", str(folder)]) == 1
+    assert main(["verify", str(folder)]) == 1 and not verify(folder).sound
     assert f"1 attached file not as recorded: {ulid(1)}." in capsys.readouterr().out
 
 
@@ -240,3 +242,13 @@ def test_a_copy_may_be_a_strangers_where_both_hold_records_and_none_in_common(
 def test_of_many_words_the_first_five_are_said_and_the_rest_counted(count: int, said: str) -> None:
     assert listed(list("abcdefghi")[:count]) == said
     assert listed(list("abcdefghi")[:count], "; ") == said.replace(",", ";")
+
+
+def test_a_last_line_without_its_end_is_not_passed_over(folder: Path) -> None:
+    file = folder / "saggar.json"
+    raw = file.read_bytes()
+    file.write_bytes(raw[: -len(TAIL) - 1] + TAIL)  # the newline before the end is gone
+    assert scan(file, Layers(), Counts()) is None
+    with open_journal(folder) as journal:
+        assert len(journal.state.records) == 6
+    assert file.read_bytes() == raw
