@@ -4,6 +4,7 @@ import { feetOf, rulesTold } from "./away.js";
 import { dashed } from "./codes.js";
 import { fill, valueOf } from "./facts.js";
 import { glyph, make, say } from "./made.js";
+import { wholeDigits } from "./numbers.js";
 import { ulid } from "./ulid.js";
 
 export const titleOf = (here, things, id) => fill(here.sorts[things[id].sort].title, here.look(things, id, {}), here.places);
@@ -87,6 +88,12 @@ function pad(one) {
   return make("div", { look: "keypad", id: `${one.name}-keys`, role: "group", "aria-label": say("keypad") }, ...keys, point, keyOf("0"), keyOf("del", "delete-digit", glyph("del", "l")));
 }
 
+/** Lets the keypad of a field set the point by itself, where about the figure is known. */
+export function pointed(input, like) {
+  const digits = wholeDigits(like);
+  if (digits) input.dataset.point = digits;
+}
+
 export function numeric(one, value) {
   const id = one.id ?? one.name;
   const bounds = one.low === undefined ? {} : { "data-low": one.low, "data-high": one.high, ...(one.required === false ? {} : { "data-asked": "" }) };
@@ -150,6 +157,7 @@ export function field(one, here, things, look) {
   const hint = one.hint ? [make("p", { look: "hint", text: one.hint })] : [];
   if (one.kind === "choice") return choices(one.label, one.options.map(([option, first, second]) => key("radio", one.name, option, option === value, first, second)), hint);
   const inside = one.kind === "thing" ? thingOf(one, here, things) : one.kind === "number" || one.kind === "whole" ? numeric(one, value) : words(one, value);
+  if (one.like) pointed(inside.querySelector("input"), valueOf(one.like, {}, look));
   return block(inside, ...hint, ...(one.keypad ? [pad(one)] : []));
 }
 

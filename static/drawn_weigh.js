@@ -2,7 +2,7 @@
 
 import { addressOf } from "./away.js";
 import { dashed, faultOf, readCode } from "./codes.js";
-import { codeField, codeOf, earlier, field, fold, foot, head, key, line as inLine, plate, row } from "./drawn_fields.js";
+import { codeField, codeOf, earlier, field, fold, foot, head, key, line as inLine, plate, pointed, row } from "./drawn_fields.js";
 import { watch } from "./drawn_form.js";
 import { drawn, figure, make, say, sign } from "./made.js";
 import { join } from "./needle.js";
@@ -111,8 +111,7 @@ function weighForm({ here, things }, step, batch, line, adding) {
   const tick = key("checkbox", "this_jar", "1", false, say("this-jar"), say("this-jar-why"));
   tick.hidden = true;
   const main = adding ? ask("added_g", { keypad: true }) : ask("net_g", { label: say("on-balance") });
-  const digitsBefore = String(Math.trunc(adding || line.target_g)).length;
-  Object.assign(main.querySelector("input").dataset, { point: digitsBefore });
+  pointed(main.querySelector("input"), adding || line.target_g);
   const both = adding ? [] : [fold(say("by-difference"), ask("before_g"), ask("after_g", { hint: say("difference-why") }))];
   form.append(tick, main, ...both, earlier());
   return { form, tick };

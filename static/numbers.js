@@ -38,6 +38,13 @@ function outside(value, { low, high, unit, whole }) {
   return whole && !Number.isInteger(value) ? { no: "not-whole" } : null;
 }
 
+/** How many digits a figure has before its point; none where one that is a little off this one may have another. */
+export function wholeDigits(like) {
+  if (!(like > 0)) return null;
+  const [low, high] = [0.8, 1.2].map((by) => String(Math.trunc(like * by)).length);
+  return low === high ? low : null;
+}
+
 /** {value}, or {no: the name of the sentence that refuses it, and what stands in its braces}. */
 export function readNumber(text, bounds) {
   const typed = stripped(text);

@@ -83,6 +83,7 @@ class _Checked:
         for one in (*self.fields.values(), *self.rows.values()):
             self.condition(one.when)
             self.value(one.start)
+            self.value(one.like)
         for due in step.due:
             self.condition(due.when)
             self.words(due.title)

@@ -5,7 +5,7 @@ from dataclasses import replace
 from bench.steps.bounds import GRAMS
 from bench.steps.declare import Due, Say, Step
 from bench.steps.effects import put
-from bench.steps.fields import F, Option, choice, number
+from bench.steps.fields import F, Option, T, choice, number
 from bench.steps.liquids import NO_FLAME
 from bench.steps.wording import _
 
@@ -27,7 +27,7 @@ STEP = Step(
     due=(Due("pigment.state=ground"),),
     rules=("dry",),
     fields=(
-        number("net_g", _("Dry mass"), **GRAMS, keypad=True),
+        number("net_g", _("Dry mass"), **GRAMS, keypad=True, like=T("pigment.left_g")),
         choice(
             "drying",
             _("How it was dried"),

@@ -44,8 +44,9 @@ class Field:
 
     `place`: `both`; `form`, asked and not recorded; `data`, recorded and worked out, or taken from elsewhere. `when` is
     the condition under which it is asked at all. `fixed` tells the slot or the thing, so a correction leaves it alone.
-    `alias` are names under which pages of an earlier version send it. `start` is a literal, or T(path); `default` is
-    what a record holds that does not say it. `sheet` are its words on a run sheet, `missing` what is said where it was
+    `alias` are names under which pages of an earlier version send it. `start` is a literal, or T(path); `like` is the
+    T(path) that a number will be about, so that a keypad sets its point by itself; `default` is what a record holds
+    that does not say it. `sheet` are its words on a run sheet, `missing` what is said where it was
     left empty there. `as_last`: a habit, offered as it was the last time, and recorded as assumed while nobody touches
     it. What is read off the work is never one, nor what decides about a hazard.
     """
@@ -62,6 +63,7 @@ class Field:
     lines: bool = False
     of: str = ""
     start: Any = None
+    like: From | None = None
     default: Any = None
     place: Where = "both"
     fixed: bool = False

@@ -7,7 +7,8 @@ The whole is {"version": mark, "steps": [...], "things": [...]}. Every object le
   work_out, needs, gates, effects, also, old?, dust? (the key that open answers hold),
   photo? (what it should show), generic? (its page is the house's own).
 - A field: name, label, kind (left out: text), unit?, low?, high?, required? (false), options? [[value, words, why?]],
-  most?, lines?, of?, start?, default?, place? (form, data), fixed?, keypad?, hint?, when?, listed?, rows?, alias?.
+  most?, lines?, of?, start?, like?, default?, place? (form, data), fixed?, keypad?, hint?, when?, listed?, rows?,
+  alias?.
 - A need: name, say, when. A gate: rule, effect, say, when, sure?, after?, source?.
 - An effect: op (set, add, append, join, make, each, do), path, value?, when?. `make` has its facts as the value, `each`
   its effects. Also: record, thing, data, when?, each?, coded?. Its thing is

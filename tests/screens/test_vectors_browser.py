@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from bench.screens.phone.away_words import away_words
+from bench.web.numbers import whole_digits
 from tests.vectors.files import alike, read
 from tests.vectors.write_numbers import words
 
@@ -213,3 +214,9 @@ def test_numbers_as_they_are_typed(run: Any) -> None:
             continue
         said = words()[f"no-{got.pop('no')}"]
         assert said.format(**got) == case["say"], case
+
+
+def test_the_point_that_a_keypad_sets_by_itself(run: Any) -> None:
+    about = [0.0, 0.84, 1.0, 3.38, 8.3, 8.4, 9.5, 10.2, 12.4, 12.5, 58.2, 83.3, 120.0, 125.0, 150.0]
+    found = run("numbers", f"return {about}.map((await import('/static/numbers.js')).wholeDigits);")
+    assert found == [whole_digits(one) for one in about]
