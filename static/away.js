@@ -1,5 +1,5 @@
-// Things as this phone knows them: the facts that the laptop told, with what waits in the outbox folded over them. A form
-// of a declared step does what its declaration says; the few others are read and folded in happened.js.
+// Things as this phone knows them: the facts that the laptop told, with what was sent since and what waits in the outbox
+// folded over them. A form of a declared step does what its declaration says; the few others are read and folded in happened.js.
 
 import { House, apply, holds } from "./facts.js";
 import { AFTER, BEFORE, FOLD, inside, meant, readForm, whenOf } from "./happened.js";
@@ -121,9 +121,9 @@ export function folded(here, told, entries) {
 
 /** The declarations, what was told, and how things stand now; without declarations nothing is known. */
 export async function standing() {
-  const [here, told, entries] = await Promise.all([house().catch(() => null), fact("told").catch(() => null), all()]);
+  const [here, told, sent, waiting] = await Promise.all([house().catch(() => null), fact("told").catch(() => null), fact("delivered"), all()]);
   if (!here || !told) return { here: null, told: {}, things: {}, done: [], unsure: false };
-  return { here, told, ...folded(here, told, entries) };
+  return { here, told, ...folded(here, told, [...(sent ?? []), ...waiting]) };
 }
 
 /** Whether a derived fact of a thing is so; what is not known counts as the worse. */

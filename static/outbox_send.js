@@ -98,6 +98,12 @@ async function noteSent({ action, fields }) {
   await note("sent", Object.fromEntries([...before, ...ids.map((id) => [id, at])]));
 }
 
+/** Keeps what has arrived until all under way is taken in anew: what was told before it does not count it in. */
+async function noteDelivered(entry) {
+  const fields = entry.fields.filter(([, value]) => typeof value === "string");
+  await note("delivered", [...((await fact("delivered")) ?? []), { ...entry, fields }].slice(-MOST_SENT));
+}
+
 /** The entry by which another one that waits was taken back, if it was. */
 async function takenBack(id) {
   const named = ({ fields }) => fields.some(([name, value]) => name === "ids" && value === id);
@@ -122,6 +128,7 @@ async function one(entry, token) {
     return true;
   }
   if (ok && said?.status) {
+    if (said.status !== "page") await noteDelivered(entry);
     await remove(entry.n);
     await noteSent(entry);
     return true;
