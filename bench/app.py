@@ -21,7 +21,6 @@ from bench.serving.pairing import Pairing
 from bench.settings import Settings, asset_folder, make_folders, session_key
 from bench.web import compressing as packed
 from bench.web import faults, guard, modules, page, sending, styles, words
-from bench.web import projecting as ahead
 from bench.web.channel import DoorSessions
 from bench.web.current import Bench, hold_still
 from bench.workshop.things.firings import firing
@@ -73,7 +72,6 @@ def create_app(settings: Settings, *, keeper: Any = None, heard: Heard = unheard
     hold_still(app)
     words.follow(app)
     marks.mark_pages(app, offline.version)
-    ahead.look_ahead(app)
     styles.gather(app)
     modules.gather(app)
     packed.pack(app)

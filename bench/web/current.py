@@ -26,8 +26,6 @@ class Bench:
     settings: Settings
     now_ms: Callable[[], int]
     zone_min: Callable[[], int]
-    ahead: State | None = None
-    """What a page is drawn from that shows what is to come; None: what all records fold to."""
     _laid: dict[str, tuple[Any, Library]] = field(default_factory=dict, repr=False, compare=False)
 
     def now(self) -> datetime:
@@ -37,7 +35,7 @@ class Bench:
     @property
     def state(self) -> State:
         """What all records fold to, as of the last one that is on the disk."""
-        return self.journal.state if self.ahead is None else self.ahead
+        return self.journal.state
 
     @property
     def library(self) -> Library:
@@ -54,8 +52,8 @@ class Bench:
 
 
 def bench() -> Bench:
-    """The bench of the app that answers this request; for a page that shows what is to come, one that looks ahead."""
-    return cast(Bench, g.get("bench") or current_app.extensions["bench"])
+    """The bench of the app that answers this request."""
+    return cast(Bench, current_app.extensions["bench"])
 
 
 def hold_still(app: Flask) -> None:

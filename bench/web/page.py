@@ -33,7 +33,6 @@ from bench.web.guard import token
 from bench.web.held_photos import held_photo
 from bench.web.ids import fresh
 from bench.web.numbers import whole_digits
-from bench.web.projecting import is_ahead
 from bench.web.prose import sentence
 from bench.web.signs import SIGN_WORDS
 from bench.web.step_words import listed_words, option_words
@@ -219,7 +218,6 @@ def prepare(app: Flask) -> None:
         "is_dangerous": is_dangerous,
         "theme": taste.theme,
         "hand": taste.hand,
-        "is_ahead": is_ahead,
         "can_be_asked_again": can_be_asked_again,
         "is_refused": lambda: bool(g.get("form_errors")),
         "is_held": lambda: [*g.get("form_errors", ())] == [""],

@@ -18,8 +18,9 @@ from bench.web.channel import device
 from bench.web.current import bench
 from bench.web.page import is_dangerous
 from bench.web.preferences import hand, theme
-from bench.web.projecting import HEADER
 
+HEADER = "X-Bench-Pin"
+"""The address that a phone takes in."""
 MARK_HEADER = "X-Bench-Mark"
 BY_READINGS = ("reading", ":worked climb", ":worked probe")
 """What is read of a firing and changes with each of its readings."""
