@@ -26,7 +26,10 @@ function putBack(typed) {
   }
 }
 
+// Whoever comes anew, if only by the same address, begins with an empty form.
+const [{ type }] = performance.getEntriesByType("navigation");
+
 if (document.body.dataset.answers !== undefined) {
   keep();
   document.addEventListener("submit", keep);
-} else if (history.state?.typed) putBack(history.state.typed);
+} else if (history.state?.typed && type !== "navigate") putBack(history.state.typed);

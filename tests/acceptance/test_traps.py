@@ -65,6 +65,7 @@ def test_a_thousands_mark_is_echoed(hurried: Hurried) -> None:
 def test_without_scripts_a_refused_field_has_the_focus_all_the_same(plain_maker: Maker) -> None:
     """The browser itself brings a field that has the focus in sight."""
     plain_maker.at("/plan/grams")
+    plain_maker.page.locator("summary", has_text="More reagents").click()
     plain_maker.page.locator('[name="formula.1"]').fill("PB3O4")
     plain_maker.press()
     assert in_focus(plain_maker.page) == ["formula.1", True, True]
