@@ -58,7 +58,7 @@ def tests(argv: list[str]) -> list[str]:
     named = paths(argv)
     if len(named) == 1 and named[0].is_file() and not any(word.startswith(("-n", "--dist")) for word in argv):
         return ["pytest", "-q", "-p", "no:xdist", *argv]
-    workers = str(min((os.cpu_count() or 1) + 2, MOST_WORKERS))  # more than cores: browsers and disks are waited for
+    workers = str(min((os.cpu_count() or 1) + 1, MOST_WORKERS))  # one more than cores: browsers are waited for
     return ["pytest", "-q", "-n", workers, "--dist", "loadfile", "--no-loadscope-reorder", *argv]
 
 

@@ -10,7 +10,6 @@ import re
 import shutil
 import sys
 import threading
-from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -67,12 +66,7 @@ def uses_trials(path: Path) -> bool:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark the pure tests as quick, before any is chosen by its mark; files with most to do in browsers come first.
-
-    A file is one worker's. One that takes minutes must not begin when the others are nearly done.
-    """
-    browsing = Counter(item.path for item in items if "driver" in getattr(item, "fixturenames", ()))
-    items.sort(key=lambda item: -browsing[item.path])
+    """Mark the pure tests as quick, before any is chosen by its mark."""
     for item in items:
         if item.path.relative_to(TESTS).parts[0] in PURE:
             item.add_marker("quick")
