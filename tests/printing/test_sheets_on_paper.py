@@ -79,8 +79,9 @@ def test_more_crucibles_than_a_page_holds_run_on_and_each_page_says_which_it_is(
     is_right(page_at(app, f"/print/sheet/firing/{fire}", ["7K3MQX"]), pages=2)
 
 
-def draft_of(mm: float) -> str:
-    return f"<style>@page {{ size: A4; margin: 0 }}</style><div style='height: {mm / 2}mm'></div>" * 2
+def draft_of(mm: int) -> str:
+    """Blocks of 25 mm one below the other: eleven of them fill a page."""
+    return "<style>@page { size: A4; margin: 0 }</style>" + "<div style='height: 25mm'></div>" * (mm // 25)
 
 
 @pytest.mark.parametrize(

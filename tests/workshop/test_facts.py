@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench.records.moments import to_ms
 from bench.records.state import State
 from bench.steps import BY_RECORD, HOUSE, SORTS
 from bench.steps.folding import StepRecord, apply
@@ -113,7 +114,7 @@ def follows(b: Builder, things: tuple[str, ...], kind: str, data: dict[str, Any]
     record = b.add(kind, data, subject)
     made = b.state.made(record) or record.subject
     step = BY_RECORD[kind]
-    apply(HOUSE, step, told, StepRecord(things[0], record.data, made=made))
+    apply(HOUSE, step, told, StepRecord(things[0], record.data, to_ms(record.when), made))
     for one, declared in told.items():
         now = facts(b.state, one) or {}
         assert {name: now[name] for name in declared} == declared, (kind, one)
