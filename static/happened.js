@@ -169,7 +169,7 @@ export const AFTER = {
     mayGas(things, data.firing);
   },
   light: (_here, things, firing, { ms }) => {
-    for (const one of inside(things, firing.id)) Object.assign(one, { was_hot: true, in_heat: true, out: false, in_ms: ms, out_ms: null, surface_c: null });
+    for (const one of inside(things, firing.id)) Object.assign(one, { was_hot: true, in_heat: true, out: false, in_ms: ms, out_ms: null, surface_c: null, read_ms: null, before_c: null, before_ms: null });
   },
   note: (here, things, firing, { data, ms }) => noted(here, things, firing, { ...data, ms }),
   "go-in": (_here, things, _charge, { data }) => mayGas(things, data.firing),

@@ -23,5 +23,10 @@ STEP = Step(
         number("surface_c", _("Surface temperature"), **SURFACE_C, keypad=True),
     ),
     work_out=(Work("thing", "given", (T("this.id"),)),),
-    effects=(put("charge.surface_c", F("surface_c")),),
+    effects=(
+        put("charge.before_c", T("charge.surface_c")),
+        put("charge.before_ms", T("charge.read_ms")),
+        put("charge.surface_c", F("surface_c")),
+        put("charge.read_ms", F("at")),
+    ),
 )

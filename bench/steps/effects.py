@@ -14,6 +14,10 @@ class Effect:
     when: str = ""
 
 
+READ = ("surface_c", "read_ms", "before_c", "before_ms")
+"""The facts of what was read of a charge's surface; none of them is known once it is in the heat again."""
+
+
 def put(path: str, value: Any, when: str = "") -> Effect:
     """The fact has this value from now on."""
     return Effect("set", path, value, when)

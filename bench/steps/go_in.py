@@ -1,7 +1,7 @@
 """A crucible goes into a furnace that is hot."""
 
 from bench.steps.declare import Gate, Say, Step
-from bench.steps.effects import put
+from bench.steps.effects import READ, put
 from bench.steps.fields import F, flag, thing
 from bench.steps.place import DAMP_IN_HEAT
 from bench.steps.wording import _
@@ -49,6 +49,6 @@ STEP = Step(
         put("charge.out", False),
         put("charge.in_ms", F("at")),
         put("charge.out_ms", None),
-        put("charge.surface_c", None),
+        *(put(f"charge.{name}", None) for name in READ),
     ),
 )

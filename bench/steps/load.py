@@ -1,8 +1,10 @@
 """Fill a crucible from a batch or from a fired powder; more may come from other things."""
 
+from typing import Any
+
 from bench.steps.bounds import SOME_GRAMS
 from bench.steps.declare import Due, Gate, Say, Step
-from bench.steps.effects import add, each, make, put
+from bench.steps.effects import READ, add, each, make, put
 from bench.steps.fields import F, Option, T, choice, code, number, text
 from bench.steps.sources import SOURCES
 from bench.steps.wording import _
@@ -15,7 +17,7 @@ LIDS = (
 )
 PACKINGS = (_("alumina powder"), _("sand"), _("charcoal"))
 READY = "batch.missing_n=0 & batch.mixed & !batch.ended & !batch.used_up"
-FRESH = {
+FRESH: dict[str, Any] = {
     "ended": False,
     "in_heat": False,
     "masses_g": [],
@@ -23,7 +25,7 @@ FRESH = {
     "firings": [],
     "was_hot": False,
     "out": False,
-    "surface_c": None,
+    **dict.fromkeys(READ),
 }
 """The facts of a charge that was filled just now."""
 STEP = Step(

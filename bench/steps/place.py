@@ -1,7 +1,7 @@
 """Place a charge for a firing, on the furnace's map. In a furnace that burns it is in the heat at once."""
 
 from bench.steps.declare import Due, Gate, Say, Step
-from bench.steps.effects import append, put
+from bench.steps.effects import READ, append, put
 from bench.steps.fields import F, thing, whole
 from bench.steps.wording import _
 
@@ -58,7 +58,7 @@ STEP = Step(
         put("charge.out", False),
         put("charge.was_hot", True, when="firing.burns"),
         put("charge.in_heat", True, when="firing.burns"),
-        put("charge.surface_c", None, when="firing.burns"),
+        *(put(f"charge.{name}", None, when="firing.burns") for name in READ),
         put("charge.in_ms", None),
         put("charge.in_ms", F("at"), when="firing.burns"),
         put("charge.out_ms", None),

@@ -58,6 +58,7 @@ CHARGE_WORDS = {
     "cool": _("Cool"),
 }
 """A charge in its crucible, by where it stands."""
+SUDDEN = "!charge.ended & charge.out & charge.sudden"
 _WAITS = "!charge.ended & !charge.in_heat & !charge.out"
 CHARGE = Sort(
     "charge",
@@ -78,11 +79,16 @@ CHARGE = Sort(
         "in_ms": Fact("number", words="when it went into the heat of its firing; none while it did not"),
         "out_ms": Fact("number", words="when it came out of it; none while it did not"),
         "surface_c": Fact("number", words="read on itself since it was last in the heat; none while it was not"),
+        "read_ms": Fact("number", words="when that was read"),
+        "before_c": Fact("number", words="read on it just before that, since it was last in the heat"),
+        "before_ms": Fact("number", words="when that was read"),
     },
     derived={
         "dry": Derived("flag", "steady", (".masses_g",)),
         "damp": "charge.source_damp & !charge.dry",
-        "hot": "charge.was_hot & !charge.surface_c<40",
+        "since_ms": Derived("number", "minus", (".read_ms", ".before_ms")),
+        "sudden": "?charge.before_c & charge.surface_c<40 & charge.before_c>=150 & charge.since_ms<300000",
+        "hot": "charge.was_hot & (!charge.surface_c<40 | charge.sudden)",
     },
     says=(
         Say(CHARGE_WORDS["damp"], f"{_WAITS} & charge.damp", "", "warn"),
@@ -90,6 +96,7 @@ CHARGE = Sort(
         Say(CHARGE_WORDS["placed"], f"{_WAITS} & ?charge.firing"),
         Say(CHARGE_WORDS["in-heat"], "!charge.ended & charge.in_heat"),
         Say(CHARGE_WORDS["out-hot"], "!charge.ended & charge.out & charge.hot"),
+        Say(_("{charge.before_c} °C was read minutes before. Read its surface again."), SUDDEN, "", "warn"),
         Say(CHARGE_WORDS["cool"], "!charge.ended & charge.out & !charge.hot"),
         Say(_("No longer in its crucible"), "charge.ended"),
     ),

@@ -18,6 +18,7 @@ from bench.workshop.things.charges import batches_of, charge, powder_is_damp
 from bench.workshop.things.crucibles import crucible, earlier_charges
 from bench.workshop.things.firings import firing
 from bench.workshop.things.pigments import is_used_up, mass_g, pigment
+from bench.workshop.things.residences import surface_reads
 from bench.workshop.things.swatches import swatch
 from bench.workshop.things.waste import waste
 
@@ -91,6 +92,7 @@ def _charge(state: State, thing: str) -> Facts | None:
     if view is None:
         return None
     vessel = crucible(state, view.crucible)
+    before, last = [None, None, *surface_reads(state, thing, view.residences)][-2:]
     return {
         "of": names_of(state, view.batches),
         "code": view.crucible_code,
@@ -107,6 +109,9 @@ def _charge(state: State, thing: str) -> Facts | None:
         "in_ms": _ms(view.stay.went_in if view.stay is not None else None),
         "out_ms": _ms(view.stay.came_out if view.stay is not None else None),
         "surface_c": view.surface_c,
+        "read_ms": _ms(last.when if last is not None else None),
+        "before_c": float(before.body.surface_c) if before is not None else None,
+        "before_ms": _ms(before.when if before is not None else None),
     }
 
 

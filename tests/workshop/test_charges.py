@@ -9,6 +9,8 @@ import pytest
 
 from bench.records.kinds import KINDS
 from bench.records.state import fold_all
+from bench.steps import HOUSE
+from bench.workshop.facts import facts
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import crucible
 from tests.workshop.builder import Builder, moment
@@ -45,6 +47,7 @@ def test_the_states_in_turn(b: Builder) -> None:
     assert found.state == "out-hot" and found.stay is not None and found.stay.rest_place == "sand bed"
     b.touched(thing, 180.0)
     assert view(b, thing).state == "out-hot"
+    b.wait(20)
     b.touched(thing, 39.0)
     assert view(b, thing).state == "cool"
     powder = b.opened(thing)
@@ -149,6 +152,32 @@ def test_only_a_reading_of_that_thing_below_40_clears_it(b: Builder, surface_c: 
     assert view(b, thing).too_hot_to_touch
     b.touched(thing, surface_c)
     assert view(b, thing).too_hot_to_touch is hot
+
+
+@pytest.mark.parametrize(
+    ("before_c", "later_min", "again", "hot"),
+    [
+        (310.0, 1, (), True),
+        (150.0, 4, (), True),
+        (149.0, 1, (), False),
+        (310.0, 5, (), False),
+        (310.0, 1, (31.0,), False),
+    ],
+)
+def test_one_that_reads_cold_at_once_is_read_a_second_time(
+    b: Builder, before_c: float, later_min: int, again: tuple[float, ...], hot: bool
+) -> None:
+    thing, firing = filled(b), b.firing()
+    b.placed(thing, firing)
+    b.lit(firing)
+    b.came_out(firing, thing)
+    b.touched(thing, before_c)
+    b.wait(later_min)
+    for c in (31.0, *again):
+        b.touched(thing, c)
+    told = {thing: facts(b.state, thing) or {}}
+    assert view(b, thing).too_hot_to_touch is hot and HOUSE.fact(told, thing, ["hot"]) is hot
+    assert view(b, thing).state == ("out-hot" if hot else "cool")
 
 
 def test_a_reading_from_before_the_heat_does_not_clear_it(b: Builder) -> None:

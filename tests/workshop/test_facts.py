@@ -135,6 +135,7 @@ def test_a_charge_is_filled_placed_heated_taken_out_and_opened_as_declared() -> 
     b.reading(firing, 700.0)
     follows(b, (charge, firing), "came.out", {"firing": firing, "charge": charge, "rest_place": "brick"}, charge)
     follows(b, (charge, firing), "touched", {"thing": charge, "surface_c": 300.0}, charge)
+    follows(b, (charge, firing), "touched", {"thing": charge, "surface_c": 31.0}, charge)
     follows(b, (charge, firing), "went.in", {"firing": firing, "charge": charge}, charge)
     follows(b, (charge, firing), "came.out", {"firing": firing, "charge": charge}, charge)
     follows(b, (charge, firing), "touched", {"thing": charge, "surface_c": 22.0}, charge)

@@ -26,7 +26,6 @@ from bench.workshop.heat import curve_of
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import COOL_C, Charge, charge
 from bench.workshop.things.firings import firing
-from bench.workshop.things.residences import surface_reads
 
 blueprint = Blueprint("cool", __name__)
 
@@ -37,10 +36,6 @@ ADVICE = {
     "fast": "cool-air",
     "quench-water": "cool-quench",
 }
-
-
-SUDDEN_FROM_C, SUDDEN_MIN = 150.0, 5.0
-"""Our own default: nothing in air falls from this to cool in so few minutes. A digit slipped, or it was quenched."""
 
 
 @dataclass(frozen=True)
@@ -81,22 +76,12 @@ def _show(view: Charge, form: Form) -> Response:
         rest_place=stay.rest_place if stay is not None else None,
         unchecked=stay.firing if stay is not None and stay.unconfirmed else None,
         limit=COOL_C,
-        sudden_from_c=_sudden_from_c(view),
         reasons=_reasons(view),
         advice=advised,
         advice_working=_advice_working(advised),
         findings=gate_out(here.state, view.id, here.library) if inside else [],
         foot=cautions("open", charge_parts(here.state, view.id), here.library),
     )
-
-
-def _sudden_from_c(view: Charge) -> float | None:
-    """What was read just before, where the thing cannot have cooled since; None where nothing is odd."""
-    *_earlier, before, last = [None, None, *surface_reads(bench().state, view.id, view.residences)]
-    if before is None or last is None or last.body.surface_c >= COOL_C or before.body.surface_c < SUDDEN_FROM_C:
-        return None
-    short = (last.when - before.when).total_seconds() < 60 * SUDDEN_MIN
-    return float(before.body.surface_c) if short else None
 
 
 def _furnace(view: Charge) -> Furnace | None:
@@ -157,7 +142,6 @@ def keep(thing: str) -> Response:
     data = read_step(form, STEP, thing).data
     if form.ok and record("touched", thing, data, form=form, say=past_words(STEP, thing, data)):
         after = charge(bench().state, thing)
-        cool = after is not None and not after.too_hot_to_touch and _sudden_from_c(after) is None
-        cold = cool and request.form.get("stay") != "1"
+        cold = after is not None and not after.too_hot_to_touch and request.form.get("stay") != "1"
         return onward(form, thing, "open") if cold else go("cool.show", thing=thing)
     return _show(view, form)

@@ -11,11 +11,13 @@ from bench.workshop.things.batches import is_damp, is_steady, masses_since, wets
 from bench.workshop.things.coolings import cooling_of
 from bench.workshop.things.crucibles import charges_before
 from bench.workshop.things.jars import lost_g
-from bench.workshop.things.residences import Residence, residences_of, surface_c
+from bench.workshop.things.residences import Residence, residences_of, surface_reads
 
 ChargeState = Literal["damp", "dry", "placed", "in-heat", "out-hot", "cool", "opened", "lost"]
 COOL_C = 40.0
 """Only a reading of that very thing below this clears *too hot to touch* (project default)."""
+SUDDEN_FROM_C, SUDDEN_MIN = 150.0, 5.0
+"""Nothing in air falls from this to cool in so few minutes (project default): a digit slipped, or it was quenched."""
 
 
 @dataclass(frozen=True)
@@ -32,6 +34,7 @@ class Charge:
     lost_g: float
     residences: tuple[Residence, ...]
     surface_c: float | None  # the last reading of this very thing since it was last in the heat
+    sudden_from_c: float | None  # what was read just before that, where it cannot have cooled since
     pigment: str | None
     batches: tuple[str, ...]
     cooling_mode: str
@@ -49,8 +52,21 @@ class Charge:
 
     @property
     def too_hot_to_touch(self) -> bool:
-        """True from the heat on, until a reading of this very thing is below 40 °C."""
-        return self.was_hot and (self.surface_c is None or self.surface_c >= COOL_C)
+        """From the heat on, until a reading of this very thing is below 40 °C; after a sudden fall, a second one."""
+        return self.was_hot and not is_cool(self.surface_c, self.sudden_from_c)
+
+
+def is_cool(surface_c: float | None, sudden_from_c: float | None) -> bool:
+    """Whether what was read of a thing clears it to be touched."""
+    return surface_c is not None and surface_c < COOL_C and sudden_from_c is None
+
+
+def sudden_from_c(reads: list[Record]) -> float | None:
+    """What was read just before a thing read cool, where it cannot have cooled since; else None."""
+    if len(reads) < 2 or reads[-1].body.surface_c >= COOL_C or reads[-2].body.surface_c < SUDDEN_FROM_C:
+        return None
+    short = (reads[-1].when - reads[-2].when).total_seconds() < 60 * SUDDEN_MIN
+    return float(reads[-2].body.surface_c) if short else None
 
 
 def charge(state: State, thing: str) -> Charge | None:
@@ -64,7 +80,8 @@ def _charge(state: State, thing: str) -> Charge | None:
         return None
     residences = residences_of(state, thing)
     damp = charge_is_damp(state, thing, charged)
-    surface = surface_c(state, thing, residences)
+    reads = surface_reads(state, thing, residences)
+    surface, sudden = float(reads[-1].body.surface_c) if reads else None, sudden_from_c(reads)
     opened = state.slot(thing, "opened").record
     mode, basis, hot_pull = cooling_of(state, thing)
     return Charge(
@@ -72,12 +89,13 @@ def _charge(state: State, thing: str) -> Charge | None:
         crucible=charged.crucible,
         crucible_code=state.code_of(charged.crucible),
         charged=charged,
-        state=_state(state, thing, residences, damp, surface, opened),
+        state=_state(state, thing, residences, damp, is_cool(surface, sudden), opened),
         damp=damp,
         dry_g=sum(s.g for s in charged.sources),
         lost_g=lost_g(state, thing),
         residences=residences,
         surface_c=surface,
+        sudden_from_c=sudden,
         pigment=_powder(state, thing, opened),
         batches=batches_of(state, thing),
         cooling_mode=mode,
@@ -139,7 +157,7 @@ def _state(
     thing: str,
     residences: tuple[Residence, ...],
     damp: bool,
-    surface_c: float | None,
+    cool: bool,
     opened: Record | None,
 ) -> ChargeState:
     if opened is not None:
@@ -153,7 +171,7 @@ def _state(
         return "placed"
     if stay.came_out is None and not state.own(stay.firing, "closed"):
         return "in-heat"
-    return "cool" if surface_c is not None and surface_c < COOL_C else "out-hot"
+    return "cool" if cool else "out-hot"
 
 
 def batches_of(state: State, thing: str, _seen: frozenset[str] = frozenset()) -> tuple[str, ...]:

@@ -106,12 +106,6 @@ def _came_out(state: State, thing: str, firing: str, placings: list[Record], wen
     return None
 
 
-def surface_c(state: State, thing: str, residences: tuple[Residence, ...]) -> float | None:
-    """The last temperature read of this very thing since it was last in the heat, in °C; None while it is in it."""
-    fresh = surface_reads(state, thing, residences)
-    return float(fresh[-1].body.surface_c) if fresh else None
-
-
 def surface_reads(state: State, thing: str, residences: tuple[Residence, ...]) -> list[Record]:
     """What was read of this very thing since it was last in the heat, oldest first; nothing while it is in it."""
     ends = [_heat_end(state, stay) for stay in residences if stay.went_in is not None]
