@@ -270,7 +270,7 @@ class RecordStore(Noticed):
         else:
             del self.timed[thing, record.kind]
 
-    def in_force(self, thing: str, kind: str) -> list[Record]:
+    def effective_records(self, thing: str, kind: str) -> list[Record]:
         """As `rows`, but of two records that disagree in one slot only the one to go on with: nothing counts twice."""
         known = KINDS[kind]
         found = self.rows(thing, kind)
@@ -331,7 +331,7 @@ class RecordStore(Noticed):
 
     def gatherings(self, charge: str) -> list[Record]:
         """The records in force by which what was left of a charge was gathered."""
-        return [r for r in self.in_force(charge, "gathered") if _gathers(r, charge)]
+        return [r for r in self.effective_records(charge, "gathered") if _gathers(r, charge)]
 
     def emptied(self, charge: str) -> bool:
         """Whether a charge is no longer in its crucible: opened, gathered or given up."""

@@ -8,7 +8,7 @@ from typing import Any
 from flask import Flask, current_app, g, has_request_context, request, session
 from flask.sessions import SecureCookieSessionInterface
 
-from bench.web.current import bench
+from bench.web.current import current_bench
 
 KEY = "bench.door"
 COOKIES = {"local": "bench", "yard": "bench-yard", "tls": "__Host-bench"}
@@ -43,7 +43,7 @@ def recognise() -> bool:
 
 def zone_min() -> int:
     """The bench's zone, for the end of a day."""
-    return bench().zone_min()
+    return current_bench().zone_min()
 
 
 class DoorSessions(SecureCookieSessionInterface):

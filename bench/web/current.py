@@ -1,4 +1,4 @@
-"""What the app joined, in reach of every view: `bench().library`, `.journal`, `.state`, `.now_ms()`."""
+"""What the app joined, in reach of every view: `current_bench().library`, `.journal`, `.state`, `.now_ms()`."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -51,7 +51,7 @@ class Bench:
         return found[1]
 
 
-def bench() -> Bench:
+def current_bench() -> Bench:
     """The bench of the app that answers this request."""
     return cast(Bench, current_app.extensions["bench"])
 
@@ -67,7 +67,7 @@ def hold_still(app: Flask) -> None:
         if request.endpoint != "static" and turn is not None:
             turn.begin()
         elif request.endpoint != "static":
-            reading = bench().journal.reading()
+            reading = current_bench().journal.reading()
             reading.__enter__()
             g.reading = reading
 

@@ -4,14 +4,14 @@ from typing import TypeVar
 
 from flask import abort
 
-from bench.web.current import bench
+from bench.web.current import current_bench
 
 T = TypeVar("T")
 
 
 def existing(view: T | None, thing: str) -> T:
     """What was folded of a thing that stands; 404 where it is no such thing, or what made it was withdrawn."""
-    if view is None or not bench().state.exists(thing):
+    if view is None or not current_bench().state.exists(thing):
         abort(404)
     return view
 

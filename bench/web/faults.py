@@ -6,7 +6,7 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 
 from bench.science.refusal import Refusal
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.guard import StaleToken
 from bench.web.ids import is_ulid
 from bench.web.own_paths import own_path
@@ -75,7 +75,9 @@ def on_stale(error: StaleToken) -> Response:
 def on_conflict(error: Conflict) -> Response:
     """Two submits of one stored page with different content: both are kept, and both are shown."""
     receipt = error.receipt
-    sides = [one for conflict in bench().journal.conflicts if conflict.id == receipt.id for one in conflict.records]
+    sides = [
+        one for conflict in current_bench().journal.conflicts if conflict.id == receipt.id for one in conflict.records
+    ]
     shown = [
         {"title": record_title(n, one.at), "facts": [(name, str(value)) for name, value in one.data.items()]}
         for n, one in enumerate(sides)

@@ -7,7 +7,7 @@ from urllib.parse import urlsplit
 
 from flask import current_app, request, session
 
-from bench.web.current import bench
+from bench.web.current import current_bench
 
 SHOWN_MS = 30 * 60_000
 """So long the line is offered, unless the thing is recorded on again before."""
@@ -44,7 +44,7 @@ def recorded_here() -> Crumb | None:
     args = (request.view_args or {}).values()
     here = {str(one) for one in args} | {request.args.get("charge", "")} - {""}
     for one in crumbs():
-        age = bench().now_ms() - one.ms
+        age = current_bench().now_ms() - one.ms
         if 0 <= age < SHOWN_MS and (
             here & set(one.things) or request.args.get(AGAIN) == one.id or _from_here(one, age)
         ):
@@ -61,7 +61,7 @@ def _from_here(one: Crumb, age_ms: int) -> bool:
 def remember(ids: Sequence[str], say: str, *, things: Iterable[str] = (), page: str = "", undone: bool = False) -> None:
     """Keep in this browser's cookie what was recorded last; the other records of a submit follow from its first."""
     about = list(dict.fromkeys(one for one in things if one))[:MOST_THINGS]
-    crumb = Crumb(ids[0], say[:120], bench().now_ms(), undone, about, page[:200])
+    crumb = Crumb(ids[0], say[:120], current_bench().now_ms(), undone, about, page[:200])
     others = [one for one in crumbs() if one.id != crumb.id and not set(one.things) & set(about)]
     session[KEY] = [list(one) for one in [crumb, *others][:MOST_CRUMBS]]
 

@@ -11,7 +11,7 @@ from flask import request
 
 from bench.science.codes import is_valid, normalised
 from bench.science.refusal import Refusal
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.flash import typed_again
 from bench.web.ids import fresh, is_ulid
 from bench.web.moments import is_date, read_moment
@@ -259,9 +259,9 @@ def read_form() -> Form:
     if sent is not None:
         # A time that was typed in the yard means the day on which it was typed, in the zone of that phone.
         return Form(request.form.to_dict(), now_ms=sent.now_ms, zone_min=sent.tz_min)
-    return Form(request.form.to_dict(), now_ms=bench().now_ms(), zone_min=bench().zone_min())
+    return Form(request.form.to_dict(), now_ms=current_bench().now_ms(), zone_min=current_bench().zone_min())
 
 
 def blank(**start: Seen) -> Form:
     """An empty form to ask with; `start` puts values in to begin with."""
-    return Form(now_ms=bench().now_ms(), zone_min=bench().zone_min(), start=start | typed_again())
+    return Form(now_ms=current_bench().now_ms(), zone_min=current_bench().zone_min(), start=start | typed_again())

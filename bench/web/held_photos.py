@@ -11,7 +11,7 @@ from typing import Any
 from flask import current_app
 
 from bench.journal.pictures import Picture
-from bench.web.current import bench
+from bench.web.current import current_bench
 
 MOST_HELD = 4
 HELD_MS = 30 * 60_000
@@ -31,7 +31,7 @@ def hold(picture: Picture, name: str, size: int) -> str:
     """Hold a photo; gives the mark by which its form finds it again. The oldest one goes where there are too many."""
     mark = secrets.token_urlsafe(16)
     held = _held()
-    held[mark] = HeldPhoto(picture, name[:80], size, bench().now_ms())
+    held[mark] = HeldPhoto(picture, name[:80], size, current_bench().now_ms())
     while len(held) > MOST_HELD:
         held.popitem(last=False)
     return mark
@@ -40,7 +40,7 @@ def hold(picture: Picture, name: str, size: int) -> str:
 def held_photo(mark: str) -> HeldPhoto | None:
     """The photo of a mark; None where there is none, or it waited too long."""
     found = _held().get(mark)
-    if found is not None and bench().now_ms() - found.since_ms > HELD_MS:
+    if found is not None and current_bench().now_ms() - found.since_ms > HELD_MS:
         release(mark)
         return None
     return found

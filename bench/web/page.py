@@ -26,7 +26,7 @@ from bench.steps import BY_VERB
 from bench.web import drawing, modules, moments, styles
 from bench.web import preferences as taste
 from bench.web.channel import device, door
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.flash import recorded_here
 from bench.web.forms import Form, blank
 from bench.web.guard import token
@@ -82,8 +82,8 @@ def is_dangerous() -> bool:
 
     A phone's pages all depend on this answer, and none of them on what it was worked out from (`phone/marks.py`).
     """
-    with bench().state.unnoticed():
-        return today.is_dangerous(bench().state)
+    with current_bench().state.unnoticed():
+        return today.is_dangerous(current_bench().state)
 
 
 def here() -> str:
@@ -163,12 +163,12 @@ def grams(value: float | None, places: int | None = None) -> str:
     """A mass as the bench's balance shows it, or with these places; a dash where it is not known."""
     if value is not None and places is not None:
         return f"{value:.{places}f}"
-    return grams_text(value, readability_g(bench().state))
+    return grams_text(value, readability_g(current_bench().state))
 
 
 def grams_off(value: float | None) -> str:
     """A difference of masses with its sign, as the bench's balance shows it."""
-    return grams_text(value, readability_g(bench().state), sign=True)
+    return grams_text(value, readability_g(current_bench().state), sign=True)
 
 
 def grams_span(span: tuple[float, float]) -> str:
@@ -178,12 +178,12 @@ def grams_span(span: tuple[float, float]) -> str:
 
 def clock_here(ms: int, zone_min: int | None = None) -> str:
     """A clock time in the given zone, else in the bench's own: `16:04`."""
-    return moments.clock_text(ms, bench().zone_min() if zone_min is None else zone_min)
+    return moments.clock_text(ms, current_bench().zone_min() if zone_min is None else zone_min)
 
 
 def date_here(ms: int, zone_min: int | None = None) -> str:
     """A date in the given zone, else in the bench's own: `2026-03-01`."""
-    return moments.date_text(ms, bench().zone_min() if zone_min is None else zone_min)
+    return moments.date_text(ms, current_bench().zone_min() if zone_min is None else zone_min)
 
 
 def px(value: float) -> str:
@@ -210,8 +210,8 @@ def prepare(app: Flask) -> None:
         "many": many,
         "asset": lambda filename: static_url(app, filename),
         "token": token,
-        "fresh_id": lambda: fresh(bench().now_ms()),
-        "bench": bench,
+        "fresh_id": lambda: fresh(current_bench().now_ms()),
+        "current_bench": current_bench,
         "here": here,
         "recorded_here": recorded_here,
         "held_photo": held_photo,
@@ -221,7 +221,7 @@ def prepare(app: Flask) -> None:
         "can_be_asked_again": can_be_asked_again,
         "is_refused": lambda: bool(g.get("form_errors")),
         "is_held": lambda: [*g.get("form_errors", ())] == [""],
-        "balance": lambda: cabled(bench().state),
+        "balance": lambda: cabled(current_bench().state),
         "device": device,
         "door": door,
         "draw": drawing,

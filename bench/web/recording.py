@@ -10,7 +10,7 @@ from bench.journal.receipts import Draft, Receipt
 from bench.journal.trouble import Trouble
 from bench.records.moments import to_ms, utc_text
 from bench.science.refusal import Refusal
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.flash import keep_typed, remember
 from bench.web.forms import Form
 from bench.web.held_photos import release
@@ -70,7 +70,7 @@ def record_all(entries: Sequence[Entry], *, form: Form, say: str) -> bool:
     drafts = [_draft(entry, form, entry_id(form, n)) for n, entry in enumerate(entries)]
     try:
         who = sender()
-        receipts = bench().journal.write_all(drafts, who) if who else bench().journal.write_all(drafts)
+        receipts = current_bench().journal.write_all(drafts, who) if who else current_bench().journal.write_all(drafts)
     except Refusal as refusal:
         form.refuse(refusal)
         return False
@@ -101,7 +101,7 @@ def entry_id(form: Form, n: int) -> str:
 def _draft(entry: Entry, form: Form, identity: str) -> Draft:
     happened = entry.happened_ms if entry.happened_ms is not None else form.happened_ms
     # A correction says what was so then: it keeps the time of what it corrects, and is no late entry for that.
-    first = bench().state.record(entry.corrects[0]) if entry.corrects and happened is None else None
+    first = current_bench().state.record(entry.corrects[0]) if entry.corrects and happened is None else None
     then = to_ms(first.when) if first is not None else happened
     data = {name: value for name, value in entry.data.items() if value is not None}
     return Draft(

@@ -16,7 +16,7 @@ from werkzeug.exceptions import BadRequest
 from bench.journal.receipts import Sender
 from bench.translation import as_said
 from bench.web.channel import device
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.ids import is_ulid
 from bench.web.words import _
 
@@ -101,7 +101,7 @@ def device_name(store: str) -> str:
 def was_done_before() -> bool:
     """Whether the submit waited on its phone: then it tells of what was done, and no gate can come before that."""
     sent = sending()
-    return sent is not None and (sent.waited or bench().now_ms() - sent.now_ms > LONG_AGO_MS)
+    return sent is not None and (sent.waited or current_bench().now_ms() - sent.now_ms > LONG_AGO_MS)
 
 
 def attended() -> bool:
@@ -136,7 +136,7 @@ def in_short(response: Response) -> Response:
 def _short(response: Response) -> dict[str, Any] | None:
     status = response.status_code
     if 300 <= status < 400:
-        kept = bench().state.record(request.form.get("record_id")) is not None
+        kept = current_bench().state.record(request.form.get("record_id")) is not None
         return {"status": "kept" if kept else "done", "next": response.headers.get("Location", "/")}
     if status == 409:
         say = _("Another record has this mark. Both are kept on the laptop, and shown there.")

@@ -13,7 +13,7 @@ from flask.json.provider import DefaultJSONProvider
 
 from bench import settings, translation
 from bench.translation import ENGLISH, _, as_said, many
-from bench.web.current import bench
+from bench.web.current import current_bench
 
 __all__ = ["LANGUAGE", "_", "follow", "language", "languages", "many"]
 LANGUAGE = "language"
@@ -35,7 +35,7 @@ def follow(app: Flask) -> None:
 
     def speak() -> None:
         if translation.language() != language():
-            bench().journal.state.forget_all()
+            current_bench().journal.state.forget_all()
         translation.speak(settings.LOCALE, language())
 
     app.before_request(speak)
@@ -44,7 +44,7 @@ def follow(app: Flask) -> None:
 
 def language() -> str:
     """The language that the bench was opened in, or is set to; English where there is no catalogue of it."""
-    here = bench()
+    here = current_bench()
     asked = here.settings.language or here.state.setting(LANGUAGE)
     return asked if asked in languages() else ENGLISH
 

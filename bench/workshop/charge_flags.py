@@ -69,7 +69,7 @@ def _shared(state: State, view: Charge) -> Iterator[Told]:
 
 def _late(state: State, view: Charge) -> list[str]:
     """The charges of a crucible that were filled into it while another one was in it."""
-    fills = [r for r in state.in_force(view.crucible, "charged") if r.body.crucible == view.crucible]
+    fills = [r for r in state.effective_records(view.crucible, "charged") if r.body.crucible == view.crucible]
     fills.sort(key=by_time_then_order)
     return [r.subject for n, r in enumerate(fills) if any(not _ended_by(state, f.subject, r.when) for f in fills[:n])]
 

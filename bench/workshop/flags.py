@@ -172,7 +172,7 @@ def _declared(state: State, thing: str, sort: str) -> Iterator[Flag]:
 
 
 def _crucible(state: State, thing: str) -> Iterator[Flag]:
-    fills = [r for r in state.in_force(thing, "charged") if r.body.crucible == thing]
+    fills = [r for r in state.effective_records(thing, "charged") if r.body.crucible == thing]
     for text in held_unread(state, thing):
         yield Flag(_("Not counted: the crucible held {text}. The formula cannot be read.", text=text))
     still = [r for r in fills if not state.emptied(r.subject)]

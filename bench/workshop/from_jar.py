@@ -43,7 +43,9 @@ def out_of(state: State, jar: str, library: Library) -> list[Touched]:
 
 
 def _out_of(state: State, jar: str, library: Library) -> list[Touched]:
-    named = dict.fromkeys(record.subject for record in state.in_force(jar, "weighed") if record.body.jar == jar)
+    named = dict.fromkeys(
+        record.subject for record in state.effective_records(jar, "weighed") if record.body.jar == jar
+    )
     views = [batch(state, thing) for thing in named]
     found = [_touched(state, jar, view, library) for view in views if view is not None]
     return [one for one in reversed(found) if one is not None]

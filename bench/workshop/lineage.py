@@ -140,14 +140,14 @@ def offspring(state: State, thing: str) -> list[str]:
     """What was made of a thing directly: a batch's charges, a charge's pigment, a pigment's charges and swatches."""
     found: dict[str, None] = {}
     for kind in ("charged", "gathered"):
-        for record in state.in_force(thing, kind):
+        for record in state.effective_records(thing, kind):
             if record.subject != thing and any(
                 thing in (s.batch, s.pigment, s.jar, s.charge) for s in record.body.sources
             ):
                 found[record.subject] = None
     for record in state.own(thing, "opened"):
         found[state.made(record) or record.id] = None
-    for record in state.in_force(thing, "swatch.made"):
+    for record in state.effective_records(thing, "swatch.made"):
         if record.body.pigment == thing:
             found[record.subject] = None
     return list(found)

@@ -40,5 +40,5 @@ def trial_batch(state: State, view: Jar) -> str | None:
     before = earlier_jar(state, view)
     if before is None:
         return None
-    made = [record.subject for record in state.in_force(before, "weighed") if record.body.jar == before]
+    made = [record.subject for record in state.effective_records(before, "weighed") if record.body.jar == before]
     return next((thing for thing in reversed(made) if state.exists(thing)), None)

@@ -72,7 +72,7 @@ def by_jar(state: State, thing: str, library: Library) -> tuple[WaterTold, ...]:
     now = jar_assay(state, thing, library)
     if now is None or now.by != "wide":
         return ()
-    batches = list(dict.fromkeys(r.subject for r in state.in_force(thing, "weighed") if r.body.jar == thing))
+    batches = list(dict.fromkeys(r.subject for r in state.effective_records(thing, "weighed") if r.body.jar == thing))
     found = (by_batch(state, one, library) for one in batches[-MOST_BATCHES:])
     return tuple(one for one in found if one is not None and one.jar == thing)
 

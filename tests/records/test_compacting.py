@@ -56,7 +56,7 @@ def told(state: State) -> dict[str, Any]:
     about = {}
     for thing in (*THINGS, BENCH):
         rows = {kind: [r.id for r in state.rows(thing, kind)] for kind in KINDS}
-        forced = {kind: [r.id for r in state.in_force(thing, kind)] for kind in KINDS}
+        forced = {kind: [r.id for r in state.effective_records(thing, kind)] for kind in KINDS}
         about[thing] = [rows, forced, [r.id for r in state.everything_about(thing)], state.exists(thing)]
         about[thing] += [state.code_of(thing), state.emptied(thing), len(state.disagreements(thing))]
     return {

@@ -10,7 +10,7 @@ from flask.testing import FlaskClient
 
 from bench.records.record import BENCH
 from bench.screens.kit.checking import asks, checks, due, read_checks, stopped, tally, turned, unanswered
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record_all
@@ -27,12 +27,12 @@ def list_screen() -> Blueprint:
     blueprint = Blueprint("probe", __name__)
 
     def show(form: Form) -> Response:
-        found = checks(bench().state, bench().library, PHASE, BENCH)
+        found = checks(current_bench().state, current_bench().library, PHASE, BENCH)
         return page("probe.html", form=form, found=found)
 
     def keep() -> Response:
         form = read_form()
-        found = checks(bench().state, bench().library, PHASE, BENCH)
+        found = checks(current_bench().state, current_bench().library, PHASE, BENCH)
         entries = read_checks(form, found, PHASE, BENCH)
         if form.ok and record_all(entries, form=form, say="answered"):
             return go("looks.show")

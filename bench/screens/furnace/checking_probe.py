@@ -3,7 +3,7 @@
 from flask import Blueprint, Response
 
 from bench.records.record import BENCH
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -28,7 +28,7 @@ def ask(thing: str) -> Response:
 
 
 def _ask(thing: str, form: Form) -> Response:
-    state = bench().state
+    state = current_bench().state
     furnace = state.slot(thing, "furnace.described").body
     view = existing(furnace or state.slot(thing, "burner.described").body, thing)
     last = checked(state, probe_name(thing))
@@ -40,7 +40,7 @@ def _ask(thing: str, form: Form) -> Response:
 @blueprint.post("/furnace/<thing>/check")
 def keep(thing: str) -> Response:
     """Record the check with its date."""
-    existing(bench().state.slot(thing, "furnace.described").body, thing)
+    existing(current_bench().state.slot(thing, "furnace.described").body, thing)
     form = read_form()
     how = form.choice("how", HOWS)
     true_c = form.number("true_c", low=0, high=HOTTEST_C, unit="°C")

@@ -15,7 +15,7 @@ from bench.screens.kit.onward import onward
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import COOLINGS, SURE, charge_or_404
 from bench.steps.cool import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.moments import clock_text
 from bench.web.page import go, page
@@ -57,7 +57,7 @@ def show(thing: str) -> Response:
 
 
 def _show(view: Charge, form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     inside = view.state == "in-heat"
     stay = view.stay
     out_min = (now() - stay.came_out).total_seconds() / 60 if stay is not None and stay.came_out is not None else None
@@ -85,14 +85,14 @@ def _show(view: Charge, form: Form) -> Response:
 
 
 def _furnace(view: Charge) -> Furnace | None:
-    fire = firing(bench().state, view.stay.firing) if view.stay is not None else None
+    fire = firing(current_bench().state, view.stay.firing) if view.stay is not None else None
     last = fire.last_reading if fire is not None else None
     if fire is None or last is None:
         return None
     curve = curve_of(fire)
     newest = line(curve, len(curve) - 1)
     falls = -60 * newest.slope_c_min if newest is not None and newest.falls else None
-    at = clock_text(to_ms(last.when), bench().zone_min())
+    at = clock_text(to_ms(last.when), current_bench().zone_min())
     return Furnace(fire.id, last.body.c, at, fire.burning, falls, _falling(newest, falls))
 
 
@@ -121,7 +121,7 @@ def _ground(one: Advice) -> str:
 
 def _reasons(view: Charge) -> list[tuple[str, str]]:
     """Why its targets are cooled so: (target, reason)."""
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     plans = [state.slot(b, "batch.planned").body for b in view.batches]
     targets = [library.target(plan.target) for plan in plans if plan is not None and plan.target]
     found = {t.name: t.cooling_why for t in targets if t is not None and t.cooling_why not in ("", "unknown")}
@@ -129,7 +129,7 @@ def _reasons(view: Charge) -> list[tuple[str, str]]:
 
 
 def _advice(view: Charge) -> list[Advice]:
-    known = bench().library.advice
+    known = current_bench().library.advice
     slug = ADVICE.get(view.cooling_mode)
     return [known[one] for one in (slug, "shock-limits", "unload-below") if one is not None and one in known]
 
@@ -141,7 +141,7 @@ def keep(thing: str) -> Response:
     form = read_form()
     data = read_step(form, STEP, thing).data
     if form.ok and record("touched", thing, data, form=form, say=past_words(STEP, thing, data)):
-        after = charge(bench().state, thing)
+        after = charge(current_bench().state, thing)
         cold = after is not None and not after.too_hot_to_touch and request.form.get("stay") != "1"
         return onward(form, thing, "open") if cold else go("cool.show", thing=thing)
     return _show(view, form)

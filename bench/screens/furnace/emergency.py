@@ -7,7 +7,7 @@ from flask import Blueprint, Response
 from bench.reckoning.rules import emergency_lines
 from bench.records.record import BENCH
 from bench.screens.kit.thing_label import thing_label
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, page
 from bench.web.recording import Entry, record_all
@@ -22,7 +22,7 @@ DIAL = "0123456789+*#"
 
 def burning() -> list[Firing]:
     """The fires that are lit now."""
-    state = bench().state
+    state = current_bench().state
     found = [firing(state, t) for t in state.open_things("firing")]
     return [f for f in found if f is not None and f.burning]
 
@@ -30,7 +30,7 @@ def burning() -> list[Firing]:
 @blueprint.get("/emergency")
 def show() -> Response:
     """What to do now."""
-    here = bench()
+    here = current_bench()
     state, fires = here.state, burning()
     fuels = {f.furnace.fuel for f in fires if f.furnace is not None}
     number, poison = state.setting("emergency_number"), state.setting("poison_number")
@@ -54,7 +54,7 @@ def dialled(number: Any) -> str:
 
 def to_name(fires: list[Firing]) -> list[str]:
     """What to name when calling: the gases that the burning loads give off, and what is in them."""
-    here = bench()
+    here = current_bench()
     gases = sorted({gas for f in fires for gas in load_gas(here.state, f.charges, here.library).harmful})
     metals = sorted({thing_label(c, here.state, here.library).name for f in fires for c in f.charges})
     return [*gases, *metals]
@@ -75,7 +75,7 @@ def _ask_after(form: Form) -> Response:
 def keep_after() -> Response:
     """Keep what happened: the words, and the fire that was put out."""
     form = read_form()
-    state = bench().state
+    state = current_bench().state
     known = [f.id for f in burning()] + (
         [form.typed.get("off", "")] if state.record(form.record_id) is not None else []
     )

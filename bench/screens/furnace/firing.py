@@ -24,7 +24,7 @@ from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
 from bench.screens.kit.record_view import chosen_words
 from bench.steps.note import WHATS
 from bench.steps.sorts import FIRING_WORDS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import page
 from bench.web.paging import A_PAGE, paged
 from bench.web.words import _
@@ -97,7 +97,7 @@ ONLY = {"gas": ("power",), "electric": ("flame", "burner-change", "gas-change")}
 @blueprint.get("/firings")
 def home() -> Response:
     """All firings, the newest first."""
-    state = bench().state
+    state = current_bench().state
     part = paged(state.things("firing")[::-1], A_PAGE // 2)
     found = [firing(state, t) for t in part.found]
     return page("firing/home.html", firings=[f for f in found if f is not None], part=part, said=_said)
@@ -117,7 +117,7 @@ def _why_off(fire: Firing) -> str:
 def show(thing: str) -> Response:
     """The firing now."""
     fire = firing_or_404(thing)
-    here = bench()
+    here = current_bench()
     state, library = here.state, here.library
     fuel = fuel_of(fire)
     lists = {phase: checks(state, library, phase, thing) for phase in PHASES}
@@ -180,14 +180,14 @@ def next_key(fire: Firing, load: list[Inside], soak: Soaking) -> tuple[str, str,
         return (_("Check by scan"), f"{home}/checked", "tagscan")
     if not left:
         return (_("Close firing"), f"{home}/close", "done")
-    if stops(gate_out(bench().state, left[0], bench().library)):
+    if stops(gate_out(current_bench().state, left[0], current_bench().library)):
         return (_("Reading"), f"{home}/reading", "probe")
     return (_("Unload"), f"{home}/out", "outof")
 
 
 def _due_after(fire: Firing) -> list[Check]:
     """The checks after the fire that can be answered by now."""
-    here = bench()
+    here = current_bench()
     found = checks(here.state, here.library, AFTER, fire.id)
     early = fire.off_at is None or (now() - fire.off_at).total_seconds() < HOUR_MIN * 60
     return [one for one in (*unanswered(found), *stopped(found)) if not (early and one.slug == HOUR)]
@@ -203,6 +203,6 @@ def planned_advice(fire: Firing) -> list[object]:
     """What to mind of the schedule and of who stands beside whom, while both can still be changed."""
     if fire.lit_at is not None:
         return []
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     found = check_schedule(fire.plan.segments, fire.furnace, fire.charges, state, library)
     return [*found, *bad_neighbours(state, fire, library)]

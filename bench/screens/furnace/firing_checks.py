@@ -20,7 +20,7 @@ from bench.screens.kit.checking import (
     unanswered,
 )
 from bench.screens.kit.gating import may_record, repeated
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import Entry, record, record_all
@@ -41,7 +41,7 @@ def check_list(thing: str, phase: str) -> Response:
     fire = firing_or_404(thing)
     if phase not in PHASES:
         abort(404)
-    here = bench()
+    here = current_bench()
     found = turned(checks(here.state, here.library, phase, thing), thing)
     form = read_form() if request.method == "POST" else blank()
     if form.posted:
@@ -71,7 +71,7 @@ def check_list(thing: str, phase: str) -> Response:
 
 def _asks_date(found: list[Check]) -> bool:
     """Whether the date of the CO alarm is asked beside its test: the alarm is needed, and no date is kept yet."""
-    return any(check.slug == CO_DATE for check in found) and not bench().state.setting(CO_EXPIRES)
+    return any(check.slug == CO_DATE for check in found) and not current_bench().state.setting(CO_EXPIRES)
 
 
 def _read_date(form: Form) -> list[Entry]:
@@ -94,7 +94,7 @@ def light(thing: str) -> Response:
     """Record that it is lit: when nothing stops it, or when it burns in fact, with what was not met."""
     fire = firing_or_404(thing)
     form = read_form()
-    found = [f for f in gate_light(bench().state, thing, bench().library) if f.rule != "already-lit"]
+    found = [f for f in gate_light(current_bench().state, thing, current_bench().library) if f.rule != "already-lit"]
     unmet = [f.rule for f in stops(found)]
     if not may_record(form, found, _("It already burns")):
         form.refuse(_("Not lit: see the reasons below."))

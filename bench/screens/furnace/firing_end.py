@@ -13,7 +13,7 @@ from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import STATES as CHARGE_STATES
 from bench.steps.close import STEP as CLOSE
 from bench.steps.shut_down import STEP as SHUT_DOWN
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import blank, read_form
 from bench.web.page import code_text, go, page
 from bench.web.recording import Entry, record, record_all
@@ -40,14 +40,16 @@ def off(thing: str) -> Response:
         if form.ok and record("fire.off", thing, data, form=form, say=past_words(SHUT_DOWN, thing, data)):
             return go("firing_checks.check_list", thing=thing, phase=AFTER, one=1)
     fields = shown_fields(form, SHUT_DOWN, thing)
-    return page("firing/off.html", form=form, fire=fire, fields=fields, foot=cautions("fire", [], bench().library))
+    return page(
+        "firing/off.html", form=form, fire=fire, fields=fields, foot=cautions("fire", [], current_bench().library)
+    )
 
 
 @blueprint.route("/firing/<thing>/carry", methods=["GET", "POST"])
 def carry(thing: str) -> Response:
     """Carry over: the charges that were not opened go on into another firing, each to the same place."""
     fire = firing_or_404(thing)
-    state = bench().state
+    state = current_bench().state
     left = waiting(fire)
     others = [f for f in (firing(state, t) for t in state.open_things("firing")) if f and _takes(f, thing)]
     form = read_form() if request.method == "POST" else blank(to=others[0].id if len(others) == 1 else "")
@@ -65,13 +67,13 @@ def carry(thing: str) -> Response:
             if repeated(form) or record_all(entries, form=form, say=say):
                 return go("firing.show", thing=to)
     names = [(f.id, f"{f.name} {code_text(f.code)}") for f in others]
-    rows = [(c, thing_label(c.id, state, bench().library), _(CHARGE_STATES[c.state])) for c in left]
+    rows = [(c, thing_label(c.id, state, current_bench().library), _(CHARGE_STATES[c.state])) for c in left]
     return page("firing/carry.html", form=form, fire=fire, left=rows, others=names)
 
 
 def waiting(fire: Firing) -> list[Charge]:
     """The charges whose last stay is in this firing and that nobody has opened."""
-    state = bench().state
+    state = current_bench().state
     views = [c for c in (charge(state, t) for t in fire.charges) if c is not None and c.state not in ("opened", "lost")]
     return [c for c in views if c.stay is not None and c.stay.firing == fire.id]
 
@@ -82,7 +84,7 @@ def _takes(other: Firing, thing: str) -> bool:
 
 def _taken(chosen: list[Charge], thing: str, to: str) -> list[str]:
     """The codes of those whose place is held by another crucible in the other firing."""
-    state = bench().state
+    state = current_bench().state
     there = occupied(state, to)
     found = []
     for one in chosen:
@@ -94,7 +96,7 @@ def _taken(chosen: list[Charge], thing: str, to: str) -> list[str]:
 
 
 def _moved(thing: str, from_firing: str, to: str) -> Entry:
-    placed = bench().state.slot(thing, "placed", from_firing).body
+    placed = current_bench().state.slot(thing, "placed", from_firing).body
     data: dict[str, Any] = {"firing": to}
     if placed is not None:
         data |= {"tier": placed.tier, "row": placed.row, "column": placed.column, "clock": placed.clock}
@@ -119,7 +121,7 @@ def close(thing: str) -> Response:
 
 def against_closing(fire: Firing) -> list[Any]:
     """What stands against closing a firing: it burns, or the looks at 30 and 60 minutes are not ticked."""
-    here = bench()
+    here = current_bench()
     if fire.lit_at is None:
         return []
     found = []

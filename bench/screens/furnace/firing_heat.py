@@ -5,7 +5,7 @@ from flask import Blueprint, Response, request
 from bench.reckoning.working import Step, step
 from bench.screens.furnace.firing_view import Inside, firing_or_404, inside
 from bench.screens.kit.thing_label import ThingLabel, thing_label
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import code_text, page
 from bench.web.words import _
 from bench.workshop.learning import learnt, probe_hours
@@ -19,7 +19,7 @@ blueprint = Blueprint("firing_heat", __name__)
 def show(thing: str) -> Response:
     """What each crucible got: in and out, minutes at heat, peak, heat work; and what the furnace taught."""
     fire = firing_or_404(thing)
-    here = bench()
+    here = current_bench()
     return page(
         "firing/heat.html",
         fire=fire,
@@ -43,7 +43,7 @@ def together(rows: list[Inside]) -> list[list[Inside]]:
 def mixed_up(thing: str) -> Response:
     """Which crucibles weigh empty what they should not, and with which each could have been swapped."""
     fire = firing_or_404(thing)
-    here = bench()
+    here = current_bench()
     found = mixups(here.state, thing)
     order = best_order(here.state, thing) or {}
     opened = request.args.get("opened", "")[:26]
@@ -59,7 +59,7 @@ def mixed_up(thing: str) -> Response:
 
 
 def _named(thing: str) -> ThingLabel:
-    return thing_label(thing, bench().state, bench().library)
+    return thing_label(thing, current_bench().state, current_bench().library)
 
 
 def _said(one: MixUp) -> str:

@@ -6,7 +6,7 @@ from bench.screens.furnace.firing_view import firing_or_404, inside
 from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.thing_label import thing_label
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, page
 from bench.web.recording import record
@@ -31,7 +31,7 @@ def show(thing: str) -> Response:
 
 
 def _show(fire: Firing, form: Form) -> Response:
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     found = spots(state, fire)
     chosen = read_place(form.typed.get("place", ""), found)
     known = tiers(found)
@@ -58,7 +58,7 @@ def _show(fire: Firing, form: Form) -> Response:
 
 def _shots(fire: Firing) -> list[tuple[str, bool]]:
     """Which of the two photos of the load are there: before it was closed and lit, and when it was opened."""
-    taken = [r.when for r in bench().state.rows(fire.id, "photo.kept") if r.body.of == fire.id]
+    taken = [r.when for r in current_bench().state.rows(fire.id, "photo.kept") if r.body.of == fire.id]
     found = [(_("Photo before closing"), any(fire.lit_at is None or when <= fire.lit_at for when in taken))]
     if fire.off_at is not None:
         found.append((_("Photo at opening"), any(when >= fire.off_at for when in taken)))
@@ -74,7 +74,7 @@ def _could(fire: Firing, chosen: Spot | None) -> list[tuple[str, str, str]]:
     """The charges that may stand at a place: (charge, code, name and where it stands now)."""
     if chosen is None or chosen.charge is not None or fire.closed or fire.off is not None:
         return []
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     views = [charge(state, one) for one in state.open_things("charge")]
     found = [v for v in views if v is not None and v.state in PLACEABLE]
     return [(v.id, code_text(v.crucible_code), thing_label(v.id, state, library).name) for v in found]
@@ -84,7 +84,7 @@ def _could(fire: Firing, chosen: Spot | None) -> list[tuple[str, str, str]]:
 def keep(thing: str) -> Response:
     """Place a charge by tap or by code. One that stands elsewhere in this firing is moved: its place is corrected."""
     fire = firing_or_404(thing)
-    state, form = bench().state, read_form()
+    state, form = current_bench().state, read_form()
     spot = read_place(form.typed.get("place", ""), spots(state, fire))
     if spot is None:
         form.refuse(_("Choose one of the places."), "place")
@@ -110,7 +110,7 @@ def keep(thing: str) -> Response:
 
 def _charge_of(form: Form) -> str | None:
     """The charge that is meant, by tap or by the code of its crucible."""
-    state = bench().state
+    state = current_bench().state
     code = form.code("code", required=False)
     if code is not None:
         views = [charge(state, one) for one in state.open_things("charge")]

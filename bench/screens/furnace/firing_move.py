@@ -18,7 +18,7 @@ from bench.screens.loading.charge import COOLINGS, SURE
 from bench.steps.come_out import STEP as OUT
 from bench.steps.cool import STEP as COOL
 from bench.steps.go_in import STEP as IN
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.moments import clock_text
 from bench.web.page import code_text, go, page
@@ -43,9 +43,9 @@ def go_in(thing: str) -> Response:
     """A crucible goes in while the furnace is hot."""
     fire = firing_or_404(thing)
     form = read_form() if request.method == "POST" else blank(charge=request.args.get("charge", "")[:26])
-    state = bench().state
+    state = current_bench().state
     one = _charge_of(form, fire, anywhere=True) if form.posted or form.typed.get("charge") else None
-    findings = gate_in(state, one, thing, bench().library) if one else []
+    findings = gate_in(state, one, thing, current_bench().library) if one else []
     if form.posted and one is not None:
         if form.ok and not may_record(form, findings, _("Already in: enter it")):
             form.refuse(_("Not recorded: see the reasons below. If it is already in, say so."))
@@ -60,7 +60,7 @@ def go_in(thing: str) -> Response:
 def out(thing: str) -> Response:
     """A crucible comes out: first what its cooling says, then where it was put."""
     fire = firing_or_404(thing)
-    here = bench()
+    here = current_bench()
     asked = {"charge": request.args.get("charge", "")[:26] or _only(fire), "code": request.args.get("code", "")[:20]}
     form = read_form() if request.method == "POST" else blank(**asked)
     form.offer(rest_place=last_said(here.state, "charge", "came.out", "rest_place"))
@@ -111,7 +111,7 @@ def _out_entries(form: Form, fire: Firing, thing: str, place: str | None) -> lis
         data["unconfirmed"] = True
     entries = [Entry("came.out", thing, data, also={"firing": fire.id})]
     if fire.burning and form.happened_ms is None:
-        view = charge(bench().state, thing)
+        view = charge(current_bench().state, thing)
         code = code_text(view.crucible_code) if view is not None else ""
         ends = from_now(form, LOOK_MIN, "ends_at", n=1)
         timer = {"purpose": _("Read {code} on itself", code=code), "ends_at": ends, "known_to_laptop": True}
@@ -120,7 +120,7 @@ def _out_entries(form: Form, fire: Firing, thing: str, place: str | None) -> lis
 
 
 def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: list[Any]) -> Response:
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     load = inside(fire)
     if way == "out":
         rows = [(one.charge, one.what, one.said) for one in load if not one.out]
@@ -141,7 +141,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         heat=next((one.heat for one in load if view is not None and one.charge == view.id), None),
         minutes=next((one.minutes for one in load if view is not None and one.charge == view.id), None),
         furnace_c=last.body.c if last is not None else None,
-        read_at=clock_text(to_ms(last.when), bench().zone_min()) if last is not None else "",
+        read_at=clock_text(to_ms(last.when), current_bench().zone_min()) if last is not None else "",
         findings=findings,
         blocked=bool(stops(findings)),
         tens=TENS if way == "out" and view is not None and _is_cold(fire) and not request.args.get("other") else (),
@@ -151,7 +151,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
 
 def _outside(fire: Firing) -> list[Charge]:
     """The charges that could go in: filled, not in a furnace now; those placed here first."""
-    state = bench().state
+    state = current_bench().state
     views = [charge(state, thing) for thing in state.open_things("charge")]
     found = [v for v in views if v is not None and v.state in ("damp", "dry", "placed", "out-hot", "cool")]
     return sorted(found, key=lambda v: stay_in(v, fire) is None)
@@ -159,7 +159,7 @@ def _outside(fire: Firing) -> list[Charge]:
 
 def _charge_of(form: Form, fire: Firing, anywhere: bool = False) -> str | None:
     """The charge that a form means, by its list or by the code of its crucible."""
-    state = bench().state
+    state = current_bench().state
     code = form.code("code", required=False)
     if code is None and not form.typed.get("code", "").strip():
         thing = form.ulid("charge", required=False)
@@ -195,7 +195,7 @@ def ask_apart(thing: str) -> Response:
 
 
 def _untold(fire: Firing) -> list[tuple[str, datetime]]:
-    state = bench().state
+    state = current_bench().state
     found = []
     for one in inside(fire):
         stay = stay_in(charge(state, one.charge), fire)
@@ -205,8 +205,11 @@ def _untold(fire: Firing) -> list[tuple[str, datetime]]:
 
 
 def _ask_apart(fire: Firing, form: Form) -> Response:
-    state, library = bench().state, bench().library
-    rows = [(c, thing_label(c, state, library), clock_text(to_ms(at), bench().zone_min())) for c, at in _untold(fire)]
+    state, library = current_bench().state, current_bench().library
+    rows = [
+        (c, thing_label(c, state, library), clock_text(to_ms(at), current_bench().zone_min()))
+        for c, at in _untold(fire)
+    ]
     return page("firing/apart.html", form=form, fire=fire, rows=rows)
 
 
@@ -232,7 +235,7 @@ def _told_apart(firing: str, thing: str, at: datetime, place: str) -> Entry:
 
 def _told(form: Form, fire: Firing) -> list[tuple[str, datetime, str]]:
     """(charge, when it came out, where it stands) of every row that was filled; a repeat tells the same again."""
-    state = bench().state
+    state = current_bench().state
     times = dict(_untold(fire))
     for one in fire.charges:
         stay = stay_in(charge(state, one), fire)

@@ -10,7 +10,7 @@ from bench.screens.furnace.curves import planned_points
 from bench.screens.furnace.place import after_placing
 from bench.screens.furnace.placing import Spot, read_place, wheres
 from bench.screens.kit.issuing import code_entries
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.drawing import curve
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -37,7 +37,7 @@ AIRS = (
 @blueprint.get("/firings/new")
 def ask() -> Response:
     """Plan a firing; its heat begins as that of the charge, the batch or the firing that it is planned for."""
-    state = bench().state
+    state = current_bench().state
     start: dict[str, Any] = {"charge": request.args.get("charge", "")[:26]}
     furnaces = state.open_things("furnace")
     start |= {"furnace": furnaces[-1]} if furnaces else {}
@@ -52,7 +52,7 @@ def ask() -> Response:
 
 def _wanted(thing: str) -> tuple[Segment, ...]:
     """The schedule that the batches of a charge were planned with, or else of all charges that wait: the hottest."""
-    state = bench().state
+    state = current_bench().state
     waiting = [thing] if charge(state, thing) is not None else state.open_things("charge")
     views = [view for one in waiting if (view := charge(state, one)) is not None]
     batches = [b for view in views if view.state in ("damp", "dry", "placed") for b in view.batches]
@@ -62,7 +62,7 @@ def _wanted(thing: str) -> tuple[Segment, ...]:
 
 
 def _ask(form: Form) -> Response:
-    state = bench().state
+    state = current_bench().state
     named = {
         sort: [(t, state.slot(t, f"{sort}.described").body.name) for t in state.open_things(sort)]
         for sort in ("furnace", "burner")
@@ -109,14 +109,14 @@ def _typed(form: Form) -> tuple[Segment, ...]:
 
 def _found(form: Form) -> list[Any]:
     """What is to be minded of the schedule as it stands in the form."""
-    state = bench().state
+    state = current_bench().state
     segments = _typed(form)
     if not segments:
         return []
     furnace = state.slot(form.typed.get("furnace", ""), "furnace.described").body
     waiting = form.typed.get("charge", "")
     load = [waiting] if charge(state, waiting) is not None else []
-    return check_schedule(segments, furnace, load, state, bench().library)
+    return check_schedule(segments, furnace, load, state, current_bench().library)
 
 
 def _picture(form: Form) -> Any:
@@ -124,15 +124,15 @@ def _picture(form: Form) -> Any:
     segments = _typed(form)
     if not segments:
         return None
-    points = planned_points(segments, float(bench().now_ms()))
-    return curve([], points, look="phone", zone_min=bench().zone_min())
+    points = planned_points(segments, float(current_bench().now_ms()))
+    return curve([], points, look="phone", zone_min=current_bench().zone_min())
 
 
 @blueprint.post("/firings/new")
 def keep() -> Response:
     """Keep the plan of a firing, with a code; or only look it over."""
     form = read_form()
-    state = bench().state
+    state = current_bench().state
     furnace = form.choice("furnace", state.open_things("furnace"))
     burner = form.choice("burner", state.open_things("burner"), required=False)
     name = form.text("name", max_len=80)
@@ -161,7 +161,7 @@ def keep() -> Response:
 def _first_place(form: Form) -> Spot | None:
     """A place in the furnace of the form for the crucible that the firing is planned for: the one that its series drew,
     else the first; none without a crucible."""
-    state, thing = bench().state, form.typed.get("charge", "")
+    state, thing = current_bench().state, form.typed.get("charge", "")
     furnace = state.slot(form.typed.get("furnace", ""), "furnace.described").body
     if charge(state, thing) is None or furnace is None:
         return None
@@ -172,14 +172,14 @@ def _first_place(form: Form) -> Spot | None:
 
 def _placed(form: Form, plan: dict[str, Any]) -> list[Entry]:
     """The crucible at the place that the key named; nothing where something stands against it: the map says what."""
-    state, thing = bench().state, form.typed.get("charge", "")
+    state, thing = current_bench().state, form.typed.get("charge", "")
     furnace = state.slot(plan["furnace"], "furnace.described").body
     spot = read_place(form.typed.get("place", ""), [Spot(where) for where in wheres(furnace)])
     if spot is None or charge(state, thing) is None:
         return []
     if state.record(form.record_id) is None:
         planned = Step("firing.planned", form.record_id, plan, id=form.record_id)
-        state = imagined(state, [planned], bench().now_ms())
+        state = imagined(state, [planned], current_bench().now_ms())
     if gate_place(state, thing, form.record_id, spot.where):
         return []
     tier, row, column, clock = spot.where

@@ -11,7 +11,7 @@ from bench.screens.kit.declared import read_field
 from bench.screens.kit.repeats import from_now
 from bench.steps.note import STEP as NOTE
 from bench.steps.set_timer import STEP as TIMER
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.moments import clock_text
 from bench.web.page import go, page
@@ -33,7 +33,7 @@ def ask(thing: str) -> Response:
 
 
 def _ask(fire: Firing, form: Form) -> Response:
-    state = bench().state
+    state = current_bench().state
     return page(
         "firing/note.html",
         form=form,
@@ -67,7 +67,7 @@ def ask_timer(thing: str) -> Response:
 
 
 def _ask_timer(fire: Firing, form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     soak = soaking(here.state, fire)
     running = [r for r in here.state.by_time(fire.id, "timer.set") if r.body.ends_at >= utc_text(here.now_ms())]
     return page(
@@ -99,7 +99,7 @@ def timer(thing: str) -> Response:
 def _ends_ms(form: Form, fire: Firing) -> int | None:
     """The moment at which it ends, in ms since 1970; None where it was refused, beside its field."""
     if form.flag("soak"):
-        ends = soaking(bench().state, fire).ends
+        ends = soaking(current_bench().state, fire).ends
         if ends is None:
             form.refuse(_("There is no soak under way whose end is known."))
             return None

@@ -14,7 +14,7 @@ from bench.screens.furnace.curves import planned_points
 from bench.screens.furnace.firing_view import firing_or_404, inside, now
 from bench.screens.kit.declared import read_field
 from bench.steps.read_heat import STEP as READ
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
@@ -53,7 +53,7 @@ def _ask(fire: Firing, form: Form) -> Response:
     guess = guessed_c(fire, now())
     ten = max(0, int((expected_c(fire, now()) if guess is None else guess) // 10))
     other = bool(request.args.get("other")) or bool(form.errors)
-    hours = probe_hours(bench().state, fire.plan.furnace) if other else 0.0
+    hours = probe_hours(current_bench().state, fire.plan.furnace) if other else 0.0
     return page(
         "firing/reading.html",
         form=form.learn(partial(read_reading, fire=fire)),
@@ -63,7 +63,7 @@ def _ask(fire: Firing, form: Form) -> Response:
         units=UNITS,
         other=other,
         letter=letter_of(fire),
-        probe_overdue=probe_due(bench().state, fire.plan.furnace, now()),
+        probe_overdue=probe_due(current_bench().state, fire.plan.furnace, now()),
         worn=hours if hours >= WORN_H else None,
     )
 

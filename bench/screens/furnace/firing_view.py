@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 from bench.records.moments import to_ms
 from bench.screens.furnace.curves import Points, planned_points, read_points, thinned
 from bench.screens.kit.thing_label import ThingLabel, thing_label
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.drawing import Curve, Rule, curve, heat_rule
 from bench.web.existing import existing
 from bench.web.words import _
@@ -30,7 +30,7 @@ LATE_GAS_C = 700.0
 
 def firing_or_404(thing: str) -> Firing:
     """The firing of this address, or the calm page."""
-    return existing(firing(bench().state, thing), thing)
+    return existing(firing(current_bench().state, thing), thing)
 
 
 def fuel_of(fire: Firing) -> str:
@@ -40,19 +40,21 @@ def fuel_of(fire: Firing) -> str:
 
 def now() -> datetime:
     """The moment now, in UTC."""
-    return datetime.fromtimestamp(bench().now_ms() / 1000, UTC)
+    return datetime.fromtimestamp(current_bench().now_ms() / 1000, UTC)
 
 
 def zone_of(fire: Firing) -> int:
     """Minutes ahead of UTC where and when it was lit: a summer's fire keeps its clock in winter. Unlit: as of now."""
-    lit = bench().state.slot(fire.id, "lit").record
-    return int(lit.tz_min) if lit is not None else bench().zone_min()
+    lit = current_bench().state.slot(fire.id, "lit").record
+    return int(lit.tz_min) if lit is not None else current_bench().zone_min()
 
 
 def drawn(fire: Firing, look: str, soak: Soaking, ahead: Points) -> Curve:
     """The curve of a firing against its plan, with where it is heading."""
-    start = to_ms(fire.lit_at) if fire.lit_at is not None else bench().now_ms()
-    read = bench().state.memoize(("drawn", fire.id), lambda: _thin(firing(bench().state, fire.id) or fire))
+    start = to_ms(fire.lit_at) if fire.lit_at is not None else current_bench().now_ms()
+    read = current_bench().state.memoize(
+        ("drawn", fire.id), lambda: _thin(firing(current_bench().state, fire.id) or fire)
+    )
     bracket = (float(to_ms(soak.start)), float(to_ms(soak.ends))) if soak.start and soak.ends else None
     if bracket is None and soak.start and fire.off_at:
         bracket = (float(to_ms(soak.start)), float(to_ms(fire.off_at)))
@@ -96,7 +98,7 @@ def gasses_late(fire: Firing) -> bool:
 
     Of an empty furnace too: of what is still to be placed nothing is known.
     """
-    gas = load_gas(bench().state, fire.charges, bench().library)
+    gas = load_gas(current_bench().state, fire.charges, current_bench().library)
     _low, high = gas.windows.get("CO2", (None, 0.0))
     return not fire.charges or bool(gas.not_reckoned) or high is None or high > LATE_GAS_C
 
@@ -180,7 +182,7 @@ class Inside:
 
 def inside(fire: Firing) -> list[Inside]:
     """Every crucible of the load, those still in first."""
-    here = bench()
+    here = current_bench()
     state = here.state
     told = {one.charge: one for one in heats(state, fire, now())}
     longest = max(60.0, fire.soak.hold_min * 1.5)
@@ -211,7 +213,9 @@ def stay_in(view: Charge | None, fire: Firing) -> Residence | None:
 
 
 def _own_out(thing: str, fire: Firing) -> bool:
-    return any(r.body.firing == fire.id and r.body.charge == thing for r in bench().state.rows(thing, "came.out"))
+    return any(
+        r.body.firing == fire.id and r.body.charge == thing for r in current_bench().state.rows(thing, "came.out")
+    )
 
 
 def _stands(stay: Residence, fire: Firing, minutes: float) -> str:

@@ -5,7 +5,7 @@ from flask import Blueprint, Response, request
 from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.gating import may_record
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
@@ -30,7 +30,7 @@ def watch(thing: str) -> Response:
             value, words = said
             if record("noted", thing, {"what": "watch", "value": value}, form=form, say=words):
                 return go("firing.show", thing=thing)
-    here = bench()
+    here = current_bench()
     return page(
         "firing/watch.html",
         form=form,
@@ -50,7 +50,7 @@ def _said(form: Form, fire: Firing) -> tuple[str, str] | None:
             form.refuse(_("Tick this once they are at the fire and know what to do."), "stands_here")
         return None if name is None else (WITH + name, _("{name} is with the fire", name=name))
     if way == "alone":
-        against = gate_leave(bench().state, fire.id, bench().library)
+        against = gate_leave(current_bench().state, fire.id, current_bench().library)
         if not may_record(form, against):
             form.refuse(_("Not left: stay, hand it over, or shut it down."))
         return ALONE, _("It was left alone")

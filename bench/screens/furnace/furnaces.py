@@ -12,7 +12,7 @@ from bench.screens.kit.declared import read_field
 from bench.screens.kit.thing_label import thing_label
 from bench.steps.described import BURNER, FUELS, FURNACE, HOURS, PLACES
 from bench.steps.fields import Option
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.drawing import Pot, grid, ring
 from bench.web.drawing.furnace import Plan
 from bench.web.forms import Form, blank, read_form
@@ -35,7 +35,7 @@ FITTINGS = ("blower", "lid_switch", "cut_out", "rcd")
 @blueprint.get("/furnaces")
 def show() -> Response:
     """All furnaces and burners; those that are put away stand at the end."""
-    state = bench().state
+    state = current_bench().state
     things = [*state.things("furnace"), *state.things("burner")]
     part = paged(
         sorted(things, key=lambda thing: (not state.is_open(state.sort_of(thing), thing), things.index(thing)))
@@ -47,7 +47,7 @@ def show() -> Response:
 
 
 def _row(thing: str, sort: str) -> dict[str, Any]:
-    state = bench().state
+    state = current_bench().state
     body = state.slot(thing, f"{sort}.described").body
     said = [_word(FUELS, body.fuel)] + ([_word(PLACES, body.place)] if sort == "furnace" else [])
     return {"id": thing, "name": body.name, "second": " · ".join(said), "closed": not state.is_open(sort, thing)}
@@ -60,7 +60,7 @@ def _word(options: tuple[Option, ...], value: str) -> str:
 @blueprint.get("/furnaces/new")
 def ask() -> Response:
     """Ask for a furnace; the place and the room begin as the settings say."""
-    state = bench().state
+    state = current_bench().state
     start = {
         "tiers": "1",
         "place": state.setting("place") or "",
@@ -124,7 +124,7 @@ def keep_burner() -> Response:
 @blueprint.get("/furnace/<thing>")
 def one(thing: str) -> Response:
     """A furnace or a burner, with the firings that it has done."""
-    here = bench()
+    here = current_bench()
     sort = here.state.sort_of(thing) or ""
     if sort not in ("furnace", "burner") or not here.state.exists(thing):
         abort(404)
@@ -152,7 +152,7 @@ def one(thing: str) -> Response:
 
 def _fires(plans: Sequence[Record], thing: str, sort: str) -> list[dict[str, Any]]:
     """The firings of some plans, of those that stand and are of this furnace or burner."""
-    here = bench()
+    here = current_bench()
     found = []
     for row in plans:
         if not here.state.is_effective(row.id) or getattr(row.body, sort) != thing or not row.body.segments:

@@ -10,7 +10,7 @@ from bench.screens.furnace.firing_view import firing_or_404, inside
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.loading.charge import COOLINGS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.moments import clock_text
 from bench.web.page import code_text, go, page
@@ -38,7 +38,7 @@ class Row(NamedTuple):
 def show(thing: str) -> Response:
     """The next crucible in large letters; a touch anywhere records it as out."""
     fire = firing_or_404(thing)
-    here = bench()
+    here = current_bench()
     turns = unloading(here.state, fire, here.library)
     rows = [_row(one) for one in turns]
     out = [one for one in inside(fire) if one.out]
@@ -56,7 +56,7 @@ def show(thing: str) -> Response:
 
 
 def _row(turn: NextOut) -> Row:
-    here = bench()
+    here = current_bench()
     what = thing_label(turn.charge.id, here.state, here.library)
     why = " ".join(dict.fromkeys(_(one.say) for one in turn.against))
     mode = turn.charge.cooling_mode
@@ -66,7 +66,7 @@ def _row(turn: NextOut) -> Row:
 
 def unchecked(fire: Firing) -> list[Record]:
     """What came out of this firing and was taken for one of its charges, oldest first, until its tag is checked."""
-    state = bench().state
+    state = current_bench().state
     found = [r for one in fire.charges for r in state.own(one, "came.out") if r.body.firing == fire.id]
     return sorted((r for r in found if r.body.unconfirmed), key=lambda r: (r.when, r.id))
 
@@ -78,9 +78,11 @@ def ask(thing: str) -> Response:
 
 
 def _ask(fire: Firing, form: Form) -> Response:
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     left = unchecked(fire)
-    rows = [(thing_label(r.subject, state, library), clock_text(to_ms(r.when), bench().zone_min())) for r in left]
+    rows = [
+        (thing_label(r.subject, state, library), clock_text(to_ms(r.when), current_bench().zone_min())) for r in left
+    ]
     return page("firing/checked.html", form=form, fire=fire, rows=rows, first=left[0] if left else None)
 
 
@@ -88,7 +90,7 @@ def _ask(fire: Firing, form: Form) -> Response:
 def keep(thing: str) -> Response:
     """Confirm the crucible whose tag was scanned, or give it the time of the one that it was taken for."""
     fire, form = firing_or_404(thing), read_form()
-    if bench().state.record(form.record_id) is not None:
+    if current_bench().state.record(form.record_id) is not None:
         return go("hands.ask", thing=thing)
     left = unchecked(fire)
     code = form.code("code")
@@ -102,7 +104,7 @@ def keep(thing: str) -> Response:
 
 
 def _entries(form: Form, fire: Firing, left: list[Record], asked: Record, code: str) -> list[Entry]:
-    state = bench().state
+    state = current_bench().state
     views = [view for view in (charge(state, one) for one in fire.charges) if view is not None]
     scanned = next((view for view in views if view.crucible_code == code), None)
     if scanned is None:

@@ -18,7 +18,7 @@ from bench.reference import Library
 from bench.reference.surroundings import Gas, Limit
 from bench.science.refusal import Refusal
 from bench.screens.kit.gas_words import amount, gas_name, when
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import page
 from bench.web.words import _
 from bench.workshop.load_gas import Fume, LoadGas, load_gas, load_lines
@@ -77,7 +77,7 @@ class LoadAir:
 @blueprint.get("/firing/<thing>/gas")
 def show(thing: str) -> Response:
     """The gas of a firing's load on a page of its own."""
-    here = bench()
+    here = current_bench()
     fire = firing(here.state, thing)
     if fire is None or not here.state.exists(thing):
         abort(404)

@@ -11,7 +11,7 @@ from bench.science.forecast import SMALL_RISE_C
 from bench.science.forecast import thinned as averaged
 from bench.science.refusal import Refusal
 from bench.screens.furnace.firing_view import fuel_of, gasses_late, span, zone_of
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.words import _
 from bench.workshop.aiming import WeighTarget, aim_of
 from bench.workshop.heat import curve_of
@@ -61,7 +61,9 @@ class Outlook:
 
 def outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | None:
     """What can be said of a climb; None with too few readings or no climb. `words` are those of notes, by what was."""
-    return bench().state.memoize(("outlook", fire.id), lambda: _outlook(firing(bench().state, fire.id) or fire, words))
+    return current_bench().state.memoize(
+        ("outlook", fire.id), lambda: _outlook(firing(current_bench().state, fire.id) or fire, words)
+    )
 
 
 def _outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | None:
@@ -71,13 +73,13 @@ def _outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | No
     points = averaged(curve_of(fire))
     if len(points) < LEAST_FORECAST:
         return None
-    taught = learnt(bench().state, fire.plan.furnace, but=fire.id)
+    taught = learnt(current_bench().state, fire.plan.furnace, but=fire.id)
     ask: dict[str, Any] = {"readings": [list(one) for one in points], "target_c": aim.to_c}
     changed = changed_min(fire, aim)
     ask |= {"changed_at_min": changed} if changed is not None else {}
     ask |= {"slowest_tau_min": taught.slowest_min, "carbonate": gasses_late(fire)}
     try:
-        told = reckon("forecast", ask, bench().library)
+        told = reckon("forecast", ask, current_bench().library)
     except Refusal:
         return None
     said = (_verdict(told, aim), _interval(told), _time(fire, told, aim))
@@ -88,7 +90,7 @@ def _outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | No
 
 def changed_min(fire: Firing, aim: WeighTarget) -> float | None:
     """Minutes from lighting to the last change of the burner or the start of this climb, from which all begins anew."""
-    notes = [r.when for r in bench().state.own(fire.id, "noted") if r.body.what == "burner-change"]
+    notes = [r.when for r in current_bench().state.own(fire.id, "noted") if r.body.what == "burner-change"]
     if fire.lit_at is None:
         return None
     changes = [max(0.0, (when - fire.lit_at).total_seconds() / 60) for when in notes]
@@ -116,7 +118,7 @@ def _standing(
 def _newest(fire: Firing) -> dict[str, tuple[str, str]]:
     """The newest note of each sort, with its time on the clock."""
     found = {}
-    for one in bench().state.by_time(fire.id, "noted"):
+    for one in current_bench().state.by_time(fire.id, "noted"):
         found[one.body.what] = (str(one.body.value), one.local.strftime("%H:%M"))
     return found
 

@@ -10,7 +10,7 @@ from bench.screens.kit.checking import checks, unanswered
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import charge_or_404
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, page
 from bench.web.recording import Entry, record_all
@@ -28,7 +28,7 @@ BEFORE = "before-lighting"
 
 def open_firings() -> list[Firing]:
     """The firings that a charge can still be placed in, the newest first."""
-    state = bench().state
+    state = current_bench().state
     found = [firing(state, thing) for thing in state.open_things("firing")]
     return [one for one in reversed(found) if one is not None and not one.closed and one.off is None]
 
@@ -42,9 +42,9 @@ def ask(thing: str) -> Response:
     if named is None and not choices:
         return go("firing_new.ask", charge=thing)
     if named is None and len(choices) != 1:
-        names = [thing_label(one.id, bench().state, bench().library) for one in choices]
+        names = [thing_label(one.id, current_bench().state, current_bench().library) for one in choices]
         return page("charge/firings.html", view=view, choices=list(zip(choices, names, strict=True)))
-    fire = choices[0] if named is None else firing(bench().state, named)
+    fire = choices[0] if named is None else firing(current_bench().state, named)
     if fire is None:
         abort(404)
     here, free = _placed_at(view, fire), _drawn_place(view, fire) or _first_free(fire)
@@ -52,22 +52,24 @@ def ask(thing: str) -> Response:
 
 
 def _placed_at(view: Charge, fire: Firing) -> str:
-    found = spots(bench().state, fire)
+    found = spots(current_bench().state, fire)
     return next((spot.value for spot in found if spot.charge == view.id), "")
 
 
 def _drawn_place(view: Charge, fire: Firing) -> str:
     """The place that its batch drew among those of its series, counted over the places that nobody else has taken."""
-    drawn = drawn_for(bench().state, view.id)
+    drawn = drawn_for(current_bench().state, view.id)
     if drawn is None:
         return ""
-    open_to_it = [spot for spot in spots(bench().state, fire) if spot.charge is None or spot.charge in drawn.together]
+    open_to_it = [
+        spot for spot in spots(current_bench().state, fire) if spot.charge is None or spot.charge in drawn.together
+    ]
     spot = open_to_it[drawn.n - 1] if drawn.n <= len(open_to_it) else None
     return spot.value if spot is not None and spot.charge is None else ""
 
 
 def _first_free(fire: Firing) -> str:
-    return next((spot.value for spot in spots(bench().state, fire) if spot.charge is None), "")
+    return next((spot.value for spot in spots(current_bench().state, fire) if spot.charge is None), "")
 
 
 @blueprint.post("/charge/<thing>/place")
@@ -75,21 +77,21 @@ def keep(thing: str) -> Response:
     """Record the place. Another place in the same firing corrects the first."""
     view = charge_or_404(thing)
     form = read_form()
-    fire = firing(bench().state, form.typed.get("firing", ""))
+    fire = firing(current_bench().state, form.typed.get("firing", ""))
     if fire is None:
         abort(404)
-    found = spots(bench().state, fire)
+    found = spots(current_bench().state, fire)
     spot = read_place(form.typed.get("place", ""), found)
     if spot is None:
         form.refuse(_("Choose one of the places."), "place")
     if not form.ok or spot is None:
         return _show_map(view, fire, form)
-    if not may_record(form, gate_place(bench().state, thing, fire.id, spot.where)):
+    if not may_record(form, gate_place(current_bench().state, thing, fire.id, spot.where)):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show_map(view, fire, form)
     tier, row, column, clock = spot.where
     data = {"firing": fire.id, "tier": tier, "row": row, "column": column, "clock": clock}
-    before = bench().state.slot(thing, "placed", fire.id).heads
+    before = current_bench().state.slot(thing, "placed", fire.id).heads
     corrects = [r.id for r in before if r.id != form.record_id] or _corrected_by(form.record_id)
     said = _("{code} at {place}", code=code_text(view.crucible_code), place=spot.name)
     entry = Entry("placed", thing, data, corrects=corrects, assumed=list(data)[1:] if "place" in form.unread() else [])
@@ -100,7 +102,7 @@ def keep(thing: str) -> Response:
 
 def after_placing(thing: str, fire: str) -> Response:
     """Back to the crucible while another filled one has no place; else on to the checks before lighting."""
-    here = bench()
+    here = current_bench()
     found = [charge(here.state, one) for one in here.state.open_things("charge")]
     if any(one is not None and one.state in ("damp", "dry") for one in found):
         return go("charge.show", thing=thing)
@@ -113,12 +115,12 @@ def after_placing(thing: str, fire: str) -> Response:
 
 def _corrected_by(record_id: str) -> list[str]:
     """What this very submit corrected when it came the first time."""
-    known = bench().state.record(record_id)
+    known = current_bench().state.record(record_id)
     return list(known.corrects) if known is not None else []
 
 
 def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     found = spots(state, fire)
     chosen = read_place(form.typed.get("place", ""), found)
     findings = gate_place(state, view.id, fire.id, chosen.where) if chosen is not None else _at_all(view, fire, found)
@@ -149,7 +151,7 @@ def _at_all(view: Charge, fire: Firing, found: list[Spot]) -> list[Any]:
     """What stands against placing it anywhere in this firing."""
     free = next((spot for spot in found if spot.charge is None), None)
     where = free.where if free is not None else next(iter(found)).where
-    return gate_place(bench().state, view.id, fire.id, where)
+    return gate_place(current_bench().state, view.id, fire.id, where)
 
 
 def _tier(found: list[Spot], chosen: Spot | None) -> int:

@@ -8,7 +8,7 @@ from flask import Blueprint, Response, abort, request, session
 from bench.journal import Trouble
 from bench.records.record import BENCH
 from bench.web.channel import door
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -33,7 +33,7 @@ def only_here() -> None:
 @blueprint.get("")
 def home() -> Response:
     """What stands: the question, the copies, the second folder."""
-    return _home(blank(folder=bench().state.setting(FOLDER)))
+    return _home(blank(folder=current_bench().state.setting(FOLDER)))
 
 
 @blueprint.post("/now")
@@ -41,7 +41,7 @@ def now() -> Response:
     """Make a backup now."""
     act_once()
     try:
-        kept = bench().journal.backup()
+        kept = current_bench().journal.backup()
         return _said(_("Backup made: {name}", name=kept.name))
     except OSError as error:
         return _said(_("No backup was made: {why}.", why=error.strerror or error))
@@ -72,11 +72,11 @@ def look() -> Response:
     if source is None:
         return _home(form)
     try:
-        seen = bench().journal.safe.preview(source)
+        seen = current_bench().journal.safe.preview(source)
     except Trouble as trouble:
         form.refuse(trouble.say, "copy")
         return _home(form)
-    return page("backups/look.html", form=form, copy=str(source), seen=seen, here=len(bench().state.records))
+    return page("backups/look.html", form=form, copy=str(source), seen=seen, here=len(current_bench().state.records))
 
 
 @blueprint.post("/take")
@@ -86,7 +86,7 @@ def take() -> Response:
     act_once()
     try:
         with out_of_turn():  # so that each part is on the disk before it is counted
-            merged = bench().journal.safe.take_in(source)
+            merged = current_bench().journal.safe.take_in(source)
     except Trouble as trouble:
         return _said(trouble.say)
     said = many("{n} record taken in", "{n} records taken in", merged.new)
@@ -97,14 +97,14 @@ def take() -> Response:
 def without() -> Response:
     """Go on without what is missing."""
     act_once()
-    bench().journal.safe.go_on_without()
+    current_bench().journal.safe.go_on_without()
     return _said(_("The bench goes on without them. Their copies stay in backups/left."))
 
 
 @blueprint.post("/back")
 def back() -> Response:
     """Go back to a copy at the next opening; without one, take that back."""
-    safe = bench().journal.safe
+    safe = current_bench().journal.safe
     act_once()
     try:
         if not request.form.get("copy"):
@@ -130,7 +130,7 @@ def _chosen(form: Form) -> Path | None:
     source = Path(named).expanduser()
     if not named:
         form.refuse(_("Name the file first."), "copy")
-    elif door() != "local" and named not in map(str, bench().journal.safe.all_files()):
+    elif door() != "local" and named not in map(str, current_bench().journal.safe.all_files()):
         form.refuse(_("Only the laptop opens other files."), "copy")
     elif not source.is_absolute() or not source.exists():
         form.refuse(_("There is no such file. Type the whole path to it."), "copy")
@@ -145,7 +145,7 @@ def _said(words: str) -> Response:
 
 
 def _home(form: Form) -> Response:
-    safe = bench().journal.safe
+    safe = current_bench().journal.safe
     named, there, holds = safe.second_folder()
     return page(
         "backups/home.html",
@@ -155,12 +155,12 @@ def _home(form: Form) -> Response:
         copies=[_row(path) for path in list(safe.all_files())[:MOST_SHOWN]],
         ordered=safe.ordered,
         second=(named, there, holds),
-        records=len(bench().state.records),
+        records=len(current_bench().state.records),
         trouble=safe.trouble,
         at_home=door() == "local",
     )
 
 
 def _row(path: Path) -> dict[str, Any]:
-    held = bench().journal.safe.backups.holding(path)
+    held = current_bench().journal.safe.backups.holding(path)
     return {"path": str(path), "name": path.name, "records": held.records, "newest_ms": held.newest_ms}

@@ -10,7 +10,7 @@ from bench.science.formulas import pretty
 from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.known.known import PATHS
 from bench.screens.powders.powder import VERDICT_WORDS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import blank
 from bench.web.page import page
 from bench.web.paging import A_PAGE, paged
@@ -44,7 +44,7 @@ class Row:
 @blueprint.get("/batches")
 def home() -> Response:
     """The list, a choice of it, or what fits what was typed."""
-    here = bench()
+    here = current_bench()
     typed = request.args.get("q", "")[:MOST_TYPED]
     show = request.args.get("show", "")
     things = here.state.things("batch")[::-1]
@@ -68,7 +68,7 @@ def home() -> Response:
 
 
 def _chosen(things: list[str], typed: str, show: str) -> list[str]:
-    here = bench()
+    here = current_bench()
     words = words_of(typed)[:12]
     looked = [(thing, found(here.state, thing, here.library)) for thing in things]
     return [t for t, one in looked if one is not None and (not show or one.outcome == show) and fits(one, words)]
@@ -85,7 +85,7 @@ def _row(one: Found) -> Row:
 def _said(one: Found) -> str:
     """What came of it: the verdict, why it failed, or the next step."""
     if one.outcome == "open":
-        following = batch_step(bench().state, one.view.id)
+        following = batch_step(current_bench().state, one.view.id)
         return _("Open: {step}", step=_(following.title).lower()) if following is not None else _("Open")
     verdict = VERDICT_WORDS.get(one.verdict or "", "").rstrip(".")
     state = STATES[one.outcome]
@@ -96,7 +96,7 @@ def _said(one: Found) -> str:
 
 def _others(words: tuple[str, ...]) -> list[ThingLabel]:
     """Jars, crucibles, firings and other things whose name or code fits."""
-    here = bench()
+    here = current_bench()
     every = (thing_label(t, here.state, here.library) for sort in OTHERS for t in here.state.things(sort)[::-1][:200])
     fitting = (one for one in every if all(near_text(w, words_of(f"{one.name} {one.code or ''}")) for w in words))
     return [one for one, _n in zip(fitting, range(MOST_OTHERS), strict=False)]
@@ -104,5 +104,5 @@ def _others(words: tuple[str, ...]) -> list[ThingLabel]:
 
 def _known(typed: str) -> list[tuple[str, str, str]]:
     """What the library has: path, name, formula."""
-    hits = [hit for hit in search(bench().library, typed) if hit.kind in PATHS][:MOST_KNOWN]
+    hits = [hit for hit in search(current_bench().library, typed) if hit.kind in PATHS][:MOST_KNOWN]
     return [(PATHS[hit.kind] + hit.slug, hit.name, pretty(hit.formula)) for hit in hits]

@@ -18,7 +18,7 @@ from bench.science.refusal import Refusal
 from bench.screens.house.batches import STATES
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.web.channel import door
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.ids import is_ulid
 from bench.web.page import go, page
 from bench.web.paging import A_PAGE, paged
@@ -52,7 +52,7 @@ class Row:
 @blueprint.get("")
 def home() -> Response:
     """Every workshop that shares something, and what was read of it."""
-    hub = bench().journal.hub
+    hub = current_bench().journal.hub
     names = sorted({*hub.told.others, *hub.borrowed.workshops()} - {hub.told.own})
     part = paged(names, A_PAGE)
     rows = [Row(key_of(name), name, hub.told.others.get(name), _count(name)) for name in part.found]
@@ -65,18 +65,18 @@ def home() -> Response:
 def look() -> Response:
     """Ask the hub who shares what."""
     act_once()
-    bench().journal.hub.ask("look")
+    current_bench().journal.hub.ask("look")
     return go("borrowed.home")
 
 
 @blueprint.get("/<key>")
 def workshop(key: str) -> Response:
     """What one workshop shares: what is new there, and the batches that were read."""
-    hub, name = bench().journal.hub, _name(key)
+    hub, name = current_bench().journal.hub, _name(key)
     state = _state(name)
     things = state.things("batch")[::-1] if state is not None else []
     part = paged(things, A_PAGE)
-    library = _library(state) if state is not None else bench().files
+    library = _library(state) if state is not None else current_bench().files
     rows = [one for thing in part.found if state is not None and (one := found(state, thing, library)) is not None]
     told = hub.told.reading if hub.told.reading is not None and hub.told.reading.workshop == name else None
     return page(
@@ -112,14 +112,14 @@ def undo(key: str) -> Response:
     act_once()
     try:
         with out_of_turn():
-            undone = bench().journal.hub.borrowed.undo(name)
+            undone = current_bench().journal.hub.borrowed.undo(name)
         done, none = _("Undone. What was read is kept aside."), _("Nothing was read of it.")
         session["borrowed_said"] = done if undone else none
     except OSError as error:
         session["borrowed_said"] = _("The disk refused: {why}.", why=error.strerror or error)
     except Trouble as trouble:
         session["borrowed_said"] = trouble.say
-    left = name in bench().journal.hub.borrowed.workshops() or name in bench().journal.hub.told.others
+    left = name in current_bench().journal.hub.borrowed.workshops() or name in current_bench().journal.hub.told.others
     return go("borrowed.workshop", key=key) if left else go("borrowed.home")
 
 
@@ -128,7 +128,7 @@ def batch(key: str, thing: str) -> Response:
     """One batch of another workshop."""
     name = _name(key)
     state = _state(name)
-    library = _library(state) if state is not None else bench().files
+    library = _library(state) if state is not None else current_bench().files
     one = found(state, thing, library) if state is not None else None
     if state is None or one is None:
         abort(404)
@@ -149,7 +149,7 @@ def batch(key: str, thing: str) -> Response:
 @blueprint.get("/<key>/photo/<photo>")
 def picture(key: str, photo: str) -> Response:
     """A photo of another workshop, as it was stored."""
-    folder = bench().journal.hub.borrowed.photos(_name(key))
+    folder = current_bench().journal.hub.borrowed.photos(_name(key))
     path = find_photo(folder, photo) if is_ulid(photo) else None
     if path is None or path.suffix[1:] not in KINDS:
         abort(404)
@@ -159,13 +159,13 @@ def picture(key: str, photo: str) -> Response:
 def _asked(what: str, key: str) -> Response:
     name = _name(key)
     act_once()
-    bench().journal.hub.ask(what, [name])
+    current_bench().journal.hub.ask(what, [name])
     return go("borrowed.workshop", key=key)
 
 
 def _name(key: str) -> str:
     """The workshop that an address means."""
-    hub = bench().journal.hub
+    hub = current_bench().journal.hub
     known = {key_of(name): name for name in (*hub.told.others, *hub.borrowed.workshops()) if name != hub.told.own}
     if key not in known:
         abort(404)
@@ -175,21 +175,21 @@ def _name(key: str) -> str:
 def _state(name: str) -> State | None:
     """What was read of a workshop; None where nothing was, or where it cannot be read now."""
     try:
-        return bench().journal.hub.borrowed.state(name)
+        return current_bench().journal.hub.borrowed.state(name)
     except (OSError, Trouble, ValueError):
         return None
 
 
 def _count(name: str) -> int:
     try:
-        return bench().journal.hub.borrowed.count(name)
+        return current_bench().journal.hub.borrowed.count(name)
     except (OSError, Trouble):
         return 0
 
 
 def _library(state: State) -> Library:
     """What is known, with that workshop's own rows laid over it."""
-    return state.memoize(("library-of-others",), lambda: over(bench().files, state.cards()))
+    return state.memoize(("library-of-others",), lambda: over(current_bench().files, state.cards()))
 
 
 def _came_of(one: Found) -> str:

@@ -6,7 +6,7 @@ from bench.exporting.shared import shared_ids
 from bench.journal.hub.address import read_address, read_certificate
 from bench.science.refusal import Refusal
 from bench.web.channel import door
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.turns import act_once
@@ -42,7 +42,7 @@ def connect() -> Response:
     try:
         proof = read_certificate(typed["certificate"]) if typed["certificate"] else None
         address = read_address(typed["address"], typed["login"], password)
-        bench().journal.hub.connect(address, proof)
+        current_bench().journal.hub.connect(address, proof)
     except Refusal as refusal:
         form.refuse(refusal)
     except OSError as error:
@@ -68,16 +68,16 @@ def now() -> Response:
 def share() -> Response:
     """Let all workshops of the hub read one batch."""
     form = read_form()
-    if bench().journal.hub.address is None:
+    if current_bench().journal.hub.address is None:
         return go("hub.show")
     code = form.code("code")
     if code is not None:
         with form.beside("code"):
-            ids = shared_ids(bench().state, code)
+            ids = shared_ids(current_bench().state, code)
     if not form.ok:
         return _show(form)
     act_once()
-    bench().journal.hub.ask("share", ids)
+    current_bench().journal.hub.ask("share", ids)
     return go("hub.show")
 
 
@@ -85,7 +85,7 @@ def share() -> Response:
 def disconnect() -> Response:
     """Forget the hub."""
     act_once()
-    bench().journal.hub.disconnect()
+    current_bench().journal.hub.disconnect()
     session["hub_said"] = _("The bench has no hub now. What was brought stays.")
     return go("hub.show")
 
@@ -94,12 +94,12 @@ def _asked(what: str, said: str | None = None) -> Response:
     act_once()
     if said:
         session["hub_said"] = said
-    bench().journal.hub.ask(what)
+    current_bench().journal.hub.ask(what)
     return go("hub.show")
 
 
 def _show(form: Form) -> Response:
-    hub = bench().journal.hub
+    hub = current_bench().journal.hub
     return page(
         "backups/hub.html",
         form=form,

@@ -3,7 +3,7 @@
 from flask import Blueprint, Response, abort, current_app
 
 from bench.screens.house import gallery
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import page
 
 blueprint = Blueprint("look", __name__, url_prefix="/look")
@@ -12,7 +12,7 @@ blueprint = Blueprint("look", __name__, url_prefix="/look")
 @blueprint.before_request
 def only_in_demo() -> None:
     """A maker's own bench has no gallery."""
-    if not (bench().settings.demo or current_app.testing):
+    if not (current_bench().settings.demo or current_app.testing):
         abort(404)
 
 

@@ -7,7 +7,7 @@ from flask import Blueprint, Response, make_response, redirect
 from bench.records.record import BENCH
 from bench.screens.kit.first_steps import first_due
 from bench.web import preferences as taste
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.own_paths import own_path
 from bench.web.page import go, page
@@ -32,7 +32,7 @@ CURRENCY_MAX = 8
 @blueprint.get("")
 def show() -> Response:
     """All settings, as they stand."""
-    state = bench().state
+    state = current_bench().state
     kept = state.settings()
     start = {name: kept.get(name) for name in (*NUMBERS, "place")} | {LANGUAGE: language()}
     start[CURRENCY] = kept.get(CURRENCY)
@@ -51,7 +51,7 @@ def keep() -> Response:
     """Record those settings that differ from what stands."""
     form = read_form()
     asked = read_settings(form)
-    kept = bench().state.settings()
+    kept = current_bench().state.settings()
     changed = {name: value for name, value in asked.items() if value is not None and kept.get(name) != value}
     if form.ok and not changed:
         return go("settings.show")
@@ -86,7 +86,7 @@ def read_settings(form: Form) -> dict[str, Any]:
     asked["room_m3"] = form.number("room_m3", low=1, high=100_000, unit="m³", required=False)
     asked["balance_d_g"] = form.number("balance_d_g", low=0.0001, high=10, unit="g", required=False)
     answer = form.choice(PREGNANT, ANSWERS, required=False)
-    if answer is not None and (answer != "unknown" or bench().state.setting(PREGNANT) is not None):
+    if answer is not None and (answer != "unknown" or current_bench().state.setting(PREGNANT) is not None):
         asked[PREGNANT] = ANSWERS[answer]
     return asked
 
@@ -100,7 +100,7 @@ def _number(form: Form, name: str) -> str | None:
 
 
 def _show(form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     journal = here.journal
     return page(
         "settings/show.html",

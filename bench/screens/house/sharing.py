@@ -9,7 +9,7 @@ from bench.journal.shared_folder import SharedFolder
 from bench.journal.syncing import Difference
 from bench.records.record import BENCH
 from bench.web.channel import door
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import Entry, record_all
@@ -32,7 +32,7 @@ def only_here() -> None:
 @blueprint.get("")
 def show() -> Response:
     """The folder that is shared, and what each side lacks."""
-    return _show(blank(folder=bench().state.setting(SETTING)))
+    return _show(blank(folder=current_bench().state.setting(SETTING)))
 
 
 @blueprint.post("")
@@ -53,11 +53,11 @@ def keep() -> Response:
 @blueprint.post("/now")
 def now() -> Response:
     """Bring both together."""
-    folder = bench().journal.shared_folder()
+    folder = current_bench().journal.shared_folder()
     if folder is None or not folder.is_dir():
         return go("sharing.show")
     act_once()
-    journal = bench().journal
+    journal = current_bench().journal
     try:
         with out_of_turn():  # so that each part is on the disk, here and there, before the next
             done = journal.syncing.sync(SharedFolder(folder, journal.device))
@@ -77,12 +77,12 @@ def now() -> Response:
 
 
 def _show(form: Form) -> Response:
-    folder = bench().journal.shared_folder()
+    folder = current_bench().journal.shared_folder()
     seen: Difference | None = None
     if folder is not None and folder.is_dir() and request.method == "GET":
         try:
             with out_of_turn():
-                seen = bench().journal.syncing.preview(SharedFolder(folder, bench().journal.device))
+                seen = current_bench().journal.syncing.preview(SharedFolder(folder, current_bench().journal.device))
         except OSError as error:
             form.refuse(_("The folder cannot be read: {why}.", why=error.strerror or error), "folder")
     return page(

@@ -11,7 +11,7 @@ from bench.screens.kit.checking import checks, unanswered
 from bench.screens.kit.first_steps import first_due, first_steps
 from bench.screens.kit.steps import glyph_of, step_path, thing_path
 from bench.screens.kit.thing_label import ThingLabel, thing_label
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.drawing import Curve, curve
 from bench.web.moments import local
 from bench.web.page import page
@@ -36,7 +36,7 @@ MONTHS = (
 @blueprint.get("/")
 def home() -> Response:
     """What is under way now."""
-    here = bench()
+    here = current_bench()
     state = here.state
     now = here.now_ms()
     found = today(state, datetime.fromtimestamp(now / 1000, UTC))
@@ -62,7 +62,7 @@ def home() -> Response:
 
 def _is_done(step: NextStep) -> bool:
     """Whether a firing that is off has no check left to answer, and nothing in it."""
-    here = bench()
+    here = current_bench()
     if step.verb != "after-checks":
         return False
     fire = firing(here.state, step.thing)
@@ -78,7 +78,7 @@ def _is_done(step: NextStep) -> bool:
 
 def _kept() -> list[tuple[ThingLabel, str]]:
     """The powders that were kept last, with their day."""
-    here = bench()
+    here = current_bench()
     found = []
     for thing in reversed(here.state.things("pigment")[-MOST_LOOKED_AT:]):
         judged = here.state.by_time(thing, "judged")
@@ -89,14 +89,15 @@ def _kept() -> list[tuple[ThingLabel, str]]:
 
 
 def _day(now_ms: int) -> str:
-    moment = local(now_ms, bench().zone_min())
+    moment = local(now_ms, current_bench().zone_min())
     return f"{WEEKDAYS[moment.weekday()]} {moment.day} {MONTHS[moment.month - 1]}"
 
 
 def _small_curve(fire: Firing) -> Curve:
     """The curve of a fire that burns, against its plan, small."""
-    return bench().state.memoize(
-        ("small", fire.id), lambda: _small_curve_of(firing(bench().state, fire.id) or fire, bench().now_ms())
+    return current_bench().state.memoize(
+        ("small", fire.id),
+        lambda: _small_curve_of(firing(current_bench().state, fire.id) or fire, current_bench().now_ms()),
     )
 
 

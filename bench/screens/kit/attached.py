@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bench.science.formulas import pretty
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.words import _
 from bench.workshop.things.attached import Attached, attached_to, phase_evidence
 
@@ -32,7 +32,7 @@ class Row:
 
 def attached_rows(thing: str) -> list[Row]:
     """The files of a thing, oldest first."""
-    return [_row(one) for one in attached_to(bench().state, thing)]
+    return [_row(one) for one in attached_to(current_bench().state, thing)]
 
 
 def _row(one: Attached) -> Row:
@@ -54,7 +54,7 @@ def phase_words(formula: str, things: Iterable[str]) -> str:
 
     Nobody here reads the pattern, so with one the sentence only says that it is there.
     """
-    found = phase_evidence(bench().state, things)
+    found = phase_evidence(current_bench().state, things)
     if not found:
         return _("Intended: {formula}. No evidence of the phase is attached.", formula=pretty(formula))
     whats = ", ".join(dict.fromkeys(str(WHAT_WORDS[one.body.what]) for one in found))

@@ -14,7 +14,7 @@ from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK, DERIVED, REMIND, ChecklistItem, EarlierItem
 from bench.steps.answer import STEP as ANSWER
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.recording import Entry
 from bench.web.words import _, many
@@ -166,7 +166,7 @@ def read_some(form: Form, found: Sequence[Check], thing: str | None) -> list[Ent
 def _read_earlier(form: Form, phase: str, thing: str | None) -> list[Entry]:
     """In the order in which they were read then, so that a submit that comes again makes the same records."""
     entries = []
-    for item in sorted(bench().library.earlier_phase(phase), key=lambda one: _place(one, thing or "")):
+    for item in sorted(current_bench().library.earlier_phase(phase), key=lambda one: _place(one, thing or "")):
         answer = EARLIER.get(form.typed.get(f"answer.{item.slug}", ""))
         if answer is not None:
             why = form.text(f"answer_why.{item.slug}", max_len=ANSWER.field("reason").most)

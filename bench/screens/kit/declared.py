@@ -16,7 +16,7 @@ from bench.steps.fields import Field
 from bench.steps.judging import past
 from bench.steps.looking import value_of
 from bench.steps.named import FUNCTIONS, tidy
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Asked, Form, blank
 from bench.web.page import grams
 from bench.web.sending import was_done_before
@@ -36,13 +36,13 @@ class Typed:
 
 def start_of(step: Step, thing: str) -> dict[str, Any]:
     """What stands in the form of a step before anything is typed."""
-    look = look_on(bench().state, thing)
+    look = look_on(current_bench().state, thing)
     return {one.name: _first_option(one, value_of(one.start, {}, look)) for one in step.asked}
 
 
 def form_of(step: Step, thing: str, **start: Any) -> Form:
     """The form of a step before anything is typed: what is known of the thing, and habits as they were last time."""
-    state = bench().state
+    state = current_bench().state
     form = blank(**start_of(step, thing) | start)
     sort = state.kind_of.get(thing, "")
     last = last_of(state, sort, step.record) if step.record else None
@@ -63,7 +63,7 @@ def read_step(form: Form, step: Step, thing: str) -> Typed:
     typed: Values = {}
     for one in (*step.asked, *step.old):
         _take_alias(form, one)
-        idle = bool(one.when) and holds(parse(one.when), look_on(bench().state, thing, typed)) is False
+        idle = bool(one.when) and holds(parse(one.when), look_on(current_bench().state, thing, typed)) is False
         value = read_field(form, one, required=one.required and not idle)
         if value is not None:
             typed[one.name] = value
@@ -74,7 +74,7 @@ def read_step(form: Form, step: Step, thing: str) -> Typed:
         of_things = any("." in name for name in asked)
         if asked & set(form.errors) or (of_things and _was_done(form)):
             continue
-        if holds(parse(need.when), look_on(bench().state, thing, typed)) is True:
+        if holds(parse(need.when), look_on(current_bench().state, thing, typed)) is True:
             form.refuse(_(need.say), need.name)
     return Typed(typed, data)
 
@@ -94,7 +94,7 @@ def data_of(step: Step, thing: str, typed: Values) -> Values:
     """What the record holds of what was typed: the fields that are kept, and those that are worked out."""
     kept = {one.name for one in step.recorded}
     found = {name: value for name, value in typed.items() if name in kept}
-    look = look_on(bench().state, thing, typed)
+    look = look_on(current_bench().state, thing, typed)
     for work in step.work_out:
         value = FUNCTIONS[work.function](*(value_of(given, typed, look) for given in work.given))
         if value is not UNKNOWN and value is not None:
@@ -121,7 +121,7 @@ def read_field(form: Form, one: Field, required: bool) -> Any:
         case "flag":
             return form.flag(one.name) or None
         case "thing":
-            return form.choice(one.name, bench().state.open_things(one.of), required=required)
+            return form.choice(one.name, current_bench().state.open_things(one.of), required=required)
         case "code":
             return form.code(one.name, required=required)
     return form.text(one.name, max_len=one.most, required=required, lines=one.lines)
@@ -129,7 +129,7 @@ def read_field(form: Form, one: Field, required: bool) -> Any:
 
 def past_words(step: Step, thing: str | None, data: Mapping[str, Any]) -> str:
     """What was done, as the next screens say it beside *Undo*."""
-    return past(step, look_on(bench().state, thing, dict(data)), _, grams)
+    return past(step, look_on(current_bench().state, thing, dict(data)), _, grams)
 
 
 def shown_fields(form: Form, step: Step, thing: str) -> list[Field]:
@@ -150,4 +150,4 @@ def shown_fields(form: Form, step: Step, thing: str) -> list[Field]:
 def _may_be_asked(one: Field, own: Iterable[str], thing: str) -> bool:
     if not one.when or set(own) & set(names(parse(one.when))):
         return True
-    return holds(parse(one.when), look_on(bench().state, thing)) is not False
+    return holds(parse(one.when), look_on(current_bench().state, thing)) is not False

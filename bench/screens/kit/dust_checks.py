@@ -6,7 +6,7 @@
 
 from bench.screens.kit.checking import Check, of_asked, read_some
 from bench.screens.kit.gating import repeated
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.recording import Entry
 from bench.web.sending import was_done_before
@@ -19,7 +19,7 @@ def dust(thing: str, form: Form | None = None) -> list[Check]:
 
     With the form of a refused page also those to which it brings words, so that what was typed stays.
     """
-    here = bench()
+    here = current_bench()
     found = [(one, of_asked(one, here.library)) for one in of_dust(here.state, here.library, thing, here.now())]
     return [check for one, check in found if not one.good or (form and form.typed.get(f"answer_why.{check.slug}"))]
 

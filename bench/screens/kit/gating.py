@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from flask import g
 
 from bench.reckoning.rules import Finding
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.sending import was_done_before
 from bench.web.words import _
@@ -14,7 +14,7 @@ from bench.workshop.gates import stops
 
 def repeated(form: Form) -> bool:
     """Whether this very submit was recorded before: it gets the same answer again, whatever has changed since."""
-    return bench().state.record(form.record_id) is not None
+    return current_bench().state.record(form.record_id) is not None
 
 
 def may_record(form: Form, found: Iterable[Finding], already: str | None = None) -> bool:

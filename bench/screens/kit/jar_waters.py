@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from bench.reckoning.working import Step
 from bench.science.formulas import pretty
 from bench.screens.kit.names import reagent_name
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.words import _, many
 from bench.workshop.things.jars import jar
 from bench.workshop.water_told import Together, WaterTold, by_batch, by_jar, together
@@ -24,21 +24,21 @@ class JarWater:
 
 def waters_of_jar(thing: str) -> list[JarWater]:
     """What all batches of a jar tell together; nothing where none does."""
-    here = bench()
+    here = current_bench()
     said = _said(thing, by_jar(here.state, thing, here.library))
     return [said] if said is not None else []
 
 
 def waters_by_batch(batches: list[str]) -> list[JarWater]:
     """What each of some batches tells of its jar."""
-    here = bench()
+    here = current_bench()
     found = (by_batch(here.state, one, here.library) for one in dict.fromkeys(batches))
     said = (_said(one.jar, (one,)) for one in found if one is not None)
     return [one for one in said if one is not None]
 
 
 def _said(thing: str, told: tuple[WaterTold, ...]) -> JarWater | None:
-    here = bench()
+    here = current_bench()
     view = jar(here.state, thing)
     found = together(told)
     if found is None:

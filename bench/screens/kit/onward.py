@@ -3,7 +3,7 @@
 from flask import Response, make_response, redirect
 
 from bench.screens.kit.steps import step_path, thing_path
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.workshop.next_steps import NextStep, batch_step, charge_step, firing_step, pigment_step
 
@@ -12,7 +12,7 @@ OF = {"batch": batch_step, "charge": charge_step, "firing": firing_step, "pigmen
 
 def next_of(thing: str) -> NextStep | None:
     """The step that is due next on a thing; None where none is."""
-    state = bench().state
+    state = current_bench().state
     look = OF.get(state.kind_of.get(thing, ""))
     return look(state, thing) if look is not None else None
 
@@ -22,4 +22,4 @@ def onward(form: Form, thing: str, *verbs: str, home: str = "") -> Response:
     step = next_of(thing) if form.happened_ms is None else None
     if step is not None and step.verb in verbs:
         return make_response(redirect(step_path(step), 303))
-    return make_response(redirect(home or thing_path(bench().state.kind_of.get(thing), thing), 303))
+    return make_response(redirect(home or thing_path(current_bench().state.kind_of.get(thing), thing), 303))

@@ -6,7 +6,7 @@ from bench.records.state import State
 from bench.reference import Library
 from bench.screens.kit.names import reagent_name
 from bench.screens.kit.steps import thing_path
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.words import _
 from bench.workshop.things.charges import batches_of
@@ -60,7 +60,7 @@ def thing_label(thing: str, state: State, library: Library) -> ThingLabel:
 
 def label_or_404(thing: str) -> ThingLabel:
     """What the thing of an address is called; 404 where there is none, or what made it was withdrawn."""
-    here = bench()
+    here = current_bench()
     return existing(thing_label(thing, here.state, here.library), thing)
 
 

@@ -5,7 +5,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, Response, request
 
 from bench.screens.known.known import name_of
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing, or_404
 from bench.web.forms import Form, blank
 from bench.web.page import page
@@ -23,7 +23,7 @@ MOST_SHOWN = 60
 @blueprint.get("")
 def home() -> Response:
     """Targets that the shelf can make, the best way first; then those that lack one jar."""
-    here = bench()
+    here = current_bench()
     typed = request.args.get("g")
     form = blank(g=PRODUCT_G) if typed is None else Form({"g": typed}, now_ms=here.now_ms())
     grams = PRODUCT_G if typed is None else form.number("g", low=0.1, high=10_000, unit="g")
@@ -46,7 +46,7 @@ def home() -> Response:
 def _way_path(way: Way) -> str:
     """The plan of a way: of a route that is not published its jars are named, else the plan finds its own."""
     asked = {"target": way.target}
-    state = bench().state
+    state = current_bench().state
     jars = {state.slot(thing, "jar.opened").body.reagent: thing for thing in reversed(state.open_things("jar"))}
     for n, slug in enumerate(way.reagents if way.instead else ()):
         asked |= {f"jar.{n}": jars.get(slug, ""), f"formula.{n}": "" if slug in jars else slug}
@@ -56,7 +56,7 @@ def _way_path(way: Way) -> str:
 @blueprint.get("/shopping/<series>")
 def shop(series: str) -> Response:
     """What a series still needs, what is on the shelf, what to buy and what it costs."""
-    here = bench()
+    here = current_bench()
     plan = or_404(here.state.slot(series, "series.planned").body)
     rows = shopping(here.state, series, here.library)
     return _shop(rows, plan.factor, f"/series/{series}", _("Everything of this series is weighed already."))
@@ -65,7 +65,7 @@ def shop(series: str) -> Response:
 @blueprint.get("/shopping/batch/<thing>")
 def shop_batch(thing: str) -> Response:
     """The same for one batch."""
-    here = bench()
+    here = current_bench()
     view = existing(batch(here.state, thing), thing)
     rows = shopping_of(here.state, [thing], here.library)
     return _shop(rows, view.name, f"/batch/{thing}", _("Everything of this batch is weighed already."))
@@ -80,5 +80,5 @@ def _shop(rows: list[Purchase], name: str, back: str, done: str) -> Response:
         done=done,
         rows=rows,
         total=sum(cost for cost in costs if cost is not None) if costs and None not in costs else None,
-        money=bench().state.setting(CURRENCY, ""),
+        money=current_bench().state.setting(CURRENCY, ""),
     )

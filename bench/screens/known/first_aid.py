@@ -3,7 +3,7 @@
 from flask import Blueprint, Response
 
 from bench.reckoning.rules import FIRST_AID
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import page
 
 blueprint = Blueprint("first_aid", __name__)
@@ -12,7 +12,7 @@ blueprint = Blueprint("first_aid", __name__)
 @blueprint.get("/first-aid")
 def show() -> Response:
     """Every harm with its acts in order and when to call; the numbers stand first."""
-    here = bench()
+    here = current_bench()
     state = here.state
     return page(
         "first_aid/show.html",

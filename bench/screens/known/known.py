@@ -19,7 +19,7 @@ from bench.screens.kit.thing_label import ware_name
 from bench.screens.known.families import families
 from bench.screens.known.known_facts import GROUNDS, card_facts, reagent_facts, source_titles, target_facts, ware_facts
 from bench.screens.known.whys import flux_working
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import or_404
 from bench.web.forms import blank
 from bench.web.page import page
@@ -34,7 +34,7 @@ PATHS = {"target": "/known/target/", "reagent": "/known/reagent/", "card": "/kno
 def home() -> Response:
     """Search what is known by name, formula, Colour Index name or colour word."""
     typed = request.args.get("q", "")[:MOST_TYPED]
-    library = bench().library
+    library = current_bench().library
     hits = search(library, typed) if typed.strip() else []
     rows = [(PATHS[hit.kind] + hit.slug, hit) for hit in hits if hit.kind in PATHS]
     found = families(library.targets.values())
@@ -49,7 +49,7 @@ def _ground(row: Row, library: Library) -> dict[str, Any]:
 @blueprint.get("/target/<slug>")
 def target(slug: str) -> Response:
     """What is known of a target."""
-    library = bench().library
+    library = current_bench().library
     found = or_404(library.targets.get(slug))
     part = Part(found.formula, found.name, slug=found.slug, role="target")
     return page(
@@ -76,9 +76,9 @@ def name_of(library: Library, slug: str) -> str:
 @blueprint.get("/reagent/<slug>")
 def reagent(slug: str) -> Response:
     """What is known of a reagent."""
-    library = bench().library
+    library = current_bench().library
     found = or_404(library.reagents.get(slug))
-    state = bench().state
+    state = current_bench().state
     hazards = hazard_summary([Part(found.formula, found.name, slug=slug)], library)
     its = [one for part in hazards.parts if not part.assumed for one in part.cards]
     jars = [t for t in state.open_things("jar") if state.slot(t, "jar.opened").body.reagent == slug]
@@ -110,7 +110,7 @@ def _dust(row: Reagent, library: Library) -> dict[str, Any] | None:
 @blueprint.get("/card/<slug>")
 def card(slug: str) -> Response:
     """A hazard card, whole."""
-    library = bench().library
+    library = current_bench().library
     found = or_404(library.hazards.get(slug))
     return page(
         "known/card.html",
@@ -125,14 +125,14 @@ def card(slug: str) -> Response:
 @blueprint.get("/wares")
 def wares() -> Response:
     """The crucible wares, with what they stand."""
-    rows = sorted(bench().library.ware.values(), key=lambda row: row.slug)
+    rows = sorted(current_bench().library.ware.values(), key=lambda row: row.slug)
     return page("known/wares.html", wares=[(row, ware_name(row.slug)) for row in rows])
 
 
 @blueprint.get("/ware/<slug>")
 def ware(slug: str) -> Response:
     """What a crucible ware stands, and what attacks it."""
-    library = bench().library
+    library = current_bench().library
     found = or_404(library.ware.get(slug))
     return page(
         "known/ware.html",
@@ -157,5 +157,5 @@ def _texts(library: Library, found: HazardCard) -> list[dict[str, Any]]:
 @blueprint.get("/gases")
 def gases() -> Response:
     """The gases that a charge or a flame gives off, with their limits, body and year."""
-    rows = sorted(bench().library.gases.values(), key=lambda row: row.name)
+    rows = sorted(current_bench().library.gases.values(), key=lambda row: row.name)
     return page("known/gases.html", gases=rows)

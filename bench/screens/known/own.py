@@ -15,7 +15,7 @@ from bench.screens.known.owning import limits, reading
 from bench.screens.known.owning.asked import LABELS, ROWS, TABLES
 from bench.screens.known.owning.holding import check_target, read_card
 from bench.screens.known.owning.parts import TABLES_OF, read_tables, start_tables
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page, shown
 from bench.web.paging import paged
@@ -41,7 +41,7 @@ SAID = frozenset({*LABELS, "gas_steps"})
 @blueprint.get("")
 def home() -> Response:
     """All rows of the maker's own, and what of them does not fit."""
-    here = bench()
+    here = current_bench()
     part = paged(list(cards().items())[::-1])
     own = [_listed(thing, slot) for thing, slot in part.found]
     return page("own/home.html", own=own, part=part, troubles=here.library.troubles)
@@ -49,13 +49,13 @@ def home() -> Response:
 
 def cards() -> dict[str, Slot]:
     """The maker's rows that stand: each thing with its slot."""
-    state = bench().state
+    state = current_bench().state
     found = {thing: state.slot(thing, "card.changed") for thing in state.things("card")}
     return {thing: slot for thing, slot in found.items() if slot.record is not None}
 
 
 def _listed(thing: str, slot: Slot) -> dict[str, Any]:
-    body, library = slot.body, bench().library
+    body, library = slot.body, current_bench().library
     row = body.row if isinstance(body.row, dict) else {}
     if body.table == "limits":
         gas = library.gases.get(body.slug) or library.hazards.get(body.slug)
@@ -85,7 +85,7 @@ def _card_of(table: str, slug: str) -> tuple[str, Slot] | None:
 def ask(what: str) -> Response:
     """A new row, or a known one to change for this bench."""
     slug = request.args.get("slug", "")[:80]
-    row = getattr(bench().library, TABLES[what]).get(slug)
+    row = getattr(current_bench().library, TABLES[what]).get(slug)
     if slug and row is None:
         abort(404)
     start = reading.start(row, ROWS[what]) | start_tables(what, row) | {"slug": slug}
@@ -100,7 +100,7 @@ def ask(what: str) -> Response:
 
 def _of_reagent(slug: str) -> dict[str, str]:
     """What a new card begins with, where it is for a reagent that has none."""
-    row = bench().library.reagents.get(slug)
+    row = current_bench().library.reagents.get(slug)
     return {} if row is None else {"name": row.name, "formulas": row.formula, "cas": row.cas}
 
 
@@ -109,18 +109,18 @@ def keep(what: str) -> Response:
     """Record the row, or the correction of the one that stands."""
     form = read_form()
     slug = form.text("slug", max_len=80) or ""
-    files = getattr(bench().files, TABLES[what]).get(slug)
-    laid = getattr(bench().library, TABLES[what]).get(slug)
+    files = getattr(current_bench().files, TABLES[what]).get(slug)
+    laid = getattr(current_bench().library, TABLES[what]).get(slug)
     if slug and laid is None:
         abort(404)
-    standing = bench().state.record(form.record_id)
+    standing = current_bench().state.record(form.record_id)
     if standing is not None and standing.kind == "card.changed":
         return _done(what, str(standing.data["slug"]))
     row = _row(what, form, files, laid)
     ground = form.text("ground", max_len=GROUND_MAX) or OWN
     name = name_of(laid) if laid is not None else row.get("name", "")
     if form.ok and not slug:
-        slug = reading.check_new(form, what, row, bench().library) or ""
+        slug = reading.check_new(form, what, row, current_bench().library) or ""
     if what == "ware":
         row.pop("name", None)  # a ware goes by its slug
     if form.ok and not row:
@@ -134,7 +134,7 @@ def keep(what: str) -> Response:
 
 def _row(what: str, form: Form, files: Any, laid: Any) -> dict[str, Any]:
     """The fields of the record: those that differ from the files, with what follows from a new formula."""
-    library: Library = bench().library
+    library: Library = current_bench().library
     told = reading.read_row(form, ROWS[what], files, library)
     told |= read_tables(form, what, laid, library)
     if what == "card":
@@ -165,7 +165,7 @@ def _done(what: str, slug: str) -> Response:
 
 
 def _show(what: str, form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     slug = form.typed.get("slug", "")
     row = getattr(here.library, TABLES[what]).get(slug)
     in_files = slug in getattr(here.files, TABLES[what])
@@ -211,14 +211,14 @@ def keep_limit() -> Response:
     form = read_form()
     card = form.text("card", max_len=40) or ""
     kept = (card, _limit_slot(card)) if card else None
-    read = limits.read_limit(form, bench().library)
+    read = limits.read_limit(form, current_bench().library)
     ground = form.text("ground", max_len=GROUND_MAX) or OWN
     if form.ok and read is not None:
         gas, row = read
         kept = kept or _same_limit(gas, row)
         data = {"table": "limits", "slug": gas, "row": row, "basis": ground}
         if _record(form, data, kept, _("Limit for {gas}: {words}", gas=gas, words=row["words"])):
-            return go("known.gases") if gas in bench().library.gases else go("known.card", slug=gas)
+            return go("known.gases") if gas in current_bench().library.gases else go("known.card", slug=gas)
     return _show_limit(form)
 
 
@@ -233,8 +233,8 @@ def _same_limit(gas: str, row: dict[str, Any]) -> tuple[str, Slot] | None:
 
 
 def _show_limit(form: Form) -> Response:
-    gases = sorted(bench().library.gases.values(), key=lambda gas: gas.name)
-    cards = sorted(bench().library.hazards.values(), key=lambda card: card.name)
+    gases = sorted(current_bench().library.gases.values(), key=lambda gas: gas.name)
+    cards = sorted(current_bench().library.hazards.values(), key=lambda card: card.name)
     bodies = sorted({one.body for gas in gases for one in gas.limits} | {one.body for c in cards for one in c.limits})
     return page(
         "own/limit.html",

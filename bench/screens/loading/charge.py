@@ -12,7 +12,7 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.steps.sorts import CHARGE_WORDS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.moments import clock_text
 from bench.web.page import grams, page
@@ -43,7 +43,7 @@ SURE = ("read", "planned")
 
 def charge_or_404(thing: str) -> Charge:
     """The charge of this address, or the calm page."""
-    return existing(charge(bench().state, thing), thing)
+    return existing(charge(current_bench().state, thing), thing)
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,7 @@ class StayRow:
 def show(thing: str) -> Response:
     """The charge."""
     view = charge_or_404(thing)
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     following = charge_step(state, thing)
     weighed = gap(state, thing, library)
     vessel = crucible(state, view.crucible)
@@ -97,7 +97,7 @@ def show(thing: str) -> Response:
 
 def _left_g(row: SourceRow) -> float:
     """What is left of a batch that went in, for the next crucible."""
-    found = batch(bench().state, row.what.id) if row.what.sort == "batch" else None
+    found = batch(current_bench().state, row.what.id) if row.what.sort == "batch" else None
     return found.left_g if found is not None and found.state in ("weighed", "mixed") else 0.0
 
 
@@ -106,7 +106,7 @@ def _inside(gross_g: float, tare_g: float | None) -> float | None:
 
 
 def _sources(view: Charge) -> list[SourceRow]:
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     found = []
     for source in view.charged.sources:
         thing = source.batch or source.pigment or source.jar or source.charge
@@ -116,8 +116,8 @@ def _sources(view: Charge) -> list[SourceRow]:
 
 
 def _stays(view: Charge) -> list[StayRow]:
-    state, library = bench().state, bench().library
-    zone = bench().zone_min()
+    state, library = current_bench().state, current_bench().library
+    zone = current_bench().zone_min()
     found = []
     for stay in view.residences:
         said = [_("placed")] if stay.went_in is None else [_("in {clock}", clock=_clock(stay.went_in, zone))]

@@ -16,7 +16,7 @@ from bench.screens.kit.onward import onward
 from bench.screens.loading.filling import Fit, fit, fits, loose
 from bench.screens.loading.loading import MORE_ROWS, Filled, Main, of_batch, of_pigment, read_filling
 from bench.steps.load import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, grams, page
@@ -34,11 +34,11 @@ LEFT_OVER_G = 0.05
 
 
 def _batch_or_404(thing: str) -> Main:
-    return or_404(of_batch(bench().state, thing))
+    return or_404(of_batch(current_bench().state, thing))
 
 
 def _pigment_or_404(thing: str) -> Main:
-    return or_404(of_pigment(bench().state, thing))
+    return or_404(of_pigment(current_bench().state, thing))
 
 
 @blueprint.get("/batch/<thing>/load")
@@ -66,7 +66,7 @@ def keep_pigment(thing: str) -> Response:
 
 
 def _list(main: Main) -> list[Check]:
-    here = bench()
+    here = current_bench()
     return turned(checks(here.state, here.library, PHASE, main.id, here.now()), main.id)
 
 
@@ -83,7 +83,7 @@ def _ask(main: Main) -> Response:
     share = request.args.get("share", "1")
     parts = int(share) if share.isascii() and share.isdecimal() and 1 <= int(share[:2]) <= MOST_SHARES else 1
     g = None if main.left_g is None or main.wet else round(max(main.left_g, 0.0) / parts, 2)
-    lid = last_said(bench().state, "charge", "charged", "lid") or "loose"
+    lid = last_said(current_bench().state, "charge", "charged", "lid") or "loose"
     return _show(main, blank().offer(g=g, lid=lid))
 
 
@@ -119,7 +119,7 @@ def _keep(main: Main) -> Response:
 def _after(form: Form, main: Main) -> Response:
     """On with this crucible where nothing is left for another one; else to its page, which offers the next."""
     made, again = form.record_id, of_batch if main.sort == "batch" else of_pigment
-    rest = again(bench().state, main.id)
+    rest = again(current_bench().state, main.id)
     over = rest is None or rest.left_g is None or rest.left_g > LEFT_OVER_G
     return go("charge.show", thing=made) if over else onward(form, made, "dry", "place")
 
@@ -131,12 +131,17 @@ def _said(filled: Filled) -> str:
 
 def _fit(filled: Filled) -> Fit:
     """The fill by all that goes in, as loose powder: a paste takes no more room than that."""
-    parts = source_parts(bench().state, filled.sources)
-    return fit(filled.vessel, sum(one.g for one in filled.sources), loose(parts, bench().library), bench().library)
+    parts = source_parts(current_bench().state, filled.sources)
+    return fit(
+        filled.vessel,
+        sum(one.g for one in filled.sources),
+        loose(parts, current_bench().library),
+        current_bench().library,
+    )
 
 
 def _stands_against(main: Main, filled: Filled, full: Fit) -> list[Finding]:
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     more: dict[str, Any] = {} if full.fraction is None else {"fill_fraction": min(full.fraction, 1.0)}
     found = gate_load(state, filled.vessel.id, filled.sources, filled.lid, library, packing=filled.packing, **more)
     not_done = tuple(one.says for one in _holding(_list(main)))
@@ -162,21 +167,21 @@ def _show_checks(main: Main, form: Form) -> Response:
         lines=lines(found),
         one=one,
         said=tally(found),
-        foot=cautions("load", _parts(main, None), bench().library),
+        foot=cautions("load", _parts(main, None), current_bench().library),
     )
 
 
 def _parts(main: Main, filled: Filled | None) -> list[Part]:
-    return source_parts(bench().state, filled.sources) if filled is not None else main.parts(None)
+    return source_parts(current_bench().state, filled.sources) if filled is not None else main.parts(None)
 
 
 def _show(
     main: Main, form: Form, filled: Filled | None = None, full: Fit | None = None, choice: Decided | None = None
 ) -> Response:
-    library = bench().library
+    library = current_bench().library
     g = _guess_g(form, main)
     mixture = loose(main.parts(g), library)
-    listed = fits(bench().state, g, mixture, library)
+    listed = fits(current_bench().state, g, mixture, library)
     return page(
         "load/ask.html",
         form=form.learn(partial(read_filling, main=main)),

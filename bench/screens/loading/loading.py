@@ -10,7 +10,7 @@ from bench.records.state import State
 from bench.screens.kit.declared import read_field
 from bench.screens.kit.thing_label import pigment_name
 from bench.steps.load import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.page import grams
 from bench.web.words import _
@@ -44,7 +44,7 @@ class Main:
 
     def parts(self, g: float | None) -> list[Part]:
         """What it is made of, with the grams of each in so many grams of it."""
-        found = source_parts(bench().state, (_source(self.sort, self.id, g or 1.0),))
+        found = source_parts(current_bench().state, (_source(self.sort, self.id, g or 1.0),))
         return [part for part in found if part.role == "line"]
 
 
@@ -116,7 +116,7 @@ def _left_g(form: Form, main: Main) -> float | None:
     """What is left of it, as if this very submit had not been recorded yet."""
     if main.left_g is None:
         return None
-    own = bench().state.slot(form.record_id, "charged").body
+    own = current_bench().state.slot(form.record_id, "charged").body
     share = sum(one.g for one in own.sources if main.id in (one.batch, one.pigment)) if own is not None else 0.0
     return main.left_g + share
 
@@ -153,7 +153,7 @@ def _weigh_again(form: Form, vessel: Crucible, gross: float | None, wet: float |
 
 def read_crucible(form: Form) -> Crucible | None:
     """The crucible, by the code on it or from the list."""
-    state = bench().state
+    state = current_bench().state
     code = form.code("code", required=False)
     listed = form.ulid("crucible", required=False)
     if code is not None:
@@ -184,7 +184,7 @@ def _more(form: Form, n: int) -> Source | None:
         if g is not None and code_name not in form.errors:
             form.refuse(_("Type the code of what this is."), code_name)
         return None
-    state = bench().state
+    state = current_bench().state
     known = {thing: state.sort_of(thing) for thing in state.things_with(code)}
     thing = next((thing for thing, sort in known.items() if sort in SORTS), None)
     if thing is None:

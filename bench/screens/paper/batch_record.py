@@ -24,7 +24,7 @@ from bench.screens.paper.paper_screen import document, set_apart, templates
 from bench.screens.planning.again_rows import heat_words
 from bench.screens.planning.batch import batch_or_404
 from bench.screens.powders.powder import VERDICT_WORDS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.moments import local
 from bench.web.page import code_text, grams, grams_off, grams_span
 from bench.web.words import _
@@ -61,7 +61,7 @@ def record_html(view: Batch) -> str:
     picture: dict[str, Any] = {}
     on_paper: FiringRecord | None = None
     if fire is not None:
-        soak = soaking(bench().state, fire)
+        soak = soaking(current_bench().state, fire)
         picture = {"c": drawn(fire, "paper", soak, []), "wide_mm": WIDE_MM, "floor_mm": FLOOR_MM,
                    "title": say_curve(fire, soak)}  # fmt: skip
         on_paper = firing_record(fire, soak)
@@ -71,7 +71,7 @@ def record_html(view: Batch) -> str:
 
 def hottest(view: Batch) -> Firing | None:
     """Of the firings that a batch went through, the hottest; of two alike the last."""
-    state = bench().state
+    state = current_bench().state
     views = [charge(state, one) for one in family(state, view.id) if state.kind_of.get(one) == "charge"]
     stays = [stay for one in views if one is not None for stay in one.residences if stay.went_in is not None]
     fires = [fire for stay in stays if (fire := firing(state, stay.firing)) is not None]
@@ -80,7 +80,7 @@ def hottest(view: Batch) -> Firing | None:
 
 def batch_record(view: Batch) -> BatchRecord:
     """Everything that the first page says."""
-    here = bench()
+    here = current_bench()
     things = family(here.state, view.id)
     records = records_of(here.state, things)
     told_of = [r for r in records if r.kind not in UNTOLD and r.body is not None]
@@ -100,15 +100,15 @@ def batch_record(view: Batch) -> BatchRecord:
 
 
 def _head(view: Batch) -> list[str]:
-    made = bench().state.records[view.id]
+    made = current_bench().state.records[view.id]
     said = [_("Planned {at}", at=made.local.strftime("%Y-%m-%d %H:%M"))]
     if view.plan.target_formula:
-        said.append(phase_words(view.plan.target_formula, family(bench().state, view.id)))
+        said.append(phase_words(view.plan.target_formula, family(current_bench().state, view.id)))
     return said
 
 
 def _line(one: BatchLine) -> tuple[str, ...]:
-    here = bench()
+    here = current_bench()
     used = (one.weighed.body.jar if one.weighed is not None else None) or one.plan.jar
     opened = here.state.slot(used, "jar.opened").body if used else None
     assay = jar_assay(here.state, used, here.library) if used else None
@@ -126,7 +126,7 @@ def _line(one: BatchLine) -> tuple[str, ...]:
 
 
 def _facts(view: Batch) -> list[tuple[str, str]]:
-    here = bench()
+    here = current_bench()
     done, mass = fired(here.state, view.charges), theory(here.state, view, here.library)
     found = [(_("Cooling"), COOLINGS[view.plan.cooling_mode])]
     found += [
@@ -154,21 +154,21 @@ def _facts(view: Batch) -> list[tuple[str, str]]:
 
 
 def _event(record: Record) -> tuple[str, str]:
-    here = bench()
+    here = current_bench()
     line = line_of(record, here.state, here.library)
     title = describe_record(record, here.state, here.library).title
     return record.local.strftime("%d %b %H:%M"), f"{title}: {line}" if line else title
 
 
 def _correction(record: Record) -> str:
-    here = bench()
+    here = current_bench()
     one = describe_record(record, here.state, here.library)
     ends = "; ".join(f"{end.how} {end.at}{': ' + end.why if end.why else ''}" for end in one.undone)
     return f"{one.title}: {one.line} ({ends})"
 
 
 def _patches(things: list[str]) -> list[Patch]:
-    state = bench().state
+    state = current_bench().state
     found = []
     for thing in things:
         view = swatch(state, thing)
@@ -185,7 +185,7 @@ def _patches(things: list[str]) -> list[Patch]:
 
 
 def _verdicts(things: list[str]) -> list[str]:
-    state, zone = bench().state, bench().zone_min()
+    state, zone = current_bench().state, current_bench().zone_min()
     said = []
     for thing in things:
         view = pigment(state, thing)
@@ -198,7 +198,7 @@ def _verdicts(things: list[str]) -> list[str]:
 
 
 def _sources(view: Batch) -> str:
-    library = bench().library
+    library = current_bench().library
     target = library.targets.get(view.plan.target or "")
     keys = target.sources if target is not None else ()
     titles = [library.sources[key].title for key in keys if key in library.sources]

@@ -18,7 +18,7 @@ from bench.screens.kit.field_words import field_words
 from bench.screens.kit.record_view import chosen_words, describe_record, facts_of
 from bench.screens.paper.paper_screen import DRAWING_POLICY, document, set_apart, templates
 from bench.settings import asset_folder
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.drawing import Curve
 from bench.web.page import code_text
 from bench.web.words import _, many
@@ -40,7 +40,7 @@ HEAT_WORK = "arrhenius-soak"
 def show(thing: str) -> Response:
     """The page for the printer; as PDF with `?pdf=1`."""
     fire = firing_or_404(thing)
-    soak = soaking(bench().state, fire)
+    soak = soaking(current_bench().state, fire)
     picture = {"c": drawn(fire, "paper", soak, []), "wide_mm": WIDE_MM, "floor_mm": FLOOR_MM}
     record = firing_record(fire, soak)
     setting = partial(firing_record_page, templates(), record, title=say_curve(fire, soak), **picture)
@@ -51,7 +51,7 @@ def show(thing: str) -> Response:
 def curve_file(thing: str) -> Response:
     """The curve alone, to keep beside the swatches."""
     fire = firing_or_404(thing)
-    soak = soaking(bench().state, fire)
+    soak = soaking(current_bench().state, fire)
     c: Curve = drawn(fire, "paper", soak, [])
     text = html(asset_folder("labels"), "curve.svg", c=c, title=say_curve(fire, soak), wide_mm=WIDE_MM)
     answer = make_response(text)
@@ -63,7 +63,7 @@ def curve_file(thing: str) -> Response:
 
 def firing_record(fire: Firing, soak: Soaking) -> FiringRecord:
     """Everything that the page says of a firing."""
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     air = load_air(state, fire, library)
     found = spots(state, fire)
     floors = [(tier, picture(found, fire, tier)) for tier in tiers(found)][:MOST_FLOORS]
@@ -137,7 +137,7 @@ def _measured(fire: Firing, soak: Soaking) -> list[str]:
 
 
 def _crucible(one: Inside, fire: Firing) -> Crucible:
-    place = next((s.name for s in spots(bench().state, fire) if s.charge == one.charge), "–")
+    place = next((s.name for s in spots(current_bench().state, fire) if s.charge == one.charge), "–")
     heat = one.heat
     if heat is None:
         return Crucible(code_text(one.what.code), one.what.name, place, "–", "–", "–", "–", "–", "–")
@@ -171,7 +171,7 @@ def _work(heat: Heat) -> str:
 
 def _events(fire: Firing) -> list[tuple[str, str]]:
     """Everything but readings and ticks, by the time it happened."""
-    here = bench()
+    here = current_bench()
     own = [r for kind in EVENTS for r in here.state.by_time(fire.id, kind)]
     own += [
         r
@@ -204,7 +204,7 @@ def _gases(air: LoadAir) -> list[str]:
 
 def _checked(fire: Firing) -> list[str]:
     """How each list stands, who stopped at what, and what it was lit without."""
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     said = []
     for phase, words in PHASES.items():
         items = checks(state, library, phase, fire.id)
@@ -216,7 +216,7 @@ def _checked(fire: Firing) -> list[str]:
 
 def _sources(fire: Firing) -> str:
     """Where the figures and the lists come from, by title."""
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     keys = [HEAT_WORK] if fire.readings else []
     keys += [key for phase in PHASES for one in checks(state, library, phase, fire.id) for key in one.item.sources]
     titles = dict.fromkeys(library.sources[key].title for key in keys if key in library.sources)

@@ -17,7 +17,7 @@ from bench.screens.kit.steps import thing_path
 from bench.screens.paper.paper_screen import paper, papers, set_apart
 from bench.screens.paper.printing import choice, sheets, too_small, usual_sheet
 from bench.settings import asset_folder
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.moments import date_text
 from bench.web.page import grams
 from bench.web.words import _
@@ -35,7 +35,7 @@ LABELS: dict[str, Callable[[State, str, Library], JarLabel | None]] = {
 @blueprint.get("/labels")
 def labels() -> Response:
     """Labels for the things that are named (`thing`), on a sheet (`sheet`) from a place (`start`)."""
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     found = []
     for thing in (things := request.args.getlist("thing")):
         make = LABELS.get(state.sort_of(thing) or "")
@@ -89,7 +89,7 @@ def _query(sheet: Sheet | None) -> str:
 @blueprint.get("/shelf")
 def shelf() -> Response:
     """The list of all jars on the shelf."""
-    here = bench()
+    here = current_bench()
     rows = []
     for thing in here.state.open_things("jar"):
         view, label = jar(here.state, thing), jar_label(here.state, thing, here.library)

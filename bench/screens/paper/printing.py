@@ -18,7 +18,7 @@ from bench.screens.paper.paper_screen import Choice, document, paper, paper_size
 from bench.screens.paper.sheet import sections_of
 from bench.settings import asset_folder
 from bench.web import preferences
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.paging import paged
@@ -57,7 +57,7 @@ def choice(sheet: Sheet) -> Choice:
 
 def offset_mm(slug: str) -> tuple[float, float]:
     """The offset that is kept for a sheet, in mm to the right and down; none where none is kept that makes sense."""
-    kept = bench().state.setting(f"print_offset_mm.{slug}")
+    kept = current_bench().state.setting(f"print_offset_mm.{slug}")
     if not isinstance(kept, list | tuple) or len(kept) != 2:
         return 0.0, 0.0
     known = [n for n in kept if isinstance(n, int | float) and not isinstance(n, bool) and abs(n) <= MOST_MM]
@@ -71,7 +71,7 @@ def home() -> Response:
 
 
 def _home(form: Form) -> Response:
-    state = bench().state
+    state = current_bench().state
     open_ones = {sort: state.open_things(sort) for sort in ("charge", "batch", "firing")}
     part = paged([(sort, t) for sort, things in open_ones.items() for t in reversed(things)])
     shown = {sort: [t for s, t in part.found if s == sort] for sort in open_ones}
@@ -90,7 +90,7 @@ def _home(form: Form) -> Response:
 
 
 def _crucible_code(charge: str) -> str | None:
-    state = bench().state
+    state = current_bench().state
     filled = state.slot(charge, "charged").body
     return state.code_of(filled.crucible) if filled is not None else None
 
@@ -113,16 +113,16 @@ def issue() -> Response:
 
 def fresh_codes(record_id: str, count: int) -> list[str]:
     """New codes for a submit; the same codes when the same submit comes again."""
-    standing = bench().state.record(record_id)
+    standing = current_bench().state.record(record_id)
     if standing is not None and standing.kind == "code.issued":
         return list(standing.data["codes"])
-    return free_codes(bench().state, count)
+    return free_codes(current_bench().state, count)
 
 
 @blueprint.get("/tags")
 def tags() -> Response:
     """A sheet of tags: those of one issue, of all spare codes, or of the crucibles that are named."""
-    state = bench().state
+    state = current_bench().state
     issue_id = request.args.get("issue", "")
     record = state.record(issue_id)
     codes = list(record.data["codes"]) if record is not None and record.kind == "code.issued" else []
@@ -147,7 +147,7 @@ def tags() -> Response:
 @blueprint.get("/load-cards")
 def load_cards() -> Response:
     """The load cards of the charges that are named, or of all that are open."""
-    here = bench()
+    here = current_bench()
     state = here.state
     named = [t for t in request.args.getlist("charge") if state.sort_of(t) == "charge"]
     cards = [load_card(state, thing, here.library) for thing in named or state.open_things("charge")]
@@ -172,7 +172,7 @@ def too_small(say: str, fitting: Sheet | None = None, query: str = "/print") -> 
 def sheet(what: str, thing: str) -> Response:
     """The run sheet of a batch or a firing, one page to fill by pencil."""
     name, sections = sections_of(what, thing)
-    state = bench().state
+    state = current_bench().state
     steps = ("weigh", "grind", "load") if what == "batch" else ("light", "fire", "open")
     number = str(state.setting("emergency_number", ""))
     made = run_sheet(name, state.code_of(thing), sections, steps, number, sheet_head(state, thing))

@@ -5,7 +5,7 @@ from flask import Blueprint, Response
 from bench.screens.kit.names import line_name
 from bench.screens.paper.paper_screen import paper, papers
 from bench.screens.planning.series import Place, places, series_or_404
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import code_text, go, grams
 from bench.workshop.things.batches import BatchLine
 
@@ -40,5 +40,5 @@ def _row(one: Place) -> dict[str, object]:
 
 
 def _line(line: BatchLine) -> str:
-    here = bench()
+    here = current_bench()
     return f"{line_name(line.plan, here.state, here.library)} {grams(line.target_g)} g"

@@ -3,7 +3,7 @@
 from flask import Blueprint, Response, abort
 
 from bench.screens.paper.sheet_entry import entries_of, read_sheet
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.moments import date_text
 from bench.web.page import go, page
@@ -18,13 +18,13 @@ blueprint = Blueprint("sheet", __name__, url_prefix="/sheet")
 
 def sections_of(what: str, thing: str) -> tuple[str, list[Section]]:
     """The name of a batch or firing and its sheet; 404 when there is no such thing."""
-    state = bench().state
+    state = current_bench().state
     if what == "batch":
         view = batch(state, thing)
         name, sections = (view.name if view else ""), batch_sheet(state, thing)
     else:
         fire = firing(state, thing)
-        name, sections = (fire.name if fire else ""), firing_sheet(state, thing, bench().library)
+        name, sections = (fire.name if fire else ""), firing_sheet(state, thing, current_bench().library)
     if not sections:
         abort(404)
     return name, sections
@@ -34,7 +34,7 @@ def sections_of(what: str, thing: str) -> tuple[str, list[Section]]:
 def show(what: str, thing: str) -> Response:
     """The sheet as it was printed, every blank empty, with what stands already beside it."""
     name, sections = sections_of(what, thing)
-    here = bench()
+    here = current_bench()
     form = blank(day=date_text(here.now_ms(), here.zone_min()))
     return _entered(form, what, thing, name, sections)
 
@@ -44,9 +44,9 @@ def keep(what: str, thing: str) -> Response:
     """Keep every filled row as a late record of its own, all or none."""
     name, sections = sections_of(what, thing)
     form = read_form()
-    before = [earlier_rows(bench().state, thing, bench().library)] if what == "firing" else []
+    before = [earlier_rows(current_bench().state, thing, current_bench().library)] if what == "firing" else []
     filled = read_sheet(form, [*before, *sections])
-    entries = entries_of(filled, sections, bench().state, form)
+    entries = entries_of(filled, sections, current_bench().state, form)
     if not filled and not form.errors:
         form.refuse(_("Nothing is filled in yet."))
     say = many("One row entered from the sheet", "{n} rows entered from the sheet", len(filled))

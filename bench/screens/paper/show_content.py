@@ -23,7 +23,7 @@ from bench.screens.paper.batch_record import hottest
 from bench.screens.planning.again_rows import heat_words
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.screens.records.photo import thumbnail
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.words import _
 from bench.workshop.again import Dose, doses, fired, ware
 from bench.workshop.jar_water import gas_ask
@@ -51,14 +51,14 @@ class Asked:
 
 def batches_behind(one: Swatch) -> list[Batch]:
     """The batches that a swatch's powder came from, the first that was filled first."""
-    state = bench().state
+    state = current_bench().state
     found = [b for c in earlier_charges(state, one.made.pigment) for b in batches_of(state, c)]
     return [view for thing in dict.fromkeys(found) if (view := batch(state, thing)) is not None]
 
 
 def name_of(one: Swatch) -> str:
     """A swatch by its powder."""
-    name = pigment_name(one.made.pigment, bench().state) or _("Swatch")
+    name = pigment_name(one.made.pigment, current_bench().state) or _("Swatch")
     return _("{name}, tint", name=name) if one.made.white_per_pigment else name
 
 
@@ -90,7 +90,7 @@ def _curve(view: Batch) -> dict[str, Any]:
     fire = hottest(view)
     if fire is None or not fire.curve:
         return NO_CURVE
-    soak = soaking(bench().state, fire)
+    soak = soaking(current_bench().state, fire)
     return {"c": drawn(fire, "paper", soak, []), "title": say_curve(fire, soak), "wide_mm": WIDE_MM}
 
 
@@ -105,12 +105,12 @@ def code_of(view: Batch, notes: bool) -> str:
 
 
 def _code_recipe(view: Batch, note: bool) -> Recipe:
-    here = bench()
+    here = current_bench()
     return recipe_of(view, view.charges, here.state, here.library, note)
 
 
 def _shown(one: Swatch, notes: bool) -> Shown:
-    judged = bench().state.by_time(one.made.pigment, "judged")
+    judged = current_bench().state.by_time(one.made.pigment, "judged")
     tint = (
         _("tint, 1 to {n:g} white", n=one.made.white_per_pigment) if one.made.white_per_pigment else _("full strength")
     )
@@ -132,7 +132,7 @@ def _colour_words(one: Swatch) -> list[str]:
 
 def _photo(one: Swatch) -> str:
     """The last photo of a swatch, small and drawn anew, so that nothing of its file's notes is in it."""
-    path = find_photo(bench().settings.photos, one.photos[-1]) if one.photos else None
+    path = find_photo(current_bench().settings.photos, one.photos[-1]) if one.photos else None
     if path is None:
         return ""
     try:
@@ -143,10 +143,14 @@ def _photo(one: Swatch) -> str:
 
 def _tint(one: Swatch) -> str:
     """The fill of the tint of the same powder, where one was measured."""
-    state = bench().state
+    state = current_bench().state
     if one.made.white_per_pigment:
         return ""
-    made = [r.subject for r in state.in_force(one.made.pigment, "swatch.made") if r.body.pigment == one.made.pigment]
+    made = [
+        r.subject
+        for r in state.effective_records(one.made.pigment, "swatch.made")
+        if r.body.pigment == one.made.pigment
+    ]
     views = [swatch(state, thing) for thing in made]
     tints = [view.colour for view in views if view is not None and view.made.white_per_pigment]
     found = [colour.lab for colour in tints if colour is not None]
@@ -154,7 +158,7 @@ def _tint(one: Swatch) -> str:
 
 
 def _recipe(view: Batch, also: frozenset[str]) -> list[tuple[str, str]]:
-    here = bench()
+    here = current_bench()
     taken = doses(here.state, view, here.library)
     whole = sum(one.then_g for one in taken) or 1.0
     return [
@@ -164,7 +168,7 @@ def _recipe(view: Batch, also: frozenset[str]) -> list[tuple[str, str]]:
 
 
 def _reagent(one: Dose, lots: bool) -> str:
-    here = bench()
+    here = current_bench()
     said = [line_name(one.plan, here.state, here.library), pretty(one.then.formula)]
     if not one.then.sure:
         said.append(_("water not known"))
@@ -182,7 +186,7 @@ def _phase(view: Batch, asked: Asked) -> list[str]:
 
 
 def _heat(view: Batch) -> list[str]:
-    done = fired(bench().state, view.charges)
+    done = fired(current_bench().state, view.charges)
     said = [_("Planned heat: {heat}.", heat=heat_words(one.to_c, one.hold_min)) for one in view.plan.schedule]
     if done.soak_c is not None and done.soak_min is not None:
         said.append(_("As read: {heat}.", heat=heat_words(round(done.soak_c), round(done.soak_min))))
@@ -193,7 +197,7 @@ def _heat(view: Batch) -> list[str]:
 
 def safety(views: list[Batch]) -> list[str]:
     """Gases, ware limits, hazards, and whose word counts: they stay, whatever is hidden."""
-    here = bench()
+    here = current_bench()
     parts = [part for view in views for part in batch_parts(here.state, view.id)]
     found = hazard_summary(parts, here.library)
     said = []
@@ -210,7 +214,7 @@ def safety(views: list[Batch]) -> list[str]:
 
 
 def _ware(view: Batch) -> list[str]:
-    here = bench()
+    here = current_bench()
     stood = ware(here.state, view.charges)
     if stood is None:
         return []
@@ -222,7 +226,7 @@ def _ware(view: Batch) -> list[str]:
 
 
 def _gases(view: Batch) -> list[str]:
-    here = bench()
+    here = current_bench()
     asks: list[dict[str, Any]] = [
         gas_ask(here.state, line.plan, line.weighed_g or line.target_g, here.library) for line in view.lines
     ]

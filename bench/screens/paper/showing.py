@@ -10,7 +10,7 @@ from bench.printing.show_sheet import PICTURE_DPI, PREVIEW_DPI, as_picture, show
 from bench.science.refusal import Refusal
 from bench.screens.paper.paper_screen import document, set_apart, templates
 from bench.screens.paper.show_content import Asked, content, name_of, title_of
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import blank
 from bench.web.page import page
 from bench.web.words import _
@@ -35,7 +35,7 @@ AT_FIRST = frozenset({"recipe", "amounts", "curve", "code"})
 @blueprint.get("")
 def ask() -> Response:
     """What goes onto the page, and how it will look."""
-    state = bench().state
+    state = current_bench().state
     asked = _asked()
     others = [one for one in (swatch(state, t) for t in state.things("swatch")[::-1][:MOST_LISTED]) if one is not None]
     known = {one.id: one for one in [*asked.swatches, *others]}
@@ -52,7 +52,7 @@ def ask() -> Response:
 def _asked() -> Asked:
     """What the address asks for; where it comes from no form of ours, what is usual."""
     picked = [name.removeprefix("pick.") for name in request.args if name.startswith("pick.")][:MOST]
-    views = [view for thing in picked if (view := swatch(bench().state, thing)) is not None]
+    views = [view for thing in picked if (view := swatch(current_bench().state, thing)) is not None]
     named = frozenset(name for name in OPTIONS if request.args.get(name))
     return Asked(
         tuple(views),

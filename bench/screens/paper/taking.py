@@ -19,7 +19,7 @@ from bench.science.refusal import Refusal
 from bench.screens.paper.batch_record import record_html
 from bench.screens.paper.paper_screen import set_apart
 from bench.screens.planning.batch import batch_or_404
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import date_here, page
 from bench.web.turns import out_of_turn
 from bench.web.words import _
@@ -33,7 +33,7 @@ IN_MEMORY = 8 << 20
 @blueprint.get("")
 def home() -> Response:
     """What can be taken along."""
-    here = bench()
+    here = current_bench()
     return page(
         "take/home.html",
         tables={name: words for name, (words, _make) in TABLES.items()},
@@ -44,7 +44,7 @@ def home() -> Response:
 @blueprint.get("/everything.zip")
 def everything() -> Response:
     """All of it in one archive; the photos too where they are asked for."""
-    here = bench()
+    here = current_bench()
     photos = here.settings.photos if request.args.get("photos") else None
     found = parts(taken(all_records(here.journal), here.state, here.library, _made(), _program()))
     return _archive(found, f"saggar-{_day()}.zip", photos)
@@ -53,7 +53,7 @@ def everything() -> Response:
 @blueprint.get("/<name>.csv")
 def table(name: str) -> Response:
     """One table."""
-    here = bench()
+    here = current_bench()
     if name not in TABLES:
         abort(404)
     made = TABLES[name][1](here.state, here.library)
@@ -69,7 +69,7 @@ def schema() -> Response:
 @blueprint.get("/batch/<thing>.zip")
 def crate(thing: str) -> Response:
     """One batch as a crate: its records, readings, photos, and its record as PDF where this computer can set pages."""
-    here, view = bench(), batch_or_404(thing)
+    here, view = current_bench(), batch_or_404(thing)
     files = [*data_files(here.state, thing), *photo_files(here.state, thing, here.settings.photos)]
     about = about_batch(here.state, thing, _made(), current_app.config["VERSION"])
     text = record_html(view)
@@ -84,11 +84,11 @@ def crate(thing: str) -> Response:
 
 
 def _made() -> str:
-    return utc_text(bench().now_ms())
+    return utc_text(current_bench().now_ms())
 
 
 def _day() -> str:
-    return date_here(bench().now_ms())
+    return date_here(current_bench().now_ms())
 
 
 def _program() -> str:

@@ -23,7 +23,7 @@ from bench.screens.phone.told import dust_told, jars_told
 from bench.steps import STEPS
 from bench.steps.close import ENDS
 from bench.steps.published import plain
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import page
 from bench.web.words import _
 from bench.workshop.digits import places_of, readability_g
@@ -53,17 +53,17 @@ def show() -> Response:
 
 def powders() -> list[str]:
     """The powders and swatches that a phone is told of."""
-    return [one for what in POWDERS for one in bench().state.open_things(what)[-MOST_DRAWN:]]
+    return [one for what in POWDERS for one in current_bench().state.open_things(what)[-MOST_DRAWN:]]
 
 
 def vessels() -> list[str]:
     """The waste containers and crucibles that a phone is told of."""
-    return [one for what in ("waste", "crucible") for one in bench().state.open_things(what)[-MOST_DRAWN:]]
+    return [one for what in ("waste", "crucible") for one in current_bench().state.open_things(what)[-MOST_DRAWN:]]
 
 
 def facts_told() -> dict[str, Any]:
     """The facts of what has no list of its own: powders, swatches, waste, crucibles and jars."""
-    state = bench().state
+    state = current_bench().state
     known = [*powders(), *vessels()]
     told = {one: found for one in known if (found := facts(state, one)) is not None}
     for one, found in told.items():
@@ -74,7 +74,7 @@ def facts_told() -> dict[str, Any]:
 
 def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
     """What to mind with things under way, and how the phone's own pages are made; `charges` are those that it knows."""
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     feet = {one: _feet(state, one) for one in (*powders(), *charges)}
     minded = {rule: [each.say for each in cautions(rule, [], library).rest] for rule in rules_asked()}
     defer = cautions(next(iter(minded)), [], library).defer
@@ -89,8 +89,8 @@ def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
 
 def drawn_of_batch(thing: str) -> dict[str, Any]:
     """The same of a batch: what is filled from it out there is minded in the same way."""
-    state = bench().state
-    feet = state.memoize(("feet", thing, bench().library.revision), lambda: _foot(batch_parts(state, thing)))
+    state = current_bench().state
+    feet = state.memoize(("feet", thing, current_bench().library.revision), lambda: _foot(batch_parts(state, thing)))
     return {"feet": {thing: feet}, "minds": {thing: minded_batch(thing, told_vessels(state, MOST_DRAWN))}}
 
 
@@ -100,7 +100,7 @@ def pages_of(things: Iterable[str]) -> list[str]:
 
 
 def _pages(thing: str) -> list[str]:
-    sort = str(bench().state.sort_of(thing))
+    sort = str(current_bench().state.sort_of(thing))
     here = f"{{{sort}}}"
     steps = [step for step in STEPS if step.away and step.verb not in KEYS_ALONE]
     found = [address.replace(here, thing) for step in steps for address in step.address if here in address]
@@ -115,7 +115,7 @@ def rules_asked() -> list[str]:
 
 def _feet(state: State, thing: str) -> Foot:
     """What stands first at the foot of each step on a thing, or on what comes out of a charge."""
-    return state.memoize(("feet", thing, bench().library.revision), lambda: _worked_feet(state, thing))
+    return state.memoize(("feet", thing, current_bench().library.revision), lambda: _worked_feet(state, thing))
 
 
 def _worked_feet(state: State, thing: str) -> Foot:
@@ -124,5 +124,5 @@ def _worked_feet(state: State, thing: str) -> Foot:
 
 
 def _foot(parts: list[Part]) -> Foot:
-    found = {rule: cautions(rule, parts, bench().library) for rule in rules_asked()}
+    found = {rule: cautions(rule, parts, current_bench().library) for rule in rules_asked()}
     return {rule: " ".join(filter(None, (one.signal, one.first))) for rule, one in found.items()}

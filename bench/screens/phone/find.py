@@ -7,7 +7,7 @@ from bench.science.refusal import Refusal
 from bench.screens.kit.steps import thing_path
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.phone.tag_photo import can_read, codes_on
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.guard import POLICY
 from bench.web.page import go, page
@@ -26,7 +26,7 @@ def show() -> Response:
         return _ask(blank())
     if is_recipe(typed):
         return go("recipe.ask", text=typed)
-    here = bench()
+    here = current_bench()
     form = Form({"code": typed[:200]}, now_ms=here.now_ms(), zone_min=here.zone_min())
     code = form.code("code")
     if code is None:
@@ -43,7 +43,7 @@ def show() -> Response:
 
 def way_to(thing: str) -> str:
     """The page that a scan opens: of a crucible the charge that is in it, of anything else its own."""
-    state = bench().state
+    state = current_bench().state
     sort = state.sort_of(thing)
     charge = held_charge(state, thing) if sort == "crucible" else None
     return thing_path("charge", charge) if charge is not None else thing_path(sort, thing)
@@ -51,7 +51,7 @@ def way_to(thing: str) -> str:
 
 def _several(code: str, things: list[str]) -> Response:
     """Two things with one code: both are shown, and each can be given another one."""
-    here = bench()
+    here = current_bench()
     rows = []
     for thing in things:
         record = here.state.slot(thing, "code.assigned").record
@@ -84,7 +84,7 @@ def photo() -> Response:
         return _ask(form)
     if len(codes) == 1:
         return go("find.show", code=codes[0])
-    here = bench()
+    here = current_bench()
     rows = [(code, here.state.things_with(code), url_for("find.show", code=code)) for code in codes]
     named = [
         (code, thing_label(things[0], here.state, here.library).name if things else "", href)

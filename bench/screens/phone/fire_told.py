@@ -8,7 +8,7 @@ from bench.screens.furnace.firing_reading import AS_READ, letter_of
 from bench.screens.furnace.firing_view import fuel_of
 from bench.screens.kit.cautioning import cautions
 from bench.screens.phone.drawn import rules_asked
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.words import _
 from bench.workshop.gates import gate_light
 from bench.workshop.things.charges import charge
@@ -34,7 +34,7 @@ def drawn_of_firing(view: Firing) -> Told:
 
 def _hands(view: Firing) -> dict[str, list[Any]]:
     """Of each charge how much it hurries to come out, and why it stays in, where it is in and the rules say so."""
-    here = bench()
+    here = current_bench()
     turns = unloading(here.state, view, here.library)
     stays = {one.charge.id: " ".join(_(said.say) for said in one.against) for one in turns}
     found = ((one, charge(here.state, one)) for one in view.charges)
@@ -47,7 +47,7 @@ def _values(what: str) -> list[list[str | None]]:
 
 def _minds(view: Firing) -> Told:
     """What the rules have against lighting, and what they say of the load while it burns."""
-    here = bench()
+    here = current_bench()
     if view.burning:
         return {"fire": _plain(gate_fire(here.state, view.id, here.library)), "shut-down": []}
     found = [one for one in gate_light(here.state, view.id, here.library) if one.rule not in JUDGED_THERE]
@@ -59,4 +59,4 @@ def _plain(found: Iterable[Any]) -> list[Told]:
 
 
 def _feet() -> dict[str, str]:
-    return {rule: cautions(rule, [], bench().library).first for rule in rules_asked()}
+    return {rule: cautions(rule, [], current_bench().library).first for rule in rules_asked()}

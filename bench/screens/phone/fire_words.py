@@ -1,14 +1,14 @@
 """What a phone says of a firing on the pages that it draws, by name, in the words of the laptop's own pages."""
 
 from bench.screens.furnace.firing import PHASES
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.words import _, many
 from bench.workshop.alarms import BY_NOTES
 
 
 def fire_words() -> dict[str, str]:
     """The words, in the bench's language; what stands in braces the phone fills in."""
-    rules = bench().library.rules
+    rules = current_bench().library.rules
     said = {f"alarm-{rule}": _(rules[rule].reason) for rule in BY_NOTES} | PHASES
     return said | _alarms() | _page() | _reading() | _steps()
 

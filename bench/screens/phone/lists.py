@@ -8,7 +8,7 @@ from typing import Any
 
 from bench.reference.cautions import DERIVED, REMIND
 from bench.screens.kit.checking import Check, asks, checks, lines, of_asked, turned
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.workshop.asked import MISSING, Asked
 
 LINES = (MISSING, REMIND, DERIVED)
@@ -17,7 +17,7 @@ LINES = (MISSING, REMIND, DERIVED)
 
 def lists_told(thing: str, phases: Iterable[str]) -> dict[str, Any]:
     """Each phase of a thing: `asks` in the order of its page, and `lines` with their kind."""
-    here = bench()
+    here = current_bench()
     found = {}
     for phase in phases:
         one = turned(checks(here.state, here.library, phase, thing, here.now()), thing)
@@ -31,7 +31,7 @@ def lists_told(thing: str, phases: Iterable[str]) -> dict[str, Any]:
 
 def item_told(asked: Asked) -> dict[str, Any]:
     """One item that a step asks by itself."""
-    return _words(of_asked(asked, bench().library))
+    return _words(of_asked(asked, current_bench().library))
 
 
 def _words(check: Check) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from flask import Flask, Response, g, request
 
 from bench.records.noticed import Keys
 from bench.web.channel import device
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import is_dangerous
 from bench.web.preferences import hand, theme
 
@@ -92,7 +92,7 @@ def mark_pages(app: Flask, version: Any) -> None:
 
     def begin() -> None:
         if HEADER in request.headers and request.method == "GET":
-            g.noticing = bench().state.noticing()
+            g.noticing = current_bench().state.noticing()
             g.noticed = g.noticing.__enter__()
 
     def send(answer: Response) -> Response:

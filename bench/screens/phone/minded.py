@@ -20,7 +20,7 @@ from bench.steps import BY_VERB, STEPS
 from bench.steps.conditions import parse
 from bench.steps.dry import WAYS
 from bench.steps.load import LIDS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.workshop import conditions
 from bench.workshop.gates import gate_batch, gate_load, gate_pigment, one_a_rule
 from bench.workshop.parts import source_parts
@@ -92,29 +92,31 @@ def _size(spans: list[list[int]]) -> int:
 
 def of_batch(thing: str, vessels: list[Crucible]) -> dict[str, list[Told]]:
     """The steps of a batch. `vessels` are the crucibles that the phone is told of."""
-    view = batch(bench().state, thing)
+    view = batch(current_bench().state, thing)
     if view is None:
         return {}
     of = (one.id for one in vessels)
-    key = ("minds", thing, bench().library.revision, *of)
-    return bench().state.memoize(key, lambda: {one.verb: one.told() for one in _steps(view, vessels)})
+    key = ("minds", thing, current_bench().library.revision, *of)
+    return current_bench().state.memoize(key, lambda: {one.verb: one.told() for one in _steps(view, vessels)})
 
 
 def of_charge(thing: str) -> dict[str, list[Told]]:
     """Drying a charge in its crucible."""
     asked = Asked("dry", (WAY, YES_OR_NO, DRY), lambda way, clear, dry: drying_of(thing).against(way, clear, dry))
-    return bench().state.memoize(("minds", thing, bench().library.revision), lambda: {"dry": asked.told()})
+    return current_bench().state.memoize(
+        ("minds", thing, current_bench().library.revision), lambda: {"dry": asked.told()}
+    )
 
 
 def of_powder(thing: str) -> dict[str, list[Told]]:
     """Wet and dry work on a fired powder. What dries of it depends on the last liquid: that is left to the laptop."""
-    key = ("minds", thing, bench().library.revision)
-    return bench().state.memoize(key, lambda: {one.verb: one.told() for one in _powder_steps(thing)})
+    key = ("minds", thing, current_bench().library.revision)
+    return current_bench().state.memoize(key, lambda: {one.verb: one.told() for one in _powder_steps(thing)})
 
 
 def _powder_steps(thing: str) -> Iterator[Asked]:
     def against(step: str, **terms: Any) -> list[Finding]:
-        return gate_pigment(bench().state, step, thing, bench().library, **terms)
+        return gate_pigment(current_bench().state, step, thing, current_bench().library, **terms)
 
     yield Asked("grind-again", (MEDIA, YES_OR_NO), lambda liquid, clear: against("grind", **grind_terms(liquid, clear)))
     acids = ("!?acid | acid=none", "none"), *((f"acid={one}", one) for one in BY_VERB["wash"].field("acid").values[1:])
@@ -129,7 +131,7 @@ def _by_all(against: Callable[..., list[Finding]], rules: Iterable[str], terms: 
 
 
 def _steps(view: Batch, vessels: list[Crucible]) -> Iterator[Asked]:
-    here = bench()
+    here = current_bench()
     yield Asked("weigh", (), lambda: gate_batch(here.state, "weigh", view.id, here.library, dry_handling=True))
     yield Asked("grind", (MEDIA, YES_OR_NO), lambda liquid, clear: stands_against(view.id, liquid, clear))
     # What it was wetted with out there counts, not what was known here.
@@ -150,7 +152,7 @@ def _vessels(vessels: list[Crucible]) -> Iterator[Answer]:
     """The crucibles by what the rules know of them; and any that nobody told of."""
     alike: dict[str, list[str]] = {}
     for one in vessels:
-        known = conditions.of_crucible(bench().state, one.id)
+        known = conditions.of_crucible(current_bench().state, one.id)
         alike.setdefault(repr((one.added.ware, sorted(known.items()))), []).append(one.id)
     for same in alike.values():
         yield f"?crucible & crucible={','.join(same)}", same[0]
@@ -159,7 +161,7 @@ def _vessels(vessels: list[Crucible]) -> Iterator[Answer]:
 
 
 def _loading(view: Batch, vessel: str | None, lid: str) -> list[Finding]:
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     sources = (Source(g=max(view.left_g, 0.0) or sum(line.target_g for line in view.lines), batch=Ulid(view.id)),)
     if vessel is not None:
         return gate_load(state, vessel, sources, lid, library)

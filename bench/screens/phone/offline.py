@@ -26,7 +26,7 @@ from bench.screens.phone.told import charges_told, told_batch, told_firing
 from bench.settings import asset_folder
 from bench.translation import as_said, spoken
 from bench.web import styles
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.page import page, static_url
 from bench.workshop.things.batches import batch
@@ -71,7 +71,7 @@ def of_firing(thing: str) -> Response:
 
 
 def _of_bench() -> List:
-    state = bench().state
+    state = current_bench().state
     under_way = [f"/batch/{one}/offline.json" for one in state.open_things("batch")]
     under_way = [f"/firing/{one}/offline.json" for one in state.open_things("firing")] + under_way
     more = under_way[:MOST_PINNED]
@@ -89,7 +89,7 @@ def _of_bench() -> List:
 
 
 def _of_batch(thing: str) -> List:
-    state = bench().state
+    state = current_bench().state
     view = existing(batch(state, thing), thing)
     charges = [one for one in state.open_things("charge") if thing in _batches(state, one)]
     told = {thing: told_batch(view), **charges_told(charges)}
@@ -98,7 +98,7 @@ def _of_batch(thing: str) -> List:
 
 
 def _of_firing(thing: str) -> List:
-    state = bench().state
+    state = current_bench().state
     view = existing(firing(state, thing), thing)
     told = {thing: told_firing(view), **charges_told(view.charges)}
     draws = pages_of([thing, *view.charges])
@@ -113,7 +113,7 @@ def _list_at(address: str) -> Kept:
 
 def _list(address: str, make: Callable[[], List]) -> Kept:
     """A list with its mark; the one that was made before as long as nothing that it was made from has changed."""
-    marks, state, now_ms = _marks(), bench().state, bench().now_ms()
+    marks, state, now_ms = _marks(), current_bench().state, current_bench().now_ms()
     stamp = (marks.count, _look(), now_ms // SITTING_MS, spoken())
     known = marks.lists.get((address, whose_phone()))
     if known is None or known.stamp != stamp or not state.is_unchanged(known.reads, known.revision):
@@ -131,7 +131,7 @@ def _send(found: List) -> Response:
     Without the laptop, `codes` says what a scan stands for, `told` how things stand, to lay over it what happened
     since, `draws` which pages the phone draws, and `words` what it says by itself.
     """
-    at_ms = bench().now_ms()
+    at_ms = current_bench().now_ms()
     etag = f'"{found["rev"]}"'
     same = request.headers.get("If-None-Match") == etag
     none: List = {"more": [], "codes": {}, "told": {}}
@@ -152,7 +152,7 @@ def _look() -> str:
 
 
 def _marked(pages: Iterable[str]) -> list[list[str | None]]:
-    marks, state, whose = _marks(), bench().state, whose_phone()
+    marks, state, whose = _marks(), current_bench().state, whose_phone()
     return [[address, marks.mark(address, whose, state, _look())] for address in dict.fromkeys(pages)]
 
 
@@ -163,7 +163,7 @@ def _codes(state: State) -> dict[str, list[str]]:
         for thing in state.open_things(what):
             code = state.code_of(thing)
             if code is not None and len(state.things_with(code)) == 1:  # which of two it is, the laptop asks
-                found[code] = [thing_label(thing, state, bench().library).name, way_to(thing)]
+                found[code] = [thing_label(thing, state, current_bench().library).name, way_to(thing)]
     return found
 
 

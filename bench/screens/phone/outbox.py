@@ -6,7 +6,7 @@ from flask import Blueprint, Response, abort, jsonify, request
 
 from bench.journal.trouble import Trouble
 from bench.web.channel import device, door
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.guard import token
 from bench.web.page import page
 from bench.web.sending import KEY_HEADER
@@ -27,8 +27,8 @@ def show() -> Response:
 def hello() -> Response:
     """The laptop's time, for measuring this phone's clock against it, and the token for sending."""
     here = device()
-    name = here.label if here is not None else bench().journal.device
-    return jsonify(now_ms=bench().now_ms(), token=token(), device=name, door=door())
+    name = here.label if here is not None else current_bench().journal.device
+    return jsonify(now_ms=current_bench().now_ms(), token=token(), device=name, door=door())
 
 
 @blueprint.post("/records")
@@ -46,7 +46,7 @@ def receive() -> Response:
     if not str(raw.get("device", "")).startswith(f"{here.label}~"):
         return _say(422, raw.get("id"), "refused", _("This record says that it is another device’s."))
     try:
-        receipt = bench().journal.receive([raw])[0]
+        receipt = current_bench().journal.receive([raw])[0]
     except Trouble as trouble:
         return _say(503, raw.get("id"), "not-kept", trouble.say)
     return _say(ANSWERS[receipt.status], receipt.id, receipt.status, receipt.say)

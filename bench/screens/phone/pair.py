@@ -8,7 +8,7 @@ from flask import Blueprint, Response, abort, current_app, make_response, redire
 from bench.printing.symbols import QUIET, drawn
 from bench.science.refusal import Refusal
 from bench.web.channel import door, pairing, zone_min
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.turns import act_once
@@ -91,7 +91,7 @@ def _show_laptop() -> Response:
         ]
         if network.origin:
             ways.append(_way(_("The app, once the phone trusts this bench: for good"), network.origin, code))
-    now = bench().now_ms()
+    now = current_bench().now_ms()
     devices = [(device, device.let_in(device.door, now)) for device in pairing().devices]
     return page("pair/laptop.html", network=network, code=code, ways=ways, devices=devices)
 

@@ -12,7 +12,7 @@ from bench.journal.receipts import Draft
 from bench.records.record import BENCH
 from bench.screens.kit.issuing import free_codes, in_stock, stock_name
 from bench.web.channel import device
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.words import _
 
 blueprint = Blueprint("stock", __name__)
@@ -26,11 +26,11 @@ def give() -> Response:
     here: Any = device()
     if here is None:
         abort(403, _("Codes are kept on paired phones only."))
-    state = bench().state
+    state = current_bench().state
     kept = in_stock(state, here.id)
     fresh = free_codes(state, FULL - len(kept)) if len(kept) < FULL else []
     if fresh:
         setting = {"name": stock_name(here.id), "value": [*kept, *fresh]}
         drafts = [Draft("code.issued", BENCH, {"codes": fresh}), Draft("setting.changed", BENCH, setting)]
-        bench().journal.write_all(drafts)
+        current_bench().journal.write_all(drafts)
     return jsonify(codes=[*kept, *fresh])

@@ -8,7 +8,7 @@ from flask import Blueprint, Response, abort, jsonify
 from bench.records.moments import instant, to_ms
 from bench.screens.kit.steps import thing_path
 from bench.screens.kit.thing_label import thing_label
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.words import _
 from bench.workshop.alarms import overdue
 from bench.workshop.things.firings import firing
@@ -24,7 +24,7 @@ STAY = _("A timer does not watch a fire: stay.")
 @blueprint.get("/timers.json")
 def known() -> Response:
     """The timers that run or ended a short while ago, as the laptop knows them, and its time now."""
-    here = bench()
+    here = current_bench()
     now_ms = here.now_ms()
     found = timers(here.state, datetime.fromtimestamp(now_ms / 1000, UTC))
     rows = [
@@ -45,7 +45,7 @@ def known() -> Response:
 
 def _reminders(now_ms: int) -> list[dict[str, Any]]:
     """For every fire whose reading is overdue in its phase, what rings until one comes."""
-    state = bench().state
+    state = current_bench().state
     moment = datetime.fromtimestamp(now_ms / 1000, UTC)
     rows = []
     for thing in state.open_things("firing"):
@@ -63,7 +63,7 @@ def _reminders(now_ms: int) -> list[dict[str, Any]]:
 @blueprint.get("/timer/<record>.ics")
 def calendar(record: str) -> Response:
     """One timer as an event with an alarm, for the phone's own calendar, which rings while the phone is locked."""
-    here = bench()
+    here = current_bench()
     found = here.state.record(record)
     if found is None or found.kind != "timer.set" or not here.state.is_effective(record):
         abort(404)

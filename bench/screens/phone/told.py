@@ -17,7 +17,7 @@ from bench.screens.phone.lists import item_told, lists_told
 from bench.screens.planning.heat import FIRM
 from bench.screens.weighing.weigh_line import line_part
 from bench.screens.weighing.weighing import WeighTarget, aims
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.workshop import snapshot
 from bench.workshop.alarms import limit_c, ramp_told
 from bench.workshop.asked import of_dust
@@ -34,10 +34,15 @@ NEWEST = 400
 
 def told_batch(view: Batch) -> dict[str, Any] | None:
     """A batch, with the names and places of its lines as this bench weighs them."""
-    found = aims(bench().state, bench().library, view)
+    found = aims(current_bench().state, current_bench().library, view)
     within = found[0].within_g if found else 0.0
     told = snapshot.of_batch(
-        bench().state, view.id, bench().library, {aim.number: aim.name for aim in found}, within, bench().now()
+        current_bench().state,
+        view.id,
+        current_bench().library,
+        {aim.number: aim.name for aim in found},
+        within,
+        current_bench().now(),
     )
     if told is None:
         return None
@@ -50,7 +55,7 @@ def told_batch(view: Batch) -> dict[str, Any] | None:
 
 def _on_balance(aim: WeighTarget) -> dict[str, Any]:
     """What the page of a line says of its jar and its dangers; `span` is what may be right, as shares of the target."""
-    foot = cautions("weigh", [line_part(aim)], bench().library)
+    foot = cautions("weigh", [line_part(aim)], current_bench().library)
     span = [g / aim.target_g for g in aim.span_g] if aim.span_g and aim.target_g else None
     return {
         "formula": aim.formula,
@@ -64,7 +69,7 @@ def _on_balance(aim: WeighTarget) -> dict[str, Any]:
 
 def dust_told(thing: str) -> list[dict[str, Any]]:
     """What is to be answered where powder that harms for life is moved dry, and when it was answered well."""
-    here = bench()
+    here = current_bench()
     return [
         item_told(one) | {"done_ms": to_ms(one.answered.when) if one.good and one.answered is not None else None}
         for one in of_dust(here.state, here.library, thing, here.now())
@@ -73,7 +78,7 @@ def dust_told(thing: str) -> list[dict[str, Any]]:
 
 def jars_told(jars: Iterable[str]) -> dict[str, Any]:
     """Some jars by their ids: what is said of one that is not the jar that is asked for."""
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     found = {one: told for one in jars if (told := facts(state, one)) is not None}
     return {
         one: told | {"called": reagent_name(told["name"], library), "shown": pretty(told["formula"])}
@@ -87,22 +92,22 @@ def charges_told(charges: Iterable[str]) -> dict[str, Any]:
 
 
 def _charge(thing: str) -> dict[str, Any] | None:
-    state = bench().state
+    state = current_bench().state
     view, told = charge(state, thing), snapshot.of_charge(state, thing)
     if view is None or told is None:
         return None
     placed = view.stay.placed if view.stay is not None else None
     here = Spot((placed.tier, placed.row, placed.column, placed.clock)).value if placed is not None else None
     cooling = [str(COOLINGS[view.cooling_mode]), view.cooling_basis in SURE]
-    ramp = ramp_told(state, view.crucible, bench().library)
+    ramp = ramp_told(state, view.crucible, current_bench().library)
     return told | {"place": here, "cooling": cooling, "batches": list(view.batches), "ramp": ramp}
 
 
 def told_firing(view: Firing) -> dict[str, Any]:
     """A firing with its plan as points, its probe, and its readings."""
-    state = bench().state
+    state = current_bench().state
     slowest = learnt(state, view.plan.furnace, but=view.id).slowest_min
-    fire = snapshot.of_firing(state, view.id, bench().library, slowest) or {}
+    fire = snapshot.of_firing(state, view.id, current_bench().library, slowest) or {}
     plan = [[ms / MINUTE_MS, c] for ms, c in planned_points(view.plan.segments, 0.0)]
     known: dict[str, Any] = {
         "code": view.code,

@@ -16,7 +16,7 @@ from bench.screens.kit.names import line_name, reagent_name
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.again_rows import Row, heat_rows, notes_of, ware_rows
 from bench.screens.planning.copying_factors import Factor, factors, reckon_again
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.forms import Form, blank, read_form
 from bench.web.numbers import read_number
@@ -69,15 +69,15 @@ class Again:
 @blueprint.get("/batch/<thing>/again")
 def of_batch(thing: str) -> Response:
     """A batch again, whatever came of it."""
-    view = existing(batch(bench().state, thing), thing)
-    return _show(_again(view, list(offspring(bench().state, thing))), f"/batch/{thing}", blank())
+    view = existing(batch(current_bench().state, thing), thing)
+    return _show(_again(view, list(offspring(current_bench().state, thing))), f"/batch/{thing}", blank())
 
 
 @blueprint.post("/batch/<thing>/again")
 def keep_of_batch(thing: str) -> Response:
     """Keep its plan."""
-    view = existing(batch(bench().state, thing), thing)
-    return _keep(_again(view, list(offspring(bench().state, thing))), f"/batch/{thing}")
+    view = existing(batch(current_bench().state, thing), thing)
+    return _keep(_again(view, list(offspring(current_bench().state, thing))), f"/batch/{thing}")
 
 
 @blueprint.get("/pigment/<thing>/again")
@@ -95,21 +95,21 @@ def keep_of_pigment(thing: str) -> Response:
 def _of_pigment(thing: str) -> Again:
     """The batch that brought most of a powder, with the fires of all its charges."""
     view, charges = _main_batch(thing)
-    if pigment(bench().state, thing) is None or view is None:
+    if pigment(current_bench().state, thing) is None or view is None:
         abort(404)
-    held = {b for charge in charges for b in batches_of(bench().state, charge)}
+    held = {b for charge in charges for b in batches_of(current_bench().state, charge)}
     return replace(_again(view, charges), batches=len(held))
 
 
 def _main_batch(thing: str) -> tuple[Batch | None, list[str]]:
-    state = bench().state
+    state = current_bench().state
     charges = list(dict.fromkeys(earlier_charges(state, thing)))
     views = [batch(state, b) for c in charges for b in batches_of(state, c)]
     return max((one for one in views if one is not None), key=lambda one: one.weighed_g, default=None), charges
 
 
 def _again(view: Batch, charges: list[str]) -> Again:
-    here = bench()
+    here = current_bench()
     taken = doses(here.state, view, here.library, request.values.get("jar"))
     done, stood = fired(here.state, charges), ware(here.state, charges)
     change = _change(view)
@@ -124,14 +124,14 @@ def _data(view: Batch, taken: list[Dose], done: Fired, stood: Ware | None) -> di
     """The plan that repeats what was done. Of a series that is not closed it is one more batch of the same level."""
     data: dict[str, Any] = write(view.plan)
     series = view.plan.series
-    if series is not None and (not bench().state.exists(series) or bench().state.own(series, "closed")):
+    if series is not None and (not current_bench().state.exists(series) or current_bench().state.own(series, "closed")):
         for name in ("series", "level"):
             data.pop(name, None)
     data |= {
         "lines": [_line(dose) for dose in taken],
         "schedule": [write(segment) for segment in schedule_done(view.plan.schedule, done)],
-        "library_rev": bench().library.revision,
-        "notes": notes_of(ground(bench().state, view.id), done, stood, view.plan.notes),
+        "library_rev": current_bench().library.revision,
+        "notes": notes_of(ground(current_bench().state, view.id), done, stood, view.plan.notes),
     }
     if stood is not None and stood.charge.charged.packing:
         data["packing"] = stood.charge.charged.packing
@@ -180,7 +180,7 @@ def _change(view: Batch) -> Change | None:
 
 def factor_of(view: Batch) -> Factor | None:
     """The factor of a batch's series, where it is a number that a plan can be given."""
-    series = bench().state.slot(view.plan.series, "series.planned").body if view.plan.series else None
+    series = current_bench().state.slot(view.plan.series, "series.planned").body if view.plan.series else None
     if series is None:
         return None
     return next((one for one in factors(view) if one.words == series.factor and not one.options), None)
@@ -209,11 +209,11 @@ def _apply(data: dict[str, Any], change: Change, view: Batch, taken: list[Dose])
 
 
 def _findings(plan: BatchPlanned) -> tuple[Finding, ...]:
-    return tuple(gate_plan(plan, bench().state, bench().library))
+    return tuple(gate_plan(plan, current_bench().state, current_bench().library))
 
 
 def _show(found: Again, back: str, form: Form, status: int | None = None) -> Response:
-    here = bench()
+    here = current_bench()
     rows = _rows(found)
     plan: BatchPlanned = read(BatchPlanned, found.data)
     made = here.state.records[found.view.id]
@@ -241,7 +241,7 @@ def _show(found: Again, back: str, form: Form, status: int | None = None) -> Res
 
 
 def _name(dose: Dose) -> str:
-    return line_name(dose.plan, bench().state, bench().library)
+    return line_name(dose.plan, current_bench().state, current_bench().library)
 
 
 def _rows(found: Again) -> list[Row]:
@@ -292,7 +292,7 @@ def _after(form: Form) -> Response:
 
 def _keep(found: Again, back: str) -> Response:
     form = read_form()
-    before = bench().state.record(form.record_id)
+    before = current_bench().state.record(form.record_id)
     if before is not None and before.kind == "batch.planned":
         return _after(form)  # what the shelf holds now no longer matters
     plan = read(BatchPlanned, found.data)
@@ -301,7 +301,7 @@ def _keep(found: Again, back: str) -> Response:
         form.refuse(_("Not planned: the plan is stopped, for the reasons below."))
     entries = [
         Entry("batch.planned", None, found.data, {REPEATS: found.view.id}),
-        *code_entries(bench().state, form),
+        *code_entries(current_bench().state, form),
         *choice.entries,
     ]
     if form.ok and record_all(entries, form=form, say=_("Planned: {name}", name=found.data["name"])):

@@ -16,7 +16,7 @@ from bench.screens.planning.heat import FIRM
 from bench.screens.planning.showing import ratio_says
 from bench.screens.records.thing import disagreements
 from bench.screens.weighing.weighing import WeighTarget, aims, becomes, working
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.page import grams_span, page
 from bench.web.words import _
@@ -50,14 +50,14 @@ ENDED = ("closed", "failed")
 
 def batch_or_404(thing: str) -> Batch:
     """The batch of this address, or the calm page."""
-    return existing(batch(bench().state, thing), thing)
+    return existing(batch(current_bench().state, thing), thing)
 
 
 @blueprint.get("/batch/<thing>")
 def show(thing: str) -> Response:
     """The batch."""
     view = batch_or_404(thing)
-    here = bench()
+    here = current_bench()
     state, library = here.state, here.library
     following = batch_step(state, thing)
     found = becomes(state, view, readability_g(state), library)
@@ -101,7 +101,7 @@ def _water_says(aim: WeighTarget) -> str:
 
 def _told(view: Batch) -> dict[str, Any] | None:
     """The gas that the batch gives off, with its working; None where it cannot be reckoned."""
-    here = bench()
+    here = current_bench()
     lines = [(line.plan, line.weighed_g or line.target_g) for line in view.lines]
     charges = [gas_ask(here.state, line, g, here.library) for line, g in lines if g]
     try:

@@ -21,7 +21,7 @@ from bench.screens.planning.series_plans import (
     read_repeats,
     repeats_of,
 )
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import date_here, go, page
 from bench.web.words import _
@@ -43,7 +43,7 @@ def ask(thing: str) -> Response:
 
 
 def _other(thing: str, wanted: str) -> Batch | None:
-    state = bench().state
+    state = current_bench().state
     found = batch(state, wanted) if wanted and wanted != thing and state.exists(wanted) else None
     return found if found is not None and found.plan.lines else None
 
@@ -124,7 +124,7 @@ def _show(view: Batch, other: Batch | None, form: Form, findings: tuple[Finding,
 
 
 def _others(view: Batch) -> list[tuple[str, str, str, str | None]]:
-    state = bench().state
+    state = current_bench().state
     found = [one for t in state.things("batch")[::-1][:MOST_LISTED] if (one := _other(view.id, t)) is not None]
     return [(one.id, one.name, date_here(to_ms(state.records[one.id].when)), one.code) for one in found]
 

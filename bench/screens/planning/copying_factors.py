@@ -10,7 +10,7 @@ from bench.records.schema import read, write
 from bench.science.refusal import Refusal
 from bench.screens.kit.names import line_name
 from bench.screens.planning.heat import COOLINGS, HOTTEST_C, cooling_basis
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.words import _
 from bench.workshop.jar_water import line_ask
@@ -68,7 +68,7 @@ def factors(view: Batch) -> list[Factor]:
 
 
 def _lines(view: Batch) -> list[Factor]:
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     found = []
     for n, line in enumerate(view.plan.lines):
 
@@ -104,7 +104,7 @@ def _soak(view: Batch) -> list[Factor]:
 
 
 def _cooling(view: Batch) -> Factor:
-    target = bench().library.targets.get(view.plan.target or "")
+    target = current_bench().library.targets.get(view.plan.target or "")
 
     def change(data: Data, level: str) -> None:
         if level == data["cooling_mode"]:
@@ -129,7 +129,7 @@ def reckon_again(data: Data) -> None:
         data.pop(name, None)
     if not data.get("target_formula"):
         return
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     lines: list[Line] = [read(Line, line) for line in data["lines"]]
     weighed = [line_ask(state, line, line.target_g, library) for line in lines]
     try:

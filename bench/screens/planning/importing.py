@@ -11,7 +11,7 @@ from bench.science.refusal import Refusal
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import free_codes
 from bench.screens.planning.bringing import MOST_ROWS, READERS, Brought
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import Entry, entry_id, record_all
@@ -94,7 +94,7 @@ def _columns(form: Form, what: str, head: list[str]) -> dict[str, int]:
 
 
 def _found(form: Form, what: str, rows: list[list[str]], chosen: dict[str, int]) -> list[Brought]:
-    here = bench()
+    here = current_bench()
     try:
         return READERS[what](picked(rows, chosen, KINDS[what]), here.state, here.library)
     except Refusal as refusal:
@@ -104,7 +104,7 @@ def _found(form: Form, what: str, rows: list[list[str]], chosen: dict[str, int])
 
 def _entries(form: Form, what: str, good: list[Brought]) -> list[Entry]:
     """A record and a code for each; a submit that comes again gets the codes of the first time."""
-    state = bench().state
+    state = current_bench().state
     standing = [state.code_of(entry_id(form, A_THING * n)) for n in range(len(good))]
     fresh = iter(free_codes(state, len(good)))
     entries: list[Entry] = []

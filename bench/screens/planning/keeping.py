@@ -4,7 +4,7 @@ from typing import Any
 
 from bench.records.state import State
 from bench.screens.planning.showing import Shown
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.recording import Entry, entry_id
 from bench.web.words import _
@@ -48,7 +48,7 @@ def plan_entries(way: str, form: Form, result: Shown, code: list[Entry]) -> list
     """The batch with its code, and what is weighed of it already. The first entry makes the batch."""
     entries = [Entry("batch.planned", None, result.data), *code]
     if way == "grams" and form.flag("weighed"):
-        d_g = readability_g(bench().state)
+        d_g = readability_g(current_bench().state)
         for row, g in zip(result.rows, result.grams, strict=True):
             told = {"line": row.n + 1, "net_g": g, "jar": row.jar, "balance_d_g": d_g}
             entries.append(Entry("weighed", entry_id(form, 0), told))

@@ -22,7 +22,7 @@ from bench.screens.planning.prefill import prefilled
 from bench.screens.planning.showing import Shown, ratio_words, shown
 from bench.screens.planning.sums import SUMS, read_total
 from bench.screens.planning.targets import Wanted, near, read_target, wanted
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record_all
@@ -44,7 +44,7 @@ TAKE = "take:"
 @blueprint.get("")
 def home() -> Response:
     """Which way to plan."""
-    here = bench()
+    here = current_bench()
     newest = here.state.things("batch")[: -MOST_AGAIN - 1 : -1]
     return page("plan/home.html", made=[one for thing in newest if (one := batch(here.state, thing)) is not None])
 
@@ -69,14 +69,14 @@ def _known(typed: str) -> Wanted | None:
     if not typed:
         return None
     try:
-        return wanted(typed, bench().library)
+        return wanted(typed, current_bench().library)
     except Refusal:
         return None
 
 
 def _start_rows(found: Wanted) -> dict[str, Any]:
     """The first route whose reagents all stand on the shelf, else the first; from jars where there are any."""
-    here = bench()
+    here = current_bench()
     jars: dict[str, str] = {}
     for thing in here.state.open_things("jar"):
         jars.setdefault(here.state.slot(thing, "jar.opened").body.reagent, thing)
@@ -100,7 +100,7 @@ def work_out(way: str) -> Response:
         form.typed["rows"] = str(row_count(form))
         return _show(way, form, status=200)
     if way == "grams":
-        bring_mixture(form, bench().state, bench().library)
+        bring_mixture(form, current_bench().state, current_bench().library)
     if do.startswith(PICK):
         form.typed["target"] = do.removeprefix(PICK)[:120]
     if do.startswith(TAKE):
@@ -128,17 +128,17 @@ def _bring_heat(form: Form) -> bool:
     slug = found.target.slug if found and found.target else heat.NO_TARGET
     if before is None or before == slug or (found is None and form.typed.get("target", "").strip()):
         return False
-    return heat.bring_heat(form, found.target if found else None, bench().library.targets.get(before))
+    return heat.bring_heat(form, found.target if found else None, current_bench().library.targets.get(before))
 
 
 def _keep(way: str, form: Form, result: Shown, decisions: list[Any]) -> bool:
-    entries = plan_entries(way, form, result, code_entries(bench().state, form))
+    entries = plan_entries(way, form, result, code_entries(current_bench().state, form))
     return record_all([*entries, *decisions], form=form, say=_("Planned: {name}", name=result.data["name"]))
 
 
 def _reckoned(way: str, form: Form) -> Shown | None:
     """The plan as the form says it; None where something in it cannot be used, with the sentences in the form."""
-    here = bench()
+    here = current_bench()
     found = read_target(form, here.library, required=way == "target")
     rows = read_rows(form, here.state, here.library, AMOUNTS[way], required=way != "target", found=found)
     name = form.text("name", max_len=80)
@@ -162,7 +162,7 @@ def _reckoned(way: str, form: Form) -> Shown | None:
 def _shown(
     form: Form, found: Wanted | None, rows: list[Row], grams: list[float], told: dict[str, Any], data: dict[str, Any]
 ) -> Shown:
-    here = bench()
+    here = current_bench()
     window = heat.window_words(found.target if found else None, data["schedule"])
     asks = [] if form.flag("sure") else [found.outside if found else None, _untested(rows, grams)]
     kept = {key: value for key, value in data.items() if value is not None}
@@ -174,7 +174,7 @@ def _shown(
 
 def _untested(rows: list[Row], grams: list[float]) -> str | None:
     """A question where much is planned with a lot that was never tried."""
-    here = bench()
+    here = current_bench()
     lines = [read(Line, row.line(g)) for row, g in zip(rows, grams, strict=True)]
     new = untested(here.state, lines) if sum(grams) > LARGE_G else []
     if not new:
@@ -187,7 +187,7 @@ def _become(rows: list[Row], grams: list[float]) -> dict[str, Any]:
     """Where no target was named: the ratio of the metals, and what the library knows that they can become."""
     weighed = [row.ask() | {"g": g} for row, g in zip(rows, grams, strict=True)]
     mol = metals_mol(weighed)
-    return {"fits": tuple(fits(weighed, bench().library)), "ratio": ratio_words(ratio(mol)) if mol else ""}
+    return {"fits": tuple(fits(weighed, current_bench().library)), "ratio": ratio_words(ratio(mol)) if mol else ""}
 
 
 def _identity(
@@ -200,7 +200,7 @@ def _identity(
         "lines": [row.line(g) for row, g in zip(rows, grams, strict=True)],
         "fired_g": told.get("fired_unwashed_g"),
         "washed_g": told.get("washed_g"),
-        "library_rev": bench().library.revision,
+        "library_rev": current_bench().library.revision,
     }
     if found is not None:
         data["target_formula"] = found.formula
@@ -209,7 +209,7 @@ def _identity(
 
 
 def _show(way: str, form: Form, result: Shown | None = None, status: int | None = None) -> Response:
-    here = bench()
+    here = current_bench()
     library = here.library
     typed = form.typed.get("target", "").strip()
     found = _known(typed)

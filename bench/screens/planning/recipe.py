@@ -19,7 +19,7 @@ from bench.screens.planning.again_rows import Row, heat_words
 from bench.screens.planning.copying_factors import reckon_again
 from bench.screens.planning.heat import ATMOSPHERES, COOLINGS, cooling_basis
 from bench.screens.planning.targets import Wanted, wanted
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.numbers import read_number
 from bench.web.page import code_text, go, grams, page
@@ -53,7 +53,7 @@ class Today:
         told["assay_pct"] = self.now.assay_pct
         if self.jar is not None:
             return told | {"jar": self.jar.id, "name": self.jar.opened.reagent}
-        known = bench().library.reagent(self.dose.formula)
+        known = current_bench().library.reagent(self.dose.formula)
         return told | {"name": known.slug if known is not None else self.dose.formula}
 
 
@@ -106,7 +106,11 @@ def _answer(form: Form) -> Response:
     if form.posted and form.typed.get("do") == "keep":
         if stops(choice.still) and not repeated(form):
             form.refuse(_("Not planned: the plan is stopped, for the reasons below."))
-        entries = [Entry("batch.planned", None, found.data), *code_entries(bench().state, form), *choice.entries]
+        entries = [
+            Entry("batch.planned", None, found.data),
+            *code_entries(current_bench().state, form),
+            *choice.entries,
+        ]
         if form.ok and record_all(entries, form=form, say=_("Planned: {name}", name=found.data["name"])):
             return go("batch.show", thing=form.record_id)
     return _show(form, scanned, found)
@@ -114,7 +118,7 @@ def _answer(form: Form) -> Response:
 
 def planned(recipe: Recipe, total_g: float, text: str) -> Planned:
     """The plan of a recipe with the jars of this bench. Refusal where something in it must not be planned here."""
-    here = bench()
+    here = current_bench()
     aim = wanted(recipe.target, here.library) if recipe.target else None
     parts = sum(one.parts for one in recipe.doses)
     doses = [_today(one, total_g * one.parts / parts) for one in recipe.doses]
@@ -135,7 +139,7 @@ def planned(recipe: Recipe, total_g: float, text: str) -> Planned:
 
 
 def _today(dose: RecipeDose, g: float) -> Today:
-    here = bench()
+    here = current_bench()
     refuse_if_dangerous([Part(dose.formula, dose.formula)], here.library)
     parse(dose.formula)
     then = Content(dose.formula, dose.assay_pct)
@@ -193,7 +197,7 @@ def _rows(found: Planned) -> list[Row]:
 
 
 def _dose_row(one: Today) -> Row:
-    known = bench().library.reagent(one.dose.formula)
+    known = current_bench().library.reagent(one.dose.formula)
     formula = pretty(one.dose.formula)
     words = _("{name}, g", name=f"{known.name}, {formula}" if known is not None else formula)
     then, told = grams(one.then_g), _("Recipe: {pct:.4g} %. ", pct=one.dose.assay_pct)

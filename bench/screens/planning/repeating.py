@@ -8,7 +8,7 @@ from flask import Blueprint, Response
 from bench.records.moments import to_ms
 from bench.screens.planning.batch import batch_or_404
 from bench.screens.planning.series import VERDICTS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import date_here, page
 from bench.web.words import _
 from bench.workshop.repeats import FEWEST, Member, Spread, family_of, member, spreads
@@ -22,7 +22,7 @@ NAMES = {"yield": _("Yield, %"), "fired": _("Fired mass, %"), "L*": "L*", "a*": 
 def show(thing: str) -> Response:
     """The recipe of this batch."""
     view = batch_or_404(thing)
-    state = bench().state
+    state = current_bench().state
     family = family_of(state, thing)
     members = [member(state, one) for one in family.batches]
     return page(
@@ -37,7 +37,7 @@ def show(thing: str) -> Response:
 
 
 def _row(one: Member) -> dict[str, Any]:
-    state = bench().state
+    state = current_bench().state
     lab = one.lab
     return {
         "id": one.id,

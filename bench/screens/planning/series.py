@@ -11,7 +11,7 @@ from bench.science.effects import Effect
 from bench.screens.planning.batch import STATES
 from bench.screens.planning.copying_factors import level_text
 from bench.web import drawing
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.page import grams_off, page
 from bench.web.words import _
@@ -53,7 +53,7 @@ class Member:
 @blueprint.get("/series/<thing>")
 def show(thing: str) -> Response:
     """The batches of a series side by side."""
-    state = bench().state
+    state = current_bench().state
     plan = series_or_404(thing)
     found = series_batches(state, thing)
     members = [_member(one, plan.unit, plan.control) for one in found]
@@ -76,7 +76,7 @@ def show(thing: str) -> Response:
 
 def series_or_404(thing: str) -> SeriesPlanned:
     """What the series of this address is."""
-    plan: SeriesPlanned | None = bench().state.slot(thing, "series.planned").body
+    plan: SeriesPlanned | None = current_bench().state.slot(thing, "series.planned").body
     return existing(plan, thing)
 
 
@@ -92,7 +92,7 @@ class Place:
 
 def places(thing: str) -> list[Place]:
     """The batches that wait for the fire in the order of their places, each with its crucible, or one that is free."""
-    state = bench().state
+    state = current_bench().state
     plan = series_or_404(thing)
     waiting = {one.view.id: one for one in waiting_batches(state, thing)}
     free = alike_crucibles(state, len(waiting))
@@ -106,7 +106,7 @@ def places(thing: str) -> list[Place]:
 
 def _filled(view: Batch) -> str | None:
     """The crucible that a batch lies in already."""
-    found = [one.crucible_code for t in view.charges if (one := charge(bench().state, t)) is not None]
+    found = [one.crucible_code for t in view.charges if (one := charge(current_bench().state, t)) is not None]
     return found[-1] if found else None
 
 
@@ -175,7 +175,7 @@ def _member(one: InSeries, unit: str | None, control: object) -> Member:
 
 def _pigments(thing: str) -> list[str]:
     """Every powder that came of a batch, through later fires too, the first first."""
-    state = bench().state
+    state = current_bench().state
     found: dict[str, None] = {}
     ahead = [thing]
     seen = {thing}
@@ -193,10 +193,10 @@ def _pigments(thing: str) -> list[str]:
 
 def _came(view: Batch, pigments: list[str]) -> list[str]:
     """What came of a batch in words: the gaps of its charges, and the verdict on each powder with its words."""
-    state = bench().state
+    state = current_bench().state
     said = []
     for filled in view.charges:
-        found = gap(state, filled, bench().library)
+        found = gap(state, filled, current_bench().library)
         if found is not None and found.meaning is not None and found.gap_g is not None:
             said.append(_("{g} g against theory", g=grams_off(found.gap_g)))
     for one in pigments:
@@ -208,7 +208,7 @@ def _came(view: Batch, pigments: list[str]) -> list[str]:
 
 def _differed(members: list[Member]) -> list[tuple[str, list[str]]]:
     """Each fact in which the powders of the batches differ beyond its scatter: its name, and what it was of each."""
-    state = bench().state
+    state = current_bench().state
     told = [facts(state, one.pigments[-1]) if one.pigments else {} for one in members]
     known = [one for one in told if one]
     shares = changed_shares(known, SHARE_PCT)

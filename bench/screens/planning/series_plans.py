@@ -11,7 +11,7 @@ from bench.records.schema import read
 from bench.screens.kit.deciding import decided
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import free_codes
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.recording import Entry, entry_id, record_all
 from bench.web.words import _, many
@@ -42,7 +42,7 @@ def repeats_of(plan: Data, times: int, first: int = 1) -> list[Data]:
 
 def against_any(plans: list[Data]) -> tuple[Finding, ...]:
     """What stands against any of the batches, each rule once."""
-    here = bench()
+    here = current_bench()
     found: dict[tuple[str, str], Finding] = {}
     for data in plans:
         for one in gate_plan(read(BatchPlanned, data), here.state, here.library):
@@ -81,7 +81,7 @@ def _entries(form: Form, told: Data, also: Mapping[str, str], plans: list[Data])
 
 def _codes(form: Form, count: int) -> list[str]:
     """A code a batch; a submit that comes again gets the codes of the first time."""
-    state = bench().state
+    state = current_bench().state
     standing = [state.code_of(entry_id(form, 1 + A_BATCH * n)) for n in range(count)]
     fresh = iter(free_codes(state, count))
     return [code or next(fresh) for code in standing]

@@ -10,7 +10,7 @@ from bench.science.usual_oxides import HALOGENS
 from bench.screens.planning.heat import peak_of
 from bench.screens.planning.lines import Row
 from bench.screens.planning.targets import Wanted
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.workshop.digits import readability_g
 from bench.workshop.furnace_air import furnace_o2_pct
@@ -31,7 +31,7 @@ def from_target(form: Form, rows: list[Row], found: Wanted | None) -> tuple[list
         return [], {}
     reagents = [row.ask() | _amount(row, product) for row in rows]
     ask = {"target": found.formula, "product_g": product, "reagents": reagents, "balance_d_g": _d_g()}
-    answer = reckon("weigh-up", ask, bench().library)
+    answer = reckon("weigh-up", ask, current_bench().library)
     return [float(g) for g in answer["weigh_g"]], answer
 
 
@@ -56,32 +56,32 @@ def from_parts(form: Form, rows: list[Row], found: Wanted | None) -> tuple[list[
     if total is None:
         return [], {}
     shares = [Share(row.formula, float(row.amount or 0.0), row.assay_pct) for row in rows]
-    grams, steps = grams_for(shares, by, total, bench().library)
+    grams, steps = grams_for(shares, by, total, current_bench().library)
     answer = balance(rows, grams, found, peak_of(form))
     return grams, answer | {"working": [*steps, *answer.get("working", [])]}
 
 
 def balance(rows: list[Row], grams: list[float], found: Wanted | None, peak_c: float | None) -> Told:
     """What the grams can become; without a target, what they leave by the gas that they give off."""
-    library = bench().library
+    library = current_bench().library
     if found is None:
         return _gas_only(rows, grams)
     weighed = [row.ask() | {"g": g} for row, g in zip(rows, grams, strict=True)]
     ask: Told = {"weighed": weighed, "target": found.formula, "balance_d_g": _d_g()}
-    heat = {"c": peak_c, "o2_pct": furnace_o2_pct(bench().state)} if peak_c is not None else {}
+    heat = {"c": peak_c, "o2_pct": furnace_o2_pct(current_bench().state)} if peak_c is not None else {}
     return reckon("balance", ask | heat, library)
 
 
 def _gas_only(rows: list[Row], grams: list[float]) -> Told:
     charges = [row.gas_ask(g) for row, g in zip(rows, grams, strict=True)]
-    told = reckon("gas", {"charges": charges}, bench().library)
+    told = reckon("gas", {"charges": charges}, current_bench().library)
     gone = sum(one["g"] for one in told["evolved"] if not one["bound"])
     salty = any(row.fate == "washed-out" and set(HALOGENS) & set(parse(row.formula).counts) for row in rows)
     return told | {"fired_unwashed_g": None if salty else sum(grams) - gone}
 
 
 def _d_g() -> float:
-    return readability_g(bench().state)
+    return readability_g(current_bench().state)
 
 
 Sum = Callable[[Form, list[Row], Wanted | None], tuple[list[float], Told]]

@@ -6,7 +6,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.science.photo_colour import FEWEST_PATCHES
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.numbers import read_number
 from bench.web.own_paths import own_path
@@ -24,7 +24,7 @@ LINE = re.compile(r"^(?P<name>.*?)[\s;,]*(?P<l>-?[\d.]+)[\s;,]+(?P<a>[-−–]?[
 @blueprint.get("")
 def home() -> Response:
     """The cards that are known."""
-    state = bench().state
+    state = current_bench().state
     found = [(thing, state.slot(thing, "colour.card").body) for thing in state.things("colour-card")]
     return page("cards/home.html", cards=[(thing, body) for thing, body in found if body is not None])
 

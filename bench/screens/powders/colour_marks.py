@@ -8,7 +8,7 @@ from bench.science.photo_colour import Card, Correction, Measured, by_card, lab_
 from bench.science.photo_samples import Sample, sample
 from bench.science.refusal import Refusal
 from bench.screens.powders.light import pixels_of
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.words import _
 
@@ -68,7 +68,7 @@ def known_card(body: ColourCard) -> Card:
 
 def card_options() -> list[tuple[str, str]]:
     """The cards for a list: id, and name with the number of patches."""
-    state = bench().state
+    state = current_bench().state
     cards = [(one, state.slot(one, "colour.card").body) for one in state.things("colour-card")]
     return [(one, f"{body.name}, {len(body.patches)}") for one, body in cards if body is not None]
 

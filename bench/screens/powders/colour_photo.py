@@ -23,7 +23,7 @@ from bench.screens.powders.colour_marks import (
     worked,
 )  # fmt: skip
 from bench.screens.powders.swatch import swatch_or_404
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, page
 from bench.web.recording import Entry, record_all
@@ -42,7 +42,7 @@ def ask(thing: str) -> Response:
     view = swatch_or_404(thing)
     photo = request.args.get("photo", "")
     start = {"photo": photo if photo in view.photos else next(iter(view.photos[::-1]), ""), **CORNERS}
-    used = [one.card for one in view.measured if one.card] or bench().state.things("colour-card")
+    used = [one.card for one in view.measured if one.card] or current_bench().state.things("colour-card")
     start["card_id"] = used[-1] if used else ""
     for n, other in enumerate(_others(request.args.getlist("also"), thing), 1):
         start[ALSO + other] = _moved(CORNERS["swatch"], n * STEP)
@@ -51,7 +51,7 @@ def ask(thing: str) -> Response:
 
 def _others(named: Iterable[str], thing: str) -> list[str]:
     """Other swatches that were named, each once."""
-    state = bench().state
+    state = current_bench().state
     found = [one for one in dict.fromkeys(named) if one != thing and swatch(state, one) is not None]
     return found[:MOST_ALSO]
 
@@ -66,7 +66,7 @@ def _moved(corners: str, by: int) -> str:
 
 
 def _show(view: Swatch, form: Form, found: dict[str, Found] | None = None) -> Response:
-    here = bench()
+    here = current_bench()
     others = _also(form, view.id)
     shown = [view.id, *others] if found else []
     return page(
@@ -86,7 +86,7 @@ def _show(view: Swatch, form: Form, found: dict[str, Found] | None = None) -> Re
 
 
 def _name(thing: str) -> str:
-    here = bench()
+    here = current_bench()
     what = thing_label(thing, here.state, here.library)
     return f"{what.name} {code_text(what.code)}" if what.code else what.name
 
@@ -109,7 +109,7 @@ def _nearby(view: Swatch, chosen: list[str]) -> list[str]:
     """Swatches that may lie on the same photo: the newest, and those of the same powder before them."""
     if len(chosen) >= MOST_ALSO:
         return []
-    state = bench().state
+    state = current_bench().state
     newest = state.things("swatch")[::-1][:MOST_NEARBY]
     return [one for one in newest if one != view.id and one not in chosen]
 
@@ -119,12 +119,12 @@ def look(thing: str) -> Response:
     """Work the colour out; keep it where that was pressed."""
     view, form = swatch_or_404(thing), read_form()
     photo = form.choice("photo", view.photos)
-    card_id = form.choice("card_id", bench().state.things("colour-card"))
+    card_id = form.choice("card_id", current_bench().state.things("colour-card"))
     others = _also(form, thing)
     places = {what: corners_of(form, what) for what in (*CORNERS, *(ALSO + one for one in others))}
     if not form.ok or photo is None or card_id is None or not all(places.values()):
         return _show(view, form)
-    card: ColourCard = bench().state.slot(card_id, "colour.card").body
+    card: ColourCard = current_bench().state.slot(card_id, "colour.card").body
     try:
         found = _found(photo, card, places, thing)
     except Refusal as refusal:
@@ -147,7 +147,7 @@ def look(thing: str) -> Response:
 
 def _found(photo: str, card: ColourCard, places: Places, thing: str) -> dict[str, Found]:
     """The colours by their swatches, worked out while others have their turns. Refusal where it cannot be."""
-    path = find_photo(bench().settings.photos, photo)
+    path = find_photo(current_bench().settings.photos, photo)
     if path is None:
         raise Refusal(_("This photo is not on the disk now. Take another one."))
     work = partial(worked, path.read_bytes(), known_card(card), places, thing)

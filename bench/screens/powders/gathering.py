@@ -9,7 +9,7 @@ from bench.screens.kit.declared import past_words, read_field
 from bench.screens.kit.issuing import code_entries
 from bench.steps.gather import STEP
 from bench.steps.sources import SOURCES
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import Entry, record_all
@@ -31,7 +31,7 @@ def gather() -> Response:
         if not sources and not form.errors:
             form.refuse(_("Type the code of what it came from."), "code.0")
         if form.ok:
-            entries = [Entry("gathered", None, {"sources": sources}), *code_entries(bench().state, form)]
+            entries = [Entry("gathered", None, {"sources": sources}), *code_entries(current_bench().state, form)]
             if record_all(entries, form=form, say=past_words(STEP, None, {})):
                 return go("pigment.show", thing=form.record_id)
     return page("pigment/gather.html", form=form, rows=range(ROWS))
@@ -44,7 +44,7 @@ def _source(form: Form, n: int) -> dict[str, Any] | None:
         if g is not None:
             form.refuse(_("Type the code of what it came from."), f"code.{n}")
         return None
-    state = bench().state
+    state = current_bench().state
     for thing in state.things_with(code):
         sort = state.sort_of(thing)
         if sort == "pigment":

@@ -14,7 +14,7 @@ from bench.screens.planning.heat import SEGMENTS
 from bench.screens.powders.powder import powder_or_404, slug_of, step_page
 from bench.screens.powders.wasting import IS_IN
 from bench.steps.judge import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, grams, page
 from bench.web.recording import Entry, record_all
@@ -35,7 +35,7 @@ DISCARD = "discard"
 def causes_of(view: Pigment) -> list[tuple[str, str, str]]:
     """The causes to choose from as (field, cause, sign): its targets' own, those of signs that were seen first; then
     the usual ones."""
-    here = bench()
+    here = current_bench()
     seen = {one.casefold() for one in signs_seen(here.state, view.id)}
     known = failure_signs(here.state, view.id, here.library)
     own = [_told(one) for one in known if one.sign.casefold() in seen]
@@ -62,12 +62,12 @@ def ask(thing: str) -> Response:
 
 
 def _unjudged(view: Pigment) -> list[str]:
-    state = bench().state
+    state = current_bench().state
     return [one for one in view.swatches if (found := swatch(state, one)) is not None and found.judged is None]
 
 
 def _show(view: Pigment, form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     painted = [thing_label(one, here.state, here.library) for one in view.swatches]
     rows = here.library.advice
     return step_page(
@@ -89,7 +89,7 @@ def keep(thing: str) -> Response:
     form = read_form()
     data = read_step(form, STEP, thing).data | {"suspected": _suspected(form, view)}
     by = form.choices("by", list(view.swatches))
-    bin_ = form.choice("waste", bench().state.open_things("waste"), required=False)
+    bin_ = form.choice("waste", current_bench().state.open_things("waste"), required=False)
     if bin_ is not None and data.get("verdict") != DISCARD:
         form.refuse(_("Only what is thrown away goes into the waste."), "waste")
     if form.ok:
@@ -104,7 +104,11 @@ def keep(thing: str) -> Response:
 
 def _holds_back(form: Form, view: Pigment, bin_: str | None) -> bool:
     """Whether something in the container stands against the powder going in, and nobody said that it is in already."""
-    found = gate_waste(bench().state, bin_, _name(view), bench().library, view.id) if bin_ is not None else []
+    found = (
+        gate_waste(current_bench().state, bin_, _name(view), current_bench().library, view.id)
+        if bin_ is not None
+        else []
+    )
     if may_record(form, found, IS_IN):
         return False
     form.refuse(_("Not recorded: {say}", say=stops(found)[0].say), "waste")
@@ -112,7 +116,7 @@ def _holds_back(form: Form, view: Pigment, bin_: str | None) -> bool:
 
 
 def _name(view: Pigment) -> str:
-    here = bench()
+    here = current_bench()
     return thing_label(view.id, here.state, here.library).name
 
 
@@ -131,7 +135,7 @@ def _suspected(form: Form, view: Pigment) -> list[dict[str, str]]:
 def lacks(thing: str) -> Response:
     """What it lacks of its target, and the plan that brings it."""
     view = powder_or_404(thing)
-    here = bench()
+    here = current_bench()
     found = make_up(here.state, thing, here.library)
     name = thing_label(thing, here.state, here.library).name
     return page(
@@ -147,7 +151,7 @@ def lacks(thing: str) -> Response:
 
 def _plan_path(view: Pigment, name: str, found: MakeUp) -> str:
     """The plan by grams with its lines filled in: what is to be added; where that is not known, what it was made of."""
-    state = bench().state
+    state = current_bench().state
     asked: dict[str, str] = {"name": _("Make-up for {name}", name=name)[:80]}
     code = f" {code_text(view.code)}" if view.code else ""
     held = f"{grams(found.powder_g)} g " if found.powder_g is not None else ""
@@ -167,7 +171,7 @@ def _plan_path(view: Pigment, name: str, found: MakeUp) -> str:
 
 def _heat(view: Pigment) -> dict[str, str]:
     """The fire and the cooling that its first batch was planned for."""
-    state = bench().state
+    state = current_bench().state
     batches = [b for c in view.charges for b in batches_of(state, c)]
     plan = state.slot(batches[0], "batch.planned").body if batches else None
     if plan is None:

@@ -15,7 +15,7 @@ from bench.screens.loading.charge import charge_or_404
 from bench.screens.powders.powder import slug_of
 from bench.screens.records.photo import photo_entry
 from bench.steps.open import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, grams, page
 from bench.web.recording import Entry, entry_id, record_all
@@ -46,7 +46,7 @@ def ask(thing: str) -> Response:
 
 
 def _ask(view: Charge, form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     found = gap(here.state, view.id, here.library)
     findings = gate_out(here.state, view.id, here.library)
     vessel = crucible(here.state, view.crucible)
@@ -72,7 +72,7 @@ def gap_working(thing: str, found: Gap | None) -> list[Step]:
         return []
     if found.expected_g is None:
         return [step(found.why_not)] if found.why_not else []
-    view = charge(bench().state, thing)
+    view = charge(current_bench().state, thing)
     steps = [_source_step(one) for one in (view.charged.sources if view is not None else ())]
     if view is not None and view.lost_g:
         steps.append(step(_("Less what was lost of it"), view.lost_g, "g"))
@@ -90,8 +90,8 @@ def gap_working(thing: str, found: Gap | None) -> list[Step]:
 
 def _source_step(source: Source) -> Step:
     """What one source leaves: its batch's fired mass in theory over the mixture."""
-    plan = bench().state.slot(source.batch, "batch.planned").body if source.batch else None
-    left, _why = source_left(bench().state, source, bench().library)
+    plan = current_bench().state.slot(source.batch, "batch.planned").body if source.batch else None
+    left, _why = source_left(current_bench().state, source, current_bench().library)
     if plan is None or left is None:
         return step(_("{g} g fired already, or a salt: taken to stay whole", g=grams(source.g)), source.g, "g")
     pct = 100 * left.g / source.g if source.g else 0.0
@@ -101,7 +101,7 @@ def _source_step(source: Source) -> Step:
 
 def signs_of(view: Charge) -> list[tuple[str, str, str]]:
     """What may be seen as (field, sign, usual cause): the failure signs of its targets, and the common ones."""
-    here = bench()
+    here = current_bench()
     known = {one.sign: one.cause for one in failure_signs(here.state, view.id, here.library)}
     found = known | {sign: "" for sign in COMMON_SIGNS if sign not in known}
     return [(slug_of(sign), sign, cause) for sign, cause in found.items()]
@@ -110,7 +110,7 @@ def signs_of(view: Charge) -> list[tuple[str, str, str]]:
 @blueprint.post("/charge/<thing>/open")
 def keep(thing: str) -> Response:
     """Record what came out: the powder, the crucible's fate, the photo, what was lost."""
-    here, form = bench(), read_form()
+    here, form = current_bench(), read_form()
     picture = read_photo(form)
     view = charge_or_404(thing)
     typed = read_step(form, STEP, thing)
@@ -138,11 +138,11 @@ def keep(thing: str) -> Response:
 def _after(form: Form, view: Charge, pigment: str) -> Response:
     """On to the mortar where the mass is as it should be; else its powder, which says what the mass means; or first
     what the masses say, where the crucible weighs empty what it should not."""
-    state = bench().state
+    state = current_bench().state
     for firing in dict.fromkeys(stay.firing for stay in view.residences):
         if any(one.weighed.charge == view.id for one in mixups(state, firing)):
             return go("firing_heat.mixed_up", thing=firing, opened=pigment)
-    found = gap(state, view.id, bench().library)
+    found = gap(state, view.id, current_bench().library)
     agrees = found is not None and found.gap_g is not None and not found.meaning
     return onward(form, pigment, *(("grind-again",) if agrees else ()))
 

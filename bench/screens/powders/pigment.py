@@ -15,7 +15,7 @@ from bench.screens.powders.powder import VERDICT_WORDS, powder_or_404
 from bench.steps import STEPS
 from bench.steps.conditions import holds, parse
 from bench.steps.judging import fill
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import grams, page
 from bench.web.words import _
 from bench.workshop.expectation import Gap, gap
@@ -55,7 +55,7 @@ class GapTold:
 def show(thing: str) -> Response:
     """The powder."""
     view = powder_or_404(thing)
-    here = bench()
+    here = current_bench()
     state, library = here.state, here.library
     following = pigment_step(state, thing)
     tries = next_tries(state, thing, library) if view.judged is not None else ()
@@ -88,14 +88,14 @@ def show(thing: str) -> Response:
 
 def _says(view: Pigment) -> list[str]:
     """The sentences that single steps bring to a powder."""
-    look = look_on(bench().state, view.id)
+    look = look_on(current_bench().state, view.id)
     every = [say for step in STEPS if "pigment" in step.on for say in step.says]
     return [fill(say.text, look, _, grams) for say in every if holds(parse(say.when), look) is True]
 
 
 def _phases(thing: str) -> list[str]:
     """What may be said of the phase that each batch behind a powder was meant to be."""
-    state = bench().state
+    state = current_bench().state
     views = [view for one in batches_behind(state, thing) if (view := batch(state, one)) is not None]
     said = [phase_words(view.plan.target_formula, [thing, view.id]) for view in views if view.plan.target_formula]
     return list(dict.fromkeys(said))
@@ -103,15 +103,15 @@ def _phases(thing: str) -> list[str]:
 
 def _parted(view: Pigment) -> tuple[ThingLabel, str] | None:
     """The powder of which this one is a cut, and which cut it is."""
-    state = bench().state
+    state = current_bench().state
     cut = cut_from(state, view.id)
     if cut is None:
         return None
     words = [r.body.value for r in state.own(view.id, "noted") if r.body.what == "words"]
-    return thing_label(cut[0], state, bench().library), ", ".join(words)
+    return thing_label(cut[0], state, current_bench().library), ", ".join(words)
 
 
 def _gaps(view: Pigment) -> list[GapTold]:
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     found = [(charge, gap(state, charge, library)) for charge in view.charges]
     return [GapTold(one, gap_working(charge, one)) for charge, one in found if one is not None]

@@ -8,7 +8,7 @@ from bench.reckoning.rules import Finding, Part
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.thing_label import thing_label
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import or_404
 from bench.web.forms import Form
 from bench.web.page import page
@@ -35,18 +35,18 @@ def slug_of(words: str) -> str:
 
 def powder_or_404(thing: str) -> Pigment:
     """The powder of this address, or the calm page."""
-    return or_404(pigment(bench().state, thing))
+    return or_404(pigment(current_bench().state, thing))
 
 
 def powder_parts(view: Pigment) -> list[Part]:
     """What the powder is made of, for cautions."""
-    state = bench().state
+    state = current_bench().state
     return [part for charge in view.charges for part in charge_parts(state, charge)]
 
 
 def against(view: Pigment, step: str, **terms: Any) -> list[Finding]:
     """What stands against a step on this powder, with what the form says of it."""
-    return gate_pigment(bench().state, step, view.id, bench().library, **terms)
+    return gate_pigment(current_bench().state, step, view.id, current_bench().library, **terms)
 
 
 def goes_on(form: Form, found: list[Finding]) -> bool:
@@ -59,7 +59,7 @@ def goes_on(form: Form, found: list[Finding]) -> bool:
 
 def step_page(name: str, view: Pigment, form: Form, step: str, found: list[Finding], **more: Any) -> Response:
     """The page of a step, `templates/pigment/<name>.html`, with what stands against it and what it warns of."""
-    here = bench()
+    here = current_bench()
     return page(
         f"pigment/{name}.html",
         form=form,

@@ -13,7 +13,7 @@ from bench.screens.powders.powder import FAR, against, goes_on, powder_or_404, s
 from bench.steps.bounds import QUICK_MINUTES
 from bench.steps.dry_weigh import STEP as DRY
 from bench.steps.regrind import STEP as GRIND
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.recording import Entry, record_all
 from bench.workshop.things.pigments import Pigment
@@ -44,7 +44,7 @@ def grind_terms(medium: str, no_flame: bool) -> dict[str, Any]:
 
 
 def _advice(slugs: tuple[str, ...]) -> list[Advice]:
-    rows = bench().library.advice
+    rows = current_bench().library.advice
     return [rows[slug] for slug in slugs if slug in rows]
 
 
@@ -70,11 +70,11 @@ def ask_dry(thing: str) -> Response:
 
 
 def _standing(thing: str) -> list[str]:
-    return [r.id for r in bench().state.slot(thing, "dry.weighed").heads]
+    return [r.id for r in current_bench().state.slot(thing, "dry.weighed").heads]
 
 
 def _show_dry(view: Pigment, form: Form) -> Response:
-    state = bench().state
+    state = current_bench().state
     return step_page(
         "dry", view, form, "dry", against(view, "dry", **_dry_terms(form)),
         fields=shown_fields(form, DRY, view.id), weighed=state.slot(view.id, "dry.weighed").body,
@@ -106,10 +106,10 @@ def keep_dry(thing: str) -> Response:
 
 def _of_repeat(form: Form) -> int | None:
     """The moment that this very submit was given when it came the first time, so that its repeat says the same."""
-    standing = bench().state.record(form.record_id)
+    standing = current_bench().state.record(form.record_id)
     return to_ms(standing.when) if standing is not None and standing.how == "late" else None
 
 
 def _was_weighed(record_id: str, thing: str) -> bool:
-    found = bench().state.record(record_id)
+    found = current_bench().state.record(record_id)
     return found is not None and found.kind == "dry.weighed" and found.subject == thing

@@ -6,7 +6,7 @@ from flask import Blueprint, Response, request
 
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.planning.series import VERDICTS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import page
 from bench.web.words import _
 from bench.workshop.in_common import FEWEST, JUDGED, MOST_LOOKED, common, powders, signs
@@ -20,7 +20,7 @@ MOST = 60
 @blueprint.get("/signs")
 def show() -> Response:
     """All signs, or one of them with what goes with it."""
-    here = bench()
+    here = current_bench()
     known = signs(here.state)
     chosen = request.args.get("sign", "")
     found = common(here.state, chosen) if chosen in known else None
@@ -42,5 +42,5 @@ def _words(sign: str) -> str:
 
 
 def _powder(thing: str) -> dict[str, Any]:
-    here = bench()
+    here = current_bench()
     return {"called": thing_label(thing, here.state, here.library), "photos": photos_of(here.state, thing)[-1:]}

@@ -11,7 +11,7 @@ from bench.science.photo_colour import lab_of, light_of
 from bench.science.refusal import Refusal
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.powders.powder import VERDICT_WORDS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -28,14 +28,14 @@ METHODS = (_("by camera, with a grey card"), _("by spectrophotometer"), _("by ey
 
 def swatch_or_404(thing: str) -> Swatch:
     """The paint-out of this address, or the calm page."""
-    return existing(swatch(bench().state, thing), thing)
+    return existing(swatch(current_bench().state, thing), thing)
 
 
 @blueprint.get("/swatch/<thing>")
 def show(thing: str) -> Response:
     """One swatch."""
     view = swatch_or_404(thing)
-    here = bench()
+    here = current_bench()
     last = view.colour
     photos = photos_of(here.state, thing)
     return page(
@@ -62,7 +62,7 @@ def _repeats(view: Swatch) -> tuple[int, Lab] | None:
 def _named(lab: Lab) -> dict[str, Any] | None:
     """The nearest published name of a colour; None for a colour that no name can be looked up for."""
     try:
-        return reckon("colour-name", {"lab": list(lab)}, bench().library)
+        return reckon("colour-name", {"lab": list(lab)}, current_bench().library)
     except Refusal:
         return None
 

@@ -12,7 +12,7 @@ from bench.science.formulas import pretty
 from bench.screens.kit.thing_label import pigment_name, thing_label
 from bench.screens.planning.again import takes_level
 from bench.screens.powders.powder import VERDICT_WORDS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.drawing import Gauge, gauge
 from bench.web.page import code_text, page
 from bench.web.paging import paged
@@ -86,7 +86,7 @@ class Compared:
 @blueprint.get("/swatches")
 def home() -> Response:
     """All swatches on the mat, and the two that were picked."""
-    here = bench()
+    here = current_bench()
     part = paged(here.state.things("swatch")[::-1])
     found = [s for s in (swatch(here.state, t) for t in reversed(part.found)) if s is not None]
     picked = [s for s in found if request.args.get(f"pick.{s.id}")]
@@ -113,7 +113,7 @@ def _tile(one: Swatch, others: list[Swatch], picked: bool) -> Tile | None:
     is_tint = bool(one.made.white_per_pigment)
     if is_tint and not alone and not picked:
         return None
-    state = bench().state
+    state = current_bench().state
     plan = _plan(one)
     level = plan.level if plan is not None else None
     number = float(level) if isinstance(level, int | float) and not isinstance(level, bool) else None
@@ -140,7 +140,7 @@ def _short(one: Swatch) -> str:
 
 
 def _verdict(one: Swatch) -> str:
-    judged = bench().state.by_time(one.made.pigment, "judged")
+    judged = current_bench().state.by_time(one.made.pigment, "judged")
     if not judged:
         return ""
     return " ".join(str(one) for one in (VERDICT_WORDS.get(judged[-1].body.verdict, ""), judged[-1].body.words) if one)
@@ -152,20 +152,20 @@ def _fill(one: Swatch) -> str:
 
 def _batch(one: Swatch) -> str | None:
     """The first batch of a swatch's powder."""
-    state = bench().state
+    state = current_bench().state
     batches = [b for c in earlier_charges(state, one.made.pigment) for b in batches_of(state, c)]
     return batches[0] if batches else None
 
 
 def _plan(one: Swatch) -> BatchPlanned | None:
     batch = _batch(one)
-    found: BatchPlanned | None = bench().state.slot(batch, "batch.planned").body if batch else None
+    found: BatchPlanned | None = current_bench().state.slot(batch, "batch.planned").body if batch else None
     return found
 
 
 def _groups(tiles: list[Tile]) -> list[Group]:
     """One group a series, the newest first; then those that belong to none."""
-    state = bench().state
+    state = current_bench().state
     found: dict[str, list[Tile]] = {}
     for tile in tiles:
         found.setdefault(tile.series, []).append(tile)
@@ -184,7 +184,7 @@ def _sorted(tiles: list[Tile]) -> list[Tile]:
 
 
 def _compared(first: Swatch, second: Swatch) -> Compared:
-    here = bench()
+    here = current_bench()
     told = _colours(first, second)
     told_apart = differences(here.state, first.made.pigment, second.made.pigment)
     rows = [(_pretty(name), one, two) for name, one, two in told_apart]
@@ -220,11 +220,11 @@ def _pretty(name: str) -> str:
 
 
 def _photo(one: Swatch) -> tuple[str, ...]:
-    return photos_of(bench().state, one.id)[-1:]
+    return photos_of(current_bench().state, one.id)[-1:]
 
 
 def _named(one: Swatch) -> str:
-    here = bench()
+    here = current_bench()
     name = thing_label(one.id, here.state, here.library).name or _("Swatch")
     tint = _(", tint") if one.made.white_per_pigment else ""
     return f"{name}{tint}{f' ({code_text(one.code)})' if one.code and not _plan(one) else ''}"
@@ -236,7 +236,7 @@ def _colours(first: Swatch, second: Swatch) -> dict[str, Any]:
         return {}
     ask: dict[str, Any] = {"lab1": list(one.lab), "lab2": list(two.lab)}
     ask |= {name: list(m.se) for name, m in (("se1", one), ("se2", two)) if m.se}
-    return reckon("colour-difference", ask, bench().library)
+    return reckon("colour-difference", ask, current_bench().library)
 
 
 def _drawn(de00: float, uncertainty: float | None) -> Gauge:

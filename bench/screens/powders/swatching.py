@@ -10,7 +10,7 @@ from bench.screens.kit.onward import onward
 from bench.screens.powders.powder import against, goes_on, powder_or_404, step_page
 from bench.screens.records.photo import photo_entry
 from bench.steps.swatch import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.recording import Entry, entry_id, record_all
 from bench.web.uploads import read_photo
@@ -27,7 +27,7 @@ ADVICE = ("swatch-recipe", "tint-recipe", "camera", "oil-spinel", "oil-iron")
 def ask(thing: str) -> Response:
     """How it is painted out; like the last swatch of this powder where there is one."""
     view = powder_or_404(thing)
-    state = bench().state
+    state = current_bench().state
     last = swatch(state, view.swatches[-1]) if view.swatches else None
     binder = last.made.binder if last is not None else last_said(state, "swatch", "swatch.made", "binder")
     form = blank().offer(binder=binder or USUAL_BINDER)
@@ -37,7 +37,7 @@ def ask(thing: str) -> Response:
 
 
 def _show(view: Pigment, form: Form, binder: str) -> Response:
-    rows = bench().library.advice
+    rows = current_bench().library.advice
     return step_page(
         "swatch", view, form, "swatch", against(view, "swatch", binder=binder or USUAL_BINDER),
         dust=dust(view.id), fields=shown_fields(form, STEP, view.id),
@@ -57,7 +57,7 @@ def keep(thing: str) -> Response:
     words = form.text("words", max_len=400)
     if form.ok and goes_on(form, against(view, "swatch", binder=binder)):
         made = entry_id(form, 0)
-        entries = [Entry("swatch.made", None, data), *code_entries(bench().state, form)]
+        entries = [Entry("swatch.made", None, data), *code_entries(current_bench().state, form)]
         entries += [Entry("noted", made, {"what": "words", "value": words})] if words else []
         photo = photo_entry(form, made, picture) if picture is not None else None
         entries += [*([photo] if photo is not None else []), *dusty]

@@ -10,7 +10,7 @@ from bench.screens.kit.thing_label import pigment_name
 from bench.screens.planning.again import factor_of
 from bench.screens.planning.copying_factors import level_text
 from bench.screens.powders.swatch import AXES
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank
 from bench.web.numbers import read_number
 from bench.web.page import page
@@ -27,7 +27,7 @@ blueprint = Blueprint("towards", __name__)
 @blueprint.get("/swatches/towards")
 def show() -> Response:
     """What is near a colour."""
-    here = bench()
+    here = current_bench()
     given = swatch(here.state, request.args.get("from", ""))
     last = given.colour if given is not None else None
     form, lab = _asked(last.lab if last is not None else None)
@@ -53,7 +53,7 @@ def _asked(given: Lab | None) -> tuple[Form, Lab | None]:
     if not typed:
         start = {name: f"{value:.1f}" for (name, *_rest), value in zip(AXES, given, strict=True)} if given else {}
         return blank(**start), given
-    form = Form(typed, now_ms=bench().now_ms())
+    form = Form(typed, now_ms=current_bench().now_ms())
     numbers = [form.number(name, low=low, high=high) for name, _words, low, high in AXES]
     if any(one is None for one in numbers):
         return form, None
@@ -78,19 +78,19 @@ def _row(one: Near, wanted: Lab) -> dict[str, Any]:
         told = _("no difference is shown")
     return {
         "id": one.id,
-        "name": pigment_name(one.pigment, bench().state) or _("Swatch"),
+        "name": pigment_name(one.pigment, current_bench().state) or _("Swatch"),
         "second": f"ΔE₀₀ {one.de:.1f}{plus}, {told}",
-        "code": bench().state.code_of(one.id),
+        "code": current_bench().state.code_of(one.id),
     }
 
 
 def _guesses(wanted: Lab) -> list[dict[str, Any]]:
     """Levels of own series that may come nearer, each with the way to plan it, or to its series."""
-    return [_guess(one) for one in guesses(bench().state, wanted)]
+    return [_guess(one) for one in guesses(current_bench().state, wanted)]
 
 
 def _can_be_planned(one: Between) -> bool:
-    view = batch(bench().state, one.batch)
+    view = batch(current_bench().state, one.batch)
     factor = factor_of(view) if view is not None else None
     return factor is not None and factor.low <= one.guess.level <= factor.high
 

@@ -8,7 +8,7 @@ from flask import Blueprint, Response, request
 from bench.science.colour import lab_to_srgb_hex
 from bench.science.element_names import ELEMENT_NAMES
 from bench.screens.kit.thing_label import pigment_name
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import page
 from bench.web.paging import paged
 from bench.web.words import _
@@ -23,7 +23,7 @@ A_WALL, MOST_TYPED = 48, 120
 @blueprint.get("/swatches/wall")
 def show() -> Response:
     """A page of the wall."""
-    state = bench().state
+    state = current_bench().state
     by = request.args.get("by", "hue")
     by = by if by in ORDERS else "hue"
     element = request.args.get("element", "")
@@ -55,7 +55,7 @@ def _ways(part: Any) -> list[tuple[str, int]]:
 
 def _held() -> set[str]:
     """The elements that the jars and the plans of this bench hold."""
-    stock: set[str] = bench().state.memoize("wall-elements", _elements)
+    stock: set[str] = current_bench().state.memoize("wall-elements", _elements)
     return stock
 
 
@@ -63,7 +63,7 @@ def _elements() -> set[str]:
     from bench.science.formulas import parse
     from bench.science.refusal import Refusal
 
-    state = bench().state
+    state = current_bench().state
     plans = (state.slot(thing, "batch.planned").body for thing in state.things("batch"))
     found: set[str] = set()
     for formula in {line.formula for plan in plans if plan is not None for line in plan.lines}:
@@ -75,7 +75,7 @@ def _elements() -> set[str]:
 
 
 def _chip(one: Spot) -> dict[str, Any]:
-    name = pigment_name(one.pigment, bench().state) or _("Swatch")
+    name = pigment_name(one.pigment, current_bench().state) or _("Swatch")
     return {
         "id": one.id,
         "name": _("{name}, tint", name=name) if one.tint else name,

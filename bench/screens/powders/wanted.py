@@ -8,7 +8,7 @@ from flask import Blueprint, Response, make_response, redirect
 from bench.journal.pictures import KINDS
 from bench.science.refusal import Refusal
 from bench.screens.powders.colour_marks import CORNERS, FLAGS, Found, card_options, corners_of, known_card, worked
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.held_photos import held_photo
@@ -44,11 +44,11 @@ def look() -> Response:
     if picture is None or "card" not in form.typed:
         form.typed |= {name: value for name, value in CORNERS.items() if name not in form.typed}
         return _show(form)
-    card_id = form.choice("card_id", bench().state.things("colour-card"))
+    card_id = form.choice("card_id", current_bench().state.things("colour-card"))
     places = {what: corners_of(form, what) for what in CORNERS}
     if not form.ok or card_id is None:
         return _show(form)
-    card = known_card(bench().state.slot(card_id, "colour.card").body)
+    card = known_card(current_bench().state.slot(card_id, "colour.card").body)
     try:
         with out_of_turn():
             found = partial(worked, picture.data, card, places, IT)()[IT]

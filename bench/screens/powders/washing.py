@@ -15,7 +15,7 @@ from bench.screens.kit.declared import past_words, read_step, shown_fields, star
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.powders.powder import against, goes_on, powder_or_404, powder_parts, step_page
 from bench.steps.wash import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go
 from bench.web.recording import Entry, record_all
@@ -45,13 +45,13 @@ class Salt:
 def ask(thing: str) -> Response:
     """The next rinse."""
     view = powder_or_404(thing)
-    bins = bench().state.open_things("waste")
+    bins = current_bench().state.open_things("waste")
     start = start_of(STEP, thing) | {"waste": bins[0] if len(bins) == 1 else ""}
     return _show(view, blank(**start), "none")
 
 
 def _show(view: Pigment, form: Form, acid: str, data: dict[str, Any] | None = None) -> Response:
-    here = bench()
+    here = current_bench()
     parts = powder_parts(view)
     found = salts(here.state, view.id)
     bins = [thing_label(one, here.state, here.library) for one in here.state.open_things("waste")]
@@ -87,7 +87,7 @@ def _against(view: Pigment, acid: str, data: dict[str, Any] | None = None) -> li
     found = against(view, "wash", acid=acid)
     if data is None or data.get("waste") is None:
         return found
-    here, words = bench(), _rinse_words(view, acid)
+    here, words = current_bench(), _rinse_words(view, acid)
     return found + gate_waste(here.state, data["waste"], words, here.library, view.id, data.get("water_ml"))
 
 
@@ -135,12 +135,12 @@ def salt_left(found: tuple[Held, ...], rinses: int) -> Salt | None:
 
 
 def _left(start_g: float, rinses: int) -> dict[str, Any]:
-    return reckon("wash", {"salt_g": start_g, "left_fraction": LEFT_FRACTION, "count": rinses}, bench().library)
+    return reckon("wash", {"salt_g": start_g, "left_fraction": LEFT_FRACTION, "count": rinses}, current_bench().library)
 
 
 def _when_to_stop(found: tuple[Held, ...]) -> list[Advice]:
     """The tests that say when a powder is washed: conductivity, and that for the anion of each salt."""
     symbols = {symbol for one in found for symbol in _symbols(one.formula)}
     slugs = ["wash-stop-conductivity", *(slug for symbol, slug in STOPS.items() if symbol in symbols)]
-    rows = bench().library.advice
+    rows = current_bench().library.advice
     return [rows[slug] for slug in slugs if slug in rows]

@@ -15,7 +15,7 @@ from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.steps.collect import STEP as COLLECT
 from bench.steps.fill_waste import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import is_ulid
@@ -47,12 +47,12 @@ class Content:
 
 def waste_or_404(thing: str) -> Waste:
     """The container of this address, or the calm page."""
-    return or_404(waste(bench().state, thing) if is_ulid(thing) else None)
+    return or_404(waste(current_bench().state, thing) if is_ulid(thing) else None)
 
 
 def contents(view: Waste) -> list[Content]:
     """What is in a container, like contents as one; what it was set up for is no content of it."""
-    here = bench()
+    here = current_bench()
     grouped: dict[str, list[Any]] = {}
     for one in view.added:
         if one.volume_ml or one.mass_g or one.from_ is not None or one is not view.added[0]:
@@ -69,22 +69,22 @@ def contents(view: Waste) -> list[Content]:
 @blueprint.get("")
 def home() -> Response:
     """All containers, those that still stand here first."""
-    state = bench().state
+    state = current_bench().state
     things = state.things("waste")
     gone = {thing for thing in things if state.worked_out(thing, "collected", partial(_collected, thing))}
     part = paged([*(thing for thing in things if thing not in gone), *(t for t in reversed(things) if t in gone)])
     found = [w for w in (waste(state, t) for t in part.found) if w is not None]
-    foot = cautions("wash", [], bench().library)
+    foot = cautions("wash", [], current_bench().library)
     return page("waste/home.html", containers=found, part=part, foot=foot, advice=_advice())
 
 
 def _collected(thing: str) -> bool:
-    return bool(bench().state.own(thing, "waste.collected"))
+    return bool(current_bench().state.own(thing, "waste.collected"))
 
 
 def _advice() -> list[Advice]:
     """What the rows say of waste, and of the rinses that make most of it."""
-    library = bench().library
+    library = current_bench().library
     return [*library.advice_for("waste"), *(one for one in library.advice_for("wash") if one.slug == "collect-rinses")]
 
 
@@ -103,7 +103,7 @@ def keep_new() -> Response:
         "contents": read_field(form, STEP.field("contents"), required=True),
         "capacity_ml": read_field(form, STEP.field("capacity_ml"), required=False),
     }
-    entries = [Entry("waste.added", None, data), *code_entries(bench().state, form)]
+    entries = [Entry("waste.added", None, data), *code_entries(current_bench().state, form)]
     if form.ok and record_all(entries, form=form, say=_("A waste container")):
         return go("wasting.show", thing=form.record_id)
     return page("waste/new.html", form=form)
@@ -116,7 +116,7 @@ def show(thing: str) -> Response:
 
 
 def _show(view: Waste, form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     return page(
         "waste/show.html",
         form=form,
@@ -131,7 +131,7 @@ def _show(view: Waste, form: Form) -> Response:
 
 def _against(view: Waste, form: Form) -> list[Finding]:
     """What stands against what the form says going into this container."""
-    here = bench()
+    here = current_bench()
     volume = read_field(form, STEP.field("volume_ml"), required=False)
     return gate_waste(here.state, view.id, form.typed.get("contents", "")[:200], here.library, volume_ml=volume)
 
@@ -160,7 +160,7 @@ def add(thing: str) -> Response:
 @blueprint.get("/<thing>/collected")
 def ask_collected(thing: str) -> Response:
     """Who collected it, and when."""
-    here = bench()
+    here = current_bench()
     view = waste_or_404(thing)
     return page("waste/collected.html", form=blank(date=date_text(here.now_ms(), here.zone_min())), view=view)
 

@@ -10,7 +10,7 @@ from bench.journal.trouble import NotKept
 from bench.science.refusal import Refusal
 from bench.screens.kit.attached import WHAT_WORDS
 from bench.screens.kit.thing_label import label_or_404
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import derived
@@ -54,7 +54,7 @@ def _back(thing: str, form: Form) -> str:
 @blueprint.post("/thing/<thing>/file")
 def keep(thing: str) -> Response:
     """Keep a file of a thing, and go back to where it was attached."""
-    here, form = bench(), read_form()
+    here, form = current_bench(), read_form()
     data = _read(form)
     if not here.state.exists(thing):
         abort(404)
@@ -99,7 +99,7 @@ def _entry(form: Form, of: str, data: bytes, told: dict[str, str | None]) -> Ent
     number = int.from_bytes(hashlib.sha256(data).digest()[:6], "big")
     file = derived(form.record_id, 2_000_000 + number)
     try:
-        digest = keep_attachment(bench().settings.photos, file, data)
+        digest = keep_attachment(current_bench().settings.photos, file, data)
     except NotKept as trouble:
         form.refuse(trouble.say, "file")
         return None
@@ -109,7 +109,7 @@ def _entry(form: Form, of: str, data: bytes, told: dict[str, str | None]) -> Ent
 @blueprint.get("/thing/<thing>/file/<file>")
 def hand_out(thing: str, file: str) -> Response:
     """A file as it was attached, once its digest was found to be the one of its record; never shown, always saved."""
-    here = bench()
+    here = current_bench()
     body = or_404(next((one.body for one in attached_to(here.state, thing) if one.body.file == file), None))
     try:
         with out_of_turn():

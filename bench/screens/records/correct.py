@@ -23,7 +23,7 @@ from bench.screens.records import correcting
 from bench.screens.records.correcting import NOT_CORRECTED, Asked, field_of
 from bench.screens.shelf.labels import findings as label_findings
 from bench.screens.shelf.labels import label_of, refusals
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import is_ulid
@@ -46,12 +46,12 @@ def ask(thing: str, record: str) -> Response:
     """The record as it stands, in a form."""
     found = _find(thing, record)
     start = correcting.start(_fields(found), schema.write(found.body)) if _can(found) else {}
-    start |= {name: slug_words(name, start[name], bench().library) for name in SLUGS if name in start}
+    start |= {name: slug_words(name, start[name], current_bench().library) for name in SLUGS if name in start}
     return _show(thing, found, blank(**start, **_then(found)))
 
 
 def _find(thing: str, record: str) -> Record:
-    state = bench().state
+    state = current_bench().state
     found = or_404(state.record(record))
     undone = [one for i in undoes(found) if (one := state.record(i)) is not None]
     about = {touched for one in (found, *undone) for touched in (*referenced_ids(one), state.made(one))}
@@ -71,14 +71,14 @@ def _fields(record: Record) -> list[Asked]:
 
 def _then(record: Record) -> dict[str, str]:
     """When it happened, as the form's fields of time show it."""
-    ms, zone = to_ms(record.when), bench().zone_min()
+    ms, zone = to_ms(record.when), current_bench().zone_min()
     return {"happened": clock_text(ms, zone), "happened_date": date_text(ms, zone)}
 
 
 def heads(record: Record) -> list[Record]:
     """The records that stand in the same slot, this one among them; itself alone where its kind has none."""
     known = KINDS.get(record.kind)
-    state = bench().state
+    state = current_bench().state
     if record.body is None or known is None or known.slot != SINGLE:
         return [record]
     key = record.data.get(known.key) if known.key else None
@@ -89,7 +89,7 @@ def heads(record: Record) -> list[Record]:
 def sides(record: Record) -> list[Record]:
     """Everything that claims this record's slot or its id, each once; one alone where nothing disagrees."""
     found = heads(record)
-    for conflict in bench().journal.conflicts:
+    for conflict in current_bench().journal.conflicts:
         if conflict.id == record.id:
             found = [*conflict.records, *(one for one in found if one.id != record.id)]
     return [one for one in found if one.kind == record.kind and one.body is not None]
@@ -110,7 +110,7 @@ def keep(thing: str, record: str) -> Response:
     if why and entries:
         note = {"what": "words", "value": why}
         entries.append(Entry("noted", found.subject, note, also={"record": form.record_id}))
-    told_as = describe_record(found, bench().state, bench().library).title
+    told_as = describe_record(found, current_bench().state, current_bench().library).title
     if form.ok and entries and record_all(entries, form=form, say=_("Corrected: {what}", what=told_as)):
         return _back(thing)
     return _show(thing, found, form)
@@ -135,7 +135,7 @@ def _said(form: Form, record: Record) -> list[Entry]:
     """What the form says in place of the record."""
     moved = _moved(form, record)
     if record.kind == "code.assigned":
-        code = chosen_code(form, bench().state, record.subject) or _fresh(form, record)
+        code = chosen_code(form, current_bench().state, record.subject) or _fresh(form, record)
         data = dict(record.data) | {"code": code}
     else:
         data = correcting.read(form, _fields(record), KINDS[record.kind], record.data)
@@ -146,7 +146,7 @@ def _said(form: Form, record: Record) -> list[Entry]:
         form.refuse(_("Nothing was changed. Change what is wrong, or go back."))
     if not form.ok:
         return []
-    kept = bench().state.record(form.record_id)
+    kept = current_bench().state.record(form.record_id)
     others = [one.id for one in heads(record) if one.id != record.id]
     against = list(kept.corrects) if kept is not None else [record.id, *others]
     issued = [Entry("code.issued", BENCH, {"codes": [data["code"]]})] if record.kind == "code.assigned" else []
@@ -155,14 +155,14 @@ def _said(form: Form, record: Record) -> list[Entry]:
 
 def _slug(name: str, typed: str, record: Record) -> str:
     """What a field that holds a slug is to hold: what stands where its name was left as it was shown."""
-    stands, library = str(record.data.get(name, "")), bench().library
+    stands, library = str(record.data.get(name, "")), current_bench().library
     return stands if typed == slug_words(name, stands, library) else slug_typed(name, typed, library)
 
 
 def _fresh(form: Form, record: Record) -> str:
     """A fresh code for a thing; for a submit that is delivered again the one that it was given."""
-    before = bench().state.record(form.record_id)
-    return str(before.data["code"]) if before is not None else free_code(bench().state)
+    before = current_bench().state.record(form.record_id)
+    return str(before.data["code"]) if before is not None else free_code(current_bench().state)
 
 
 def _moved(form: Form, record: Record) -> bool:
@@ -183,7 +183,7 @@ def _check(form: Form, record: Record, data: dict[str, Any]) -> None:
     try:
         body = schema.read(KINDS[record.kind].data, data)
         if record.kind == "jar.opened":
-            here = bench()
+            here = current_bench()
             if body.formula != record.body.formula:
                 ask_formula(body.formula, here.library, "formula")
             parse(body.formula, "formula")
@@ -191,14 +191,14 @@ def _check(form: Form, record: Record, data: dict[str, Any]) -> None:
             for finding in refusals(label_findings(label, here.state, here.library)):
                 form.refuse(finding.say, "formula")
         if record.kind == "batch.planned":
-            for finding in refusals(gate_plan(body, bench().state, bench().library)):
+            for finding in refusals(gate_plan(body, current_bench().state, current_bench().library)):
                 form.refuse(f"{finding.say} {', '.join(finding.because)}")
     except Refusal as refusal:
         form.refuse(refusal, field_of(refusal))
 
 
 def _show(thing: str, record: Record, form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     found = sides(record)
     can = _can(record)
     return page(
@@ -223,12 +223,14 @@ def _things(found: Sequence[Asked], form: Form) -> dict[str, list[tuple[str, str
         if one.sort and is_ulid(value):
             chosen[one.sort].append(value)
     return {
-        sort: [_option(thing) for thing in dict.fromkeys([*bench().state.things(sort)[-MOST_OFFERED:], *values])]
+        sort: [
+            _option(thing) for thing in dict.fromkeys([*current_bench().state.things(sort)[-MOST_OFFERED:], *values])
+        ]
         for sort, values in chosen.items()
     }
 
 
 def _option(thing: str) -> tuple[str, str]:
-    here = bench()
+    here = current_bench()
     one = thing_label(thing, here.state, here.library)
     return thing, f"{one.name} · {one.code[:5]}-{one.code[5:]}" if one.code else one.name

@@ -4,7 +4,7 @@ from flask import Blueprint, Response, abort, make_response, redirect
 
 from bench.reference.cautions import Rule
 from bench.screens.kit.deciding import RECORDED, entry_of, read_decision
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, read_form
 from bench.web.own_paths import own_path
 from bench.web.page import page
@@ -17,7 +17,7 @@ blueprint = Blueprint("decide", __name__)
 @blueprint.post("/thing/<thing>/decide")
 def keep(thing: str) -> Response:
     """Record the decision and go back to the step where it was made."""
-    if not bench().state.exists(thing):
+    if not current_bench().state.exists(thing):
         abort(404)
     form = read_form()
     back = own_path(form.typed.get("back", "/"))
@@ -34,7 +34,7 @@ def keep(thing: str) -> Response:
 
 def _rule(form: Form) -> Rule | None:
     """The rule that the form names, where a decision may lift it at that step."""
-    rule: Rule | None = bench().library.rules.get(form.typed.get("rule", ""))
+    rule: Rule | None = current_bench().library.rules.get(form.typed.get("rule", ""))
     if rule is None:
         form.refuse(_("There is no such rule on this bench."))
     elif rule.override != RECORDED or rule.effect == "refuse" or form.typed.get("step", "") not in rule.steps:

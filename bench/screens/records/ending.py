@@ -7,7 +7,7 @@ from bench.screens.kit.thing_label import ThingLabel, label_or_404, thing_label
 from bench.steps.close import STEP as CLOSE
 from bench.steps.close import ends_of
 from bench.steps.lost import STEP as LOST
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import page
 from bench.web.recording import record
@@ -47,7 +47,7 @@ def ask_close(thing: str) -> Response:
 
 
 def _ask_close(one: ThingLabel, form: Form) -> Response:
-    state = bench().state
+    state = current_bench().state
     if one.sort == "firing":
         return make_response(redirect(f"/firing/{one.id}/close", 303))
     return page(
@@ -62,10 +62,10 @@ def _ask_close(one: ThingLabel, form: Form) -> Response:
 
 def _holds(one: ThingLabel) -> list[ThingLabel]:
     """What is still open of a thing and would be closed away with it: the charges of a batch."""
-    here = bench()
+    here = current_bench()
     if one.sort != "batch":
         return []
-    charges = [r.subject for r in here.state.in_force(one.id, "charged") if not here.state.emptied(r.subject)]
+    charges = [r.subject for r in here.state.effective_records(one.id, "charged") if not here.state.emptied(r.subject)]
     return [thing_label(charge, here.state, here.library) for charge in charges]
 
 

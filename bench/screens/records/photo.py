@@ -14,7 +14,7 @@ from bench.journal.photos import find_photo, keep_photo
 from bench.journal.pictures import KINDS, Picture
 from bench.journal.trouble import NotKept
 from bench.screens.kit.thing_label import label_or_404
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import derived, is_ulid
 from bench.web.own_paths import own_path
@@ -38,7 +38,7 @@ def photo_entry(form: Form, of: str, picture: Picture, name: str = "photo") -> E
     number = int.from_bytes(picture.mark[:6], "big")
     photo = derived(form.record_id, 1_000_000 + number)
     try:
-        digest = keep_photo(bench().settings.photos, photo, picture)
+        digest = keep_photo(current_bench().settings.photos, photo, picture)
         return Entry("photo.kept", of, {"of": of, "photo": photo, "sha256": digest})
     except NotKept as trouble:
         form.refuse(trouble.say, name)
@@ -70,7 +70,7 @@ def keep(thing: str) -> Response:
 @blueprint.get("/photo/<photo>/small")
 def small(photo: str) -> Response:
     """The same at the size of a patch on the wall."""
-    path = find_photo(bench().settings.photos, photo) if is_ulid(photo) else None
+    path = find_photo(current_bench().settings.photos, photo) if is_ulid(photo) else None
     if path is None or path.suffix[1:] not in KINDS:
         abort(404)
     try:
@@ -98,7 +98,7 @@ def thumbnail(path: str) -> bytes:
 @blueprint.get("/photo/<photo>")
 def show(photo: str) -> Response:
     """A photo as it was stored; it never changes, so a browser may keep it."""
-    path = find_photo(bench().settings.photos, photo) if is_ulid(photo) else None
+    path = find_photo(current_bench().settings.photos, photo) if is_ulid(photo) else None
     if path is None or path.suffix[1:] not in KINDS:
         abort(404)
     answer = Response(path.read_bytes(), mimetype=KINDS[path.suffix[1:]])

@@ -17,7 +17,7 @@ from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.records.correcting import NOT_CORRECTED
 from bench.screens.shelf.labels import read_label
 from bench.steps.lost import LOSES
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.moments import local
 from bench.web.page import page
 from bench.web.words import _
@@ -33,7 +33,7 @@ A_PAGE = 12
 @blueprint.get("/thing/<thing>")
 def show(thing: str) -> Response:
     """Everything about a thing."""
-    here = bench()
+    here = current_bench()
     lists = records_of(thing)
     total = sum(len(each) for each in lists)
     if not total:
@@ -62,7 +62,7 @@ def show(thing: str) -> Response:
 
 def records_of(thing: str) -> list[Sequence[Record]]:
     """Every record about a thing, a list a kind, each in order; those of kinds that this bench does not know too."""
-    state = bench().state
+    state = current_bench().state
     known = {kind: state.listed(thing, kind) for kind in state.kinds_about(thing)}
     noted = [one for one in known.pop("noted", ()) if not is_reason(one)]
     return [*known.values(), noted, [one for one in state.unknown if one.subject == thing]]
@@ -81,15 +81,15 @@ def bench_itself() -> ThingLabel:
 
 def _flag_at(flag: Flag) -> str:
     """When it was: in the zone of the record that tells it, else in the bench's own."""
-    record = bench().state.record(flag.record or "")
+    record = current_bench().state.record(flag.record or "")
     if record is not None and record.when == flag.at:
         return moment_of(record)
-    return f"{local(to_ms(flag.at), bench().zone_min()):%Y-%m-%d %H:%M}" if flag.at is not None else ""
+    return f"{local(to_ms(flag.at), current_bench().zone_min()):%Y-%m-%d %H:%M}" if flag.at is not None else ""
 
 
 def disagreements(thing: str) -> list[dict[str, Any]]:
     """Every slot in which records differ, every id that two records claim, every code that two things bear."""
-    here = bench()
+    here = current_bench()
     found = [_slot(thing, slot) for slot in here.state.disagreements(thing)]
     found += [_conflict(thing, one) for one in here.journal.conflicts if thing in _about(one)]
     code = here.state.code_of(thing)
@@ -121,19 +121,19 @@ def _conflict(thing: str, conflict: Conflict) -> dict[str, Any]:
 
 
 def _told(record: Record) -> RecordView:
-    here = bench()
+    here = current_bench()
     return describe_record(record, here.state, here.library)
 
 
 def _side(record: Record) -> dict[str, str]:
-    here = bench()
+    here = current_bench()
     value = line_of(record, here.state, here.library) or _told(record).title
     return {"value": value, "who": record.device, "when": moment_of(record)}
 
 
 def _branch(node: Node) -> dict[str, Any]:
     """One thing of a lineage with all that it came from, as the page draws it."""
-    here = bench()
+    here = current_bench()
     thing = thing_label(node.thing, here.state, here.library)
     named = _weighed_name(node.words) if node.what == "line" else thing.name
     return {
@@ -150,12 +150,12 @@ def _branch(node: Node) -> dict[str, Any]:
 
 def _weighed_name(words: str) -> str:
     """What was weighed, by the library's name; a formula that several jars share stays a formula."""
-    return read_label(words, "", bench().library).name
+    return read_label(words, "", current_bench().library).name
 
 
 def _summed(tree: Node) -> dict[str, Any]:
     """A lineage in figures: every weighed gram, each firing once, and what was lost."""
-    here = bench()
+    here = current_bench()
     grams: dict[str, float | None] = {}
     for words, g in weighed_lines(tree):
         name = _weighed_name(words)

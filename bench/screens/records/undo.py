@@ -7,7 +7,7 @@ from flask import Blueprint, Response, current_app, make_response, redirect
 from werkzeug.exceptions import HTTPException
 
 from bench.records.schema import MOST_ITEMS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.flash import AGAIN, Crumb, crumbs, remember
 from bench.web.forms import read_form
 from bench.web.ids import derived, is_ulid
@@ -57,7 +57,7 @@ def whole_submits(ids: list[str]) -> list[str]:
 
 
 def _others(first: str) -> Iterator[str]:
-    records, n = bench().state.records, 1
+    records, n = current_bench().state.records, 1
     while n < MOST_OF_ONE or derived(first, n) in records:
         if derived(first, n) in records:
             yield derived(first, n)
@@ -72,7 +72,7 @@ def _entries(ids: list[str], why: str) -> list[Entry]:
 
 def _after(ids: list[str], back: str, made: Crumb | None) -> str:
     """Where *Undo* was tapped; where that page went with what was made, the form that made it, with what was typed."""
-    gone = [one for one in ids if one in back and not bench().state.exists(one)]
+    gone = [one for one in ids if one in back and not current_bench().state.exists(one)]
     if not gone:
         return back
     page = own_path(made.page) if made is not None else "/"

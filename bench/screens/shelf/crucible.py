@@ -11,7 +11,7 @@ from bench.screens.kit.first_steps import first_due
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.shelf.crucibles import LIKE, STANDING, condition_words
 from bench.steps.see import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -25,7 +25,7 @@ blueprint = Blueprint("crucible", __name__, url_prefix="/crucible")
 @blueprint.get("/<thing>")
 def show(thing: str) -> Response:
     """The crucible."""
-    view, here = _find(thing), bench()
+    view, here = _find(thing), current_bench()
     like = {name: value for name in LIKE if (value := _like(view, name)) is not None}
     return page(
         "crucible/show.html",
@@ -44,7 +44,7 @@ def show(thing: str) -> Response:
 
 
 def _find(thing: str) -> Crucible:
-    return existing(crucible(bench().state, thing), thing)
+    return existing(crucible(current_bench().state, thing), thing)
 
 
 def _like(view: Crucible, name: str) -> Any:
@@ -53,13 +53,13 @@ def _like(view: Crucible, name: str) -> Any:
 
 
 def _fills(thing: str) -> list[Record]:
-    found = [r for r in bench().state.in_force(thing, "charged") if r.body.crucible == thing]
+    found = [r for r in current_bench().state.effective_records(thing, "charged") if r.body.crucible == thing]
     return sorted(found, key=by_time_then_order, reverse=True)
 
 
 def _fill(record: Record) -> dict[str, Any]:
     """One filling: when, what it held, which fires it went through, what came of it."""
-    here = bench()
+    here = current_bench()
     view = charge(here.state, record.subject)
     stays = view.residences if view is not None else ()
     fires = [thing_label(stay.firing, here.state, here.library).name for stay in stays]
@@ -81,7 +81,7 @@ def ask(thing: str) -> Response:
 
 
 def _ask(view: Crucible, form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     return page(
         "crucible/seen.html",
         form=form,

@@ -9,7 +9,7 @@ from bench.screens.kit.thing_label import thing_label, ware_name
 from bench.steps.add_crucible import STEP as ADD
 from bench.steps.see import CONDITIONS
 from bench.steps.see import STEP as SEE
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.paging import paged
@@ -32,7 +32,7 @@ LIKE = ("ware", "volume_ml", "rated_c", "tare_g", "lid_g")
 @blueprint.get("")
 def show() -> Response:
     """All crucibles by how they stand."""
-    here = bench()
+    here = current_bench()
     state = here.state
     ended = [thing for thing in reversed(state.things("crucible")) if not state.is_open("crucible", thing)]
     part = paged([*state.open_things("crucible"), *ended])
@@ -42,7 +42,7 @@ def show() -> Response:
 
 
 def _row(view: Crucible) -> dict[str, object]:
-    here = bench()
+    here = current_bench()
     holds = thing_label(view.holds, here.state, here.library).name if view.holds else ""
     said = [holds] if holds else [] if view.condition in ("sound", "clean") else [condition_words(view.condition)]
     if view.added.mark:
@@ -71,7 +71,7 @@ def ask() -> Response:
 @blueprint.post("/new")
 def keep() -> Response:
     """Record the vessel, what it weighs, and its code."""
-    form, here = read_form(), bench()
+    form, here = read_form(), current_bench()
     ware = form.choice("ware", here.library.ware)
     said = read_named(form, ADD, "volume_ml", "rated_c", "mark")
     rated = said["rated_c"]
@@ -107,7 +107,7 @@ def keep() -> Response:
 def _show(form: Form) -> Response:
     wares = [
         (row.slug, _("{ware}, to {c:g} °C", ware=ware_name(row.slug), c=row.continuous_max_c))
-        for row in sorted(bench().library.ware.values(), key=lambda row: row.slug)
+        for row in sorted(current_bench().library.ware.values(), key=lambda row: row.slug)
         if row.continuous_max_c is not None
     ]
     return page("crucibles/new.html", form=form, wares=wares)

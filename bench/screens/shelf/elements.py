@@ -7,7 +7,7 @@ from flask import Blueprint, Response
 
 from bench.science.element_names import ELEMENT_NAMES
 from bench.screens.kit.names import reagent_name
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.page import grams, grams_span, page
 from bench.web.words import _
 from bench.workshop.costing import Held, element_stock
@@ -21,7 +21,7 @@ EVERYWHERE = ("H", "C", "N", "O")
 @blueprint.get("")
 def show() -> Response:
     """Every element with its jars, by name."""
-    here = bench()
+    here = current_bench()
     stock = element_stock(here.state, here.library)
     rows = [_row(symbol, held) for symbol, held in stock.items() if symbol not in EVERYWHERE]
     return page("shelf/elements.html", rows=sorted(rows, key=lambda row: row["name"].casefold()))
@@ -39,7 +39,7 @@ def _row(symbol: str, held: list[Held]) -> dict[str, Any]:
 
 
 def _jar(one: Held) -> dict[str, Any]:
-    name = reagent_name(one.jar.name, bench().library)
+    name = reagent_name(one.jar.name, current_bench().library)
     if one.g is None:
         say = _("{name}: not known how much is left", name=name)
     elif one.low_g is not None and one.high_g is not None:

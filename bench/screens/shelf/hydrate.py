@@ -13,7 +13,7 @@ from bench.reference.things import Reagent
 from bench.science.formulas import pretty
 from bench.screens.kit.cautioning import cautions
 from bench.screens.shelf.labels import label_of
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing, or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -32,7 +32,7 @@ Masses = tuple[float, float, float]
 def of_jar(thing: str) -> Response:
     """Ask for the masses, and say what those that were recorded tell."""
     view = _jar(thing)
-    row = label_of(view.opened, bench().library).reagent
+    row = label_of(view.opened, current_bench().library).reagent
     return _jar_page(view, row, blank(at_c=_start_c(row)))
 
 
@@ -40,7 +40,7 @@ def of_jar(thing: str) -> Response:
 def keep(thing: str) -> Response:
     """Record the two weighings of a jar; what they tell follows from them whenever it is asked."""
     view, form = _jar(thing), read_form()
-    row = label_of(view.opened, bench().library).reagent
+    row = label_of(view.opened, current_bench().library).reagent
     read = _masses(form)
     if form.ok and read is not None:
         before, after, at_c = read
@@ -54,7 +54,7 @@ def keep(thing: str) -> Response:
 @blueprint.get("/known/reagent/<slug>/hydrate")
 def of_reagent(slug: str) -> Response:
     """The same as a sum, for a jar that is not on the shelf yet; nothing is recorded."""
-    here = bench()
+    here = current_bench()
     row = or_404(here.library.reagents.get(slug))
     typed = {name: request.args.get(name, "")[:40] for name in ("before_g", "after_g", "at_c")}
     asked = any(typed[name].strip() for name in ("before_g", "after_g"))
@@ -72,11 +72,11 @@ def of_reagent(slug: str) -> Response:
 
 
 def _jar(thing: str) -> Jar:
-    return existing(jar(bench().state, thing), thing)
+    return existing(jar(current_bench().state, thing), thing)
 
 
 def _jar_page(view: Jar, row: Reagent | None, form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     return page(
         "hydrate/jar.html",
         form=form,
@@ -91,14 +91,14 @@ def _jar_page(view: Jar, row: Reagent | None, form: Form) -> Response:
 
 def _results(view: Jar, row: Reagent | None) -> list[tuple[Record, HydrateTest | None]]:
     """Every reading of a jar with what it says, the newest first."""
-    here = bench()
+    here = current_bench()
     records = here.state.by_time(view.id, "jar.assayed")
     return [(one, _read_record(row, one, here.library)) for one in reversed(records)]
 
 
 def _known(row: Reagent | None) -> dict[str, Any]:
     """What both pages show beside the form: what each form would lose, the cautions, the names of the sources."""
-    here = bench()
+    here = current_bench()
     library = here.library
     dry_c = drying_c(row, library) if row is not None else None
     parts = [Part(row.formula, row.name, slug=row.slug)] if row is not None else []
@@ -110,7 +110,7 @@ def _known(row: Reagent | None) -> dict[str, Any]:
 
 
 def _start_c(row: Reagent | None) -> str:
-    found = drying_c(row, bench().library) if row is not None else None
+    found = drying_c(row, current_bench().library) if row is not None else None
     return "" if found is None else f"{found:g}"
 
 
@@ -130,7 +130,7 @@ def _says(row: Reagent, masses: Masses, library: Library) -> HydrateTest | None:
     before, after, at_c = masses
     if not kept(row, at_c, library):
         return None
-    return which_hydrate(row, before, after, at_c, library, readability_g(bench().state))
+    return which_hydrate(row, before, after, at_c, library, readability_g(current_bench().state))
 
 
 def _read_record(row: Reagent | None, one: Record, library: Library) -> HydrateTest | None:

@@ -13,7 +13,7 @@ from bench.screens.kit.jar_waters import waters_of_jar
 from bench.screens.kit.names import reagent_name
 from bench.screens.shelf.labels import label_of
 from bench.steps.assay import STEP as ASSAY
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -30,7 +30,7 @@ blueprint = Blueprint("jar", __name__, url_prefix="/jar")
 @blueprint.get("/<thing>")
 def show(thing: str) -> Response:
     """The jar."""
-    view, here = _find(thing), bench()
+    view, here = _find(thing), current_bench()
     opened = view.opened
     label = label_of(opened, here.library)
     return page(
@@ -52,11 +52,11 @@ def show(thing: str) -> Response:
 
 
 def _find(thing: str) -> Jar:
-    return existing(jar(bench().state, thing), thing)
+    return existing(jar(current_bench().state, thing), thing)
 
 
 def _assay(view: Jar) -> JarAssay | None:
-    here = bench()
+    here = current_bench()
     return jar_assay(here.state, view.id, here.library, readability_g(here.state))
 
 
@@ -64,7 +64,7 @@ def _left_working(view: Jar) -> list[Step]:
     """How what is left came about."""
     if view.opened.net_g is None:
         return []
-    lost = lost_g(bench().state, view.id)
+    lost = lost_g(current_bench().state, view.id)
     return [
         step(_("In the jar when it was added"), view.opened.net_g, "g"),
         step(_("Weighed out of it since"), view.used_g - lost, "g"),
@@ -80,7 +80,7 @@ def ask(thing: str) -> Response:
 
 
 def _ask(view: Jar, form: Form) -> Response:
-    here = bench()
+    here = current_bench()
     label = label_of(view.opened, here.library)
     return page(
         "jar/assay.html",
@@ -97,7 +97,7 @@ def _ask(view: Jar, form: Form) -> Response:
 @blueprint.post("/<thing>/assay")
 def keep(thing: str) -> Response:
     """Record a fire-assay and show what it says."""
-    view, form, here = _find(thing), read_form(), bench()
+    view, form, here = _find(thing), read_form(), current_bench()
     data = read_step(form, ASSAY, thing).data
     before, after = data.get("before_g"), data.get("after_g")
     if before is not None and after is not None and after > 1.5 * before:

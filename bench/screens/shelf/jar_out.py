@@ -6,7 +6,7 @@ from flask import Blueprint, Response
 
 from bench.screens.kit.names import reagent_name
 from bench.screens.kit.thing_label import thing_label
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.page import grams, page
 from bench.web.words import _
@@ -21,7 +21,7 @@ MOST = 60
 @blueprint.get("/jar/<thing>/out")
 def show(thing: str) -> Response:
     """All that came of a jar."""
-    here = bench()
+    here = current_bench()
     view = existing(jar(here.state, thing), thing)
     found = out_of(here.state, thing, here.library)
     return page(
@@ -35,7 +35,7 @@ def show(thing: str) -> Response:
 
 
 def _row(one: Touched) -> dict[str, Any]:
-    here = bench()
+    here = current_bench()
     then, now = _pct(one.then_pct), _pct(one.now_pct)
     return {
         "id": one.view.id,

@@ -12,7 +12,7 @@ from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.names import reagent_name
 from bench.screens.kit.tagging import chosen_code
 from bench.screens.shelf.labels import UNKNOWN, Label, findings, jar_data, label_of, read_label, refusals
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.paging import paged
@@ -26,7 +26,7 @@ blueprint = Blueprint("shelf", __name__, url_prefix="/shelf")
 @blueprint.get("")
 def show() -> Response:
     """All jars by name; those that are put away stand at the end, the newest first."""
-    state = bench().state
+    state = current_bench().state
     standing = sorted(state.open_things("jar"), key=_name)
     away = [thing for thing in reversed(state.things("jar")) if not state.is_open("jar", thing)]
     part = paged([*standing, *away])
@@ -35,13 +35,13 @@ def show() -> Response:
 
 
 def _name(thing: str) -> str:
-    here = bench()
+    here = current_bench()
     opened = here.state.slot(thing, "jar.opened").body
     return reagent_name(opened.reagent, here.library).casefold() if opened is not None else ""
 
 
 def _row(view: Jar) -> dict[str, object]:
-    here = bench()
+    here = current_bench()
     label = label_of(view.opened, here.library)
     return {
         "id": view.id,
@@ -62,7 +62,11 @@ def ask() -> Response:
     label = _label(form)
     if label is None and not form.errors and "reagent" in request.args:
         form.refuse(_("Type a name or a formula."), "reagent")
-    if label is None or label.formula is None or refusals(findings(label, bench().state, bench().library)):
+    if (
+        label is None
+        or label.formula is None
+        or refusals(findings(label, current_bench().state, current_bench().library))
+    ):
         return _look_up(form, label)
     form.typed.setdefault("water", label.forms[0] if len(label.forms) == 1 else "")
     return _show(form, label)
@@ -76,7 +80,7 @@ def keep() -> Response:
     if label is None or label.formula is None:
         form.refuse(_("Look the label up first: type a name or a formula."), "reagent")
         return _look_up(form, label)
-    here = bench()
+    here = current_bench()
     found = findings(label, here.state, here.library)
     if refusals(found) and not repeated(form):
         form.refuse(refusals(found)[0].whole, "reagent")
@@ -99,14 +103,14 @@ def _label(form: Form) -> Label | None:
     if {"reagent", "formula"} & set(form.errors) or not (typed or formula):
         return None
     try:
-        return read_label(typed, formula, bench().library)
+        return read_label(typed, formula, current_bench().library)
     except Refusal as refusal:
         form.refuse(refusal, refusal.field or "formula")
         return Label(typed)
 
 
 def _look_up(form: Form, label: Label | None) -> Response:
-    here = bench()
+    here = current_bench()
     found = findings(label, here.state, here.library) if label is not None else []
     names = sorted(row.name for row in here.library.reagents.values())
     return page(
@@ -137,7 +141,7 @@ def _options(label: Label) -> list[tuple[str, str, str]]:
 
 
 def _show(form: Form, label: Label) -> Response:
-    here = bench()
+    here = current_bench()
     water = [(text, pretty(text)) for text in label.forms]
     return page(
         "shelf/new.html",

@@ -16,7 +16,7 @@ from bench.screens.kit.thing_label import thing_label
 from bench.steps import HOUSE, STEPS
 from bench.steps.declare import Step
 from bench.steps.furthering import MADE, further
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import page
 from bench.web.recording import Entry, entry_id, record_all
@@ -39,14 +39,14 @@ class Doing:
 
     def parts(self) -> list[Part]:
         """What the thing is made of, for the cautions."""
-        state = bench().state
+        state = current_bench().state
         if self.sort == "batch":
             return batch_parts(state, self.thing)
         return [part for one in earlier_charges(state, self.thing) for part in charge_parts(state, one)]
 
     def findings(self, typed: Typed) -> list[Finding]:
         """What stands against it: in the order of the work, and by the rules of what the thing is made of."""
-        state, library = bench().state, bench().library
+        state, library = current_bench().state, current_bench().library
         found = declared(state, self.step.verb, self.thing, fields=typed.fields)
         judge = {"batch": gate_batch, "pigment": gate_pigment}[self.sort]
         for rule in self.step.rules:
@@ -88,18 +88,20 @@ def _entries(doing: Doing, form: Form, typed: Typed) -> tuple[list[Entry], str |
     found = [Entry(step.record, doing.thing, typed.data)] if step.record is not None else []
     made: str | None = None
     coded: list[str] = []
-    for one in further(HOUSE, step, known_things(bench().state, doing.thing, typed.fields), doing.thing, typed.fields):
+    for one in further(
+        HOUSE, step, known_things(current_bench().state, doing.thing, typed.fields), doing.thing, typed.fields
+    ):
         if one.thing is None:
             made = entry_id(form, len(found))
             coded += [made] if one.coded else []
         found.append(Entry(one.record, made if one.thing == MADE else one.thing, one.data))
     for thing in coded:
-        found += code_entries(bench().state, form, thing=thing)
+        found += code_entries(current_bench().state, form, thing=thing)
     return found, made
 
 
 def _show(doing: Doing, form: Form, typed: Typed) -> Response:
-    here = bench()
+    here = current_bench()
     found = doing.findings(typed)
     return page(
         "steps/ask.html",
@@ -120,7 +122,7 @@ def _register(step: Step, sort: str) -> None:
     address = next(one for one in step.address if f"{{{sort}}}" in one).replace(f"{{{sort}}}", "<thing>")
 
     def doing(thing: str) -> Doing:
-        if bench().state.sort_of(thing) != sort or facts(bench().state, thing) is None:
+        if current_bench().state.sort_of(thing) != sort or facts(current_bench().state, thing) is None:
             abort(404)
         return Doing(step, sort, thing)
 

@@ -8,7 +8,7 @@ from bench.records.record import BENCH
 from bench.science.refusal import Refusal
 from bench.screens.furnace.firing_port import NAME
 from bench.web.channel import door
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
@@ -54,12 +54,12 @@ def _lines(heard: Heard) -> list[Shown]:
 
 
 def _heard() -> tuple[Heard, float]:
-    found: tuple[Heard, float] = current_app.extensions["balance"].heed(cabled(bench().state))
+    found: tuple[Heard, float] = current_app.extensions["balance"].heed(cabled(current_bench().state))
     return found
 
 
 def _now(heard: Heard, old_s: float) -> Now:
-    set_to = cabled(bench().state)
+    set_to = cabled(current_bench().state)
     on_key = set_to is not None and set_to.printing.steady_only
     old = old_s > (OLD_PRINTED_S if on_key else OLD_S)
     short, why = _why_not(heard, old_s if old else None)
@@ -84,7 +84,7 @@ def _why_not(heard: Heard, old_s: float | None) -> tuple[str, str]:
 @blueprint.get("/balance")
 def show() -> Response:
     """The balance as it is set, and the last lines that came."""
-    set_to = cabled(bench().state)
+    set_to = cabled(current_bench().state)
     if set_to is None:
         return _show(blank(baud=BAUDS[0], pattern=PLAIN))
     how = set_to.printing
@@ -98,7 +98,7 @@ def _show(form: Form) -> Response:
     return page(
         "weigh/balance.html",
         form=form,
-        set_to=cabled(bench().state),
+        set_to=cabled(current_bench().state),
         now=_now(heard, old_s),
         lines=_lines(heard),
         ports=[name for name, _words in current_app.extensions["balance"].ports()],

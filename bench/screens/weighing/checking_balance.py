@@ -3,7 +3,7 @@
 from flask import Blueprint, Response
 
 from bench.records.record import BENCH
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
@@ -39,7 +39,7 @@ def keep() -> Response:
 
 def say_balance() -> str:
     """The last check of the balance in a few words."""
-    last = checked(bench().state, BALANCE)
+    last = checked(current_bench().state, BALANCE)
     if last is None:
         return _("never")
     day = last.when.strftime("%Y-%m-%d")

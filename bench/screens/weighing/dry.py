@@ -14,7 +14,7 @@ from bench.screens.kit.declared import form_of, past_words, read_step, shown_fie
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.onward import onward
 from bench.steps.dry import STEP, WAYS
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.forms import Form, read_form
 from bench.web.page import code_text, grams, page
@@ -70,7 +70,7 @@ class Drying:
 
         `steady` and `liquid` stand in for what is recorded, as it may come to be.
         """
-        state, library = bench().state, bench().library
+        state, library = current_bench().state, current_bench().library
         more: dict[str, Any] = {"drying": way, "flame_or_hot_furnace_within_m": "none" if no_flame else "unknown"}
         if liquid is not None:
             more["paste_solvent"] = liquid
@@ -83,11 +83,11 @@ class Drying:
 
 def drying_of(thing: str) -> Drying:
     """The drying of a batch in a dish, or of a charge in its crucible."""
-    return _batch_or_404(thing) if bench().state.sort_of(thing) == "batch" else _charge_or_404(thing)
+    return _batch_or_404(thing) if current_bench().state.sort_of(thing) == "batch" else _charge_or_404(thing)
 
 
 def _batch_or_404(thing: str) -> Drying:
-    state = bench().state
+    state = current_bench().state
     view = existing(batch(state, thing), thing)
     wetted = [r for r in state.by_time(thing, "mixed") if wets(r)]
     rows = [r for r in state.by_time(thing, "dried") if not wetted or r.when >= wetted[-1].when]
@@ -98,7 +98,7 @@ def _batch_or_404(thing: str) -> Drying:
 
 
 def _charge_or_404(thing: str) -> Drying:
-    state = bench().state
+    state = current_bench().state
     view = existing(charge(state, thing), thing)
     vessel = crucible(state, view.crucible)
     plans = [state.slot(b, "batch.planned").body for b in view.batches]
@@ -173,7 +173,7 @@ def _show(view: Drying, form: Form) -> Response:
         fields={one.name: one for one in shown_fields(form, STEP, view.thing)},
         blocked=bool(nowhere) and not form.typed.get("happened"),
         working=_working(view),
-        foot=cautions("dry", view.parts, bench().library),
+        foot=cautions("dry", view.parts, current_bench().library),
     )
 
 

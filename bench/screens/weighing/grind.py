@@ -11,7 +11,7 @@ from bench.screens.kit.dust_checks import dust, read_dust
 from bench.screens.kit.gating import may_record
 from bench.steps.bounds import QUICK_MINUTES
 from bench.steps.grind import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.forms import Form, read_form
 from bench.web.page import go, page
@@ -26,7 +26,7 @@ blueprint = Blueprint("grind", __name__)
 
 
 def _batch_or_404(thing: str) -> Batch:
-    return existing(batch(bench().state, thing), thing)
+    return existing(batch(current_bench().state, thing), thing)
 
 
 @blueprint.get("/batch/<thing>/grind")
@@ -65,7 +65,7 @@ def _after(thing: str, form: Form, data: dict[str, Any]) -> Response:
 
 def _was_filled_at_once(thing: str, wet: bool) -> bool:
     """Whether the batch that was filled last was ground as this one, and went into its crucible without a dish."""
-    state = bench().state
+    state = current_bench().state
     filled = [one for charge in state.things("charge")[-1:] for one in batches_of(state, charge) if one != thing]
     mixed = [state.by_time(one, "mixed") for one in filled]
     alike = [m and (m[-1].body.medium not in DRY_MEDIA) is wet for m in mixed]
@@ -76,7 +76,7 @@ def _was_filled_at_once(thing: str, wet: bool) -> bool:
 def done(thing: str) -> Response:
     """What comes after the mortar: dry it, or load it as it is."""
     view = _batch_or_404(thing)
-    mixed = bench().state.by_time(thing, "mixed")
+    mixed = current_bench().state.by_time(thing, "mixed")
     wet = bool(mixed) and mixed[-1].body.medium not in DRY_MEDIA
     return page("grind/done.html", view=view, mixed=mixed, wet=wet)
 
@@ -88,14 +88,14 @@ def stands_against(thing: str, medium: str, no_flame: bool) -> list[Finding]:
         more["paste_solvent"] = "none" if medium == "dry" else medium
     if no_flame:
         more["flame_or_hot_furnace_within_m"] = "none"
-    library = bench().library
+    library = current_bench().library
     return one_a_rule(
-        [one for step in ("mix", "grind") for one in gate_batch(bench().state, step, thing, library, **more)]
+        [one for step in ("mix", "grind") for one in gate_batch(current_bench().state, step, thing, library, **more)]
     )
 
 
 def _show(view: Batch, form: Form, medium: str) -> Response:
-    state, library, no_flame = bench().state, bench().library, form.flag("no_flame")
+    state, library, no_flame = current_bench().state, current_bench().library, form.flag("no_flame")
     found = stands_against(view.id, medium, no_flame)
     # Another medium may be free where this one is stopped, so the form goes away only for what no medium mends.
     hopeless = stops(stands_against(view.id, "water", no_flame)) and stops(stands_against(view.id, "dry", no_flame))

@@ -14,7 +14,7 @@ from bench.screens.weighing.weigh_line import (
 )
 from bench.screens.weighing.weigh_sum import keep_mortar, show_sum
 from bench.screens.weighing.weighing import WeighTarget, aims, next_aim
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.forms import blank, read_form
 from bench.web.page import code_text, go
@@ -25,11 +25,13 @@ blueprint = Blueprint("weigh", __name__)
 
 
 def _batch_or_404(thing: str) -> Batch:
-    return existing(batch(bench().state, thing), thing)
+    return existing(batch(current_bench().state, thing), thing)
 
 
 def _aim_or_404(view: Batch, number: int) -> WeighTarget:
-    found = next((aim for aim in aims(bench().state, bench().library, view) if aim.number == number), None)
+    found = next(
+        (aim for aim in aims(current_bench().state, current_bench().library, view) if aim.number == number), None
+    )
     if found is None:
         abort(404)
     return found
@@ -41,7 +43,7 @@ def following(thing: str) -> Response:
     view = _batch_or_404(thing)
     if request.args.get("checks") or asks_checks(view):
         return show_checks([view], blank(), url_for("weigh.keep_list", thing=thing))
-    aim = next_aim(aims(bench().state, bench().library, view))
+    aim = next_aim(aims(current_bench().state, current_bench().library, view))
     if aim is not None and not request.args.get("sum"):
         return make_response(redirect(url_for("weigh.line", thing=thing, number=aim.number), 302))
     return show_sum(view, blank())

@@ -5,7 +5,7 @@ from flask import Blueprint, Response, abort, url_for
 from bench.screens.kit.names import reagent_name
 from bench.screens.weighing.weigh_line import WeighContext, asks_checks, keep_checks, keep_line, show_checks, show_line
 from bench.screens.weighing.weighing import WeighTarget, mortars
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.forms import blank, read_form
 from bench.web.page import go, page
@@ -17,20 +17,20 @@ blueprint = Blueprint("weigh_jar", __name__, url_prefix="/weigh/jar")
 
 
 def _jar_or_404(thing: str) -> Jar:
-    return existing(jar(bench().state, thing), thing)
+    return existing(jar(current_bench().state, thing), thing)
 
 
 @blueprint.get("/<thing>")
 def ask(thing: str) -> Response:
     """The next mortar that this jar goes into."""
     taken = _jar_or_404(thing)
-    lines = mortars(bench().state, bench().library, taken)
+    lines = mortars(current_bench().state, current_bench().library, taken)
     waiting = [aim for aim in lines if aim.line.weighed is None]
     asking = _asking(waiting)
     if asking:
         return show_checks(asking, blank(), url_for("weigh_jar.keep", thing=thing))
     if not waiting:
-        name = reagent_name(taken.name, bench().library)
+        name = reagent_name(taken.name, current_bench().library)
         return page("weigh/jar_done.html", jar=taken, name=name, mortars=lines)
     return show_line(waiting[0], _way(taken, lines, waiting[0]), blank())
 
@@ -39,7 +39,7 @@ def ask(thing: str) -> Response:
 def keep(thing: str) -> Response:
     """Record the answers to the checks for all these batches, or what was weighed into one mortar."""
     taken = _jar_or_404(thing)
-    lines = mortars(bench().state, bench().library, taken)
+    lines = mortars(current_bench().state, current_bench().library, taken)
     form = read_form()
     if "batch" not in form.typed:
         asking = _asking([aim for aim in lines if aim.line.weighed is None]) or _batches(lines)

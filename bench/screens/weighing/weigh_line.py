@@ -16,7 +16,7 @@ from bench.screens.kit.gating import may_record, repeated
 from bench.screens.kit.onward import onward
 from bench.screens.weighing.weighing import OvershootFix, WeighTarget, aims, mend, mortars, working
 from bench.screens.weighing.weighing_read import Read, read_weighing
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form, read_form
 from bench.web.numbers import slipped_point
 from bench.web.page import page
@@ -52,7 +52,7 @@ class WeighContext:
 
 def listed(thing: str) -> list[Check]:
     """The checks before weighing, as they stand for a batch, in its own order."""
-    here = bench()
+    here = current_bench()
     return turned(checks(here.state, here.library, PHASE, thing, here.now()), thing)
 
 
@@ -64,7 +64,7 @@ def asks_checks(view: Batch) -> bool:
 
 def stands_against(view: Batch) -> list[Finding]:
     """What stands against weighing it, a check that was answered with not done first."""
-    found = gate_batch(bench().state, "weigh", view.id, bench().library, dry_handling=True)
+    found = gate_batch(current_bench().state, "weigh", view.id, current_bench().library, dry_handling=True)
     not_done = tuple(one.says for one in holding(listed(view.id), KEY))
     if not_done:
         said = _("A check before weighing was answered with not done. Put it right, then answer again.")
@@ -85,7 +85,7 @@ def keep_checks(views: list[Batch], form: Form) -> bool:
 def show_checks(views: list[Batch], form: Form, action: str) -> Response:
     found = _of_all(views)
     parts = [part for view in views for part in _parts(view)]
-    foot = cautions("weigh", parts, bench().library)
+    foot = cautions("weigh", parts, current_bench().library)
     whole = request.args.get("checks") and not request.args.get("one")
     one = alone(found, form.flag("one") if form.posted else not whole, form.errors)
     return page(
@@ -115,7 +115,7 @@ def _parts(view: Batch) -> list[Part]:
 
 
 def _slug(plan: Line) -> str | None:
-    opened: Any = bench().state.slot(plan.jar, "jar.opened").body if plan.jar else None
+    opened: Any = current_bench().state.slot(plan.jar, "jar.opened").body if plan.jar else None
     return opened.reagent if opened is not None else plan.name
 
 
@@ -128,8 +128,8 @@ def keep_line(aim: WeighTarget, way: WeighContext, then: str, form: Form | None 
     if not may_record(form, stands_against(aim.batch)):
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return show_line(aim, way, form)
-    found = aims(bench().state, bench().library, aim.batch)
-    larger = mend(found, aim.number, read.net_g, bench().library) if aim.off(read.net_g) == "over" else None
+    found = aims(current_bench().state, current_bench().library, aim.batch)
+    larger = mend(found, aim.number, read.net_g, current_bench().library) if aim.off(read.net_g) == "over" else None
     asks = do is None and form.happened_ms is None and not repeated(form) and (attended() or not was_done_before())
     if aim.off(read.net_g) and asks:
         return _show_off(aim, way, form, read, larger)
@@ -143,7 +143,7 @@ def keep_line(aim: WeighTarget, way: WeighContext, then: str, form: Form | None 
 
 def _goes_on(aim: WeighTarget, way: WeighContext, form: Form, then: str) -> Response:
     """To the next weighing, or on to the mortar when all of a batch is weighed and no two weighings disagree."""
-    view = batch(bench().state, aim.batch.id)
+    view = batch(current_bench().state, aim.batch.id)
     if way.jar is not None or view is None or any(one.disagrees for one in view.lines):
         return make_response(redirect(then, 303))
     return onward(form, view.id, "grind", home=then)
@@ -178,7 +178,7 @@ def _show_off(aim: WeighTarget, way: WeighContext, form: Form, read: Read, large
 
 
 def show_line(aim: WeighTarget, way: WeighContext, form: Form) -> Response:
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     found = stands_against(aim.batch)
     slot = state.slot(aim.batch.id, "weighed", aim.number)
     numbers = partial(read_weighing, aim=aim)
@@ -197,7 +197,7 @@ def show_line(aim: WeighTarget, way: WeighContext, form: Form) -> Response:
         foot=cautions("weigh", [line_part(aim)], library),
         list_said=tally(listed(aim.batch.id)),
         waiting=_waiting(aim, way),
-        balance_overdue=balance_due(state, datetime.fromtimestamp(bench().now_ms() / 1000, UTC)),
+        balance_overdue=balance_due(state, datetime.fromtimestamp(current_bench().now_ms() / 1000, UTC)),
     )
 
 
@@ -218,5 +218,5 @@ def _waiting(aim: WeighTarget, way: WeighContext) -> int:
         return 0
     return sum(
         one.line.weighed is None and one.batch.id != aim.batch.id
-        for one in mortars(bench().state, bench().library, aim.jar)
+        for one in mortars(current_bench().state, current_bench().library, aim.jar)
     )

@@ -6,7 +6,7 @@ from bench.science.formulas import pretty
 from bench.screens.kit.checking import tally
 from bench.screens.weighing.weigh_line import listed
 from bench.screens.weighing.weighing import aims, becomes, next_aim
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.page import go, grams, page
 from bench.web.recording import Entry, record_all
@@ -26,7 +26,7 @@ def keep_mortar(view: Batch, form: Form) -> Response:
         form.refuse(_("The mortar with its contents cannot weigh less than the empty one."), "mortar_after_g")
     if not form.ok or empty is None or full is None:
         return show_sum(view, form)
-    known = sum(r.body.g or 0.0 for r in bench().state.own(view.id, "lost") if r.id != form.record_id)
+    known = sum(r.body.g or 0.0 for r in current_bench().state.own(view.id, "lost") if r.id != form.record_id)
     gap = round(view.weighed_g - known - (full - empty), 9)
     if how in ("dust", "spill") and gap > 0:
         lost = {"from": view.id, "g": gap, "how": how}
@@ -43,7 +43,7 @@ def keep_mortar(view: Batch, form: Form) -> Response:
 
 def show_sum(view: Batch, form: Form, gap_g: float | None = None) -> Response:
     """The mortar; `gap_g` is what is missing in it against the weighings, where it was weighed."""
-    state, library = bench().state, bench().library
+    state, library = current_bench().state, current_bench().library
     d_g = readability_g(state)
     found = aims(state, library, view)
     whole = becomes(state, view, d_g, library)

@@ -9,7 +9,7 @@ from bench.screens.kit.names import reagent_name
 from bench.screens.weighing.weighing import WeighTarget
 from bench.steps.fields import Field
 from bench.steps.weigh import STEP
-from bench.web.current import bench
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.ids import is_ulid
 from bench.web.words import _
@@ -81,14 +81,14 @@ def _topped_up(form: Form, aim: WeighTarget, taken: str | None, corrects: tuple[
 
 def _before(form: Form, aim: WeighTarget) -> float | None:
     """What was in the mortar before this very submit, also where it comes a second time because its answer was lost."""
-    own = bench().state.record(form.record_id)
-    corrected = bench().state.record(own.corrects[0]) if own is not None and own.corrects else None
+    own = current_bench().state.record(form.record_id)
+    corrected = current_bench().state.record(own.corrects[0]) if own is not None and own.corrects else None
     return aim.line.weighed_g if corrected is None else float(corrected.body.net_g)
 
 
 def read_corrects(form: Form, aim: WeighTarget) -> tuple[str, ...]:
     """The weighings of this line that the form means to correct; ids of anything else are left out."""
-    state = bench().state
+    state = current_bench().state
     known = {r.id for r in state.all_rows(aim.batch.id, "weighed") if r.data.get("line") == aim.number}
     named = [part for part in form.typed.get("corrects", "").split() if is_ulid(part)][:20]
     return tuple(part for part in named if part in known)
@@ -100,7 +100,7 @@ def read_jar(form: Form, aim: WeighTarget) -> str | None:
     planned = aim.jar.id if aim.jar is not None else None
     if code is None:
         return planned
-    state = bench().state
+    state = current_bench().state
     things = state.things_with(code)
     if planned in things:
         return planned
@@ -123,7 +123,7 @@ def _no_jar(state: State, things: list[str]) -> str:
 
 
 def _wrong(aim: WeighTarget, taken: Jar) -> str:
-    library = bench().library
+    library = current_bench().library
     name, formula = reagent_name(taken.name, library), pretty(taken.opened.formula)
     said = _(
         "Wrong jar: this one holds {name}, {formula}. You need {wanted}.", name=name, formula=formula, wanted=aim.name

@@ -72,7 +72,7 @@ def _batch(state: State, thing: str) -> Batch | None:
         return None
     lines = _lines(state, thing, plan)
     weighed = sum(line.weighed_g or 0.0 for line in lines)
-    fills = state.in_force(thing, "charged")
+    fills = state.effective_records(thing, "charged")
     charges = tuple(r.subject for r in fills if _share_g(r, thing) > 0)
     loaded = sum(_share_g(r, thing) for r in fills)
     lost = lost_g(state, thing)

@@ -81,7 +81,7 @@ def held_charge(state: State, thing: str) -> str | None:
 
 def _fills(state: State, thing: str) -> list[Record]:
     """The fillings of a crucible by the time they were made."""
-    found = [r for r in state.in_force(thing, "charged") if r.body.crucible == thing]
+    found = [r for r in state.effective_records(thing, "charged") if r.body.crucible == thing]
     return sorted(found, key=by_time_then_order)
 
 

@@ -57,8 +57,10 @@ def _residues(state: State, thing: str) -> list[float]:
 
 
 def _used_g(state: State, thing: str) -> float:
-    weighed: float = sum(r.body.net_g for r in state.in_force(thing, "weighed") if r.body.jar == thing)
-    loaded: float = sum(s.g for r in state.in_force(thing, "charged") for s in r.body.sources if s.jar == thing)
+    weighed: float = sum(r.body.net_g for r in state.effective_records(thing, "weighed") if r.body.jar == thing)
+    loaded: float = sum(
+        s.g for r in state.effective_records(thing, "charged") for s in r.body.sources if s.jar == thing
+    )
     return weighed + loaded + lost_g(state, thing)
 
 

@@ -69,7 +69,7 @@ def _pigment(state: State, thing: str) -> Pigment | None:
         washes=len(state.own(thing, "washed")),
         state=_state(state, thing),
         judged=judged[-1].body if judged else None,
-        swatches=tuple(r.subject for r in state.in_force(thing, "swatch.made") if r.body.pigment == thing),
+        swatches=tuple(r.subject for r in state.effective_records(thing, "swatch.made") if r.body.pigment == thing),
     )
 
 
@@ -90,8 +90,12 @@ def raw_g(state: State, thing: str) -> float | None:
 
 def used_g(state: State, thing: str) -> float:
     """Grams of a powder that were put into a crucible again or gathered into another powder."""
-    charged: float = sum(s.g for r in state.in_force(thing, "charged") for s in r.body.sources if s.pigment == thing)
-    gathered: float = sum(s.g for r in state.in_force(thing, "gathered") for s in r.body.sources if s.pigment == thing)
+    charged: float = sum(
+        s.g for r in state.effective_records(thing, "charged") for s in r.body.sources if s.pigment == thing
+    )
+    gathered: float = sum(
+        s.g for r in state.effective_records(thing, "gathered") for s in r.body.sources if s.pigment == thing
+    )
     return charged + gathered
 
 
