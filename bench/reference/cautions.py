@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bench.reference.applying import ALWAYS, applies
-from bench.reference.provenance import Row, basis_of
+from bench.reference.provenance import Row
 from bench.reference.surroundings import DustLimit
 from bench.reference.tables import Sentence
 from bench.translation import _
@@ -32,26 +32,6 @@ class GasYield:
     g_per_g: float
     form: str = ""
     instead: bool = False
-
-
-@dataclass(frozen=True, kw_only=True)
-class NotedLimit:
-    """A limit of exposure to a dust or fume, in the words noted, with the body that set it and the ground."""
-
-    body: str
-    words: str
-    year: int | None
-    basis: str
-
-
-BODIES = {
-    "osha_pel": "OSHA PEL",
-    "niosh_rel": "NIOSH REL",
-    "uk_wel": "UK WEL (EH40/2005)",
-    "acgih_tlv": "ACGIH TLV",
-    "other_limit": "other",
-    "idlh": "NIOSH IDLH",
-}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,18 +75,6 @@ class HazardCard(Row):
     uncertain: str = ""
     reason: Sentence = ""
     elements: tuple[str, ...] = ()
-
-    @property
-    def noted_limits(self) -> tuple[NotedLimit, ...]:
-        """Limits of exposure with body, ground, and year where the words give one; bodies with none are left out."""
-        noted = []
-        for field_name, body in BODIES.items():
-            words = getattr(self, field_name)
-            if words and not words.startswith("none"):
-                year = re.search(r"\b(?:19|20)\d\d\b", words)
-                basis = basis_of(self, field_name)
-                noted.append(NotedLimit(body=body, words=words, year=int(year[0]) if year else None, basis=basis))
-        return tuple(noted)
 
 
 BLANK = re.compile(r"\{(\w+)\}")

@@ -31,11 +31,10 @@ class Lack:
 class MakeUp:
     """What a powder lacks. `why_not` says why it cannot be reckoned; then there are no lines.
 
-    `target` is a formula, `target_slug` the library's row where the plan named one; `powder_g` is what is left of it.
+    `target` is a formula; `powder_g` is what is left of the powder.
     """
 
     target: str | None
-    target_slug: str | None
     powder_g: float | None
     lines: tuple[Lack, ...]
     working: tuple[Step, ...]
@@ -53,17 +52,17 @@ def make_up(state: State, thing: str, library: Library) -> MakeUp:
     The reagent of which there is most for its need stays as it is, and the others are made up to it.
     """
     view = pigment(state, thing)
-    target, slug = _target(state, thing)
+    target = _target(state, thing)
     left = view.left_g if view is not None else None
     share = _share(state, thing, left)
     reacting = [one for one in held(state, thing) if one.fate == "reacts" and one.g > 0]
     if target is None or not reacting:
         why = _("Its plan names no target.") if target is None else _("Nothing that was weighed for it is on record.")
-        return MakeUp(target, slug, left, (), (), why)
+        return MakeUp(target, left, (), (), why)
     try:
         told = _one_gram(reacting, target, library)
     except Refusal as refusal:
-        return MakeUp(target, slug, left, (), (), refusal.say)
+        return MakeUp(target, left, (), (), refusal.say)
     needs = [float(g) for g in told["weigh_g"]]
     product = max(one.g * share / need for one, need in zip(reacting, needs, strict=True) if need > 0)
     lines = tuple(_lack(one, one.g * share, need * product) for one, need in zip(reacting, needs, strict=True))
@@ -73,7 +72,7 @@ def make_up(state: State, thing: str, library: Library) -> MakeUp:
         step(_("Grams of the target for which the reagent there is most of suffices"), product, "g"),
         step(_("Of each other reagent: that much target times its grams for 1 g, less what the powder holds")),
     ]
-    return MakeUp(target, slug, left, lines, tuple(steps))
+    return MakeUp(target, left, lines, tuple(steps))
 
 
 def _lack(one: Held, has_g: float, needs_g: float) -> Lack:
@@ -93,10 +92,10 @@ def _one_gram(reacting: list[Held], target: str, library: Library) -> dict[str, 
     return reckon("weigh-up", {"target": target, "product_g": 1, "reagents": reagents}, library)
 
 
-def _target(state: State, thing: str) -> tuple[str | None, str | None]:
+def _target(state: State, thing: str) -> str | None:
     for charge in earlier_charges(state, thing):
         for batch in batches_of(state, charge):
             plan = state.slot(batch, "batch.planned").body
             if plan is not None and plan.target_formula:
-                return plan.target_formula, plan.target
-    return None, None
+                return str(plan.target_formula)
+    return None
