@@ -5,18 +5,16 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning import kinds
 from bench.reckoning.ask import Ask, shown
 from bench.reckoning.kind import Kind
 from bench.reckoning.questions import ask_all
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 __all__ = ["KINDS", "reckon"]
 
@@ -46,7 +44,7 @@ def _names() -> tuple[str, ...]:
 KINDS: Mapping[str, Kind] = _Kinds()
 
 
-def reckon(name: str, ask: dict[str, Any] | Ask, library: "Library", *, typed: bool = False) -> dict[str, Any]:
+def reckon(name: str, ask: dict[str, Any] | Ask, library: Library, *, typed: bool = False) -> dict[str, Any]:
     """The answer of the kind `name` to an ask; always holds `working`, a list of steps.
 
     `typed`: a person typed this now, so likely slips of the pen are asked back, unless the ask says `as_typed`.

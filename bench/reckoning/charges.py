@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 from bench.reckoning.ask import Ask
+from bench.reckoning.rules import Part
 from bench.reckoning.substances import Substance, substance
 from bench.reckoning.water import CRYSTAL_C, Water, most_g, water_of
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.reference.provenance import claims_for
 from bench.science.charge import FATES, Line, Outcome
 from bench.science.evolution import L_PER_MOL_25C, Choices, Evolution
@@ -15,10 +17,6 @@ from bench.science.evolution import Step as GasStep
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reckoning.rules import Part
-    from bench.reference import Library
 
 MOST_G: Final = 1e6
 MOST_LINES: Final = 40
@@ -89,7 +87,7 @@ def choices(ask: Ask) -> Choices:
     )
 
 
-def ingredient(item: Ask, library: "Library", chosen: Choices) -> Ingredient:
+def ingredient(item: Ask, library: Library, chosen: Choices) -> Ingredient:
     """One line: `formula`, `assay_pct` (of the formula, or of what `assay_of` names), `fate`."""
     typed = item.text("formula")
     found = substance(typed, library, item.field("formula"))
@@ -135,7 +133,7 @@ def _purity(item: Ask, formula: Formula, pct: float, less_water: bool) -> float:
     return min(pct / 100 / whole, 1.0)
 
 
-def parts_of(substances: Sequence[Substance]) -> "list[Part]":
+def parts_of(substances: Sequence[Substance]) -> list[Part]:
     """The substances as the rules see them."""
     from bench.reckoning.rules import Part
 
@@ -143,7 +141,7 @@ def parts_of(substances: Sequence[Substance]) -> "list[Part]":
     return [Part(found.formula.text, found.typed, slug) for found, slug in rows]
 
 
-def flags(substances: Sequence[Substance], library: "Library") -> list[str]:
+def flags(substances: Sequence[Substance], library: Library) -> list[str]:
     """What has to be asked of these lines before anything is weighed, in a sentence each: the sums stand as typed."""
     from bench.reckoning.rules import forms_to_choose
 
@@ -152,7 +150,7 @@ def flags(substances: Sequence[Substance], library: "Library") -> list[str]:
 
 def refuse_if_dangerous(
     substances: Sequence[Substance],
-    library: "Library",
+    library: Library,
     target: tuple[Formula, str, str | None] | None = None,
     field: str = "reagents",
 ) -> None:

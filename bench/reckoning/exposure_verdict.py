@@ -1,15 +1,13 @@
 """The verdict on an estimated exposure. The thresholds are our own defaults; no verdict reassures."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from bench.reckoning.limits import molar_mass_g_mol, strictest_mg_m3
+from bench.reference import Library
+from bench.reference.surroundings import Gas
 from bench.science.exposure import Exposure, ppm
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
-    from bench.reference.surroundings import Gas
 
 DO_NOT: Final = "do-not-do-it-indoors"
 FLAG: Final = "flag"
@@ -36,7 +34,7 @@ class Judged:
     why: str
 
 
-def judged(gas: "Gas", found: Exposure, g: float, library: "Library") -> Judged:
+def judged(gas: Gas, found: Exposure, g: float, library: Library) -> Judged:
     """The verdict on peak and eight-hour mean against the strictest limits of the gas."""
     day = OF_DAY_IRRITANT if gas.slug in IRRITANTS else OF_DAY
     tests = (
@@ -76,7 +74,7 @@ def _say(what: str, times: float, body: str, year: int | None, advice: str) -> s
     )
 
 
-def _may_cause_cancer(gas: "Gas", library: "Library") -> bool:
+def _may_cause_cancer(gas: Gas, library: Library) -> bool:
     card = library.card_for(gas.slug)
     return gas.slug in ALWAYS_CANCER or (
         card is not None and any(code.startswith(CANCER_CODES) for code in card.h_codes)

@@ -7,17 +7,14 @@ it when its counts are a multiple of them for some x; that x comes out of a leas
 import re
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from bench.reference import Library
+from bench.reference.things import Target
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
-    from bench.reference.things import Target
 
 PLACE = re.compile(r"\(([0-9.+-]*[xy][0-9.+-]*)\)")
 TERM = re.compile(r"([+-]?)(\d*\.?\d*)([xy]?)")
@@ -32,7 +29,7 @@ NEAR = 2e-3
 class Member:
     """A target of the library that a formula belongs to; `x` is None where it is no family or is met exactly."""
 
-    target: "Target"
+    target: Target
     x: float | None
 
     @property
@@ -42,7 +39,7 @@ class Member:
         return self.x is None or low is None or high is None or low - 1e-6 <= self.x <= high + 1e-6
 
 
-def family_of(target: "Target") -> str | None:
+def family_of(target: Target) -> str | None:
     """The family's pattern, such as `Zn(1-x)Co(x)O`; None where the target has none that can be reckoned with."""
     for text in re.split(r"[;,]", target.formula_family):
         pattern = text.strip().split(" ")[0]
@@ -52,7 +49,7 @@ def family_of(target: "Target") -> str | None:
     return None
 
 
-def patterns_of(target: "Target") -> list[str]:
+def patterns_of(target: Target) -> list[str]:
     """Every pattern of a target's family, a letter that stands for several metals written out for each.
 
     `Cu(1-x)M(x)Cr2O4, M = Fe, Mn` gives `Cu(1-x)Fe(x)Cr2O4` and `Cu(1-x)Mn(x)Cr2O4`.
@@ -80,7 +77,7 @@ def formula_at(pattern: str, x: float, field: str = "x") -> str:
     return re.sub(r"(?<=[A-Za-z)])\(([0-9.]+)\)", lambda m: "" if m[1] == "1" else m[1], text)
 
 
-def member_of(formula: Formula, library: "Library") -> Member | None:
+def member_of(formula: Formula, library: Library) -> Member | None:
     """The target whose formula or family a formula belongs to, or None; the exact one comes first."""
     counts = dict(formula.counts)
     for target in library.targets.values():
@@ -91,12 +88,12 @@ def member_of(formula: Formula, library: "Library") -> Member | None:
     return found[0] if found else None
 
 
-def _member(formula: Formula, target: "Target") -> Member | None:
+def _member(formula: Formula, target: Target) -> Member | None:
     found = (_member_by(formula, target, pattern) for pattern in patterns_of(target))
     return next((member for member in found if member is not None), None)
 
 
-def _member_by(formula: Formula, target: "Target", pattern: str) -> Member | None:
+def _member_by(formula: Formula, target: Target, pattern: str) -> Member | None:
     line = _line(pattern)
     if line is None or set(line[0]) != set(formula.counts):
         return None

@@ -7,12 +7,14 @@ missing, which a clay crucible may bring: then its row says what it needs.
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 from bench.reckoning.charges import Ingredient
 from bench.reckoning.limits import strictest_mg_m3
 from bench.reckoning.rules import Part
 from bench.reckoning.rules.cards import known
+from bench.reckoning.substances import Substance
+from bench.reference import Library
 from bench.reference.provenance import is_from_memory
 from bench.science.evolution import L_PER_MOL_25C
 from bench.science.evolution import Step as GasStep
@@ -34,10 +36,6 @@ from bench.science.gas_bounds import (
 )
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reckoning.substances import Substance
-    from bench.reference import Library
 
 UP_TO: Final = "up-to"
 HARMLESS: Final = frozenset(["H2O", "O2", "N2"])
@@ -101,7 +99,7 @@ def formulas_around(formulas: Iterable[str]) -> frozenset[str]:
     return around(found)
 
 
-def most_of(each: Ingredient, mol: float, library: "Library", there: frozenset[str]) -> list[Most]:
+def most_of(each: Ingredient, mol: float, library: Library, there: frozenset[str]) -> list[Most]:
     """Every bound shown of so many moles of one charge; two ways to one gas of the same carbon give the larger."""
     found = bounds(each.formula, library.gas_rules)
     windows = windows_of(each.substance, found)
@@ -126,7 +124,7 @@ def _needs_silica(rule: GasRule) -> bool:
     return frozenset([SILICA]) in NEEDS.get(rule.context, ())
 
 
-def windows_of(found: "Substance", most: Sequence[Bound]) -> list[Window]:
+def windows_of(found: Substance, most: Sequence[Bound]) -> list[Window]:
     """The window of each bound: that of the substance's own steps where they name the gas, else the rule's."""
     steps = _step_windows(found)
     settled: dict[str, Window] = {}
@@ -147,7 +145,7 @@ def _window(rule: GasRule, steps: Mapping[str, Window], settled: Mapping[str, Wi
     return Window(low, like.to_c if own.to_c is None else own.to_c)
 
 
-def _step_windows(found: "Substance") -> dict[str, Window]:
+def _step_windows(found: Substance) -> dict[str, Window]:
     row = found.row
     windows: dict[str, Window] = {}
     if row is None:
@@ -167,7 +165,7 @@ def _span(before: Window, low: float | None, high: float | None) -> tuple[float 
     )
 
 
-def _on_card(found: "Substance", library: "Library") -> frozenset[str]:
+def _on_card(found: Substance, library: Library) -> frozenset[str]:
     part = Part(found.formula.text, found.typed, found.row.slug if found.row else None)
     cards = known(library).cards(part)
     return frozenset(gas.gas for card in cards for gas in card.gas_yields if gas.g_per_g > 0)
@@ -196,7 +194,7 @@ def widest(windows: Sequence[Window]) -> Window:
     return whole
 
 
-def counted_once(steps: Iterable[GasStep], found: Sequence[Most], library: "Library") -> dict[str, float]:
+def counted_once(steps: Iterable[GasStep], found: Sequence[Most], library: Library) -> dict[str, float]:
     """Grams of one charge to hold against limits: of the gases of one element the worst against its limit alone."""
     certain: dict[str, float] = {}
     for part in steps:
@@ -217,7 +215,7 @@ def counted_once(steps: Iterable[GasStep], found: Sequence[Most], library: "Libr
     return {gas: g for _, gas, g in worst.values() if g > 0}
 
 
-def _times_limit(gas: str, g: float, library: "Library") -> float:
+def _times_limit(gas: str, g: float, library: Library) -> float:
     """How bad so many grams are against the lowest limit for a day or a short time; zero where none is known."""
     row = library.gases.get(gas)
     marks = [strictest_mg_m3(row, period) for period in ("8h", "short")] if row is not None else []

@@ -2,11 +2,10 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-if TYPE_CHECKING:
-    from bench.reckoning.ask import Ask
-    from bench.reference import Library
+from bench.reckoning.ask import Ask
+from bench.reference import Library
 
 
 @dataclass(frozen=True)
@@ -37,4 +36,4 @@ class Kind:
     summary: str
     fields: tuple[Field, ...]
     example: dict[str, Any]
-    run: Callable[["Ask", "Library"], dict[str, Any]]
+    run: Callable[[Ask, Library], dict[str, Any]]

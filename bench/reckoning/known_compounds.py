@@ -2,12 +2,10 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from bench.reference import Library
 from bench.science.formulas import SUBSCRIPTS
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 SEPARATORS: Final = re.compile(r"\s*[*·•∙⋅∗]\s*")
 HEAD: Final = re.compile(r"\s*(?:[0-9]+/[0-9]+|[0-9]+(?:\.[0-9]+)?|[½¼¾])?\s*")
@@ -18,7 +16,7 @@ ORDINARY: Final = frozenset({"H2O", "CO(NH2)2", "CH3COOH", "VOSO4"})
 _KNOWN: dict[str, frozenset[str]] = {}
 
 
-def known_compounds(library: "Library") -> frozenset[str]:
+def known_compounds(library: Library) -> frozenset[str]:
     """Every compound of the library's formulas as it is written there, without dots, counts and water before it."""
     found = _KNOWN.get(library.revision)
     if found is None:
@@ -35,7 +33,7 @@ def _compounds_of(formulas: Iterable[str]) -> Iterator[str]:
             yield piece[head.end() if head else 0 :].strip()
 
 
-def formulas_of(library: "Library") -> Iterator[str]:
+def formulas_of(library: Library) -> Iterator[str]:
     """Every formula of a powder in the library: reagents with their hydrates and what they leave, targets, fluxes,
     cards, pairs of hydrates, oxides. Gases are none: CO is asked about.
     """

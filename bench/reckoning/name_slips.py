@@ -1,17 +1,15 @@
 """A name that is typed where a formula is asked for: which substance of the library it may mean, in one sentence."""
 
 import re
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from bench.reckoning.typed import shown
+from bench.reference import Library
+from bench.reference.hydrate_pairs import HydratePair
 from bench.reference.names import plain
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
-    from bench.reference.hydrate_pairs import HydratePair
 
 WORDS: Final = re.compile(r"[A-Za-z(),\-\s]*[a-z]{3}[A-Za-z(),\-\s]*")
 STATE: Final = re.compile(r"\([IVX,]+\)")
@@ -23,7 +21,7 @@ def is_words(text: str) -> bool:
     return WORDS.fullmatch(text) is not None
 
 
-def refuse_name(text: str, library: "Library", field: str | None = None) -> None:
+def refuse_name(text: str, library: Library, field: str | None = None) -> None:
     """Refuses a name that nobody knows here, with the forms or the reagents that it may mean."""
     pair = pair_of(text, library)
     if pair is not None:
@@ -47,7 +45,7 @@ def refuse_name(text: str, library: "Library", field: str | None = None) -> None
     )
 
 
-def pair_of(text: str, library: "Library") -> "HydratePair | None":
+def pair_of(text: str, library: Library) -> HydratePair | None:
     """The two forms that are sold by one name, such as aluminium chloride."""
     return next((each for each in library.hydrate_pairs if _name(each.name) == _name(text)), None)
 
@@ -56,7 +54,7 @@ def _name(text: str) -> str:
     return plain(STATE.sub("", text.partition(":")[0].partition(",")[0]))
 
 
-def _near(text: str, library: "Library") -> str:
+def _near(text: str, library: Library) -> str:
     """The reagents that hold all words of the name, with their formulas."""
     words = set(text.casefold().replace("-", " ").split())
     rows = [row for row in library.reagents.values() if words <= set(re.findall(r"[a-z]+", row.name.casefold()))]

@@ -2,15 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from bench.reckoning.substances import substance
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 MOL = "mol"
 
@@ -24,7 +21,7 @@ class Share:
     assay_pct: float = 100.0
 
 
-def grams_for(shares: Sequence[Share], by: str, total_g: float, library: "Library") -> tuple[list[float], list[Step]]:
+def grams_for(shares: Sequence[Share], by: str, total_g: float, library: Library) -> tuple[list[float], list[Step]]:
     """The grams of each line, as weighed from its jar, so that all lines together weigh `total_g`; and the working.
 
     `by` is `mass` (parts of what is weighed) or `mol` (parts of moles of the formula, so a poorer jar weighs more).

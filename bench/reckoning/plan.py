@@ -2,22 +2,19 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from bench.reckoning import charges
 from bench.reckoning.ask import Ask
 from bench.reckoning.charges import Ingredient
 from bench.reckoning.substances import target
 from bench.reckoning.water import ends
+from bench.reference import Library
 from bench.science.batch import Amounts, Source, amounts, formed_mol, missing, rows_of
 from bench.science.charge import Outcome, outcome, supplied
 from bench.science.formulas import Formula
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 LEAVES = ("C", "N")
 """Elements of which more than the target takes is no excess: it leaves as gas."""
@@ -54,7 +51,7 @@ class _Fixed:
     amount: float
 
 
-def planned(ask: Ask, library: "Library") -> Plan:
+def planned(ask: Ask, library: Library) -> Plan:
     """The plan that an ask means; raises Refusal with the field for what cannot be planned."""
     typed = ask.text("target")
     wanted, row = target(typed, library, "target")

@@ -4,17 +4,15 @@ What stands in records is never asked about: only what a person types now, at th
 """
 
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 from bench.reckoning.name_slips import is_words, refuse_name
 from bench.reckoning.slips import refuse_slip
 from bench.reckoning.water_slips import counted_before, refuse_count, refuse_water
+from bench.reference import Library
 from bench.science.formulas import parse, pretty
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 SHARE_AT_MOST: Final = 1.1
 """Per cent. A jar that holds less of what it is sold as is not one that anybody weighs from."""
@@ -22,7 +20,7 @@ STATED: Final = ("molar-mass",)
 """Kinds that show what was read, so that a count before a hydrate is said there and not asked."""
 
 
-def ask_formula(typed: str, library: "Library", field: str | None = None, *, count: bool = True) -> None:
+def ask_formula(typed: str, library: Library, field: str | None = None, *, count: bool = True) -> None:
     """Refuses a typed formula that has a likely slip, with what it may mean; a name of the library passes.
 
     `count`: whether a count before a hydrate (2CuSO4*5H2O) is asked about too.
@@ -36,7 +34,7 @@ def ask_formula(typed: str, library: "Library", field: str | None = None, *, cou
         refuse_count(text, field)
 
 
-def ask_reagent(typed: str, library: "Library", field: str | None = None, *, count: bool = True) -> None:
+def ask_reagent(typed: str, library: Library, field: str | None = None, *, count: bool = True) -> None:
     """The same for a reagent, which may be typed by name: an unknown name is refused with what it may mean."""
     text = " ".join(typed.split())
     if is_words(text) and not _goes_by(text, library) and library.reagent(text) is None and not _reads(text):
@@ -56,7 +54,7 @@ def ask_assay(pct: float, field: str | None = None) -> None:
         raise Refusal(say, field)
 
 
-def ask_all(kind: str, ask: Mapping[str, Any], library: "Library") -> None:
+def ask_all(kind: str, ask: Mapping[str, Any], library: Library) -> None:
     """Asks back about every formula and assay of an ask; raises the first question as a Refusal with its field."""
     for name, path, value in _typed(ask):
         if name == "assay_pct" and isinstance(value, int | float) and not isinstance(value, bool):
@@ -97,7 +95,7 @@ def _typed(ask: Mapping[str, Any]) -> Iterator[tuple[str, str, Any]]:
             yield name, path, value
 
 
-def _goes_by(text: str, library: "Library") -> bool:
+def _goes_by(text: str, library: Library) -> bool:
     """Whether the library knows the text as a slug or a name, and not only as a formula in other letters."""
     if text in library.reagents or text in library.targets:
         return True

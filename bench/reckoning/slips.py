@@ -8,19 +8,17 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from bench.reckoning.known_compounds import HEAD, PLAIN_DIGITS, SEPARATORS, known_compounds
 from bench.reckoning.typed import shown
+from bench.reference import Library
 from bench.science.element_names import ELEMENT_NAMES
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 from bench.science.second_readings import second_readings
 from bench.science.usual_charges import CHARGES, balances
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 EVERY_COUNT: Final = re.compile(r"(?=.*[A-Za-z]1(?![0-9]))(?:[A-Z][a-z]?[0-9.]+|[()\[\]]|(?<=[)\]])[0-9.]+)+")
 LETTER_FOR_ZERO: Final = re.compile(r"([1-9])[Oo](H2[O0])")
@@ -74,7 +72,7 @@ class Slip:
         )
 
 
-def slip_in(typed: str, library: "Library") -> Slip | None:
+def slip_in(typed: str, library: Library) -> Slip | None:
     """The slip in a typed formula, or None where it reads as it should; a name of the library is no formula."""
     text = typed.strip().translate(PLAIN_DIGITS)
     if text in library.reagents or text in library.targets or len(text) > 120:
@@ -91,7 +89,7 @@ def slip_in(typed: str, library: "Library") -> Slip | None:
     return Slip(text, whole, formula is not None, asked) if whole else None
 
 
-def refuse_slip(typed: str, library: "Library", field: str | None = None) -> None:
+def refuse_slip(typed: str, library: Library, field: str | None = None) -> None:
     """Refuses a typed formula with a likely slip, with both readings; where one of them is refused here, it says so."""
     slip = slip_in(typed, library)
     if slip is not None:
@@ -113,7 +111,7 @@ def refuse_slip(typed: str, library: "Library", field: str | None = None) -> Non
         )
 
 
-def _keep(slip: Slip, library: "Library") -> str:
+def _keep(slip: Slip, library: Library) -> str:
     """How the odd reading is typed, where it can be used at all."""
     written = odd(slip) if slip.readable and refused_because(slip.typed, library) is None else None
     return _(" To keep it as typed, write {written}.", written=written) if written else ""
@@ -222,13 +220,13 @@ def _read(text: str) -> Formula | None:
         return None
 
 
-def _is_name(text: str, library: "Library") -> bool:
+def _is_name(text: str, library: Library) -> bool:
     """Whether the library knows this text as a name, and not only as a formula in other letters."""
     row = library.reagent(text) or library.target(text)
     return row is not None and "".join(text.split()).casefold() != row.formula.casefold()
 
 
-def refused_because(text: str, library: "Library") -> str | None:
+def refused_because(text: str, library: Library) -> str | None:
     """Why this formula is refused here, or None."""
     from bench.reckoning.rules import Part, refuse_if_dangerous
 

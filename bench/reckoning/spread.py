@@ -120,5 +120,5 @@ def _assay(plan: Plan, i: int, item: Ask) -> dict[str, Any] | None:
     }
 
 
-def _reacting(plan: Plan) -> "list[tuple[float, Any]]":
+def _reacting(plan: Plan) -> list[tuple[float, Any]]:
     return [(g, each) for g, each in zip(plan.weigh_g, plan.ingredients, strict=True) if each.fate == "reacts"]

@@ -4,18 +4,16 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from bench.reckoning.ask import shown
+from bench.reference import Library
+from bench.reference.things import Reagent, Target
 from bench.science.evolution import Choices, Evolution, Step, from_steps, general
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
-    from bench.reference.things import Reagent, Target
 
 Counts = Mapping[str, Fraction]
 WORD: Final = re.compile(r"[a-z]{4}")
@@ -30,7 +28,7 @@ class Substance:
 
     typed: str
     formula: Formula
-    row: "Reagent | None" = None
+    row: Reagent | None = None
     _fires: dict[Choices, Evolution] = field(default_factory=dict, compare=False, repr=False)
 
     def in_the_fire(self, choices: Choices) -> Evolution:
@@ -43,7 +41,7 @@ class Substance:
         return self._fires[choices]
 
 
-def substance(typed: str, library: "Library", field: str) -> Substance:
+def substance(typed: str, library: Library, field: str) -> Substance:
     """The substance that a formula, a slug or a name of the library means; raises Refusal naming the field."""
     met = _index(library).met
     if typed not in met:
@@ -53,7 +51,7 @@ def substance(typed: str, library: "Library", field: str) -> Substance:
     return met[typed]
 
 
-def _looked_up(typed: str, library: "Library", field: str) -> Substance:
+def _looked_up(typed: str, library: Library, field: str) -> Substance:
     by_slug = library.reagents.get(_slug(typed))
     if by_slug is not None:
         return Substance(typed, parse(by_slug.formula, field), by_slug)
@@ -68,7 +66,7 @@ def _looked_up(typed: str, library: "Library", field: str) -> Substance:
     return Substance(typed, formula, _row_for(formula, library))
 
 
-def target(typed: str, library: "Library", field: str) -> "tuple[Formula, Target | None]":
+def target(typed: str, library: Library, field: str) -> tuple[Formula, Target | None]:
     """The formula of a wanted phase, and the library's row for it, from its formula, slug or name."""
     row = library.targets.get(_slug(typed))
     if row is not None:
@@ -84,7 +82,7 @@ def target(typed: str, library: "Library", field: str) -> "tuple[Formula, Target
     return formula, _index(library).targets.get(frozenset(formula.counts.items()))
 
 
-def _target_formula(row: "Target", field: str) -> Formula:
+def _target_formula(row: Target, field: str) -> Formula:
     try:
         return parse(row.formula, field)
     except Refusal as refusal:
@@ -114,7 +112,7 @@ def _plain(text: str) -> str:
     return "".join(char for char in text.casefold() if char.isalnum())
 
 
-def _row_for(formula: Formula, library: "Library") -> "Reagent | None":
+def _row_for(formula: Formula, library: Library) -> Reagent | None:
     """The row of the same composition, or of the same but for its water."""
     index = _index(library)
     exact, dry, counts = index.exact, index.dry, formula.counts
@@ -127,7 +125,7 @@ def _row_for(formula: Formula, library: "Library") -> "Reagent | None":
     return min(near, key=lambda each: each[0])[1]
 
 
-_Rows = dict[tuple[tuple[str, Fraction], ...], list["tuple[Reagent, Counts]"]]
+_Rows = dict[tuple[tuple[str, Fraction], ...], list[tuple[Reagent, Counts]]]
 
 
 @dataclass(frozen=True)
@@ -136,14 +134,14 @@ class _Index:
 
     exact: _Rows
     dry: _Rows
-    targets: "dict[frozenset[tuple[str, Fraction]], Target]"
+    targets: dict[frozenset[tuple[str, Fraction]], Target]
     met: dict[str, Substance]
 
 
 _INDEXES: dict[str, _Index] = {}
 
 
-def _index(library: "Library") -> _Index:
+def _index(library: Library) -> _Index:
     """The index of a library, made once for each revision of it."""
     found = _INDEXES.get(library.revision)
     if found is not None:
@@ -195,7 +193,7 @@ def _water(counts: Counts, own: Counts) -> Fraction | None:
     return oxygen if hydrogen == 2 * oxygen else None
 
 
-def _known(row: "Reagent", formula: Formula) -> tuple[dict[str, float], list[Step]] | None:
+def _known(row: Reagent, formula: Formula) -> tuple[dict[str, float], list[Step]] | None:
     """What the row says that a mole of this formula leaves, and its steps; None where the row does not know."""
     own = parse(row.formula).counts
     times = _times(formula.counts, own)

@@ -5,10 +5,8 @@ the categories of each pictogram agree with the pictogram rows of the statements
 """
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from bench.reference.library import Library
+from bench.reference.library import Library
 
 BY_PICTOGRAM: dict[str, frozenset[str]] = {
     "GHS01": frozenset(["H200", "H201", "H202", "H203", "H204", "H240", "H241"]),
@@ -97,7 +95,7 @@ def signal_words_for(codes: Iterable[str]) -> frozenset[str]:
     return frozenset(["Warning"] if plain_warning else [""])
 
 
-def text_for(code: str, h_codes: Iterable[str], groups: Iterable[str], library: "Library") -> str:
+def text_for(code: str, h_codes: Iterable[str], groups: Iterable[str], library: Library) -> str:
     """The text of a code on a label beside these H codes and these groups of cards: the first wording that fits,
     else the usual one; a code without a text is shown as it is, never dropped.
     """

@@ -1,25 +1,23 @@
 """`atmosphere`: whether a gas, or a propane flame, takes the oxygen of an oxide."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.science import atmosphere
 from bench.science.formulas import parse
 from bench.science.oxygen_data import PAIRS
 from bench.science.refusal import Refusal
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
-
 FREE_SAY = _("This is the free oxide. Bound in a compound it is held more firmly, and takes a richer gas to reduce.")
 FLAME_SAY = _("The flame's gas is taken as evenly mixed and at equilibrium; near a burner or under a lid it is not.")
 SOOT_SAY = _("No propane flame up to phi 3 reduces it.")
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """The oxide's own CO2/CO, the gas's, the judgement with its uncertainty, and the mixture that begins to reduce."""
     oxide = _oxide(ask.text("oxide", longest=100), library)
     c = ask.number("c", low=-273.15, high=3000)
@@ -42,7 +40,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     }
 
 
-def _oxide(text: str, library: "Library") -> str:
+def _oxide(text: str, library: Library) -> str:
     """The oxide with a fit that the text names, by formula or by the library's slug or name."""
     if text in PAIRS:
         return text

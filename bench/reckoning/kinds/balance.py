@@ -1,7 +1,7 @@
 """`balance`: from the grams in the mortar to what they can become."""
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning import charges
 from bench.reckoning.ask import Ask
@@ -11,7 +11,8 @@ from bench.reckoning.ratio import ratio_error_pct, ratio_of
 from bench.reckoning.substances import target
 from bench.reckoning.water import ends, ranges, said
 from bench.reckoning.working import Step, step
-from bench.reference.surroundings import AIR_O2_PCT
+from bench.reference import Library
+from bench.reference.surroundings import AIR_O2_PCT, OxideInAir
 from bench.science.atmosphere import flame
 from bench.science.batch import Source, formed_mol, missing, rows_of
 from bench.science.charge import Outcome, grams, outcome, supplied
@@ -23,12 +24,8 @@ from bench.translation import _
 LEAST_O2_PCT = 0.5
 """Below this the boundaries are not carried on: the gas then reduces."""
 
-if TYPE_CHECKING:
-    from bench.reference import Library
-    from bench.reference.surroundings import OxideInAir
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """How much target the weighed grams can form, what is left beside it, and how far the ratio is off."""
     typed = ask.text("target")
     wanted, row = target(typed, library, "target")
@@ -119,9 +116,7 @@ def _oxygen(ask: Ask, c: float | None) -> float:
     return float(f"{left:.3g}")
 
 
-def _standing(
-    brought: Mapping[str, float], c: float | None, o2_pct: float, library: "Library"
-) -> "dict[str, OxideInAir]":
+def _standing(brought: Mapping[str, float], c: float | None, o2_pct: float, library: Library) -> dict[str, OxideInAir]:
     """The oxide of each element that stands at the temperature in this oxygen, where the reference data says."""
     if c is None:
         return {}
@@ -129,7 +124,7 @@ def _standing(
     return {symbol: oxide for symbol, oxide in found.items() if oxide is not None}
 
 
-def _left(part: Any, standing: "Mapping[str, OxideInAir]") -> dict[str, Any]:
+def _left(part: Any, standing: Mapping[str, OxideInAir]) -> dict[str, Any]:
     known = standing.get(part.element)
     hint = known.colour if known is not None and known.oxide == part.formula else None
     return {
@@ -167,7 +162,7 @@ def _limits(wanted: Formula, brought: Mapping[str, float], limiting: Sequence[st
     return [*steps, step(say, formed * wanted.molar_mass_g_mol, "g")]
 
 
-def _oxides(result: Outcome, standing: "Mapping[str, OxideInAir]", c: float | None, o2_pct: float) -> list[Step]:
+def _oxides(result: Outcome, standing: Mapping[str, OxideInAir], c: float | None, o2_pct: float) -> list[Step]:
     steps = []
     where = _("air") if o2_pct == AIR_O2_PCT else _("{o2_pct:g} % oxygen", o2_pct=o2_pct)
     for part in result.left_over:

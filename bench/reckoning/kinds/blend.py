@@ -1,21 +1,19 @@
 """`blend`: the points between two or three batches."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning import charges
 from bench.reckoning.ask import Ask, shown
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.substances import Substance, substance, target
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.blends import blended_g, lattice
 from bench.science.formulas import Formula
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 CORNER_G = 100.0
 
@@ -29,7 +27,7 @@ class _Corner:
     substances: list[Substance]
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Fractions by mass of the corners' batches at each point, and grams of every component there."""
     asked = ask.list_of("corners", 2, 3)
     corners = [_corner(item, f"corners[{i}]", library) for i, item in enumerate(asked)]
@@ -54,7 +52,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     return {"points": points, "working": working}
 
 
-def _corner(item: Any, field: str, library: "Library") -> _Corner:
+def _corner(item: Any, field: str, library: Library) -> _Corner:
     if isinstance(item, str):
         return _of_target(item, CORNER_G, field, library)
     if not isinstance(item, dict):
@@ -72,7 +70,7 @@ def _corner(item: Any, field: str, library: "Library") -> _Corner:
     return _Corner(grams, {name: each.formula for name, each in zip(names, found, strict=True)}, found)
 
 
-def _of_target(typed: str, g: float, field: str, library: "Library") -> _Corner:
+def _of_target(typed: str, g: float, field: str, library: Library) -> _Corner:
     formula, _ = target(typed, library, field)
     return _Corner({typed: g}, {typed: formula}, [Substance(typed, formula)])
 

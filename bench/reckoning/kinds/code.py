@@ -1,20 +1,18 @@
 """`code`: new codes for tags, and the check of a typed one."""
 
 import secrets
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.science.codes import BODIES, is_valid, new_codes, normalised, plain_twin
 from bench.science.refusal import Refusal
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """New codes, or whether a typed one is whole."""
     if ask.has("new") == ask.has("check"):
         raise Refusal(_("Give new, how many codes, or check, one typed code."), "new")

@@ -1,22 +1,20 @@
 """`colour-difference`: how far two measured colours lie apart, and whether that is more than their scatter."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.science.colour import Lab, StandardError, de00, de76, difference_uncertainty, say_difference
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 LIGHTEST, DARKEST, WIDEST = 150.0, -5.0, 300.0
 LARGEST_SE = 100.0
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """ΔE00 and ΔE76 with the uncertainty that the standard errors leave, in one sentence too."""
     lab1, lab2 = _lab(ask, "lab1"), _lab(ask, "lab2")
     se1, se2 = _standard_error(ask, "se1"), _standard_error(ask, "se2")

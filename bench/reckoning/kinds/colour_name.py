@@ -1,23 +1,21 @@
 """`colour-name`: the nearest published colour name to a measured colour, and how near it is."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.kinds.colour_difference import DARKEST, LIGHTEST, WIDEST
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.colour_names import nearest
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 FAR_DE = 10.0
 """Beyond this ΔE00 a name says little of the colour (project default)."""
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """The nearest of the 267 names, the two after it, and a sentence that never says more than *nearest*."""
     lightness, a, b = ask.numbers("lab", low=-WIDEST, high=WIDEST, fewest=3, most=3)
     if not DARKEST <= lightness <= LIGHTEST:

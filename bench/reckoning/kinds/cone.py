@@ -1,18 +1,16 @@
 """`cone`: the temperature at which a pyrometric cone bends, as a range to hold a pyrometer against."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.science.cones import END_POINTS_C, FEW, QUICK_C_PER_H, SLOW_C_PER_H, end_point_c, error_c
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """The end point with its range; never a statement on what the charge did."""
     cone = ask.text("cone", longest=20)
     rate = ask.number("rate_c_per_h", low=0, high=10_000)

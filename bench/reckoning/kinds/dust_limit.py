@@ -1,6 +1,6 @@
 """`dust-limit`: the limits of exposure to a powder's dust, by form and fraction, and the strictest that fits it."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
@@ -8,13 +8,11 @@ from bench.reckoning.rules import Part
 from bench.reckoning.rules.cards import known
 from bench.reckoning.substances import Substance, substance
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.reference.surroundings import DustLimit
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 SAYS = {"yes": _("dissolves in water"), "no": _("does not dissolve in water")}
 MAY = _("may dissolve in water or not")
@@ -22,7 +20,7 @@ LOWEST = frozenset({"H317", "H334", "H340", "H341", "H350", "H351"})
 """Codes of cancer, genes, asthma and allergy: for these the lowest that can be reached counts."""
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Every limit of the card with body and year; the strictest for a day that fits, as itself and as the powder."""
     powder = substance(ask.text("formula"), library, ask.field("formula"))
     soluble = ask.choice("soluble", ("yes", "no", "unknown"), default=None)

@@ -1,6 +1,6 @@
 """`exposure`: what a released gas does to the air of a room, against the published limits."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.exposure_verdict import DO_NOT, FLAG, Judged, judged
@@ -8,19 +8,17 @@ from bench.reckoning.gas_most import cautions
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.limits import gas_named, limits_against, mass_factor, molar_mass_g_mol, strictest
 from bench.reckoning.working import Step, step
+from bench.reference import Library
+from bench.reference.surroundings import Gas
 from bench.science.exposure import MIXING_FACTOR, RELEASE_MIN, Exposure, one_zone, ppm
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
-    from bench.reference.surroundings import Gas
 
 SCREEN_SAY = _("This is a screen. It proves nothing: the SDS, local law and licensed practice decide.")
 UNKNOWN_SAY = _("The air changes are not known, so no figure is given: do not do it indoors.")
 OUTDOORS_SAY = _("Outdoors there is no figure: stay upwind, keep everybody out of the plume.")
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Peak and eight-hour mean in a well-mixed room, each limit with body and year, and a verdict."""
     gas = gas_named(ask.text("gas", longest=60), library)
     g = ask.number("g", low=0, high=1e6)
@@ -52,7 +50,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     }
 
 
-def _verdict(gas: "Gas", found: Exposure | None, outdoors: bool, g: float, library: "Library") -> Judged:
+def _verdict(gas: Gas, found: Exposure | None, outdoors: bool, g: float, library: Library) -> Judged:
     if outdoors:
         return Judged(FLAG, OUTDOORS_SAY)
     if found is None:
@@ -61,7 +59,7 @@ def _verdict(gas: "Gas", found: Exposure | None, outdoors: bool, g: float, libra
 
 
 def _working(
-    gas: "Gas",
+    gas: Gas,
     g: float,
     room_m3: float | None,
     air: float | None,

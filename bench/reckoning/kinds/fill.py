@@ -1,18 +1,16 @@
 """`fill`: whether a loose charge fits a crucible."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.powders import FILL_LIMITS_PCT, fill_pct
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """The fill in % of the brim volume against the limit for this kind of charge."""
     charge_g = ask.number("charge_g", low=0, high=1e6)
     density = ask.number("bulk_density_g_ml", low=0.005, high=25)

@@ -1,19 +1,17 @@
 """`fix-up`: what to weigh after an overshoot."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.refusal import Refusal
 from bench.science.rescale import rescale
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Grams of what is not weighed yet, so that the ratio of the largest overshoot holds."""
     planned_g = ask.numbers("planned_g", above=0, high=1e6, most=100)
     weighed_g = ask.numbers("weighed_g", low=0, high=1e6, most=100, nulls=True)

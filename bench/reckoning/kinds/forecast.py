@@ -1,19 +1,17 @@
 """`forecast`: a fact, a verdict, an interval and a time of a firing, each only as far as its readings support it."""
 
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.curves import HOTTEST_C, readings
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.science.forecast import Forecast, forecast
 from bench.science.heat_dose import DRY_DOSE_C_MIN
 from bench.science.slope_bound import ARREST_MIN, SLOWEST_TAU_MIN
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 OWN = "own-forecast"
 FACT_SAY = _(
@@ -32,7 +30,7 @@ TESTED_SAY = _("It was tested on simulated furnaces. No real firing has tested i
 ONE_C_SAY = _("No single temperature is given: only an interval can be supported.")
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Fact, verdict by the slope bound, interval, times, and the sentences for them."""
     curve = readings(ask)
     target_c = ask.number("target_c", low=-200, high=HOTTEST_C)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning import charges
 from bench.reckoning import gas_most as most
@@ -13,6 +13,7 @@ from bench.reckoning.gas_most import Most
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.water import said
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.reference.provenance import is_from_memory
 from bench.science.evolution import GAS_G_MOL, L_PER_MOL_25C, summed
 from bench.science.evolution import Step as GasStep
@@ -20,11 +21,8 @@ from bench.science.gas_bounds import AROUND, around, gas_g_mol
 from bench.science.refusal import Refusal
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Gas by kind, with the temperatures between which it comes where they are known; negative is taken up.
 
     `evolved` holds what is certain, in balance with the mass; a gas that may come beside it stands there too with
@@ -78,14 +76,14 @@ class Given:
     most: list[Most]
 
 
-def _given(each: Ingredient, g: float, library: "Library", there: frozenset[str], purity: float | None = None) -> Given:
+def _given(each: Ingredient, g: float, library: Library, there: frozenset[str], purity: float | None = None) -> Given:
     row = each.substance.row
     remembered = row is None or is_from_memory(row, "gas_steps")
     return Given(each.gas_steps(g, purity), remembered, most.most_of(each, each.line(g, purity).mol, library, there))
 
 
 def _outer(
-    ingredients: Sequence[Ingredient], grams: Sequence[float], library: "Library", there: frozenset[str]
+    ingredients: Sequence[Ingredient], grams: Sequence[float], library: Library, there: frozenset[str]
 ) -> list[list[Given]]:
     """What all give when each jar of unknown water is at its wettest, and at its driest; empty where all is known."""
     if not any(each.water is not None and not each.water.known for each in ingredients):
@@ -139,7 +137,7 @@ def _may_come(every: Sequence[Sequence[Given]]) -> list[dict[str, Any]]:
     return [_bound_row(gas, up_to[gas], ways) for gas, ways in found.items()]
 
 
-def _bound_row(gas: str, mol: float, ways: "Sequence[tuple[float, most.Window, list[Most]]]") -> dict[str, Any]:
+def _bound_row(gas: str, mol: float, ways: Sequence[tuple[float, most.Window, list[Most]]]) -> dict[str, Any]:
     window = most.widest([each[1] for each in ways])
     rules = [one for each in ways for one in each[2]]
     only = list(dict.fromkeys(need for one in rules if (need := most.missing(one))))
@@ -180,7 +178,7 @@ def _litres(ways: Sequence[Most]) -> float | None:
     return sum(one.mol for one in ways) * L_PER_MOL_25C if ways[0].rule.form == "gas" else None
 
 
-def _counted_once(every: Sequence[Sequence[Given]], library: "Library") -> list[dict[str, Any]]:
+def _counted_once(every: Sequence[Sequence[Given]], library: Library) -> list[dict[str, Any]]:
     """Grams by gas to hold against limits: each element of each charge once, as the worse of its gases."""
     worst: dict[str, float] = {}
     for given in every:

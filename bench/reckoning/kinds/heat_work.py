@@ -1,23 +1,21 @@
 """`heat-work`: what a firing, or one crucible's part of it, did to the charge."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.curves import HOTTEST_C, readings
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.science.heat_work import equivalent_soak_min, min_above, peak_c, window
 from bench.science.refusal import Refusal
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 SPREAD_KJ = 100.0
 LAG_SAY = _("This is the furnace's temperature at the probe; a charge in its crucible lags behind it.")
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Equivalent soak with its spread over 100 kJ/mol either way, minutes above a temperature, and the peak."""
     curve = readings(ask, fewest=2)
     reference_c = ask.number("reference_c", low=-200, high=HOTTEST_C)

@@ -1,18 +1,16 @@
 """`hiding`: how well a paint-out covers black and white."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.strength import HIDES_AT_PCT, contrast_ratio_pct, hides
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """The contrast ratio in %, and whether it counts as hiding."""
     black, white = ask.number("y_over_black", high=1e6), ask.number("y_over_white", high=1e6)
     ratio = contrast_ratio_pct(black, white)

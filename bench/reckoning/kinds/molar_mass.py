@@ -1,22 +1,20 @@
 """`molar-mass`: the mass of a mole, and what the formula was read as."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.questions import count_read
 from bench.reckoning.substances import substance
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.formulas import Formula, parse, pretty
 from bench.science.refusal import Refusal
 from bench.science.weights import G_MOL, SOURCE
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """The molar mass in g/mol and the atoms of each element; refuses a formula that can be read in two ways."""
     formula = _formula(ask.text("formula"), library, ask.field("formula"))
     low, high = formula.molar_mass_range_g_mol
@@ -30,7 +28,7 @@ def run(ask: Ask, library: "Library") -> dict[str, Any]:
     }
 
 
-def _formula(typed: str, library: "Library", field: str) -> Formula:
+def _formula(typed: str, library: Library, field: str) -> Formula:
     """The formula as typed, or that of a target by its slug or of a reagent by its slug or name."""
     try:
         return parse(typed)

@@ -1,21 +1,19 @@
 """`oil`: the oil that a pigment takes up, for 100 g."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.powders import LINSEED_G_PER_ML, oil_absorption
 from bench.science.refusal import Refusal
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
-
 METHOD_SAY = _("Oil taken up to one stiff paste that smears but does not break (ISO 787-5, from memory).")
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Oil absorption in mL and in g for 100 g, from the oil by volume or by mass."""
     pigment_g = ask.number("pigment_g", above=0, high=1e5)
     density = ask.number("oil_density_g_ml", low=0.5, high=1.5, default=LINSEED_G_PER_ML)

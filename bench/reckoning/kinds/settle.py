@@ -1,18 +1,16 @@
 """`settle`: how long a grain takes to sink through still water."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.powders import settle, water_density_kg_m3, water_viscosity_pa_s
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Minutes for the depth by Stokes' law; refused above Reynolds 0.25."""
     diameter_um = ask.number("diameter_um", above=0, high=10_000)
     density_kg_m3 = ask.number("density_kg_m3", above=0, high=25_000)

@@ -1,21 +1,19 @@
 """`thermocouple`: millivolts to degrees or back, with the cold junction and the tolerance of its class."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import Step, step
+from bench.reference import Library
 from bench.science import thermocouples
 from bench.science.refusal import Refusal
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
-
 COLDEST_C, HOTTEST_C = -273.15, 3000.0
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """The tip's temperature or the meter's millivolts, and the error that new wire of the class may have."""
     letter = ask.text("type", longest=20).upper()
     cold_c = ask.number("cold_junction_c", low=COLDEST_C, high=HOTTEST_C, default=0.0)

@@ -1,21 +1,19 @@
 """`tint-strength`: how strongly a pigment colours, against a reference at equal mass in the same white."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.strength import k_over_s, relative_strength_pct
 from bench.translation import _
-
-if TYPE_CHECKING:
-    from bench.reference import Library
 
 SAME_SAY = _("It holds for equal mass in the same white, at the wavelength or band where the colour is strongest.")
 CAMERA_SAY = _("Reflectances from a phone are three broad bands: call the result relative, by camera.")
 
 
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """K/S of both tints and their ratio in %."""
     sample, reference = ask.number("reflectance_sample"), ask.number("reflectance_reference")
     ks_sample = k_over_s(sample, "reflectance_sample")

@@ -1,18 +1,16 @@
 """`wash`: the dissolved salt that stays after so many washes."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
 from bench.reckoning.working import step
+from bench.reference import Library
 from bench.science.powders import salt_left_g
 from bench.translation import _
 
-if TYPE_CHECKING:
-    from bench.reference import Library
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Salt left in g; each wash leaves the same fraction of the liquor in the cake."""
     salt_g = ask.number("salt_g", low=0, high=1e6)
     left_fraction = ask.number("left_fraction", low=0, high=1)

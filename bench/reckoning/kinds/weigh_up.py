@@ -1,6 +1,6 @@
 """`weigh-up`: from a target and its mass to the grams of each reagent, and what becomes of them."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bench.reckoning import charges
 from bench.reckoning.ask import Ask
@@ -9,14 +9,12 @@ from bench.reckoning.plan import Plan, planned
 from bench.reckoning.plan_working import working
 from bench.reckoning.spread import jar_spread, premixes, smallest_product_g, weighing_errors
 from bench.reckoning.water import ranges
+from bench.reference import Library
 from bench.science.charge import grams
 from bench.science.evolution import GAS_G_MOL, summed
 
-if TYPE_CHECKING:
-    from bench.reference import Library
 
-
-def run(ask: Ask, library: "Library") -> dict[str, Any]:
+def run(ask: Ask, library: Library) -> dict[str, Any]:
     """Grams to weigh, gas, fired and washed mass; refuses what no reagent brings and what is never planned here."""
     plan = planned(ask, library)
     balance_d_g = ask.number("balance_d_g", above=0, high=100, default=None)
