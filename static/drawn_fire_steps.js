@@ -4,6 +4,7 @@ import { checklist } from "./drawn_checks.js";
 import { caution, choices, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, sends, worded } from "./drawn_fields.js";
 import { hands, map } from "./drawn_furnace.js";
 import { aboutOf, itemsOf, noteTaps, tally } from "./drawn_fire.js";
+import { against as stands } from "./facts.js";
 import { hold } from "./hold.js";
 import { clock, make, say, strip, whole } from "./made.js";
 import { expectedC, soaking } from "./overlay.js";
@@ -134,16 +135,9 @@ function timer({ here, things }, fire, step) {
 
 // --- its end ---
 
-/** What stands against closing it: it burns, or the looks after the fire are not ticked. */
-function againstClosing(fire) {
-  if (fire.lit_ms === null) return [];
-  const open = itemsOf(fire, "after-shutdown").some(({ holds, answer }) => holds.includes("close") && !["done", "does-not-apply"].includes(answer));
-  return [...(fire.off_ms === null ? [say("still-lit")] : []), ...(open ? [say("after-open")] : [])];
-}
-
-function close({ here }, fire) {
+function close({ here, things }, fire) {
   head(say("close-fire"), fire.name, home(fire));
-  const against = againstClosing(fire);
+  const against = stands(here.steps.get("close"), here.look(things, fire.id, {})).map((one) => one.say);
   const form = asks(`${home(fire)}/close`, {}, say("close-firing"), "done", worded("why", say("note")), earlier());
   form.heldBy = () => (against.length ? { against, already: "" } : null);
   const fine = against.length ? [] : [make("p", { look: "pad gap-t lead", text: say(fire.lit_ms === null ? "never-lit" : "all-ticked") })];

@@ -9,6 +9,7 @@ const THING = "([0-9A-HJKMNP-TV-Z]{26})";
 const MINUTE = 60_000;
 const PURGE = "light-purge";
 const WAIT_MS = 5 * MINUTE;
+const HOUR = "off-recheck";
 const CODE_SIZE = 6;
 /** What is answered for the jars of one batch, and says nothing of those of another. */
 const OF_ITS_OWN = "weigh-sheet-read";
@@ -71,7 +72,6 @@ const WAYS = [
   [`/firing/${THING}/watch`, watched],
   [`/firing/${THING}/timer`, (fields) => ({ verb: "timer", purpose: fields.purpose || null, minutes: numberOf(fields.minutes), clock: fields.clock || null, soak: Boolean(fields.soak) })],
   [`/firing/${THING}/all-out`, () => ({ verb: "all-out" })],
-  [`/firing/${THING}/close`, () => ({ verb: "close" })],
 ].map(([way, read]) => [new RegExp(`^${way}$`), read]);
 
 /** What a form says at an address at which no declared step is done: its verb and more; null for any other. */
@@ -216,8 +216,15 @@ function tick(_here, things, thing, { list, answers, ms }) {
       const early = item === PURGE && ms < (one.missed_ms ?? -Infinity) + WAIT_MS;
       if (item in asked && !early && (one === thing || item !== OF_ITS_OWN)) asked[item] = answer;
     }
-    if (one.sort === "firing") one.checked = isChecked(one.checks?.["before-lighting"]);
+    if (one.sort === "firing") Object.assign(one, { checked: isChecked(one.checks?.["before-lighting"]) }, looks(one, list, answers, ms));
   }
+}
+
+/** How the looks after a fire stand: each of them holds its closing. */
+function looks({ checks: { "after-shutdown": asked }, looked_ms: before }, list, { [HOUR]: hour }, ms) {
+  if (list !== "after-shutdown") return {};
+  const looked = hour === "done" ? ms : hour ? null : before;
+  return { after_done: Object.values(asked).every((answer) => answer && answer !== "not-done"), looked_ms: looked };
 }
 
 /** The burner did not light: its purge is asked anew. */
@@ -235,6 +242,5 @@ export const FOLD = {
     unlit: missed,
     reading: read,
     watch: noted,
-    close: (_here, _things, firing) => (firing.closed = true),
   },
 };

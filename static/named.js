@@ -32,6 +32,7 @@ export const FUNCTIONS = {
     const at = pairs.findIndex((one, n) => n % 2 === 0 && one === sort);
     return at < 0 ? UNKNOWN : pairs[at + 1];
   },
+  minutes: (since, till) => (known(since) && known(till) ? Math.max(0, (till - since) / 60_000) : UNKNOWN),
   size: (many) => (known(many) ? many.length : UNKNOWN),
 };
 

@@ -1,10 +1,13 @@
 """Close a thing: how it ended, which each sort of thing does in its own ways."""
 
-from bench.steps.declare import Say, Step
+from bench.steps.declare import Gate, Say, Step
+from bench.steps.effects import put
 from bench.steps.fields import Field, Option, text
 from bench.steps.shut_down import REASONS
 from bench.steps.wording import _
 
+HOUR_MIN = 55
+"""A look so many minutes after the fire counts as the one at the hour (project default)."""
 USED_UP = Option("used-up", _("Used up"))
 GIVEN_UP = Option("given-up", _("Given up"))
 DISCARDED = Option("discarded", _("Thrown out"), _("by the rules for its waste"))
@@ -31,12 +34,36 @@ STEP = Step(
     past=(Say(_("Closed")),),
     kind_words=_("Closed"),
     glyph="done",
-    address=tuple(f"/thing/{{{sort}}}/close" for sort in ENDS if sort not in ("series", "firing")),
+    address=(
+        *(f"/thing/{{{sort}}}/close" for sort in ENDS if sort not in ("series", "firing")),
+        "/firing/{firing}/close",
+    ),
     single="-",
     fields=(
         Field("outcome", _("How did it end?"), "text", options=EVERY),
         text("why", _("Why"), 400, lines=True, required=False),
     ),
+    gates=(
+        Gate("still-lit", "block", _("The fire is not recorded as off."), "firing.burns", sure=True),
+        Gate(
+            "after-checks",
+            "block",
+            _("The checks after the fire, up to 60 minutes, are not all done."),
+            "?firing.lit_ms & !firing.after_done",
+            sure=True,
+        ),
+        Gate(
+            "looked-early",
+            "block",
+            _(
+                "The look at 60 min was answered {firing.looked_min:0} min after the fire was off. "
+                "Look again when the hour is over, and answer then."
+            ),
+            f"?firing.lit_ms & firing.looked_min<{HOUR_MIN}",
+            sure=True,
+        ),
+    ),
+    effects=(put("firing.closed", True),),
 )
 
 

@@ -34,6 +34,7 @@ STEP = Step(
                 "rinses": 0,
                 "salty": T("pigment.salty"),
                 "wet": T("pigment.wet"),
+                "medium": T("pigment.medium"),
                 "net_g": None,
                 "mass_g": F("g"),
                 "gone_g": 0.0,

@@ -44,6 +44,7 @@ STEP = Step(
         put("pigment.mass_g", F("net_g")),
         put("pigment.taken_g", 0.0),
         put("pigment.wet", False),
+        put("pigment.medium", None),
         put("pigment.state", "dry"),
     ),
 )

@@ -84,13 +84,18 @@ def by_sort(sort: Any, *pairs: str) -> Any:
     return dict(zip(pairs[::2], pairs[1::2], strict=True)).get(sort, UNKNOWN)
 
 
+def minutes(since_ms: Any, till_ms: Any) -> Any:
+    """The minutes between two moments; none where the second comes before the first."""
+    return max(0.0, (till_ms - since_ms) / 60_000) if known(since_ms) and known(till_ms) else UNKNOWN
+
+
 def size(many: Any) -> Any:
     """How many there are."""
     return len(many) if known(many) else UNKNOWN
 
 
 FUNCTIONS: dict[str, Callable[..., Any]] = {
-    f.__name__: f for f in (steady, minus, given, other, is_little, total, open_rows, first, by_sort, size)
+    f.__name__: f for f in (steady, minus, given, other, is_little, total, open_rows, first, by_sort, minutes, size)
 }
 EFFECTS: dict[str, Callable[..., None]] = {}
 """Effects that are code, by name: things, thing, data and record in, the facts changed in place."""

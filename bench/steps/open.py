@@ -59,6 +59,7 @@ STEP = Step(
                 "state": "raw",
                 "rinses": 0,
                 "wet": False,
+                "medium": None,
                 "net_g": None,
                 "gone_g": 0.0,
                 "taken_g": 0.0,

@@ -4,7 +4,7 @@ from bench.steps.bounds import GRAMS, MESH_UM, MINUTES
 from bench.steps.comparable import SIEVED
 from bench.steps.declare import Due, Need, Step
 from bench.steps.effects import put
-from bench.steps.fields import Compare, number
+from bench.steps.fields import Compare, F, number
 from bench.steps.liquids import PAST, SAID_MEDIUM, medium
 from bench.steps.wording import _
 
@@ -35,5 +35,6 @@ STEP = Step(
     effects=(
         put("pigment.state", "ground"),
         put("pigment.wet", True, when="medium!=dry,none"),
+        put("pigment.medium", F("medium"), when="medium!=dry,none"),
     ),
 )

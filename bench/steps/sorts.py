@@ -122,8 +122,13 @@ FIRING = Sort(
         "last_c": NUMBER,
         "checked": Fact("flag", words="its checks before lighting are answered, none with not done"),
         "soaking": Fact("flag", words="a reading holds in the band of its soak"),
+        "after_done": Fact("flag", words="the looks after the fire that hold its closing are answered as they should"),
+        "looked_ms": Fact("number", words="when the look an hour after it was answered with done; none while not"),
     },
-    derived={"burns": "?firing.lit_ms & !?firing.off_ms"},
+    derived={
+        "burns": "?firing.lit_ms & !?firing.off_ms",
+        "looked_min": Derived("number", "minutes", (".off_ms", ".looked_ms")),
+    },
     says=(
         Say(FIRING_WORDS["planned"], f"{_COLD} & !firing.checked"),
         Say(FIRING_WORDS["checked"], f"{_COLD} & firing.checked"),
@@ -156,6 +161,7 @@ PIGMENT = Sort(
         "rinses": NUMBER,
         "salty": Fact("flag", words="a flux is to be washed out of it"),
         "wet": Fact("flag", words="washed or ground wet, and not dried since"),
+        "medium": Fact("text", words="the liquid that it is wet with; none while it is dry"),
         "net_g": Fact("number", words="weighed dry; none while it was not"),
         "mass_g": Fact("number", words="as last weighed: dry, else as it came out; none while it was not"),
         "gone_g": Fact("number", words="used, gathered into others, or lost"),

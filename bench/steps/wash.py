@@ -44,6 +44,7 @@ STEP = Step(
         put("pigment.state", "washed"),
         add("pigment.rinses", 1),
         put("pigment.wet", True),
+        put("pigment.medium", "water", when="!?pigment.medium"),
         add("waste.volume_ml", F("water_ml")),
     ),
     also=(

@@ -14,7 +14,7 @@ from bench.steps import HOUSE, STEPS
 from bench.steps.conditions import Look
 from bench.steps.folding import StepRecord, apply
 from bench.workshop.things.batches import batch, masses_since, wets
-from bench.workshop.things.charges import batches_of, charge, powder_is_damp
+from bench.workshop.things.charges import batches_of, charge, powder_is_damp, wet_with
 from bench.workshop.things.crucibles import crucible, earlier_charges
 from bench.workshop.things.firings import firing
 from bench.workshop.things.pigments import is_used_up, mass_g, pigment
@@ -131,6 +131,7 @@ def _pigment(state: State, thing: str) -> Facts | None:
         "rinses": view.washes,
         "salty": is_salty(state, view.charges),
         "wet": powder_is_damp(state, thing),
+        "medium": wet_with(state, thing),
         "net_g": view.dry_g,
         "mass_g": mass_g(state, thing),
         "gone_g": view.used_g + view.lost_g,

@@ -21,8 +21,8 @@ from bench.workshop.asked import fires_before, listed, still_open
 from bench.workshop.facts import look_on
 from bench.workshop.load_gas import estimates
 from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_parts
-from bench.workshop.things.batches import batch, wets
-from bench.workshop.things.charges import Charge, batches_of, charge, powder_is_damp
+from bench.workshop.things.batches import batch
+from bench.workshop.things.charges import Charge, batches_of, charge, wet_with
 from bench.workshop.things.crucibles import charges_before, crucible, earlier_charges, held_unread
 from bench.workshop.things.firings import Firing, firing, occupied
 from bench.workshop.ware_fit import attacks
@@ -310,19 +310,11 @@ def gate_pigment(
         hot = hot or (view is not None and view.too_hot_to_touch)
         told = conditions.of_charge(state, earlier, library)
         found |= {name: value for name, value in told.items() if name not in GONE_IN_FIRE}
-    wet = _wet_in(state, thing) if liquid is None else liquid
+    wet = wet_with(state, thing) if liquid is None else liquid
     parts += [Part(None, wet, role="liquid")] if wet not in (None, "", "dry", "none") else []
     parts += [Part(None, binder, role="binder")] if binder else []
     found |= {"was_hot": hot, "damp": wet is not None, "undried": wet is not None}
     return _judge(step, parts, conditions.of_bench(state) | found | more, state, library, thing)
-
-
-def _wet_in(state: State, thing: str) -> str | None:
-    """The liquid that a fired powder is still wet with; None once it is dry."""
-    if not powder_is_damp(state, thing):
-        return None
-    ground = [r for r in state.by_time(thing, "ground") if wets(r)]
-    return str(ground[-1].body.medium) if ground else "water"
 
 
 def _judge(

@@ -12,7 +12,7 @@ from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK
 from bench.workshop.answered import failed_to_light
-from bench.workshop.asked import listed
+from bench.workshop.asked import listed, still_open
 from bench.workshop.facts import facts
 from bench.workshop.soaking import soaking
 from bench.workshop.things.batches import batch
@@ -23,6 +23,9 @@ LISTS = {
     "batch": ("before-weighing", "before-loading"),
     "firing": ("before-lighting", "firing", "before-opening", "after-shutdown"),
 }
+AFTER = "after-shutdown"
+HOUR = "off-recheck"
+"""The item of that list that asks to look again."""
 Told = dict[str, Any]
 
 
@@ -91,7 +94,16 @@ def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float
         "changed_ms": to_ms(max(changes)) if changes else None,
         "slowest_tau_min": slowest_tau_min,
         "checks": {phase: _answers(state, thing, phase, library) for phase in LISTS["firing"]},
+        **after_looks(state, thing, library),
     }
+
+
+def after_looks(state: State, thing: str, library: Library) -> Told:
+    """The facts of a firing that its closing asks for: how the looks after it stand answered."""
+    found = listed(state, library, AFTER, thing)
+    hour = next((one.answered for one in found if one.item.slug == HOUR), None)
+    done = hour is not None and hour.body.answer == "done"
+    return {"after_done": not still_open(found, "close"), "looked_ms": to_ms(hour.when) if hour and done else None}
 
 
 def _answers(

@@ -6,6 +6,7 @@ The laptop reads each form as its own page would; a phone reads it in a real bro
 import copy
 import importlib
 from collections.abc import Iterator
+from itertools import product
 from random import Random
 from typing import Any
 
@@ -19,6 +20,7 @@ from bench.screens.kit.declared import read_step
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.minded import JUDGED_THERE
 from bench.screens.phone.steps_file import steps_text
+from bench.screens.powders.regrinding import dry_terms
 from bench.screens.weighing.dry import drying_of
 from bench.screens.weighing.grind import stands_against
 from bench.screens.weighing.weighing import aims
@@ -29,6 +31,7 @@ from bench.steps.declare import Step
 from bench.steps.fields import Field
 from bench.steps.folding import StepRecord, apply
 from bench.steps.judging import against, due, fill
+from bench.steps.swatch import BINDERS
 from bench.web.forms import Form
 from bench.workshop.facts import facts, look_on
 from bench.workshop.gates import gate_load, gate_pigment
@@ -190,6 +193,9 @@ def test_the_rules_say_the_same_away_to_each_answer(yard: Flask, browser_page: A
                 own = {gate.rule for gate in BY_VERB[cases[-1]["verb"]].gates} | JUDGED_THERE
                 found = {f"{one.effect} {one.rule}: {one.say}" for one in said if one.rule not in own}
                 expected.append(sorted(found))
+    write = yard.extensions["bench"].journal.write
+    for thing, medium in zip(state.open_things("pigment"), ("alcohol", "water", "white spirit"), strict=False):
+        write("ground", thing, {"medium": medium})
     lists.append(client.get("/bench/offline.json").json)
     with yard.test_request_context("/"):
         for thing in state.open_things("pigment"):
@@ -202,7 +208,9 @@ def test_the_rules_say_the_same_away_to_each_answer(yard: Flask, browser_page: A
     for case, want, got in zip(
         cases, expected, browser_page.evaluate(MINDED, [cases, [one["drawn"] for one in lists]]), strict=True
     ):
-        assert got == want, case
+        # Of a binder that no list names, a phone takes the worse.
+        listed = case["typed"].get("binder", BINDERS[0]) in BINDERS
+        assert got == want if listed else set(want) <= set(got), case
     assert len(cases) > 30 and any(expected) and len({str(one) for one in expected}) > 5
 
 
@@ -269,6 +277,12 @@ def powder_answers(state: Any, library: Any, thing: str) -> Iterator[tuple[dict[
         yield {"verb": "grind-again", **typed}, gate_pigment(state, "grind", thing, library, **terms)
     for acid in BY_VERB["wash"].field("acid").values:
         yield {"verb": "wash", "acid": acid}, gate_pigment(state, "wash", thing, library, acid=acid)
+    for way, clear in product(("oven", "open-air"), (True, False)):
+        typed = {"drying": way} | ({"no_flame": True} if clear else {})
+        yield {"verb": "dry-weigh", **typed}, gate_pigment(state, "dry", thing, library, **dry_terms(way, clear))
+    yield {"verb": "dry-weigh"}, gate_pigment(state, "dry", thing, library, **dry_terms("oven", False))
+    for binder in (*BINDERS, "hare-skin glue", "sunflower oil"):
+        yield {"verb": "swatch", "binder": binder}, gate_pigment(state, "swatch", thing, library, binder=binder)
     yield {"verb": "sieve"}, gate_pigment(state, "grind", thing, library, dry_handling=True)
     yield {"verb": "cut"}, gate_pigment(state, "grind", thing, library)
 

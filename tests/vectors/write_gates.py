@@ -11,19 +11,21 @@ from pathlib import Path
 from typing import Any
 
 from bench.app import create_app
+from bench.screens.furnace.firing_end import against_closing
 from bench.settings import Settings
 from bench.web.ids import fresh
 from bench.workshop import next_steps
 from bench.workshop.gates import gate_batch, gate_dry, gate_light
 from bench.workshop.going_in import gate_in
 from bench.workshop.things.charges import charge
+from bench.workshop.things.firings import firing
 from tests.conftest import START_MS, Keeper
 from tests.screens.test_outbox import AHEAD_MS, Phone
 from tests.vectors.files import write
 
 ULID = re.compile(r"\b[0-7][0-9A-HJKMNP-TV-Z]{25}\b")
 RULES = {"batch-closed", "weigh-first", "charge-ended", "in-heat", "already-lit", "check-says-stop",
-         "checks-before-lighting", "damp-charge"}  # fmt: skip
+         "checks-before-lighting", "damp-charge", "still-lit", "after-checks", "looked-early"}  # fmt: skip
 RULES_IN = {"charge-ended", "in-heat", "damp", "not-placed"}
 CODE = "T5C7HJ"
 Form = tuple[str, dict[str, str]]
@@ -92,12 +94,14 @@ class Story:
         }
         if self.charge in things:
             found["dry"] = _names(gate_dry(state, self.charge, library))
+        with self.app.test_request_context("/"):
+            found["close"] = _names(against_closing(firing(state, self.firing)))
         return {
             "name": name,
             "told": self.told,
             "entries": list(self.entries),
             "next": {thing: step.verb if step else None for thing, step in steps.items()},
-            "of": {"grind": self.batch, "light": self.firing, "dry": self.charge},
+            "of": {"grind": self.batch, "light": self.firing, "dry": self.charge, "close": self.firing},
             "against": found,
             "in_heat": {self.charge: charge(state, self.charge).state == "in-heat"} if self.charge in things else {},
             "going_in": self.going_in() if self.charge in things else None,
@@ -140,6 +144,12 @@ def straight(story: Story) -> list[Any]:
     then("read hot on itself", f"{charge}/cool", surface_c="80")
     then("read cold on itself", f"{charge}/cool", surface_c="22")
     then("opened", f"{charge}/open", gross_g="62", tare_after_g="50", fate="clean")
+    story.answers(f"{fire}/checks/after-shutdown", "after-shutdown")
+    found.append(story.case("looked long before the hour"))
+    story.keeper.turn(60)
+    then("looked, not well", f"{fire}/checks/after-shutdown", **{"answer.off-recheck": "not-done"})
+    then("looked after the hour", f"{fire}/checks/after-shutdown", **{"answer.off-recheck": "done"})
+    then("closed", f"{fire}/close")
     return found
 
 

@@ -4,7 +4,6 @@ from flask import Blueprint, Response
 
 from bench.records.moments import to_ms
 from bench.records.state import State
-from bench.screens.furnace.firing_end import AFTER, HOUR, HOUR_MIN
 from bench.screens.furnace.firing_view import (
     Inside,
     drawn,
@@ -22,6 +21,7 @@ from bench.screens.furnace.outlook import outlook
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
 from bench.screens.kit.record_view import chosen_words
+from bench.steps.close import HOUR_MIN
 from bench.steps.note import WHATS
 from bench.steps.sorts import FIRING_WORDS
 from bench.web.current import current_bench
@@ -36,6 +36,7 @@ from bench.workshop.load_gas import load_gas
 from bench.workshop.mixups import mixups
 from bench.workshop.neighbours import bad_neighbours
 from bench.workshop.schedules import check_schedule
+from bench.workshop.snapshot import AFTER, HOUR
 from bench.workshop.soaking import Soaking, soaking
 from bench.workshop.stretches import air_to_change, stretch_now
 from bench.workshop.things.charges import charge

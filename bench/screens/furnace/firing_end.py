@@ -6,28 +6,27 @@ from flask import Blueprint, Response, request
 
 from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.checking import checks
 from bench.screens.kit.declared import past_words, read_named, read_step, shown_fields
 from bench.screens.kit.gating import may_record, repeated
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import STATES as CHARGE_STATES
+from bench.steps import HOUSE
 from bench.steps.close import STEP as CLOSE
+from bench.steps.judging import against
 from bench.steps.shut_down import STEP as SHUT_DOWN
 from bench.web.current import current_bench
 from bench.web.forms import blank, read_form
 from bench.web.page import code_text, go, page
 from bench.web.recording import Entry, record, record_all
 from bench.web.words import _, many
+from bench.workshop.asked import listed, still_open
+from bench.workshop.facts import facts
 from bench.workshop.gates import reason, stops
+from bench.workshop.snapshot import AFTER, after_looks
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing, occupied
 
 blueprint = Blueprint("firing_end", __name__)
-
-AFTER = "after-shutdown"
-HOUR = "off-recheck"
-"""The item of the list that asks to look again."""
-HOUR_MIN = 55.0
 
 
 @blueprint.route("/firing/<thing>/off", methods=["GET", "POST"])
@@ -120,23 +119,10 @@ def close(thing: str) -> Response:
 
 
 def against_closing(fire: Firing) -> list[Any]:
-    """What stands against closing a firing: it burns, or the looks at 30 and 60 minutes are not ticked."""
+    """What stands against closing a firing: it burns, or the looks after it are not all answered in their time."""
     here = current_bench()
-    if fire.lit_at is None:
-        return []
-    found = []
-    if fire.off is None:
-        found.append(reason("still-lit", _("The fire is not recorded as off."), "fire"))
-    asked = checks(here.state, here.library, AFTER, fire.id)
-    missing = [check.says for check in asked if "close" in check.item.holds and not check.asked.good]
-    if missing:
-        say = _("The checks after the fire, up to 60 minutes, are not all done.")
-        found.append(reason("after-checks", say, "fire", because=tuple(missing)))
-    hour = next((check for check in asked if check.slug == HOUR and check.answer == "done"), None)
-    if hour is not None and hour.answered is not None and fire.off_at is not None:
-        minutes = (hour.answered.when - fire.off_at).total_seconds() / 60
-        if minutes < HOUR_MIN:
-            said = _("The look at 60 min was answered {n:.0f} min after the fire was off.", n=max(0.0, minutes))
-            say = said + " " + _("Look again when the hour is over, and answer then.")
-            found.append(reason("looked-early", say, "fire"))
-    return found
+    known = (facts(here.state, fire.id) or {}) | after_looks(here.state, fire.id, here.library)
+    missing = tuple(one.says for one in still_open(listed(here.state, here.library, AFTER, fire.id), "close"))
+    because = {"after-checks": missing}
+    found = against(CLOSE, HOUSE.look({fire.id: known}, fire.id, {}), _)
+    return [reason(one.gate.rule, one.say, "fire", because=because.get(one.gate.rule, ())) for one in found]

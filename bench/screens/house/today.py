@@ -6,7 +6,6 @@ from flask import Blueprint, Response
 
 from bench.records.moments import to_ms
 from bench.screens.furnace.curves import planned_points, read_points, thinned
-from bench.screens.furnace.firing_end import AFTER
 from bench.screens.kit.checking import checks, unanswered
 from bench.screens.kit.first_steps import first_due, first_steps
 from bench.screens.kit.steps import glyph_of, step_path, thing_path
@@ -18,6 +17,7 @@ from bench.web.page import page
 from bench.web.words import _
 from bench.workshop.answered import SITTING
 from bench.workshop.next_steps import NextStep
+from bench.workshop.snapshot import AFTER
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, firing
 from bench.workshop.today import today

@@ -123,8 +123,6 @@ def _steps() -> dict[str, str]:
                          "even then."),
         "sound-on": _("Sound is on here."),
         "sound-off": _("Sound is off here until you tap."),
-        "still-lit": _("The fire is not recorded as off."),
-        "after-open": _("The checks after the fire, up to 60 minutes, are not all done."),
         "close-firing": _("Close firing"),
         "never-lit": _("It was never lit."),
         "all-ticked": _("Everything after the fire is ticked."),

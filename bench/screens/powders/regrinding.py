@@ -76,15 +76,19 @@ def _standing(thing: str) -> list[str]:
 def _show_dry(view: Pigment, form: Form) -> Response:
     state = current_bench().state
     return step_page(
-        "dry", view, form, "dry", against(view, "dry", **_dry_terms(form)),
+        "dry", view, form, "dry", against(view, "dry", **_terms_of(form)),
         fields=shown_fields(form, DRY, view.id), weighed=state.slot(view.id, "dry.weighed").body,
         advice=_advice(("dry-and-bottle",)),
     )  # fmt: skip
 
 
-def _dry_terms(form: Form) -> dict[str, Any]:
-    terms: dict[str, Any] = {"drying": form.typed.get("drying") or "oven"}
-    return terms | ({"flame_or_hot_furnace_within_m": FAR} if form.flag("no_flame") else {})
+def _terms_of(form: Form) -> dict[str, Any]:
+    return dry_terms(form.typed.get("drying") or "oven", form.flag("no_flame"))
+
+
+def dry_terms(way: str, clear: bool) -> dict[str, Any]:
+    """What the rules are told of drying a fired powder: how, and whether nothing hot is near."""
+    return {"drying": way, **({"flame_or_hot_furnace_within_m": FAR} if clear else {})}
 
 
 @blueprint.post("/<thing>/dry")
@@ -93,7 +97,7 @@ def keep_dry(thing: str) -> Response:
     view = powder_or_404(thing)
     form = read_form()
     data = read_step(form, DRY, thing).data
-    if form.ok and goes_on(form, against(view, "dry", **_dry_terms(form))):
+    if form.ok and goes_on(form, against(view, "dry", **_terms_of(form))):
         shown = [one for one in form.typed.get("was", "").split() if _was_weighed(one, thing)]
         # What was wetted and dried again is weighed now; a slip that is mended was weighed when it was weighed.
         anew = shown and view.state in ("washed", "ground") and form.happened_ms is None

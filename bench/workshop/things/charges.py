@@ -145,11 +145,32 @@ def powder_is_damp(
 
 
 def _gathered_damp(state: State, pigment: str, seen: frozenset[str]) -> bool:
+    return any(powder_is_damp(state, one, when, seen) for one, when in _gathered_from(state, pigment, seen))
+
+
+def _gathered_from(state: State, pigment: str, seen: frozenset[str]) -> list[tuple[str, datetime]]:
+    """The powders that one was gathered from or parted off, and when."""
     record = state.slot(pigment, "gathered").record
     sources = [s.pigment for s in record.body.sources if s.pigment is not None] if record is not None else []
-    return record is not None and any(
-        powder_is_damp(state, one, record.when, seen) for one in sources if one not in seen
-    )
+    return [(one, record.when) for one in sources if record is not None and one not in seen]
+
+
+def wet_with(
+    state: State, pigment: str, until: datetime | None = None, _seen: frozenset[str] = frozenset()
+) -> str | None:
+    """The liquid that a fired powder is still wet with; None once it is dry. Rinsing takes no liquid that burns out."""
+    if not powder_is_damp(state, pigment, until):
+        return None
+    found = [
+        r for kind in ("ground", "dry.weighed") for r in state.own(pigment, kind) if until is None or r.when <= until
+    ]
+    found = sorted((r for r in found if r.kind == "dry.weighed" or wets(r)), key=by_time_then_order)
+    if found and found[-1].kind == "ground":
+        return str(found[-1].body.medium)
+    seen = _seen | {pigment}
+    earlier = [] if found else _gathered_from(state, pigment, seen)
+    liquids = [wet_with(state, one, when, seen) for one, when in earlier]
+    return next((one for one in liquids if one not in (None, "water")), "water")
 
 
 def _state(
