@@ -31,6 +31,11 @@ const OWN = {
     const g = typeof charge.g === "number" ? [make("p", { look: "pad lead", text: say("grams-dry", { g: charge.g.toFixed(here.places ?? 2) }) })] : [];
     return [...hot, ...(charge.ended ? [] : [cooling(charge)]), ...g];
   },
+  jar: (_here, things, jar) => {
+    const waits = Object.values(things).filter(({ sort, ended }) => sort === "batch" && !ended).flatMap((batch) => batch.lines.filter((one) => one.jar === jar.id && one.weighed_g === null).map((one) => [batch, one]));
+    const rows = waits.map(([batch, one]) => row(`/batch/${batch.id}/weigh/${one.line}?by=jar`, batch.name, say("grams", { g: one.target_g.toFixed(batch.places ?? 2) })));
+    return rows.length ? rows : [make("p", { look: "pad gap-t lead", text: say("jar-done") })];
+  },
   crucible: (_here, _things, { standing }) => (["free", "to-clean"].includes(standing) ? [make("p", { look: "pad gap-t", text: say(`standing-${standing}`) })] : []),
 };
 
@@ -181,7 +186,7 @@ async function draw() {
     return done();
   }
   const found = at(here, location.pathname, things);
-  const [, sort, id] = location.pathname.match(/^\/(batch|charge|pigment|swatch|crucible)\/(\w{26})$/) ?? [];
+  const [, sort, id] = location.pathname.match(/^(?:\/weigh)?\/(batch|charge|pigment|swatch|crucible|jar)\/(\w{26})$/) ?? [];
   if (found && things[found.thing]?.sort === found.sort) await drawAct(known, found);
   else if (things[id]?.sort === sort && sort) drawThing(known, id);
   else return;

@@ -128,7 +128,7 @@ function ways(here, fire) {
   if (burning) found.push(row(`${home(fire)}/watch`, say("leave-fire")), titled("set-timer", "timer"), checksRow(fire, "firing"), checksRow(fire, "before-opening"), titled("shut-down", "off"));
   if (off) found.push(checksRow(fire, "after-shutdown"));
   if (!fire.closed) found.push(row(`${home(fire)}/close`, say("close-fire")));
-  return make("nav", { look: "part" }, ...found);
+  return make("nav", { look: "part" }, ...found, make("p", { look: "pad soft", text: say("laptop-alone") }));
 }
 
 const namesOf = (things, fire) => inside(things, fire.id).map(({ id }) => id).sort().join();

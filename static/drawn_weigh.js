@@ -99,7 +99,7 @@ function jarErrors(things, line, fields, codes) {
   const jar = things[id];
   if (!jar || id === line.jar || fields.this_jar || (!line.jar && jar.shown === line.formula)) return {};
   const why = jar.shown === line.formula ? "another-jar" : "wrong-jar";
-  return { jar: `${say(why, { name: jar.called, formula: jar.shown, wanted: nameOf(line) })} ${say("put-back")}` };
+  return { jar: `${say(why, { name: jar.name, formula: jar.shown, wanted: nameOf(line) })} ${say("put-back")}` };
 }
 
 function weighForm({ here, things }, step, batch, line, adding) {
@@ -108,6 +108,8 @@ function weighForm({ here, things }, step, batch, line, adding) {
   const hidden = { record_id: ulid(), corrects: line.heads.join(" "), ...(adding ? { adding: "1" } : {}) };
   const inputs = Object.entries(hidden).map(([name, value]) => make("input", { type: "hidden", name, value }));
   const form = make("form", { look: "ask", id: "ask", method: "post", action: `/batch/${batch.id}/weigh/${line.line}`, "data-records": "", novalidate: "" }, ...inputs);
+  // What is weighed by jar goes on with the next mortar of that jar.
+  if (line.jar && new URLSearchParams(location.search).get("by") === "jar") form.dataset.next = `/weigh/jar/${line.jar}`;
   const tick = key("checkbox", "this_jar", "1", false, say("this-jar"), say("this-jar-why"));
   tick.hidden = true;
   const main = adding ? ask("added_g", { keypad: true }) : ask("net_g", { label: say("on-balance") });

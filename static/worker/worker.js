@@ -12,7 +12,7 @@ const KEPT_AT = "X-Bench-Kept";
 const SAYS_SO = "X-Bench-Says-Stored";
 const MARK = "X-Bench-Mark";
 /** What a page of its own may be drawn for on the phone; where it knows nothing of it, that page says so. */
-const DRAWN = /^\/(pigment|swatch|thing|charge|batch|waste|crucible)\/\w{26}(\/[a-z-]+(\/\d+)?)?$/;
+const DRAWN = /^(?:\/weigh)?\/(jar|pigment|swatch|thing|charge|batch|waste|crucible)\/\w{26}(\/[a-z-]+(\/\d+)?)?$/;
 /** On what stands in the place of a page that the phone draws from what it knows: nothing of it is stored. */
 const DRAWS = "X-Bench-Draws";
 const ALONE = ["/outbox/hello", "/worker.js"];

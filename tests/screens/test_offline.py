@@ -9,6 +9,8 @@ import pytest
 from flask import Flask
 from markupsafe import escape
 
+from bench.screens.phone.drawn import MOST_DRAWN
+
 KEY = "bench.door"
 
 
@@ -157,6 +159,25 @@ def test_a_phone_is_told_of_each_charge_and_of_no_code_that_two_things_bear(demo
     jar = next(one for one in here.state.open_things("jar") if here.state.code_of(one) != code)
     here.journal.write("code.assigned", jar, {"code": code, "thing": jar})
     assert code not in client.get("/bench/offline.json").json["codes"]
+
+
+def test_of_many_powders_and_jars_a_phone_is_told_first_of_those_to_which_something_open_refers(demo: Flask) -> None:
+    """Older than the newest sixty, and one that was kept already: each has a swatch that waits for its verdict."""
+    client, here = demo.test_client(), demo.extensions["bench"]
+    write = here.journal.write
+    made = [write("gathered", None, {"sources": [{"g": 1.0}]}).id for _n in range(MOST_DRAWN + 3)]
+    for one in made[1:3]:
+        write("swatch.made", None, {"pigment": one, "binder": "gum arabic"})
+    write("judged", made[2], {"verdict": "keep"})
+    plans = [here.state.slot(one, "batch.planned").body for one in here.state.open_things("batch")]
+    taken = {line.jar for plan in plans for line in plan.lines if line.jar is not None}
+    for _n in range(MOST_DRAWN):
+        write("jar.opened", None, {"reagent": "zinc-oxide", "formula": "ZnO"})
+    found = client.get("/bench/offline.json").json
+    assert taken and {*made[1:3], made[-1], *taken} <= found["told"].keys() and made[0] not in found["told"]
+    assert found["told"][made[2]]["state"] == "kept" and set(made[1:3]) <= found["drawn"]["minds"].keys()
+    assert {f"/{page}/{one}" for page in ("jar", "weigh/jar") for one in taken} <= {*found["draws"]}
+    assert all(one["name"] != "zinc-oxide" for one in found["told"].values() if one["sort"] == "jar")
 
 
 def test_a_long_firing_is_told_with_its_newest_readings_whole_and_its_peaks(demo: Flask, keeper: Any) -> None:

@@ -73,7 +73,7 @@ def _planned(bench: Any, furnace: str) -> str:
 
 
 def _yard(bench: Any, furnace: str) -> str:
-    """An empty and a full crucible, a damp batch, a jar; one firing burns, one is planned."""
+    """Two crucibles, one full; a damp batch, a jar and what is weighed from it; one firing burns, one is planned."""
     write = bench.journal.write
     write("setting.changed", "0" * 26, {"name": "emergency_number", "value": "000"})
     lines = [{"line": 1, "formula": "ZnO", "target_g": 20.0}]
@@ -85,6 +85,8 @@ def _yard(bench: Any, furnace: str) -> str:
         write("mixed", batch, {"medium": medium, "streak": "even"})
         batches[name] = batch
     jar = write("jar.opened", None, {"reagent": "zinc-oxide", "formula": "ZnO", "net_g": 500.0}).id
+    dip = {"name": "Dip E", "from": "grams", "lines": [{"line": 1, "formula": "ZnO", "target_g": 5.0, "jar": jar}]}
+    write("batch.planned", None, dip)
     pots = [write("crucible.added", None, {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650}).id for _ in "ab"]
     for thing, code in zip((*pots, jar), YARD_CODES, strict=True):
         write("code.assigned", thing, {"code": code, "thing": thing})

@@ -63,6 +63,7 @@ def _words() -> dict[str, str]:
         "jar-code": _("Jar code (optional check)"),
         "water-unknown": _("The water of this jar is not known: {span} g may be right."),
         "span": _("{low} to {high}"),
+        "jar-done": _("No mortar waits for this jar, as far as this phone knows."),
         "jar-short": _("Not enough in the jar"),
         "jar-left": _("By the records {g} g are left in it."),
         "both-weighings": _("Both weighings of the container are needed for the difference."),

@@ -29,6 +29,7 @@ from bench.web.words import _
 from bench.workshop.digits import places_of, readability_g
 from bench.workshop.facts import facts
 from bench.workshop.parts import batch_parts, charge_parts
+from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import earlier_charges
 
 blueprint = Blueprint("drawn", __name__)
@@ -37,7 +38,6 @@ PATH = "/drawn"
 MOST_DRAWN = 60
 MOST_MINDED = 24
 """Of so many powders the rules are told along; of others a phone says that the laptop judges them."""
-POWDERS = ("pigment", "swatch")
 KEYS_ALONE = ("light",)
 """The steps that have no page of their own."""
 OF_FIRING = ("", "/watch", "/hands", "/close", *(f"/checks/{phase}" for phase in PHASES))
@@ -52,8 +52,36 @@ def show() -> Response:
 
 
 def powders() -> list[str]:
-    """The powders and swatches that a phone is told of."""
-    return [one for what in POWDERS for one in current_bench().state.open_things(what)[-MOST_DRAWN:]]
+    """The powders and swatches that a phone is told of: what something open refers to last, also where it is put by."""
+    state = current_bench().state
+    return state.memoize("powders-told", lambda: _powders(state))
+
+
+def _powders(state: State) -> list[str]:
+    swatches = state.open_things("swatch")[-MOST_DRAWN:]
+    painted = [state.slot(one, "swatch.made").body.pigment for one in swatches]
+    charges = [charge(state, one) for one in state.open_things("charge")]
+    loaded = [source.pigment for one in charges if one is not None for source in one.charged.sources]
+    wanted = [one for one in (*painted, *loaded) if one is not None and state.exists(one)]
+    return [*_newest(state.open_things("pigment"), wanted), *swatches]
+
+
+def jars() -> list[str]:
+    """The jars that a phone is told of, those that an open batch takes from last."""
+    state = current_bench().state
+    return state.memoize("jars-told", lambda: _jars(state))
+
+
+def _jars(state: State) -> list[str]:
+    plans = [state.slot(one, "batch.planned").body for one in state.open_things("batch")]
+    taken = [line.jar for plan in plans if plan is not None for line in plan.lines]
+    return _newest(state.open_things("jar"), [one for one in taken if one is not None and state.exists(one)])
+
+
+def _newest(found: list[str], wanted: list[str]) -> list[str]:
+    """So many as a phone is told of: those that are wanted at the end, before them the newest of the others."""
+    last = list(dict.fromkeys(wanted))
+    return [*(one for one in found if one not in set(last)), *last][-MOST_DRAWN:]
 
 
 def vessels() -> list[str]:
@@ -69,7 +97,7 @@ def facts_told() -> dict[str, Any]:
     for one, found in told.items():
         if found["sort"] == "pigment":
             told[one] = found | {"dust": dust_told(one)}
-    return told | jars_told(state.open_things("jar")[-MOST_DRAWN:])
+    return told | jars_told(jars())
 
 
 def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
@@ -81,7 +109,8 @@ def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
     rules = {step.verb: step.rules[0] for step in STEPS if step.rules}
     foot = {"feet": feet, "rest": minded, "rules": rules, "defer": defer}
     minds = {one: minded_charge(one) for one in charges}
-    minds |= {one: minded_powder(one) for one in powders()[-MOST_MINDED:] if state.sort_of(one) == "pigment"}
+    pigments = [one for one in powders() if state.sort_of(one) == "pigment"]
+    minds |= {one: minded_powder(one) for one in pigments[-MOST_MINDED:]}
     ends = {sort: plain(found, _) for sort, found in ENDS.items()}
     more = {"minds": minds, "ends": ends, "offers": offers_told(state)}
     return {"url": steps_url(), "places": places_of(readability_g(state)), **more, **foot}
@@ -105,6 +134,7 @@ def _pages(thing: str) -> list[str]:
     steps = [step for step in STEPS if step.away and step.verb not in KEYS_ALONE]
     found = [address.replace(here, thing) for step in steps for address in step.address if here in address]
     own = [f"/firing/{thing}{page}" for page in OF_FIRING] if sort == "firing" else [f"/{sort}/{thing}"]
+    own += [f"/weigh/jar/{thing}"] if sort == "jar" else []
     return [*dict.fromkeys([*own, *(address for address in found if "{" not in address)])]
 
 

@@ -125,5 +125,6 @@ def _steps() -> dict[str, str]:
         "sound-off": _("Sound is off here until you tap."),
         "close-firing": _("Close firing"),
         "never-lit": _("It was never lit."),
+        "laptop-alone": _("On the laptop alone: check by scan, carry over, gas, heat, the curve’s table."),
         "all-ticked": _("Everything after the fire is ticked."),
     }  # fmt: skip

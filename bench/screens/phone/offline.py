@@ -17,7 +17,7 @@ from bench.records.state import State
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.drawn import PATH as DRAWN_PATH
-from bench.screens.phone.drawn import drawn_of_batch, drawn_told, facts_told, pages_of, powders, vessels
+from bench.screens.phone.drawn import drawn_of_batch, drawn_told, facts_told, jars, pages_of, powders, vessels
 from bench.screens.phone.find import way_to
 from bench.screens.phone.fire_told import drawn_of_firing
 from bench.screens.phone.marks import Kept, Marks, whose_phone
@@ -84,7 +84,7 @@ def _of_bench() -> List:
         revs[address] = kept.found["rev"]
     drawn = drawn_told(told)
     said = {"more": more, "drawn": drawn, "revs": revs, "codes": _codes(state), "words": away_words()}
-    draws = pages_of([*powders(), *vessels(), *told])
+    draws = pages_of([*powders(), *vessels(), *jars(), *told])
     return {"items": [*_marked(SHELL), *files], "draws": draws, "told": told | facts_told(), **said}
 
 
@@ -160,7 +160,7 @@ def _codes(state: State) -> dict[str, list[str]]:
     """What each code of something under way stands for, and its page: a scan is answered without the laptop."""
     found = {}
     for what in ("jar", "crucible", "batch", "firing", "pigment"):
-        for thing in state.open_things(what):
+        for thing in dict.fromkeys([*state.open_things(what), *(powders() if what == "pigment" else ())]):
             code = state.code_of(thing)
             if code is not None and len(state.things_with(code)) == 1:  # which of two it is, the laptop asks
                 found[code] = [thing_label(thing, state, current_bench().library).name, way_to(thing)]

@@ -81,7 +81,7 @@ def jars_told(jars: Iterable[str]) -> dict[str, Any]:
     state, library = current_bench().state, current_bench().library
     found = {one: told for one in jars if (told := facts(state, one)) is not None}
     return {
-        one: told | {"called": reagent_name(told["name"], library), "shown": pretty(told["formula"])}
+        one: told | {"name": reagent_name(told["name"], library), "shown": pretty(told["formula"])}
         for one, told in found.items()
     }
 
