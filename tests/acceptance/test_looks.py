@@ -79,6 +79,7 @@ def test_every_page_can_be_read_and_hit(browser_page: Any, live: Any, half: int)
             least = STEP_PX if endpoint.split(".")[0] in STEPS else KEY_PX
             wrong = on_paper(browser_page) if path.startswith(PAPER) else looking.findings(browser_page, (360,), least)
             tall = 0 if path.startswith(PAPER) else looking.height(browser_page)
+            wrong += [*looking.broken_words(browser_page), *looking.bar_sideways(browser_page)]
             wrong += [f"{tall} px tall"] if tall > TALL.get(endpoint, TALL_PX) else []
             wrong += (
                 ["tall, with nothing folded"] if tall > TALL_PX and not browser_page.locator(FOLDED).count() else []

@@ -54,6 +54,45 @@ OVERFLOW = """() => {
   return document.documentElement.scrollWidth > edge ? out.map((e) => e.outerHTML.slice(0, 100)) : [];
 }"""
 
+BROKEN = """() => {
+  const out = [];
+  for (const key of document.querySelectorAll('.actionbar :is(a, button), .paper-keys :is(a, button), .choice b')) {
+    const walk = document.createTreeWalker(key, NodeFilter.SHOW_TEXT);
+    while (walk.nextNode()) {
+      for (const { 0: word, index } of walk.currentNode.data.matchAll(/[\\p{L}]+/gu)) {
+        const at = document.createRange();
+        at.setStart(walk.currentNode, index);
+        at.setEnd(walk.currentNode, index + word.length);
+        const lines = new Set([...at.getClientRects()].map((box) => Math.round(box.top)));
+        if (lines.size > 1) out.push(`broken word: ${word}`);
+      }
+    }
+  }
+  return out;
+}"""
+
+BAR = """(most) => {
+  const bar = document.querySelector('.actionbar');
+  if (!bar || !bar.clientHeight) return [];
+  const right = (key) => key.getBoundingClientRect().right;
+  const out = [...bar.querySelectorAll('a, button')].filter((key) => right(key) > innerWidth + 1);
+  const found = out.map((key) => `outside the window: ${key.textContent.trim()}`);
+  return bar.clientHeight > most ? [...found, `a bar ${bar.clientHeight} px high`] : found;
+}"""
+
+
+def broken_words(page: Any) -> list[str]:
+    """The words on keys that go on in the next line."""
+    return list(page.evaluate(BROKEN))
+
+
+def bar_sideways(page: Any, most_px: int = 100) -> list[str]:
+    """What is wrong with the bar at the foot of a phone turned sideways: keys out of sight, or too high a bar."""
+    page.set_viewport_size({"width": 740, "height": 360})
+    found = [f"sideways: {one}" for one in page.evaluate(BAR, most_px)]
+    page.set_viewport_size({"width": 360, "height": 740})
+    return found
+
 
 def small_keys(page: Any, least: float = 64.0) -> list[list[Any]]:
     """The keys that a gloved finger would miss: under `least` px high or wide."""
