@@ -5,8 +5,8 @@ import { House, apply, holds } from "./facts.js";
 import { AFTER, BEFORE, FOLD, inside, meant, readForm, whenOf } from "./happened.js";
 import { knows, say } from "./made.js";
 import { UNKNOWN } from "./named.js";
-import { all, fact } from "./outbox_store.js";
 import { readStep } from "./step_read.js";
+import { all, fact } from "./store.js";
 
 /** What was answered stands for so long: as SITTING of bench/workshop/answered.py. */
 const SITTING_MS = 4 * 60 * 60_000;

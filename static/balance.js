@@ -1,7 +1,7 @@
 // What stands on the balance, beside the field that it is for: read off the laptop's cable twice a second while this
 // page is looked at, or typed by a balance that acts as a keyboard. The plate records it; nothing else does.
 
-import { complain } from "./complaint.js";
+import { complain } from "./elements.js";
 import { listen } from "./wedge.js";
 
 const EVERY_MS = 400;

@@ -1,4 +1,4 @@
-// What a page asks of the device itself: to read aloud, to print, to send a photo off as it is taken.
+// What a page asks of the device itself: to read aloud, to print, to send a photo off as it is taken, to stay awake.
 // A key that needs a script stays hidden where none runs, or where the device cannot do it.
 
 const SKIPPED = "svg, .sr, .keypad, details:not([open]) > :not(summary), [hidden], script";
@@ -41,3 +41,13 @@ for (const field of document.querySelectorAll("[data-snap]")) {
     if (field.files.length) field.form.requestSubmit();
   });
 }
+
+/** Keeps the screen awake while <body data-wake> asks for it. The lock goes when the page is hidden, and comes back with it. */
+export async function stayAwake() {
+  if (document.visibilityState !== "visible" || !("wake" in document.body.dataset)) return;
+  // Low battery, no permission, or nothing that could: the screen then sleeps as the phone wants.
+  await navigator.wakeLock?.request("screen").catch(() => null);
+}
+
+stayAwake();
+document.addEventListener("visibilitychange", stayAwake);

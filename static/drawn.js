@@ -2,17 +2,18 @@
 // laptop's own pages ask the same fields in the same words.
 
 import { addressOf, at, burns, fieldsOf, isHot, openDust, standing } from "./away.js";
+import { stayAwake } from "./device.js";
 import { checklist, dusty } from "./drawn_checks.js";
 import { caution, codeOf, earlier, field, fold, foot, head, line, offer, photo, plate, row, titleOf } from "./drawn_fields.js";
 import { watch } from "./drawn_form.js";
 import { chargeErrors, placeErrors, whichCharge, whichPlace } from "./drawn_furnace.js";
 import { drawWeighing, mortar } from "./drawn_weigh.js";
+import { make } from "./elements.js";
 import { holds } from "./facts.js";
 import { join } from "./keypad.js";
-import { make, say } from "./made.js";
-import { fact } from "./outbox_store.js";
+import { say } from "./made.js";
 import { asked, readStep } from "./step_read.js";
-import { ulid } from "./ulid.js";
+import { fact, ulid } from "./store.js";
 import { LISTS, listFirst, nextOf, pageOf } from "./ways.js";
 
 const main = document.getElementById("main");
@@ -169,6 +170,8 @@ function drawChecks({ here, things }, { step, thing: id }, phase) {
 }
 
 async function drawFire(known, fire, page, more) {
+  document.body.dataset.wake = "";
+  stayAwake();
   if (page) return (await import("./drawn_fire_steps.js")).fireStep(known, fire, page, more);
   (await import("./drawn_fire.js")).firePage(known, fire);
   return true;

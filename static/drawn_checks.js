@@ -2,8 +2,9 @@
 // is folded until it is asked for.
 
 import { earlier, fold, key, labelled } from "./drawn_fields.js";
-import { make, say } from "./made.js";
-import { ulid } from "./ulid.js";
+import { make } from "./elements.js";
+import { say } from "./made.js";
+import { ulid } from "./store.js";
 
 const GOOD = ["done", "does-not-apply"];
 

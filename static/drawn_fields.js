@@ -2,10 +2,11 @@
 
 import { feetOf, rulesTold } from "./away.js";
 import { dashed } from "./codes.js";
+import { make } from "./elements.js";
 import { fill, valueOf } from "./facts.js";
-import { glyph, make, say } from "./made.js";
+import { glyph, say } from "./made.js";
 import { wholeDigits } from "./numbers.js";
-import { ulid } from "./ulid.js";
+import { ulid } from "./store.js";
 
 export const titleOf = (here, things, id) => fill(here.sorts[things[id].sort].title, here.look(things, id, {}), here.places);
 export const codeOf = (thing) => (thing.code ? dashed(thing.code.replace("-", "")) : "");
@@ -138,7 +139,7 @@ function coded(one, here, things) {
   return make("div", {}, ...(keys.length ? [choices(one.label, keys)] : []), codeField(one.alias?.[0] ?? one.name));
 }
 
-/** Offers a value that nobody read: drawn lighter and sent marked, until it is touched (offered.js). What stands there stays. */
+/** Offers a value that nobody read: drawn lighter and sent marked, until it is touched (forms.js). What stands there stays. */
 export function offer(made, name, value) {
   const key = made.querySelector(`[type=radio][name="${name}"][value="${value}"]`);
   const input = made.querySelector(`input[name="${name}"]:not([type=radio])`);

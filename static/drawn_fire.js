@@ -3,14 +3,15 @@
 import { alarmSaid, alarms, nextDue } from "./alarms.js";
 import { burns, doing, isDamp } from "./away.js";
 import { dashed } from "./codes.js";
-import { now, paint } from "./countdown.js";
 import { bar, caution, codeOf, flags, fold, foot, head, line, plain, plate, row, sends, tap, taps } from "./drawn_fields.js";
+import { clock, make, strip } from "./elements.js";
 import { inside, plain as bare } from "./happened.js";
 import { heldIn, hold, remark } from "./hold.js";
-import { clock, figure, make, say, strip, whole } from "./made.js";
+import { figure, say, whole } from "./made.js";
 import { curveOf, outlook } from "./outlook.js";
 import { isDone, soaking } from "./overlay.js";
 import { stopsOf } from "./stops.js";
+import { now, paint } from "./timers.js";
 
 const MINUTE = 60_000;
 const NEWEST = 6;
@@ -199,8 +200,6 @@ function key({ here, things }, fire, soak) {
 export function firePage(known, fire) {
   const { here, things, unsure } = known;
   main.classList.add("firing");
-  document.body.dataset.wake = "";
-  import("./wake.js");
   head(fire.name, line(fire.code ? dashed(bare(fire.code)) : "", unsure ? "" : here.says(things, fire.id)[0]?.text), "/firings");
   if (unsure) {
     main.append(ways(here, fire));

@@ -2,11 +2,12 @@
 
 import { checklist } from "./drawn_checks.js";
 import { caution, choices, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, sends, worded } from "./drawn_fields.js";
-import { hands, map } from "./drawn_furnace.js";
 import { aboutOf, itemsOf, noteTaps, tally } from "./drawn_fire.js";
+import { hands, map } from "./drawn_furnace.js";
+import { clock, make, strip } from "./elements.js";
 import { against as stands } from "./facts.js";
 import { hold } from "./hold.js";
-import { clock, make, say, strip, whole } from "./made.js";
+import { say, whole } from "./made.js";
 import { expectedC, soaking } from "./overlay.js";
 import { readStep } from "./step_read.js";
 
@@ -157,7 +158,6 @@ export async function fireStep(known, fire, page, more) {
   const [draw, verb] = PAGES[page] ?? [];
   if (!draw) return false;
   const step = known.here.steps.get(verb);
-  document.body.dataset.wake = "";
   if (step) head(step.title, line(fire.name), home(fire));
   return (await draw(known, fire, step, more)) !== false;
 }

@@ -3,9 +3,10 @@
 
 import { burns, doing } from "./away.js";
 import { caution, choices, codeField, codeOf, earlier, head, key, line, plain, plate, row, sends, titleOf } from "./drawn_fields.js";
+import { make } from "./elements.js";
 import { heldIn, hold, release } from "./hold.js";
-import { glyph, make, say } from "./made.js";
-import { fact } from "./outbox_store.js";
+import { glyph, say } from "./made.js";
+import { fact } from "./store.js";
 
 const main = document.getElementById("main");
 
@@ -105,6 +106,5 @@ export async function hands({ here, things }, fire) {
   main.append(...burning, make("div", { "data-hands": "", ...words }, form, none, ...list("hands-order", "ol", rows), ...list("stays-in", "ul", stays.map((one) => handsRow(one, told[one.id][1])))));
   const undo = make("button", { look: "plain", type: "button", "data-hands-undo": "", hidden: "" }, glyph("undo"), make("span", { text: say("undo-last") }));
   document.querySelector(".actionbar .plate").replaceWith(undo);
-  document.body.dataset.wake = "";
   await import("./hands.js");
 }

@@ -4,10 +4,11 @@ import { addressOf } from "./away.js";
 import { dashed, faultOf, readCode } from "./codes.js";
 import { codeField, codeOf, earlier, field, fold, foot, head, key, line as inLine, plate, pointed, row } from "./drawn_fields.js";
 import { watch } from "./drawn_form.js";
-import { drawn, figure, make, say, sign } from "./made.js";
-import { join } from "./needle.js";
+import { drawn, make } from "./elements.js";
+import { joinNeedle } from "./keypad.js";
+import { figure, say, sign } from "./made.js";
 import { readStep } from "./step_read.js";
-import { ulid } from "./ulid.js";
+import { ulid } from "./store.js";
 import { lineToWeigh, pageOf, shortOf } from "./ways.js";
 
 const nameOf = (line) => line.called ?? line.name;
@@ -25,7 +26,7 @@ export function mortar(batch, now = null) {
   return make("div", { look: "ledger-wrap" }, make("table", { look: "ledger" }, make("thead", {}, make("tr", {}, ...titles)), make("tbody", {}, ...rows), make("tfoot", {}, foot)));
 }
 
-/** The graduation round the target, four bands wide, as the laptop draws it; needle.js moves the needle on it. */
+/** The graduation round the target, four bands wide, as the laptop draws it; keypad.js moves the needle on it. */
 function gauge(low, high, text) {
   const digit = (high - low) / 4; // the balance's last one
   const at = (value) => 164 + ((value - (low + high) / 2) / (high - low)) * 77;
@@ -148,7 +149,7 @@ function drawLine(known, step, batch, line, codes) {
   main.className = "weigh";
   main.append(order, target(batch, line, adding), side);
   plate(say(adding ? "record-added" : line.weighed_g === null ? "record-weight" : "correct-weighing"), { form: "ask", glyph: step.glyph });
-  main.querySelectorAll("[data-needle-on]").forEach(join);
+  main.querySelectorAll("[data-needle-on]").forEach(joinNeedle);
   watch(known, form, box, errors, codes);
 }
 

@@ -1,12 +1,12 @@
 // What a code stands for as far as this phone knows, and where it leads by what is due now: at a furnace in or
 // out, at a weighing the jar's own line, at a loading the crucible to fill; else the thing's own page.
 
-import { dashed } from "./codes.js";
 import { burns, isDamp, standing } from "./away.js";
-import { fact } from "./outbox_store.js";
+import { dashed } from "./codes.js";
 import { plain } from "./happened.js";
 import { say } from "./made.js";
 import { comingOut, goingIn, isOther } from "./stops.js";
+import { fact } from "./store.js";
 import { lineToWeigh, listFirst, nextOf } from "./ways.js";
 
 /** The thing of a code: its name and page as told, the charge that is in a crucible now, and how all things stand. */

@@ -2,7 +2,7 @@
 // laptop's own search, or in a plain sentence where neither this phone nor the laptop can show its thing.
 
 import { dashed, isRecipe } from "./codes.js";
-import { inReach, isHere } from "./reach.js";
+import { inReach, isHere } from "./sending.js";
 
 const onPhone = Boolean(document.querySelector("[data-outbox-mark]"));
 

@@ -1,7 +1,7 @@
 // Both hands hold tongs: a touch anywhere, the space bar or a presenter's key records the next crucible as out. Its code
 // is said aloud where this device can speak; a tone and the large code say it everywhere.
 
-import { chirp } from "./bell.js";
+import { chirp } from "./ring.js";
 
 const AGAIN_MS = 900;
 const STAMP = new Set([" ", "Enter", "PageDown", "ArrowRight"]);
@@ -62,7 +62,7 @@ function stamped(id) {
 async function back() {
   const last = done.pop();
   if (!last) return;
-  if (onPhone) await (await import("./outbox_strip.js")).takeBack(last.id);
+  if (onPhone) await (await import("./outbox_said.js")).takeBack(last.id);
   else {
     const fields = new FormData();
     for (const [name, value] of [["ids", last.id], ["token", form.elements.namedItem("token").value], ["back", location.pathname]]) fields.append(name, value);

@@ -2,6 +2,7 @@
 // Beside them what a declared step does that cannot be said as data. Twin of the laptop's state: vectors prove both.
 
 import { readCode } from "./codes.js";
+import { numberOf } from "./keypad.js";
 import { rescale } from "./named.js";
 import { celsius, soaking } from "./overlay.js";
 
@@ -13,12 +14,6 @@ const HOUR = "off-recheck";
 const CODE_SIZE = 6;
 /** What is answered for the jars of one batch, and says nothing of those of another. */
 const OF_ITS_OWN = "weigh-sheet-read";
-
-/** The number that was typed, one comma alone being the decimal mark; null while it is none. */
-export function numberOf(text) {
-  const plain = String(text ?? "").trim().replace(",", ".");
-  return /^-?\d*\.?\d*$/.test(plain) && /\d/.test(plain) ? Number(plain) : null;
-}
 
 /** When it happened, by the laptop's clock in ms: as typed where it was entered late, else when it was sent. */
 export function whenOf(entry, fields) {

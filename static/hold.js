@@ -1,9 +1,10 @@
 // A step that is held: its reasons stand at the key, always in view, with a second key that says it was done already.
 
 import { doing, standing } from "./away.js";
-import { make, say } from "./made.js";
-import { fact } from "./outbox_store.js";
+import { make } from "./elements.js";
+import { say } from "./made.js";
 import { stopsOf } from "./stops.js";
+import { fact } from "./store.js";
 
 const DONE = { "go-in": "already-in", "come-out": "already-out", light: "already-burns", open: "already-open" };
 const FIRM = ["no-crucible"];

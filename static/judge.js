@@ -2,7 +2,7 @@
 
 import { knows, say } from "./made.js";
 import { readNumber, stripped } from "./numbers.js";
-import { complain } from "./outbox_strip.js";
+import { complain } from "./outbox_said.js";
 
 const LAPTOP_ONLY = new Set(["token", "record_id", "corrects"]);
 

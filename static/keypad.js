@@ -1,4 +1,15 @@
-// The large keypad, shown when there is a finger, and then the phone's own keyboard stays away; and numbers in one tap.
+// Numbers in a field: the large keypad, shown when there is a finger, and then the phone's own keyboard stays away; those in
+// one tap; and the needle that follows what is typed: where the balance stands against the band, before it is recorded.
+
+import { drawn } from "./elements.js";
+
+/** The number that was typed, one comma alone being the decimal mark; null while it is none. */
+export function numberOf(text) {
+  const plain = String(text ?? "").trim().replace(",", ".");
+  return /^-?\d*\.?\d*$/.test(plain) && /\d/.test(plain) ? Number(plain) : null;
+}
+
+// --- the keypad ---
 
 /** What stands in a field after a key. Where about the figure is known, its point is set after as many digits by itself:
  * a point that was tapped stands where it was tapped, and moves one that came by itself. */
@@ -45,5 +56,36 @@ function offer(keys) {
   });
 }
 
+// --- the needle ---
+
+const ENDS = [10, 318];
+
+/** Where a value stands on the graduation, which is four bands wide each way; kept inside its ends. */
+function needleAt(value, low, high) {
+  const share = (value - (low + high) / 2) / ((high - low) * 4) + 0.5;
+  return ENDS[0] + Math.min(1, Math.max(0, share)) * (ENDS[1] - ENDS[0]);
+}
+
+/** Joins a graduation and the field that it follows. */
+export function joinNeedle(holder) {
+  const field = document.getElementById(holder.dataset.needleOn);
+  const drawing = holder.querySelector("svg.gauge");
+  const base = drawing?.querySelector(".base")?.getAttribute("d").match(/^M10 ([\d.]+)/);
+  if (!field || !base) return;
+  const [low, high] = [Number(holder.dataset.low), Number(holder.dataset.high)];
+  let needle = drawing.querySelector(".needle");
+  const follow = () => {
+    const value = numberOf(field.value);
+    if (value === null) return needle?.setAttribute("visibility", "hidden");
+    needle ??= drawing.appendChild(drawn("path", { class: "needle" }));
+    const x = needleAt(value, low, high).toFixed(1);
+    needle.setAttribute("d", `M${x} ${Number(base[1]) + 2}V6M${x - 9} 0h18l-9 13z`);
+    needle.setAttribute("visibility", "visible");
+  };
+  field.addEventListener("input", follow);
+  if (field.value) follow();
+}
+
 for (const field of document.querySelectorAll("input[data-keypad]")) join(field);
 for (const keys of document.querySelectorAll("[data-quick]")) offer(keys);
+for (const holder of document.querySelectorAll("[data-needle-on]")) joinNeedle(holder);

@@ -1,8 +1,9 @@
 // Too much or too little on the balance while the laptop is out of reach: what to do about it, before anything is recorded.
 
 import { standing } from "./away.js";
-import { numberOf } from "./happened.js";
-import { make, say, strip } from "./made.js";
+import { make, strip } from "./elements.js";
+import { numberOf } from "./keypad.js";
+import { say } from "./made.js";
 import { rescale } from "./named.js";
 
 // As the laptop offers it.

@@ -1,11 +1,9 @@
 // The forms of a paired phone go through its outbox: first on the phone's disk, then to the laptop, then on to the next page.
 
-import { add, all, keep } from "./outbox_store.js";
-import "./outbox_mark.js";
-import { awaited, offset, refresh, resultOf, soon, state, watch } from "./outbox_send.js";
-import { complain, mend, showKept } from "./outbox_strip.js";
-import { begin, ready } from "./pin.js";
-import { ulid } from "./ulid.js";
+import { complain, mend, showKept } from "./outbox_said.js";
+import { begin, ready, takeFor } from "./pin.js";
+import { awaited, inReach, isHere, offset, refresh, resultOf, soon, state, watch } from "./sending.js";
+import { add, all, keep, ulid, waits } from "./store.js";
 
 const PATIENCE_MS = 2500;
 const SETTLE_MS = 1500;
@@ -29,7 +27,7 @@ async function entryOf(form, submitter) {
   const mended = form.dataset.mends ? (await all()).find((entry) => entry.id === form.dataset.mends) : null;
   const id = mended?.id ?? ulid();
   const fields = fieldsOf(form, submitter).filter(([name]) => name !== "record_id");
-  const code = mended || state.reach === "near" || !hasWorker() ? null : await (await import("./stock.js")).takeFor(form, new URL(form.action, location.href).pathname);
+  const code = mended || state.reach === "near" || !hasWorker() ? null : await takeFor(form, new URL(form.action, location.href).pathname);
   if (code) fields.push(["new_code", code]);
   return {
     ...(mended ? { n: mended.n } : {}),
@@ -50,7 +48,7 @@ const patience = (ms) => new Promise((settle) => setTimeout(settle, ms));
 /** The page after this one, if the phone has it: by what happened, else by the plan, else the way back. */
 async function nextHere(entry) {
   // Loaded only where they are needed: with the laptop near, its own answer says what comes next.
-  const [{ standing }, ways, { isHere }] = await Promise.all([import("./away.js"), import("./ways.js"), import("./reach.js")]);
+  const [{ standing }, ways] = await Promise.all([import("./away.js"), import("./ways.js")]);
   const { here, things, done } = await standing();
   const mine = done.find(({ id }) => id === entry.id);
   const next = mine && ways.onward(here, things, mine);
@@ -131,7 +129,7 @@ async function isHeld(form, submitter) {
   try {
     const { hold, reasonsFor } = await import("./hold.js");
     const found = await reasonsFor(form, fieldsOf(form, submitter));
-    if (!found || (state.reach !== "away" && (await (await import("./reach.js")).inReach()))) return false;
+    if (!found || (state.reach !== "away" && (await inReach()))) return false;
     hold(form, found, submitter);
     return true;
   } catch {
@@ -162,7 +160,7 @@ function natively(form, submitter, entry) {
 async function onSubmit(event) {
   const form = event.target;
   if (!form.matches("form[data-records]") || NEVER.includes(new URL(form.action, location.href).pathname)) return;
-  if (state.broken || !("indexedDB" in window)) return;
+  if (state.broken) return;
   event.preventDefault();
   event.stopImmediatePropagation();
   if (form.dataset.sent) return;
@@ -193,15 +191,21 @@ window.addEventListener("pageshow", soon);
 document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && soon());
 let waited = 0;
 watch(({ entries, reach }) => {
-  const waits = entries.filter((entry) => !entry.refused && !entry.aside).length;
+  const left = entries.filter(waits).length;
   // All was sent: what the phone holds of the things under way is old now.
-  if (waited && !waits && reach === "near") ready(true);
-  waited = waits;
+  if (waited && !left && reach === "near") ready(true);
+  waited = left;
 });
 /** A stored page is brought up to what waits. */
 const bringUp = async () => document.body.dataset.stored && (await import("./stored.js")).bringUp();
 
-bringUp().then(async () => {
+/** What an open page may come to need while the laptop is away, brought in beforehand where no worker keeps it. */
+async function atHand() {
+  await Promise.all([import("./expected.js"), import("./overlay.js")]);
+  document.documentElement.dataset.atHand = "";
+}
+
+bringUp().then(() => {
   showKept();
   mend();
 });
@@ -209,4 +213,4 @@ refresh()
   .then(soon)
   .then(begin)
   .then(() => patience(SETTLE_MS))
-  .then(() => state.reach === "near" && (hasWorker() ? ready() : import("./at_hand.js")));
+  .then(() => state.reach === "near" && (hasWorker() ? ready() : atHand()));

@@ -3,7 +3,8 @@
 
 import { nextDue } from "./alarms.js";
 import { caution, plain, sends } from "./drawn_fields.js";
-import { clock, drawn, glyph, make, say, span, whole } from "./made.js";
+import { clock, drawn, make } from "./elements.js";
+import { glyph, say, span, whole } from "./made.js";
 import { isDone, sinceLit } from "./overlay.js";
 import { track } from "./slope_bound.js";
 import { standstill } from "./slope_line.js";

@@ -1,8 +1,13 @@
-// Keeps everything under way whole on the phone, says when it is ready, and lets a new version in between two steps.
+// Keeps everything under way whole on the phone, with codes for what is made out of the laptop's reach; says when it is
+// ready, and lets a new version in between two steps.
 
-import { all, fact, note } from "./outbox_store.js";
+import { clock } from "./elements.js";
+import { hello } from "./sending.js";
+import { all, fact, note } from "./store.js";
 
 const EVERY_MS = 15_000;
+const LOW = 4;
+const MAKES = /^\/charge\/\w{26}\/open$|^\/pigment\/\w{26}\/swatch$/;
 
 function ask(worker, message) {
   return new Promise((settle) => {
@@ -12,14 +17,13 @@ function ask(worker, message) {
   });
 }
 
-function say(words) {
-  const mark = document.querySelector("[data-ready]");
+/** Says when everything under way was last taken in, if it ever was. */
+async function tell() {
+  const [known, mark] = [await fact("ready"), document.querySelector("[data-ready]")];
   if (!mark) return;
-  mark.dataset.state = words ? "ready" : "not-ready";
-  mark.textContent = words ? mark.dataset.yes.replace("{clock}", words) : mark.dataset.no;
+  mark.dataset.state = known ? "ready" : "not-ready";
+  mark.textContent = known ? mark.dataset.yes.replace("{clock}", clock(known.at)) : mark.dataset.no;
 }
-
-const clock = (ms) => [new Date(ms).getHours(), new Date(ms).getMinutes()].map((n) => String(n).padStart(2, "0")).join(":");
 
 /** What arrived since all was last taken in, as its newest one's id. */
 const newest = async () => ((await fact("delivered")) ?? []).at(-1)?.id;
@@ -45,9 +49,7 @@ async function pin(worker, tries = 3) {
   await note("told", told);
   await note("drawn", drawn);
   await note("delivered", []);
-  await (await import("./stock.js")).fillUp().catch(() => null);
-  // Every page that is kept is drawn as it would have been at this time, by the laptop's clock.
-  await note("asOf", first.at);
+  await fillUp().catch(() => null);
   await note("ready", { at: Date.now() });
   return { ok: true };
 }
@@ -61,23 +63,44 @@ export async function ready(force = false) {
   last = Date.now();
   const done = await pin(worker);
   if (!done.ok) document.documentElement.dataset.pinTrouble = done.why;
-  await tell(done.ok);
+  await tell();
 }
 
-/** The time at which everything under way was last taken in, if it ever was. */
-export async function tell(fresh = true) {
-  const known = await fact("ready");
-  say(known && (fresh || known) ? clock(known.at) : null);
+// --- codes that lie ready for what is made out here: each is taken once ---
+
+async function left() {
+  const used = (await all()).flatMap(({ fields }) => fields.filter(([name]) => name === "new_code").map(([, code]) => code));
+  const spent = new Set([...used, ...((await fact("spent")) ?? [])]);
+  return ((await fact("stock")) ?? []).filter((code) => !spent.has(code));
 }
 
-/** A new version takes over on the start page alone, and only while nothing waits to be sent. */
+/** A code for what a form makes, taken from the stock; null where the form makes nothing, or no code is left. */
+export async function takeFor(form, path) {
+  if (!("makes" in form.dataset) && !MAKES.test(path)) return null;
+  const [code] = await left();
+  if (!code) return null;
+  await note("spent", [...((await fact("spent")) ?? []).slice(-200), code]);
+  return code;
+}
+
+/** Fills the stock up while the laptop is near. */
+async function fillUp() {
+  if ((await left()).length >= LOW) return;
+  const { token } = await hello();
+  const answer = await fetch("/outbox/codes", { method: "POST", headers: { "X-Bench-Token": token }, cache: "no-store" });
+  if (answer.ok) await note("stock", (await answer.json()).codes);
+}
+
+// --- a new version ---
+
+/** It takes over on the start page alone, and only while nothing waits to be sent. */
 async function takeOver(registration) {
-  const note = document.querySelector("[data-version-waits]");
+  const said = document.querySelector("[data-version-waits]");
   const { active, waiting } = registration;
   // The very first one only waits for a moment, and takes nobody's place.
   if (!active || !waiting) return;
   if (location.pathname === "/" && !(await all()).length) waiting.postMessage({ say: "take-over" });
-  else if (note) note.hidden = false;
+  else if (said) said.hidden = false;
 }
 
 export async function begin() {

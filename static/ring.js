@@ -1,9 +1,73 @@
-// Every open page, on the laptop and on a phone, rings when a timer ends, and shows how each one stands.
+// Every open page, on the laptop and on a phone, rings when a timer ends, and shows how each one stands. A browser lets a
+// page sound only after a tap on it: the tap that starts a timer unlocks it.
 
-import { canSound, hush, ring, unlock } from "./bell.js";
-import { byLaptop, now, paint } from "./countdown.js";
-import { fact, note } from "./outbox_store.js";
-import { ask, list } from "./timers.js";
+import { clock, key, make } from "./elements.js";
+import { fact, note } from "./store.js";
+import { ask, byLaptop, hand, list, now, paint } from "./timers.js";
+
+// --- the sound ---
+
+const BEEP_S = 0.35;
+let sound = null;
+let ringing = null;
+
+/** Lets this page sound from now on; to be called within a tap. */
+function unlock() {
+  try {
+    sound ??= new AudioContext();
+    if (sound.state === "suspended") sound.resume();
+  } catch {
+    // No sound here: the screen and the vibration say it.
+  }
+}
+
+/** Whether a sound would be heard now. */
+const canSound = () => sound?.state === "running";
+
+/** Shakes the phone; a page that nobody has touched yet may not, and would only complain. */
+function shake(pattern) {
+  if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(pattern);
+}
+
+/** A tone of so many Hz: how loud, from when, and for how many seconds. */
+function tone(pitch, loud, afterS, lastsS) {
+  if (!canSound()) return;
+  const [made, level] = [sound.createOscillator(), sound.createGain()];
+  made.frequency.value = pitch;
+  level.gain.value = loud;
+  made.connect(level).connect(sound.destination);
+  made.start(sound.currentTime + afterS);
+  made.stop(sound.currentTime + afterS + lastsS);
+}
+
+function beep() {
+  shake([300, 150, 300]);
+  for (const [n, pitch] of [880, 660, 880].entries()) tone(pitch, 0.4, n * BEEP_S, BEEP_S * 0.8);
+}
+
+/** One short tone, and a shake. */
+export function chirp() {
+  shake(80);
+  tone(880, 1, 0, 0.12);
+}
+
+/** Rings until it is stopped. */
+function ring() {
+  if (ringing) return;
+  beep();
+  ringing = setInterval(beep, 2000);
+}
+
+function hush() {
+  clearInterval(ringing);
+  ringing = null;
+  shake(0);
+}
+
+document.addEventListener("pointerdown", unlock, { capture: true });
+document.addEventListener("keydown", unlock, { capture: true });
+
+// --- what ended ---
 
 const ASK_MS = 15_000;
 const JUMP_MS = 5_000;
@@ -16,21 +80,7 @@ let timers = [];
 
 const silent = () => JSON.parse(localStorage.getItem("saggar-silent") ?? "{}");
 const heard = () => JSON.parse(localStorage.getItem("saggar-heard") ?? "[]");
-const two = (n) => String(n).padStart(2, "0");
-
-function clock(ms) {
-  const moment = new Date(ms);
-  return `${two(moment.getHours())}:${two(moment.getMinutes())}`;
-}
-
 const purposeOf = (one) => one.purpose || (one.soak ? box.dataset.soak : box.dataset.look);
-
-function element(name, look, text) {
-  const made = document.createElement(name);
-  if (look) made.className = look;
-  if (text) made.textContent = text;
-  return made;
-}
 
 /** A timer that ended was heard for good; a reading that is due falls silent for a while. */
 function stop(due) {
@@ -52,17 +102,10 @@ function show(due) {
   const words = due.map((one) => (one.reminder ? purposeOf(one) : `${purposeOf(one)}, ${clock(one.endsMs)}`)).join("; ");
   if (box.dataset.says === words) return ring();
   box.dataset.says = words;
-  const p = element("p");
   const reading = due.every((one) => one.reminder);
-  const said = element(reading ? "a" : "span", "", words);
-  if (reading) said.href = `/firing/${due[0].of}/reading`;
-  if (!reading) p.append(element("b", "", box.dataset.over));
-  p.append(said);
-  if (!canSound()) p.append(element("span", "", box.dataset.silent));
-  const key = element("button", "plain", box.dataset.heard);
-  key.type = "button";
-  key.addEventListener("click", () => stop(due));
-  box.replaceChildren(p, key);
+  const said = reading ? [make("a", { href: `/firing/${due[0].of}/reading`, text: words })] : [make("b", { text: box.dataset.over }), make("span", { text: words })];
+  if (!canSound()) said.push(make("span", { text: box.dataset.silent }));
+  box.replaceChildren(make("p", {}, ...said), key(box.dataset.heard, () => stop(due)));
   return ring();
 }
 
@@ -76,28 +119,18 @@ function check() {
 async function calendar(event, one, section) {
   event.preventDefault();
   if (one.known && (await ask())) return location.assign(`/timer/${one.id}.ics`);
-  const { hand } = await import("./calendar.js");
   // The calendar goes by the phone's clock, which may differ from the laptop's.
   const endsMs = one.endsMs - (now() - Date.now());
   return hand({ ...one, endsMs, purpose: purposeOf(one) }, Date.now(), section.dataset.stay);
 }
 
 function row(one, section) {
-  const made = element("div", "pad timer-row");
-  made.dataset.timer = one.id;
-  const line = element("p", "countdown");
-  const span = element("span");
-  span.dataset.ends = one.endsMs;
-  const figure = element("span", "fig fig-m fig-span");
-  figure.append(element("span", "figure"));
-  span.append(figure);
-  line.append(span, element("span", "", `${purposeOf(one)}, ${section.dataset.ends.replace("{clock}", clock(one.endsMs))}`));
-  made.append(line, element("p", "soft", one.known ? section.dataset.known : section.dataset.unknown));
-  const link = element("a", "plain", section.dataset.calendar);
-  link.href = `/timer/${one.id}.ics`;
+  const words = section.dataset;
+  const ends = make("span", { "data-ends": one.endsMs }, make("span", { look: "fig fig-m fig-span" }, make("span", { look: "figure" })));
+  const what = make("span", { text: `${purposeOf(one)}, ${words.ends.replace("{clock}", clock(one.endsMs))}` });
+  const link = make("a", { look: "plain", href: `/timer/${one.id}.ics`, text: words.calendar });
   if (onPhone) link.addEventListener("click", (event) => calendar(event, one, section));
-  made.append(link);
-  return made;
+  return make("div", { look: "pad timer-row", "data-timer": one.id }, make("p", { look: "countdown" }, ends, what), make("p", { look: "soft", text: one.known ? words.known : words.unknown }), link);
 }
 
 /** On the timer's own page: all that run, and whether the laptop knows of each. */
@@ -116,7 +149,7 @@ function rows() {
 
 /** A laptop that answers again is greeted at once, also while nothing waits to be sent: then it is no more said to be away. */
 async function greet() {
-  const { soon, state } = await import("./outbox_send.js");
+  const { soon, state } = await import("./sending.js");
   if (state.reach === "away") soon();
 }
 
@@ -150,7 +183,7 @@ async function watch() {
   await look(true);
 }
 
-if (box && "indexedDB" in window) {
+if (box) {
   look(true);
   setInterval(() => document.visibilityState === "visible" && look(true), ASK_MS);
   setInterval(check, 1000);

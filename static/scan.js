@@ -1,10 +1,10 @@
 // The scanner: the camera where the browser gives it, a photo of the tag, the typed code, and each answered at once.
 
 import { dashed, isRecipe, readCode, slip } from "./codes.js";
-import { complain } from "./complaint.js";
 import { FOREIGN, decode, warm } from "./decode.js";
+import { complain } from "./elements.js";
 import { answer } from "./found.js";
-import { inReach, onReturn } from "./reach.js";
+import { inReach, onReturn } from "./sending.js";
 
 const LONG_MS = 3000;
 const REST_MS = 60;

@@ -35,13 +35,13 @@ async function against(code, stands, otherThan, typed) {
 /** On from the question which one comes out, to that one's own page. */
 async function seekOut(input, held) {
   const page = `${location.pathname}?charge=${held.id}`;
-  if (await (await import("./reach.js")).isHere(page)) location.assign(page);
+  if (await (await import("./sending.js")).isHere(page)) location.assign(page);
   else input.form.submit();
 }
 
 /** Says at once what is wrong with a field's code; true where nothing is. */
 async function judged(input, typed) {
-  const { complain } = await import("./complaint.js");
+  const { complain } = await import("./elements.js");
   complain(input, "");
   if (!input.value.trim()) return false;
   const code = readCode(input.value);
@@ -57,7 +57,7 @@ async function judged(input, typed) {
 
 /** Where this phone knows nothing of a code, the laptop is asked; while it is away that is said, and taken back after. */
 async function unknown(input, code, complain) {
-  const { inReach, onReturn } = await import("./reach.js");
+  const { inReach, onReturn } = await import("./sending.js");
   if (await inReach()) return input.form.submit();
   onReturn(complain(input, (await import("./made.js")).say("unknown-away", { code: dashed(code) })));
   return false;

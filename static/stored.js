@@ -3,8 +3,9 @@
 
 import { isHot, standing } from "./away.js";
 import { dashed } from "./codes.js";
-import { clock, make, say, whole } from "./made.js";
-import { fact } from "./outbox_store.js";
+import { clock, make } from "./elements.js";
+import { say, whole } from "./made.js";
+import { fact } from "./store.js";
 import { nextOf } from "./ways.js";
 
 function nameOf(thing) {
@@ -47,9 +48,8 @@ const same = (one, other) => JSON.stringify(one) === JSON.stringify(other);
 /** Takes off what is said of things that stand otherwise; that one is hot stays until this phone knows better. */
 async function takeOff(known) {
   const { here, told, things } = known;
-  const sent = (await fact("sent")) ?? {};
-  const madeMs = Math.max(Number(document.body.dataset.stored), (await fact("asOf")) ?? 0);
-  const differs = (id) => !same(told[id], things[id]) || sent[id] > madeMs;
+  const arrived = JSON.stringify(((await fact("delivered")) ?? []).map(({ action, fields }) => [action, fields]));
+  const differs = (id) => !same(told[id], things[id]) || arrived.includes(id);
   for (const one of document.querySelectorAll("[data-of]")) if (partsOf(one.dataset.of, known).some(differs)) one.remove();
   for (const one of document.querySelectorAll("[data-hot-of]")) {
     const thing = things[one.dataset.hotOf];

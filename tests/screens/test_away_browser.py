@@ -215,7 +215,7 @@ def test_the_rules_say_the_same_away_to_each_answer(yard: Flask, browser_page: A
 
 
 WEIGHED = """async ([cases, told, codes, words]) => {
-  await (await import('/static/outbox_store.js')).note('words', words);
+  await (await import('/static/store.js')).note('words', words);
   const { houseOf, folded } = await import('/static/away.js');
   const { refusals } = await import('/static/drawn_weigh.js');
   const here = houseOf(await (await fetch('/steps.json')).json());

@@ -48,5 +48,5 @@ def test_the_reasons_of_a_step_that_is_held(app: Flask, keeper: Any, send: Any) 
 def test_a_page_that_nothing_refused_begins_at_its_top(app: Flask, keeper: Any, client: FlaskClient, send: Any) -> None:
     held = f"/firing/{Making(app, keeper).firing()}"
     for page in (client.get("/plan/grams"), client.get(held)):
-        assert not ASKS.search(page.text) and "refused.js" not in page.text
-    assert "Not yet" in client.get(held).text and "refused.js" in send("/plan/grams", SLIPS).text
+        assert not ASKS.search(page.text) and "data-refused" not in page.text
+    assert "Not yet" in client.get(held).text and "data-refused" in send("/plan/grams", SLIPS).text

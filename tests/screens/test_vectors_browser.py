@@ -51,7 +51,7 @@ def test_the_slope_bound_and_the_standstill(run: Any) -> None:
 def test_a_timer_in_a_calendar(run: Any) -> None:
     found = run(
         "calendar",
-        "const { event } = await import('/static/calendar.js');"
+        "const { event } = await import('/static/timers.js');"
         "return cases.map((one) => event(one.timer, one.madeMs, one.stay));",
     )
     assert found == [case["text"] for case in read("calendar")]
@@ -188,7 +188,7 @@ def test_a_drawn_firing_says_that_it_stands_still(run: Any) -> None:
 def test_what_is_wrong_with_a_fire_in_the_laptop_s_words(run: Any, live: Any, browser_page: Any) -> None:
     with live.app.test_request_context("/"):
         said = away_words()
-    browser_page.evaluate("async (words) => (await import('/static/outbox_store.js')).note('words', words)", said)
+    browser_page.evaluate("async (words) => (await import('/static/store.js')).note('words', words)", said)
     browser_page.reload()
     found = run(
         "fires",

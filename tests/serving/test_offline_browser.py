@@ -76,10 +76,9 @@ def own(name: str) -> str:
 def record(page: Any, value: int) -> None:
     """One record by the form that is open, without waiting for what comes of it."""
     page.evaluate(
-        """async ([value, store, sending, ids]) => {
-          const { add } = await import(store);
+        """async ([value, store, sending]) => {
+          const { add, ulid } = await import(store);
           const send = await import(sending);
-          const { ulid } = await import(ids);
           const id = ulid();
           await add({ id, action: '/settings', page: '/settings', title: 'Settings',
             fields: [['room_m3', String(value)], ['record_id', id]], at_ms: Date.now(),
@@ -87,7 +86,7 @@ def record(page: Any, value: int) -> None:
           await send.refresh();
           send.soon();
         }""",
-        [value, *(own(name) for name in ("outbox_store.js", "outbox_send.js", "ulid.js"))],
+        [value, *(own(name) for name in ("store.js", "sending.js"))],
     )
 
 

@@ -1,7 +1,18 @@
-// The phone's own store of what is still to be sent. A record is on its disk before anything else happens with it.
+// The phone's own store of what is still to be sent, and the ids of what is made. A record is on its disk before anything
+// else happens with it.
 
 const NAME = "saggar-outbox";
-const LETTERS = "0123456789abcdefghjkmnpqrstvwxyz";
+const LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+
+/** So many random letters of Crockford's base 32. */
+const random = (count) => Array.from(crypto.getRandomValues(new Uint8Array(count)), (byte) => LETTERS[byte % 32]).join("");
+
+/** A ULID, made where the record is made: 48 bits of the time in ms, 80 random bits. */
+export function ulid(ms = Date.now()) {
+  let time = "";
+  for (let left = ms, n = 0; n < 10; n += 1, left = Math.floor(left / 32)) time = LETTERS[left % 32] + time;
+  return time + random(16);
+}
 
 let opened = null;
 
@@ -53,6 +64,9 @@ async function using(store, mode, act) {
   });
 }
 
+/** Whether an entry is still to be sent, and nothing is to be answered before. */
+export const waits = ({ refused, aside }) => !refused && !aside;
+
 /** Every entry, in the order in which they were made. */
 export const all = () => using("entries", "readonly", (store) => store.getAll());
 
@@ -75,8 +89,6 @@ export const note = (name, value) => using("facts", "readwrite", (store) => stor
 export async function mark() {
   const known = await fact("store");
   if (known) return known;
-  const random = crypto.getRandomValues(new Uint8Array(5));
-  const made = Array.from(random, (byte) => LETTERS[byte % 32]).join("");
-  await note("store", made);
+  await note("store", random(5).toLowerCase());
   return fact("store");
 }

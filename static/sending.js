@@ -1,12 +1,13 @@
-// Sends what waits, in order, one page at a time, and takes an entry out only when the laptop has confirmed it.
+// Sends what waits, in order, one page at a time, and takes an entry out only when the laptop has confirmed it. And
+// whether the laptop answers: what was said for want of it is taken back as soon as it does.
 
-import { all, fact, keep, mark, note, remove } from "./outbox_store.js";
+import { all, fact, keep, mark, note, remove, waits } from "./store.js";
 
 const HELLO_MS = 4000;
 const SEND_MS = 15000;
 const SLOWEST_MS = 15000;
 const MOST_SENT = 300;
-const THING = /\b[0-7][0-9A-HJKMNP-TV-Z]{25}\b/g;
+const LOOK_MS = 3000;
 
 export const state = { reach: "unknown", entries: [], broken: false };
 const watchers = new Set();
@@ -28,14 +29,8 @@ export async function refresh() {
 }
 
 async function within(ms, address, options) {
-  const stop = new AbortController();
-  const late = setTimeout(() => stop.abort(), ms);
-  try {
-    const answer = await fetch(address, { ...options, signal: stop.signal, cache: "no-store" });
-    return { status: answer.status, said: await answer.json().catch(() => null) };
-  } finally {
-    clearTimeout(late);
-  }
+  const answer = await fetch(address, { ...options, signal: AbortSignal.timeout(ms), cache: "no-store" });
+  return { status: answer.status, said: await answer.json().catch(() => null) };
 }
 
 /** Greets the laptop: its token, and how far this phone's clock is from its own, by the quickest answer so far. */
@@ -89,15 +84,6 @@ const results = new Map();
 /** What the laptop said of an entry on this page's watch; undefined while it has said nothing. */
 export const resultOf = (id) => results.get(id);
 
-/** Remembers what a record that has arrived was about: a page that was stored before says nothing new of it. */
-async function noteSent({ action, fields }) {
-  const words = [action, ...fields.map(([, value]) => value)].join(" ");
-  const at = Date.now() + ((await offset()) ?? 0);
-  const ids = words.match(THING) ?? [];
-  const before = Object.entries((await fact("sent")) ?? {}).slice(-MOST_SENT);
-  await note("sent", Object.fromEntries([...before, ...ids.map((id) => [id, at])]));
-}
-
 /** Keeps what has arrived until all under way is taken in anew: what was told before it does not count it in. */
 async function noteDelivered(entry) {
   const fields = entry.fields.filter(([, value]) => typeof value === "string");
@@ -130,7 +116,6 @@ async function one(entry, token) {
   if (ok && said?.status) {
     if (said.status !== "page") await noteDelivered(entry);
     await remove(entry.n);
-    await noteSent(entry);
     return true;
   }
   const undo = said?.status === "refused" && (await takenBack(entry.id));
@@ -154,7 +139,7 @@ function tellWorker(say) {
 }
 
 async function drain() {
-  const waiting = (await all()).filter((entry) => !entry.refused && !entry.aside);
+  const waiting = (await all()).filter(waits);
   let greeting;
   try {
     greeting = await hello();
@@ -180,7 +165,7 @@ async function drain() {
 let busy = null;
 
 /** Sends what waits, once for all pages of this phone; true when nothing waits any more. */
-export function flush() {
+function flush() {
   busy ??= (async () => {
     try {
       // Another page may hold the lock: wait for it, since what it did not see may be ours.
@@ -199,10 +184,10 @@ let wait = 1000;
 let timer = null;
 
 /** Sends now, and goes on trying at growing distances while something waits. */
-export async function kick() {
+async function kick() {
   clearTimeout(timer);
   const done = await flush();
-  const left = state.entries.some((entry) => !entry.refused && !entry.aside);
+  const left = state.entries.some(waits);
   // What was kept while that round was under way may not have been seen by it: then the next one begins at once.
   if (done && left) return kick();
   wait = done ? 1000 : Math.min(wait * 2, SLOWEST_MS);
@@ -215,4 +200,31 @@ export async function kick() {
 export function soon() {
   wait = 500;
   return kick();
+}
+
+// --- reach ---
+
+/** Whether the laptop answers now. */
+export const inReach = () => hello().then(
+  () => true,
+  () => false,
+);
+
+/** Whether a page is on this phone: stored, or one that the phone draws, whatever stands behind its question mark. */
+export async function isHere(page) {
+  const stored = await globalThis.caches?.match(page);
+  return Boolean(stored ?? (await globalThis.caches?.match(page.split("?")[0]))?.headers.has("X-Bench-Draws"));
+}
+
+/** Calls back once the laptop is in reach again. */
+export function onReturn(callback) {
+  let away = true;
+  state.reach = "away";
+  const look = setInterval(soon, LOOK_MS);
+  watch(({ reach }) => {
+    if (!away || reach === "away" || reach === "unknown") return;
+    away = false;
+    clearInterval(look);
+    callback();
+  });
 }
