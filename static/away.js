@@ -1,11 +1,10 @@
 // Things as this phone knows them: the facts that the laptop told, with what was sent since and what waits in the outbox
 // folded over them. A form of a declared step does what its declaration says; the few others are read and folded in happened.js.
 
-import { House, apply, holds } from "./facts.js";
+import { House, UNKNOWN, apply, holds } from "./facts.js";
 import { AFTER, BEFORE, FOLD, inside, meant, readForm, whenOf } from "./happened.js";
 import { knows, say } from "./made.js";
-import { UNKNOWN } from "./named.js";
-import { readStep } from "./step_read.js";
+import { readStep } from "./read.js";
 import { all, fact } from "./store.js";
 
 /** What was answered stands for so long: as SITTING of bench/workshop/answered.py. */
@@ -127,7 +126,7 @@ export async function standing() {
 }
 
 /** Whether a derived fact of a thing is so; what is not known counts as the worse. */
-export const isSo = (here, things, id, name) => Boolean(things[id]) && here.fact(things, id, [name]) !== false;
+const isSo = (here, things, id, name) => Boolean(things[id]) && here.fact(things, id, [name]) !== false;
 export const isDamp = (here, things, id) => isSo(here, things, id, "damp");
 export const isHot = (here, things, id) => isSo(here, things, id, "hot");
 export const burns = (here, things, id) => Boolean(things[id]) && here.fact(things, id, ["burns"]) === true;

@@ -1,6 +1,6 @@
 // Reads tags off a picture: the browser's own reader, then zxing on the whole, then its middle twice as large, then zbar.
 
-import { isRecipe, readCode } from "./codes.js";
+import { isRecipe, readCode } from "./read.js";
 
 const VENDOR = "/static/vendor/";
 const OPTIONS = { formats: ["QRCodeModel2"], tryInvert: false, maxNumberOfSymbols: 2 };

@@ -3,16 +3,14 @@
 
 import { addressOf, at, burns, fieldsOf, isHot, openDust, standing } from "./away.js";
 import { stayAwake } from "./device.js";
-import { checklist, dusty } from "./drawn_checks.js";
 import { caution, codeOf, earlier, field, fold, foot, head, line, offer, photo, plate, row, titleOf } from "./drawn_fields.js";
-import { watch } from "./drawn_form.js";
-import { chargeErrors, placeErrors, whichCharge, whichPlace } from "./drawn_furnace.js";
+import { chargeErrors, checklist, dusty, placeErrors, watch, whichCharge, whichPlace } from "./drawn_form.js";
 import { drawWeighing, mortar } from "./drawn_weigh.js";
 import { make } from "./elements.js";
 import { holds } from "./facts.js";
 import { join } from "./keypad.js";
 import { say } from "./made.js";
-import { asked, readStep } from "./step_read.js";
+import { asked, readStep } from "./read.js";
 import { fact, ulid } from "./store.js";
 import { LISTS, listFirst, nextOf, pageOf } from "./ways.js";
 

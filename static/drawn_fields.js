@@ -1,15 +1,14 @@
 // The parts of a page that the phone draws and the fields of its forms, as the laptop's own parts look (templates/parts).
 
 import { feetOf, rulesTold } from "./away.js";
-import { dashed } from "./codes.js";
 import { make } from "./elements.js";
 import { fill, valueOf } from "./facts.js";
 import { glyph, say } from "./made.js";
-import { wholeDigits } from "./numbers.js";
+import { dashed, wholeDigits } from "./read.js";
 import { ulid } from "./store.js";
 
 export const titleOf = (here, things, id) => fill(here.sorts[things[id].sort].title, here.look(things, id, {}), here.places);
-export const codeOf = (thing) => (thing.code ? dashed(thing.code.replace("-", "")) : "");
+export const codeOf = (thing) => (thing.code ? dashed(thing.code) : "");
 export const line = (...words) => [...new Set(words.filter(Boolean))].join(" · ");
 
 /** What stands over a page, in place of what it said while it was empty. */

@@ -1,17 +1,15 @@
 // The page of a firing, drawn on the phone: what is wrong, what was read and is due, who is in it, and what can be done.
 
-import { alarmSaid, alarms, nextDue } from "./alarms.js";
 import { burns, doing, isDamp } from "./away.js";
-import { dashed } from "./codes.js";
 import { bar, caution, codeOf, flags, fold, foot, head, line, plain, plate, row, sends, tap, taps } from "./drawn_fields.js";
 import { clock, make, strip } from "./elements.js";
-import { inside, plain as bare } from "./happened.js";
+import { isDone, soaking } from "./fire.js";
+import { inside } from "./happened.js";
 import { heldIn, hold, remark } from "./hold.js";
 import { figure, say, whole } from "./made.js";
-import { curveOf, outlook } from "./outlook.js";
-import { isDone, soaking } from "./overlay.js";
-import { stopsOf } from "./stops.js";
+import { alarmSaid, alarms, curveOf, nextDue, outlook } from "./outlook.js";
 import { now, paint } from "./timers.js";
+import { stopsOf } from "./ways.js";
 
 const MINUTE = 60_000;
 const NEWEST = 6;
@@ -200,7 +198,7 @@ function key({ here, things }, fire, soak) {
 export function firePage(known, fire) {
   const { here, things, unsure } = known;
   main.classList.add("firing");
-  head(fire.name, line(fire.code ? dashed(bare(fire.code)) : "", unsure ? "" : here.says(things, fire.id)[0]?.text), "/firings");
+  head(fire.name, line(codeOf(fire), unsure ? "" : here.says(things, fire.id)[0]?.text), "/firings");
   if (unsure) {
     main.append(ways(here, fire));
     return plate(here.steps.get("read-heat").title, { href: `${home(fire)}/reading`, glyph: "probe" });

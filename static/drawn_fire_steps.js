@@ -1,15 +1,18 @@
-// What is recorded of a fire, drawn on the phone: readings, notes, checks, who stays with it, timers, and its end.
+// What is recorded of a fire, drawn on the phone: readings, notes, checks, who stays with it, timers, its end, and its load as
+// it comes out by touch.
 
-import { checklist } from "./drawn_checks.js";
-import { caution, choices, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, sends, worded } from "./drawn_fields.js";
+import { burns, doing } from "./away.js";
+import { caution, choices, codeField, codeOf, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, row, sends, titleOf, worded } from "./drawn_fields.js";
 import { aboutOf, itemsOf, noteTaps, tally } from "./drawn_fire.js";
-import { hands, map } from "./drawn_furnace.js";
+import { chargeErrors, checklist } from "./drawn_form.js";
 import { clock, make, strip } from "./elements.js";
 import { against as stands } from "./facts.js";
-import { hold } from "./hold.js";
-import { say, whole } from "./made.js";
-import { expectedC, soaking } from "./overlay.js";
-import { readStep } from "./step_read.js";
+import { expectedC, soaking } from "./fire.js";
+import { charges } from "./happened.js";
+import { heldIn, hold, release } from "./hold.js";
+import { glyph, say, whole } from "./made.js";
+import { readStep } from "./read.js";
+import { fact } from "./store.js";
 
 const main = document.getElementById("main");
 const params = new URLSearchParams(location.search);
@@ -147,6 +150,68 @@ function close({ here, things }, fire) {
   if (fire.off_ms === null) plate(here.steps.get("shut-down").title, { href: `${home(fire)}/off` });
   else plate(say("after-checks"), { href: `${home(fire)}/checks/after-shutdown` });
   hold(form, form.heldBy());
+}
+
+// --- the furnace's places, and taking out with full hands ---
+
+/** What is to stand at a place that is empty: one of the charges, or the code on it. */
+function placing({ here, things }, fire, place, codes) {
+  const could = charges(things).filter((one) => !one.in_heat);
+  const keys = could.map((one) => key("radio", "charge", one.id, false, line(codeOf(one), titleOf(here, things, one.id)), here.says(things, one.id)[0]?.text));
+  const form = sends(`${home(fire)}/map`, { place }, ...(keys.length ? [choices(say("which-one"), keys)] : []), codeField("code"), earlier());
+  Object.assign(form, { id: "ask", heldBy: () => heldIn(here, things, doing(here, things, `${home(fire)}/map`, [...new FormData(form)]), codes) });
+  form.errorsNow = () => chargeErrors(Object.fromEntries(new FormData(form)));
+  form.dataset.next = `${home(fire)}/map`;
+  const judge = () => (form.heldBy() ? hold(form, form.heldBy()) : release());
+  for (const what of ["change", "saggar-filled"]) form.addEventListener(what, judge);
+  return form;
+}
+
+/** Every place of a furnace with what stands there; one that is empty can be tapped to put something there. */
+async function map(known, fire) {
+  const { here, things } = known;
+  head(say("map"), fire.name, home(fire));
+  const chosen = new URLSearchParams(location.search).get("place");
+  const at = (value) => charges(things).find((one) => one.firing === fire.id && one.place === value && !one.out);
+  const [, name] = (fire.spots ?? []).find(([value]) => value === chosen && !at(value)) ?? [];
+  const rows = (fire.spots ?? []).map(([value, words]) => {
+    const one = at(value);
+    return one ? row(`/charge/${one.id}`, words, line(one.of, here.says(things, one.id)[0]?.text), codeOf(one)) : row(`${home(fire)}/map?place=${value}`, words, say("empty-place"));
+  });
+  const open = name && fire.off_ms === null && !fire.closed;
+  const form = open ? [make("h2", { look: "pad gap-t", text: say("what-at", { place: name }) }), placing(known, fire, chosen, (await fact("codes")) ?? {})] : [];
+  main.append(...form, ...rows);
+  if (open) plate(say("place-here"), { form: "ask", glyph: "inplace" });
+  else plate(say("take-out"), { href: `${home(fire)}/out`, glyph: "outof" });
+}
+
+/** One of the order in which a load comes out: how it cools, and why it stays in where the laptop knew of a reason. */
+function handsRow(one, why = null) {
+  const code = codeOf(one);
+  const cooling = why ?? one.cooling?.[0] ?? say("cooling-unknown");
+  return make("li", why === null ? { "data-charge": one.id, "data-code": code || one.of, "data-what": one.of } : {}, line(code, one.of), make("span", { look: "soft", text: ` ${cooling}` }));
+}
+
+/** The next crucible in large letters; a touch anywhere records it as out (hands.js). */
+async function hands({ here, things }, fire) {
+  head(say("hands-full"), fire.name, `${home(fire)}/out`);
+  main.classList.add("hands");
+  const told = here.told.fires?.[fire.id]?.hands ?? {};
+  const within = charges(things).filter((one) => one.firing === fire.id && one.in_heat).sort((one, other) => (told[other.id]?.[0] ?? 0) - (told[one.id]?.[0] ?? 0));
+  const stays = within.filter((one) => told[one.id]?.[1]);
+  const rows = within.filter((one) => !stays.includes(one)).map((one) => handsRow(one));
+  const button = make("button", { look: "touch-all", type: "submit" }, make("span", { look: "lead", text: say("hands-first") }), make("b", { look: "figure", "data-hands-code": "" }), make("span", { "data-hands-what": "" }), make("span", { look: "soft", text: say("hands-touch") }));
+  const form = sends(`${home(fire)}/out`, { hands: "1", unconfirmed: "1", charge: "" }, button);
+  Object.assign(form, { id: "hands", className: "hands-form" });
+  form.dataset.stays = "";
+  const words = Object.fromEntries(["out", "next", "last", "lost"].map((name) => [`data-${name}`, say(`hands-${name}`)]));
+  const list = (title, name, all) => (all.length ? [make("section", { look: "part" }, make("h2", { look: "pad", text: say(title) }), make(name, { look: "hands-order" }, ...all))] : []);
+  const none = make("p", { look: "pad lead", role: "status", "data-hands-say": "", ...(rows.length ? { hidden: "" } : {}), text: say(stays.length ? "hands-none" : "hands-last") });
+  const burning = burns(here, things, fire.id) && typeof fire.last_c === "number" ? [caution(say("inside-c", { c: fire.last_c.toFixed(0) }), say("burning"))] : [];
+  main.append(...burning, make("div", { "data-hands": "", ...words }, form, none, ...list("hands-order", "ol", rows), ...list("stays-in", "ul", stays.map((one) => handsRow(one, told[one.id][1])))));
+  const undo = make("button", { look: "plain", type: "button", "data-hands-undo": "", hidden: "" }, glyph("undo"), make("span", { text: say("undo-last") }));
+  document.querySelector(".actionbar .plate").replaceWith(undo);
+  await import("./hands.js");
 }
 
 // --- all of them ---

@@ -1,13 +1,12 @@
 // Weighing, drawn on the phone: one line of a batch as templates/weigh/line.html has it, and what is in the mortar.
 
 import { addressOf } from "./away.js";
-import { dashed, faultOf, readCode } from "./codes.js";
 import { codeField, codeOf, earlier, field, fold, foot, head, key, line as inLine, plate, pointed, row } from "./drawn_fields.js";
 import { watch } from "./drawn_form.js";
 import { drawn, make } from "./elements.js";
 import { joinNeedle } from "./keypad.js";
 import { figure, say, sign } from "./made.js";
-import { readStep } from "./step_read.js";
+import { dashed, faultOf, readCode, readStep } from "./read.js";
 import { ulid } from "./store.js";
 import { lineToWeigh, pageOf, shortOf } from "./ways.js";
 

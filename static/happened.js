@@ -1,10 +1,10 @@
 // The forms that no declaration of a step reads, and what each does to the facts: checks, and the fire itself.
 // Beside them what a declared step does that cannot be said as data. Twin of the laptop's state: vectors prove both.
 
-import { readCode } from "./codes.js";
+import { rescale } from "./facts.js";
+import { celsius, soaking } from "./fire.js";
 import { numberOf } from "./keypad.js";
-import { rescale } from "./named.js";
-import { celsius, soaking } from "./overlay.js";
+import { bare, readCode } from "./read.js";
 
 const THING = "([0-9A-HJKMNP-TV-Z]{26})";
 const MINUTE = 60_000;
@@ -89,21 +89,21 @@ export const waitingOf = (entries, verb) =>
 
 // --- things that are named ---
 
-const charges = (things) => Object.values(things).filter((one) => one.sort === "charge");
-export const plain = (code) => (code ?? "").replace("-", "").toUpperCase();
+/** The charges that something is still to be done with. */
+export const charges = (things) => Object.values(things).filter((one) => one.sort === "charge" && !one.ended);
 
 /** The charges that stand in a firing. */
-export const inside = (things, firing) => charges(things).filter((one) => one.firing === firing && !one.ended);
+export const inside = (things, firing) => charges(things).filter((one) => one.firing === firing);
 
 /** The charge that a form means, by its code or by its id. */
 export function meant(things, { code, charge }) {
   if (!code) return things[charge];
-  return charges(things).find((one) => !one.ended && one.code && plain(one.code) === plain(code));
+  return charges(things).find((one) => one.code && bare(one.code) === bare(code));
 }
 
 /** The charge that is in a crucible now, by its code or its id. */
 export const inCrucible = (things, { code, crucible }) =>
-  charges(things).find((one) => !one.ended && ((code && plain(one.code) === plain(code)) || (crucible && one.crucible === crucible)));
+  charges(things).find((one) => (code && bare(one.code) === bare(code)) || (crucible && one.crucible === crucible));
 
 // --- what is done beside the declarations ---
 

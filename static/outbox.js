@@ -169,8 +169,8 @@ async function onSubmit(event) {
   for (const old of document.querySelectorAll(".held[role=alert]")) old.remove();
   try {
     const alone = document.body.dataset.stored || state.reach === "away";
-    if ((alone || state.reach !== "near") && hasWorker() && !(await import("./judge.js")).isSound(form, event.submitter)) return;
-    if (alone && hasWorker() && (await (await import("./off_target.js")).mustChoose(form))) return;
+    if ((alone || state.reach !== "near") && hasWorker() && !(await import("./hold.js")).isSound(form, event.submitter)) return;
+    if (alone && hasWorker() && (await (await import("./hold.js")).mustChoose(form))) return;
     if (await isHeld(form, event.submitter)) return;
     await submit(form, event.submitter);
   } finally {
@@ -201,13 +201,14 @@ const bringUp = async () => document.body.dataset.stored && (await import("./sto
 
 /** What an open page may come to need while the laptop is away, brought in beforehand where no worker keeps it. */
 async function atHand() {
-  await Promise.all([import("./expected.js"), import("./overlay.js")]);
+  await Promise.all([import("./found.js"), import("./fire.js")]);
   document.documentElement.dataset.atHand = "";
 }
 
-bringUp().then(() => {
+bringUp().then(async () => {
   showKept();
-  mend();
+  const { form, entry } = (await mend()) ?? {};
+  if (entry?.against?.length) showHeld(form, entry);
 });
 refresh()
   .then(soon)

@@ -61,15 +61,15 @@ export function complain(form, why, errors = {}) {
   else top.scrollIntoView({ block: "nearest" });
 }
 
-/** A refused record is opened again on its own page, with what was typed. */
+/** A refused record is opened again on its own page, with what was typed: {form, entry}; null where none is asked for. */
 export async function mend() {
   const asked = location.hash.match(/^#mend=([0-9A-Z]{26})$/);
   const entry = asked && (await all()).find((one) => one.id === asked[1]);
-  if (!entry) return;
+  if (!entry) return null;
   const forms = [...document.querySelectorAll("form[data-records]")];
   const path = (form) => new URL(form.action, location.href).pathname;
   const form = forms.find((one) => path(one) === entry.action.split("?")[0]) ?? forms[0];
-  if (!form) return;
+  if (!form) return null;
   form.dataset.mends = entry.id;
   for (const field of form.elements) {
     const typed = entry.fields.filter(([name]) => name === field.name).map(([, value]) => value);
@@ -78,7 +78,7 @@ export async function mend() {
     else if (typeof typed[0] === "string") field.value = typed[0];
   }
   complain(form, entry.refused ?? "", entry.errors);
-  if (entry.against?.length) (await import("./hold.js")).hold(form, entry);
+  return { form, entry };
 }
 
 /** Takes back a record that was kept on this phone, or sent from it. */

@@ -1,9 +1,9 @@
 // The scanner: the camera where the browser gives it, a photo of the tag, the typed code, and each answered at once.
 
-import { dashed, isRecipe, readCode, slip } from "./codes.js";
 import { FOREIGN, decode, warm } from "./decode.js";
 import { complain } from "./elements.js";
-import { answer } from "./found.js";
+import { dashed, isRecipe, readCode, slip } from "./read.js";
+import { chirp } from "./ring.js";
 import { inReach, onReturn } from "./sending.js";
 
 const LONG_MS = 3000;
@@ -23,21 +23,6 @@ function say(words) {
   return () => line.textContent === words && say("");
 }
 
-function signal() {
-  navigator.vibrate?.(80);
-  try {
-    const sound = new AudioContext();
-    const tone = sound.createOscillator();
-    tone.frequency.value = 880;
-    tone.connect(sound.destination);
-    tone.start();
-    tone.stop(sound.currentTime + 0.12);
-    tone.onended = () => sound.close();
-  } catch {
-    // No sound here: the screen and the vibration say it too.
-  }
-}
-
 function end() {
   stream?.getTracks().forEach((track) => track.stop());
   stream = null;
@@ -45,12 +30,15 @@ function end() {
   torch.hidden = true;
 }
 
+/** Brought in when a code is there: it needs all that this phone knows. */
+const answer = async (code, tell) => (await import("./found.js")).answer(code, tell);
+
 /** Shows what holds only while the laptop is away, and takes it back when it returns. */
 const away = (words, put = say) => onReturn(put(words));
 
 async function scanned(code) {
   end();
-  signal();
+  chirp();
   box.dataset.found = code;
   if (!isRecipe(code)) say(dashed(code));
   return answer(code, away);

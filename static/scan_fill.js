@@ -1,7 +1,7 @@
 // Beside each field for a code: a key to scan it. Back from the scanner the code stands in its field; and whether it is
 // what is asked for here is said at once, of a typed one too.
 
-import { dashed, readCode, slip } from "./codes.js";
+import { dashed, readCode, slip } from "./read.js";
 
 const STALE_MS = 10 * 60_000;
 const mark = document.querySelector("[data-outbox-mark]");
@@ -46,7 +46,7 @@ async function judged(input, typed) {
   if (!input.value.trim()) return false;
   const code = readCode(input.value);
   if (!code) return !complain(input, slip(input.value, mark.dataset));
-  const { otherThan, standsFor } = await import("./expected.js");
+  const { otherThan, standsFor } = await import("./found.js");
   const stands = await standsFor(code).catch(() => ({ code, things: {} }));
   const words = await against(code, stands, otherThan, typed);
   if (words) return !complain(input, words);

@@ -2,14 +2,14 @@
 // otherwise is taken off it; what was recorded since stands over it, with the way to the next step.
 
 import { isHot, standing } from "./away.js";
-import { dashed } from "./codes.js";
 import { clock, make } from "./elements.js";
 import { say, whole } from "./made.js";
+import { dashed } from "./read.js";
 import { fact } from "./store.js";
 import { nextOf } from "./ways.js";
 
 function nameOf(thing) {
-  return thing.name ?? (thing.code ? dashed(thing.code.replace("-", "")) : say("made"));
+  return thing.name ?? (thing.code ? dashed(thing.code) : say("made"));
 }
 
 /** What was recorded since, thing by thing, with the way to its next step. */

@@ -10,7 +10,7 @@ const DAY = 24 * 60 * MINUTE;
 /** When a timer that waits ends, by the laptop's clock; null where it cannot be told here. */
 async function endOf(timer, tzMin) {
   if (timer.soak) {
-    const [{ standing }, { soaking }] = await Promise.all([import("./away.js"), import("./overlay.js")]);
+    const [{ standing }, { soaking }] = await Promise.all([import("./away.js"), import("./fire.js")]);
     const fire = (await standing()).things[timer.thing];
     return fire ? soaking(fire, fire.readings).endsMs : null;
   }

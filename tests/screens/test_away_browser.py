@@ -56,7 +56,7 @@ ODD = (
 )
 ASK = """async ([cases, declared, words]) => {
   const { House, apply, against } = await import('/static/facts.js');
-  const { readStep } = await import('/static/step_read.js');
+  const { readStep } = await import('/static/read.js');
   const house = new House(JSON.parse(declared));
   const put = (text, [key, value]) => text.replaceAll(`{${key}}`, () => String(value));
   const say = (name, values = {}) => Object.entries(values).reduce(put, words[name] ?? name);

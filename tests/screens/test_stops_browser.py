@@ -26,7 +26,7 @@ CODES = {
 }
 ASK = """async ([path, pairs, things, codes]) => {
   const { doing, houseOf } = await import('/static/away.js');
-  const { stopsOf } = await import('/static/stops.js');
+  const { stopsOf } = await import('/static/ways.js');
   const here = houseOf(await (await fetch('/steps.json')).json());
   const found = stopsOf(here, things, doing(here, things, path, pairs), codes);
   return found.filter((one) => one.effect !== 'flag').map(({ rule }) => rule);

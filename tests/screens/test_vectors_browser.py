@@ -25,7 +25,7 @@ def run(browser_page: Any) -> Any:
 def test_rescaling_after_an_overshoot(run: Any) -> None:
     found = run(
         "rescale",
-        "const { rescale } = await import('/static/named.js');"
+        "const { rescale } = await import('/static/facts.js');"
         "return cases.map((one) => rescale(one.planned, one.weighed));",
     )
     for case, got in zip(read("rescale"), found, strict=True):
@@ -35,8 +35,8 @@ def test_rescaling_after_an_overshoot(run: Any) -> None:
 def test_the_slope_bound_and_the_standstill(run: Any) -> None:
     found = run(
         "slope_bound",
-        "const { track } = await import('/static/slope_bound.js');"
-        "const { standstill } = await import('/static/slope_line.js');"
+        "const { track } = await import('/static/slope.js');"
+        "const { standstill } = await import('/static/slope.js');"
         "return cases.map((one) => {"
         "  const { used, calls, bound } = track(one.readings, one.target_c, one);"
         "  const facts = one.facts.map((_, n) => standstill(used.slice(0, n + 4), one.target_c));"
@@ -60,7 +60,7 @@ def test_a_timer_in_a_calendar(run: Any) -> None:
 def test_codes(run: Any) -> None:
     found = run(
         "codes",
-        "const { checkCharacter, readCode } = await import('/static/codes.js');"
+        "const { checkCharacter, readCode } = await import('/static/read.js');"
         "return cases.map((one) => (one.body ? checkCharacter(one.body) : readCode(one.typed)));",
     )
     assert found == [case.get("check", case.get("code")) for case in read("codes")]
@@ -69,7 +69,7 @@ def test_codes(run: Any) -> None:
 def test_readings_that_wait_over_those_that_are_known(run: Any) -> None:
     found = run(
         "overlay",
-        "const { inOrder, soaking } = await import('/static/overlay.js');"
+        "const { inOrder, soaking } = await import('/static/fire.js');"
         "return cases.map(({ fire, known, waiting }) => {"
         "  const points = inOrder(known, waiting);"
         "  return { points, ...soaking(fire, points) };"
@@ -85,7 +85,7 @@ def test_readings_that_wait_over_those_that_are_known(run: Any) -> None:
 
 AWAY = (
     "const { doing, folded, houseOf } = await import('/static/away.js');"
-    "const { stopsOf } = await import('/static/stops.js');"
+    "const { stopsOf } = await import('/static/ways.js');"
     "const { nextOf } = await import('/static/ways.js');"
     "const here = houseOf(await (await fetch('/steps.json')).json());"
 )
@@ -120,7 +120,7 @@ def test_the_next_step_and_what_stands_against_it(run: Any) -> None:
 def test_the_stretches_of_a_fire_and_the_air_that_is_asked_for(run: Any) -> None:
     found = run(
         "stretches",
-        "const { aimNow, airToChange, stretchNow, stretches } = await import('/static/stretches.js');"
+        "const { aimNow, airToChange, stretchNow, stretches } = await import('/static/fire.js');"
         "return cases.map(({ fire }) => {"
         "  const now = stretchNow(fire, fire.readings);"
         "  return { stretches: stretches(fire, fire.readings), now: now?.number ?? null,"
@@ -139,7 +139,7 @@ def test_the_stretches_of_a_fire_and_the_air_that_is_asked_for(run: Any) -> None
 def test_millivolts_as_degrees_by_what_the_laptop_told_of_the_probe(run: Any) -> None:
     found = run(
         "thermocouples",
-        "const { celsius } = await import('/static/overlay.js');"
+        "const { celsius } = await import('/static/fire.js');"
         "return cases.map((one) => one.read.map(([mv, cold]) => celsius(one.probe, mv, cold)));",
     )
     for case, got in zip(read("thermocouples"), found, strict=True):
@@ -192,8 +192,8 @@ def test_what_is_wrong_with_a_fire_in_the_laptop_s_words(run: Any, live: Any, br
     browser_page.reload()
     found = run(
         "fires",
-        "const { alarmSaid, alarms, nextDue } = await import('/static/alarms.js');"
-        "const { expectedC } = await import('/static/overlay.js');"
+        "const { alarmSaid, alarms, nextDue } = await import('/static/outlook.js');"
+        "const { expectedC } = await import('/static/fire.js');"
         "return cases.map(({ fire, load, now_ms: now }) => ({"
         "  alarms: alarms(fire, load.filter((one) => !one.out), now).map((one) => [alarmSaid(one), !!one.grave]),"
         "  due_ms: nextDue(fire), expected: expectedC(fire, now) }));",
@@ -205,7 +205,7 @@ def test_what_is_wrong_with_a_fire_in_the_laptop_s_words(run: Any, live: Any, br
 def test_numbers_as_they_are_typed(run: Any) -> None:
     found = run(
         "numbers",
-        "const { readNumber } = await import('/static/numbers.js');"
+        "const { readNumber } = await import('/static/read.js');"
         "return cases.map((one) => { const { value, ...no } = readNumber(one.typed, one.bounds);"
         "  return value === undefined ? no : { value }; });",
     )
@@ -219,5 +219,5 @@ def test_numbers_as_they_are_typed(run: Any) -> None:
 
 def test_the_point_that_a_keypad_sets_by_itself(run: Any) -> None:
     about = [0.0, 0.84, 1.0, 3.38, 8.3, 8.4, 9.5, 10.2, 12.4, 12.5, 58.2, 83.3, 120.0, 125.0, 150.0]
-    found = run("numbers", f"return {about}.map((await import('/static/numbers.js')).wholeDigits);")
+    found = run("numbers", f"return {about}.map((await import('/static/read.js')).wholeDigits);")
     assert found == [whole_digits(one) for one in about]

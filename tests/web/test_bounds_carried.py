@@ -60,6 +60,6 @@ def test_what_the_page_says_is_what_the_laptop_refuses_by(app: Flask, client: An
 def test_all_that_is_said_of_a_number_travels_to_the_phones(app: Flask) -> None:
     with app.app_context():
         told = away_words()
-    text = (importlib.import_module("pathlib").Path("static/numbers.js")).read_text(encoding="utf-8")
+    text = (importlib.import_module("pathlib").Path("static/read.js")).read_text(encoding="utf-8")
     names = set(re.findall(r'no: "([a-z-]+)"', text))
     assert names and all(f"no-{name}" in told for name in names)
