@@ -3,9 +3,21 @@
 
 import { House, UNKNOWN, apply, holds } from "./facts.js";
 import { AFTER, BEFORE, FOLD, inside, meant, readForm, whenOf } from "./happened.js";
-import { knows, say } from "./made.js";
 import { readStep } from "./read.js";
 import { all, fact } from "./store.js";
+
+// --- the words that came along with the pages ---
+
+const words = (await fact("words").catch(() => null)) ?? {};
+
+/** Whether the words of a name came along to this phone. */
+export const knows = (name) => Object.hasOwn(words, name);
+
+/** The words of a name, with what stands in their braces. */
+export const say = (name, values = {}) =>
+  Object.entries(values).reduce((text, [key, value]) => text.replace(`{${key}}`, () => String(value)), words[name] ?? name);
+
+// --- the declarations, with the ways that lead to their steps ---
 
 /** What was answered stands for so long: as SITTING of bench/workshop/answered.py. */
 const SITTING_MS = 4 * 60 * 60_000;

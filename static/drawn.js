@@ -1,17 +1,16 @@
 // A page that the phone draws: a thing, or a declared step on it, from the declarations and the facts that it knows. The
 // laptop's own pages ask the same fields in the same words.
 
-import { addressOf, at, burns, fieldsOf, isHot, openDust, standing } from "./away.js";
+import { addressOf, at, burns, fieldsOf, isHot, openDust, say, standing } from "./away.js";
 import { stayAwake } from "./device.js";
-import { caution, codeOf, earlier, field, fold, foot, head, line, offer, photo, plate, row, titleOf } from "./drawn_fields.js";
+import { asks, caution, codeOf, earlier, field, fold, foot, head, line, offer, photo, plate, row, titleOf } from "./drawn_fields.js";
 import { chargeErrors, checklist, dusty, placeErrors, watch, whichCharge, whichPlace } from "./drawn_form.js";
 import { drawWeighing, mortar } from "./drawn_weigh.js";
 import { make } from "./elements.js";
 import { holds } from "./facts.js";
 import { join } from "./keypad.js";
-import { say } from "./made.js";
 import { asked, readStep } from "./read.js";
-import { fact, ulid } from "./store.js";
+import { fact } from "./store.js";
 import { LISTS, listFirst, nextOf, pageOf } from "./ways.js";
 
 const main = document.getElementById("main");
@@ -91,7 +90,7 @@ const MINE = { place: ["firing"] };
 /** The form of a step. `thing` is what it is done on; at a furnace none yet, and the form asks which charge. */
 function formOf({ here, things }, step, thing, firing) {
   const look = here.look(things, thing?.id ?? null, {});
-  const form = make("form", { look: "ask", id: "ask", method: "post", action: location.pathname, "data-records": "", novalidate: "" });
+  const form = asks(location.pathname, {});
   // After a step on a powder its own page says how it stands; else the next step comes.
   if (["pigment", "swatch", "waste", "crucible"].includes(thing?.sort) || ["close", "lost"].includes(step.verb)) form.dataset.next = homeOf(thing);
   if (step.effects?.some((one) => one.op === "make")) form.dataset.makes = "";
@@ -100,7 +99,7 @@ function formOf({ here, things }, step, thing, firing) {
   const folded = drawn.filter(([one]) => FOLDED[step.verb]?.includes(one.name)).map(([, made]) => made);
   const open = drawn.map(([, made]) => made).filter((made) => !folded.includes(made));
   const first = firing ? [whichCharge(step, here, things, firing)] : step.verb === "place" ? [whichPlace(here, things, thing)] : [];
-  form.append(make("input", { type: "hidden", name: "record_id", value: ulid() }), ...(step.photo ? [photo(step.photo)] : []), ...first, ...open);
+  form.append(...(step.photo ? [photo(step.photo)] : []), ...first, ...open);
   if (step.dust) form.append(...dusty(openDust(thing)));
   if (folded.length) form.append(fold(say("more-said"), ...folded));
   form.append(earlier());

@@ -1,9 +1,8 @@
 // The parts of a page that the phone draws and the fields of its forms, as the laptop's own parts look (templates/parts).
 
-import { feetOf, rulesTold } from "./away.js";
-import { make } from "./elements.js";
+import { feetOf, rulesTold, say } from "./away.js";
+import { glyph, make, whole } from "./elements.js";
 import { fill, valueOf } from "./facts.js";
-import { glyph, say } from "./made.js";
 import { dashed, wholeDigits } from "./read.js";
 import { ulid } from "./store.js";
 
@@ -21,6 +20,21 @@ export function head(title, sub, back) {
 }
 
 export const caution = (strong, words, level = "caution") => make("div", { look: `caution-block ${level}-row` }, make("p", {}, make("b", { text: strong }), ` ${words}`));
+
+/** A length of time: minutes, or hours and minutes. */
+export function span(minutes) {
+  const [h, m] = [Math.floor(whole(minutes) / 60), whole(minutes) % 60];
+  return h ? say("hours", { h, m: String(m).padStart(2, "0") }) : say("minutes", { m });
+}
+
+/** A sign of safety, small, with its words. */
+export function sign(name) {
+  const made = glyph(name);
+  if (!made) return made;
+  made.removeAttribute("aria-hidden");
+  for (const [what, value] of [["class", "sign s"], ["role", "img"], ["aria-label", say(`sign-${name}`)]]) made.setAttribute(what, value);
+  return made;
+}
 
 /** What is to be minded and holds nothing. */
 export function flags(found) {
@@ -62,6 +76,9 @@ export function sends(action, fields, ...inside) {
   const hidden = Object.entries({ record_id: ulid(), ...fields }).map(([name, value]) => make("input", { type: "hidden", name, value }));
   return make("form", { look: "ask", method: "post", action, "data-records": "", novalidate: "" }, ...hidden, ...inside);
 }
+
+/** The main form of a page: the key in the bar sends it. */
+export const asks = (action, fields, ...inside) => Object.assign(sends(action, fields, ...inside), { id: "ask" });
 
 export const row = (href, first, second, end) =>
   make("a", { look: "thing-row", href }, make("span", { look: "thing-what" }, make("b", { text: first }), ...(second ? [make("span", { text: second })] : [])), ...(end ? [make("span", { look: "thing-end num", text: end })] : []));

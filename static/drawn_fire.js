@@ -1,23 +1,21 @@
 // The page of a firing, drawn on the phone: what is wrong, what was read and is due, who is in it, and what can be done.
 
-import { burns, doing, isDamp } from "./away.js";
+import { burns, doing, isDamp, say } from "./away.js";
 import { bar, caution, codeOf, flags, fold, foot, head, line, plain, plate, row, sends, tap, taps } from "./drawn_fields.js";
-import { clock, make, strip } from "./elements.js";
+import { clock, figure, make, strip, whole } from "./elements.js";
 import { isDone, soaking } from "./fire.js";
 import { inside } from "./happened.js";
 import { heldIn, hold, remark } from "./hold.js";
-import { figure, say, whole } from "./made.js";
 import { alarmSaid, alarms, curveOf, nextDue, outlook } from "./outlook.js";
 import { now, paint } from "./timers.js";
-import { stopsOf } from "./ways.js";
+import { GOOD, stopsOf } from "./ways.js";
 
 const MINUTE = 60_000;
 const NEWEST = 6;
 const EARLY_MS = 55 * MINUTE;
 const HOUR = "off-recheck";
-const GOOD = ["done", "does-not-apply"];
 const main = document.getElementById("main");
-const home = (fire) => `/firing/${fire.id}`;
+export const home = (fire) => `/firing/${fire.id}`;
 const box = (look, ...within) => make("section", { look }, ...within);
 
 /** What the laptop told of a firing beside its facts. */

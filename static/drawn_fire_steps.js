@@ -1,22 +1,20 @@
 // What is recorded of a fire, drawn on the phone: readings, notes, checks, who stays with it, timers, its end, and its load as
 // it comes out by touch.
 
-import { burns, doing } from "./away.js";
+import { burns, say } from "./away.js";
 import { caution, choices, codeField, codeOf, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, row, sends, titleOf, worded } from "./drawn_fields.js";
-import { aboutOf, itemsOf, noteTaps, tally } from "./drawn_fire.js";
-import { chargeErrors, checklist } from "./drawn_form.js";
-import { clock, make, strip } from "./elements.js";
+import { aboutOf, home, itemsOf, noteTaps, tally } from "./drawn_fire.js";
+import { chargeErrors, checklist, watch } from "./drawn_form.js";
+import { clock, glyph, make, strip, whole } from "./elements.js";
 import { against as stands } from "./facts.js";
 import { expectedC, soaking } from "./fire.js";
 import { charges } from "./happened.js";
-import { heldIn, hold, release } from "./hold.js";
-import { glyph, say, whole } from "./made.js";
+import { hold } from "./hold.js";
 import { readStep } from "./read.js";
 import { fact } from "./store.js";
 
 const main = document.getElementById("main");
 const params = new URLSearchParams(location.search);
-const home = (fire) => `/firing/${fire.id}`;
 const fieldsOf = (form) => Object.fromEntries(new FormData(form));
 
 /** The main form of a page, and the key that sends it. */
@@ -102,7 +100,7 @@ function checks({ here, things }, fire, _step, phase) {
 
 // --- who stays with it ---
 
-function watch({ here, things }, fire) {
+function stays({ here, things }, fire) {
   head(say("leave-fire"), fire.name, home(fire));
   if (fire.lit_ms === null || fire.off_ms !== null) {
     main.append(make("p", { look: "pad gap-t lead", text: say("fire-out") }));
@@ -155,15 +153,11 @@ function close({ here, things }, fire) {
 // --- the furnace's places, and taking out with full hands ---
 
 /** What is to stand at a place that is empty: one of the charges, or the code on it. */
-function placing({ here, things }, fire, place, codes) {
+function placing({ here, things }, fire, place) {
   const could = charges(things).filter((one) => !one.in_heat);
   const keys = could.map((one) => key("radio", "charge", one.id, false, line(codeOf(one), titleOf(here, things, one.id)), here.says(things, one.id)[0]?.text));
-  const form = sends(`${home(fire)}/map`, { place }, ...(keys.length ? [choices(say("which-one"), keys)] : []), codeField("code"), earlier());
-  Object.assign(form, { id: "ask", heldBy: () => heldIn(here, things, doing(here, things, `${home(fire)}/map`, [...new FormData(form)]), codes) });
-  form.errorsNow = () => chargeErrors(Object.fromEntries(new FormData(form)));
+  const form = asks(`${home(fire)}/map`, { place }, say("place-here"), "inplace", ...(keys.length ? [choices(say("which-one"), keys)] : []), codeField("code"), earlier());
   form.dataset.next = `${home(fire)}/map`;
-  const judge = () => (form.heldBy() ? hold(form, form.heldBy()) : release());
-  for (const what of ["change", "saggar-filled"]) form.addEventListener(what, judge);
   return form;
 }
 
@@ -178,11 +172,11 @@ async function map(known, fire) {
     const one = at(value);
     return one ? row(`/charge/${one.id}`, words, line(one.of, here.says(things, one.id)[0]?.text), codeOf(one)) : row(`${home(fire)}/map?place=${value}`, words, say("empty-place"));
   });
-  const open = name && fire.off_ms === null && !fire.closed;
-  const form = open ? [make("h2", { look: "pad gap-t", text: say("what-at", { place: name }) }), placing(known, fire, chosen, (await fact("codes")) ?? {})] : [];
-  main.append(...form, ...rows);
-  if (open) plate(say("place-here"), { form: "ask", glyph: "inplace" });
-  else plate(say("take-out"), { href: `${home(fire)}/out`, glyph: "outof" });
+  main.append(...rows);
+  if (!name || fire.off_ms !== null || fire.closed) return plate(say("take-out"), { href: `${home(fire)}/out`, glyph: "outof" });
+  const [form, box] = [placing(known, fire, chosen), make("div", {})];
+  main.prepend(make("h2", { look: "pad gap-t", text: say("what-at", { place: name }) }), box, form);
+  return watch(known, form, box, chargeErrors, (await fact("codes")) ?? {});
 }
 
 /** One of the order in which a load comes out: how it cools, and why it stays in where the laptop knew of a reason. */
@@ -216,7 +210,7 @@ async function hands({ here, things }, fire) {
 
 // --- all of them ---
 
-const PAGES = { reading: [reading, "read-heat"], note: [note, "note"], checks: [checks], watch: [watch], timer: [timer, "set-timer"], close: [close], map: [map], hands: [hands] };
+const PAGES = { reading: [reading, "read-heat"], note: [note, "note"], checks: [checks], watch: [stays], timer: [timer, "set-timer"], close: [close], map: [map], hands: [hands] };
 
 /** Draws a page of a firing; false where there is none of this name. */
 export async function fireStep(known, fire, page, more) {

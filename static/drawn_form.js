@@ -1,15 +1,13 @@
 // A form on a page that the phone drew: judged as it stands, and whenever it is changed. A checklist, as
 // templates/parts/checks.html has it; and which crucible goes in or comes out, and at which place one stands.
 
-import { burns, doing, fieldsOf } from "./away.js";
-import { choices, codeField, codeOf, earlier, flags, fold, key, labelled, line, plain, titleOf } from "./drawn_fields.js";
+import { burns, doing, fieldsOf, say } from "./away.js";
+import { asks, choices, codeField, codeOf, earlier, flags, fold, key, labelled, line, plain, titleOf } from "./drawn_fields.js";
 import { make } from "./elements.js";
 import { charges } from "./happened.js";
 import { heldIn, hold, release } from "./hold.js";
 import { join } from "./keypad.js";
-import { say } from "./made.js";
-import { ulid } from "./store.js";
-import { stopsOf } from "./ways.js";
+import { GOOD, stopsOf } from "./ways.js";
 
 const atKey = (form, found) => (found ? hold(form, found) : release());
 
@@ -33,8 +31,6 @@ export function watch({ here, things, unsure }, form, box, errors, codes, more =
 
 // --- a checklist: each item with its answers; what stands answered is folded until it is asked for ---
 
-const GOOD = ["done", "does-not-apply"];
-
 function answers({ slug, says, why, without, apart }) {
   const name = `answer.${slug}`;
   const keys = ["done", "not-done"].map((one) => key("radio", name, one, false, say(`answer-${one}`)));
@@ -52,9 +48,9 @@ function answers({ slug, says, why, without, apart }) {
 
 /** One item; `answer` is what stands answered. */
 export function item(one, answer = null) {
-  const asks = answers(one);
+  const keys = answers(one);
   const stands = answer ? [make("p", { look: "check-stands" }, make("b", { text: say(`answer-${answer}`) }))] : [];
-  const inside = GOOD.includes(answer) ? [fold(say("answer-again"), ...asks)] : asks;
+  const inside = GOOD.includes(answer) ? [fold(say("answer-again"), ...keys)] : keys;
   return make("section", { look: "check", "aria-labelledby": one.slug }, make("h2", { id: one.slug, text: one.says }), ...stands, ...inside);
 }
 
@@ -67,17 +63,15 @@ function lines(found) {
 
 /** The form of a list of a thing, what stands under it, and what it leaves out. `more` are its hidden fields. */
 export function checklist(thing, phase, action, more = {}) {
-  const { asks, lines: rest } = thing.lists?.[phase] ?? { asks: [], lines: [] };
-  const rows = asks.map((one) => make("li", {}, item(one, thing.checks?.[phase]?.[one.slug] ?? null)));
-  const hidden = Object.entries({ record_id: ulid(), ...more }).map(([name, value]) => make("input", { type: "hidden", name, value }));
-  const form = make("form", { look: "ask", id: "ask", method: "post", action, "data-records": "", novalidate: "" }, ...hidden);
-  form.append(make("ol", { look: "checks" }, ...rows), earlier());
-  return { form, under: lines(rest), errors: (fields) => leftOut(asks, fields) };
+  const { asks: items, lines: rest } = thing.lists?.[phase] ?? { asks: [], lines: [] };
+  const rows = items.map((one) => make("li", {}, item(one, thing.checks?.[phase]?.[one.slug] ?? null)));
+  const form = asks(action, more, make("ol", { look: "checks" }, ...rows), earlier());
+  return { form, under: lines(rest), errors: (fields) => leftOut(items, fields) };
 }
 
-function leftOut(asks, fields) {
-  const answered = asks.filter(({ slug }) => fields[`answer.${slug}`]);
-  const alone = asks.filter(({ slug }) => fields[`answer_why.${slug}`]?.trim() && !fields[`answer.${slug}`]);
+function leftOut(items, fields) {
+  const answered = items.filter(({ slug }) => fields[`answer.${slug}`]);
+  const alone = items.filter(({ slug }) => fields[`answer_why.${slug}`]?.trim() && !fields[`answer.${slug}`]);
   if (alone.length) return Object.fromEntries(alone.map(({ slug }) => [`answer.${slug}`, say("answer-this")]));
   return answered.length ? {} : { "": say("answer-first") };
 }

@@ -1,13 +1,11 @@
 // Weighing, drawn on the phone: one line of a batch as templates/weigh/line.html has it, and what is in the mortar.
 
-import { addressOf } from "./away.js";
-import { codeField, codeOf, earlier, field, fold, foot, head, key, line as inLine, plate, pointed, row } from "./drawn_fields.js";
+import { addressOf, say } from "./away.js";
+import { asks, codeField, codeOf, earlier, field, fold, foot, head, key, line as inLine, plate, pointed, row, sign } from "./drawn_fields.js";
 import { watch } from "./drawn_form.js";
-import { drawn, make } from "./elements.js";
+import { drawn, figure, make } from "./elements.js";
 import { joinNeedle } from "./keypad.js";
-import { figure, say, sign } from "./made.js";
 import { dashed, faultOf, readCode, readStep } from "./read.js";
-import { ulid } from "./store.js";
 import { lineToWeigh, pageOf, shortOf } from "./ways.js";
 
 const nameOf = (line) => line.called ?? line.name;
@@ -105,9 +103,7 @@ function jarErrors(things, line, fields, codes) {
 function weighForm({ here, things }, step, batch, line, adding) {
   const look = here.look(things, batch.id, {});
   const ask = (name, more) => field({ ...step.fields.find((one) => one.name === name), ...more }, here, things, look);
-  const hidden = { record_id: ulid(), corrects: line.heads.join(" "), ...(adding ? { adding: "1" } : {}) };
-  const inputs = Object.entries(hidden).map(([name, value]) => make("input", { type: "hidden", name, value }));
-  const form = make("form", { look: "ask", id: "ask", method: "post", action: `/batch/${batch.id}/weigh/${line.line}`, "data-records": "", novalidate: "" }, ...inputs);
+  const form = asks(`/batch/${batch.id}/weigh/${line.line}`, { corrects: line.heads.join(" "), ...(adding ? { adding: "1" } : {}) });
   // What is weighed by jar goes on with the next mortar of that jar.
   if (line.jar && new URLSearchParams(location.search).get("by") === "jar") form.dataset.next = `/weigh/jar/${line.jar}`;
   const tick = key("checkbox", "this_jar", "1", false, say("this-jar"), say("this-jar-why"));

@@ -33,6 +33,23 @@ export const strip = (title, second = "", role = "status") =>
 /** A moment by the clock on the wall. */
 export const clock = (ms) => [new Date(ms).getHours(), new Date(ms).getMinutes()].map((n) => String(n).padStart(2, "0")).join(":");
 
+/** To whole numbers as the laptop prints them: a half goes to the even one. */
+export function whole(value) {
+  const near = Math.round(value);
+  return Math.abs(value % 1) === 0.5 && near % 2 ? near - 1 : near;
+}
+
+/** A number in its size with its unit. */
+export const figure = (value, unit, size = "xl") =>
+  make("span", { look: `fig fig-${size}` }, make("span", { look: "figure", text: value }), make("span", { look: "unit", text: unit }));
+
+/** One of the bench's glyphs, from the same sheet as those on this page; nothing where the page has none. */
+export function glyph(name, size = "") {
+  const sheet = document.querySelector("svg use[href*='#']")?.getAttribute("href").split("#")[0];
+  if (!sheet) return "";
+  return drawn("svg", { class: `glyph ${size}`.trim(), "aria-hidden": "true", focusable: "false" }, drawn("use", { href: `${sheet}#${name}` }));
+}
+
 /** Opens what is folded over a field, and scrolls: what was typed stays in sight over what is said of it. */
 export function inSight(field, sentence) {
   for (let fold = field.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;

@@ -3,7 +3,7 @@
 
 // --- what the declarations cannot say as data: functions by name. Twin of bench/steps/named.py ---
 
-export const UNKNOWN = Symbol("unknown");
+export const UNKNOWN = Symbol.for("unknown");
 
 /** Whether a value is known and is something. */
 export const known = (value) => value !== UNKNOWN && value !== null && value !== undefined;

@@ -2,9 +2,8 @@
 // weighing the jar's own line, at a loading the crucible to fill; else the thing's own page. One that was scanned or typed
 // is answered at once, where neither this phone nor the laptop can show its thing in a plain sentence.
 
-import { burns, isDamp, standing } from "./away.js";
+import { burns, isDamp, say, standing } from "./away.js";
 import { key, make } from "./elements.js";
-import { say } from "./made.js";
 import { bare, dashed, isRecipe } from "./read.js";
 import { inReach, isHere } from "./sending.js";
 import { fact } from "./store.js";

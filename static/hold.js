@@ -2,11 +2,10 @@
 // on the balance, and a step that is held. Its reasons stand at the key, always in view, with a second key that says it was
 // done already.
 
-import { doing, standing } from "./away.js";
+import { doing, knows, say, standing } from "./away.js";
 import { make, strip } from "./elements.js";
 import { rescale } from "./facts.js";
 import { numberOf } from "./keypad.js";
-import { knows, say } from "./made.js";
 import { complain } from "./outbox_said.js";
 import { readNumber, stripped } from "./read.js";
 import { fact } from "./store.js";

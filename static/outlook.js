@@ -3,10 +3,10 @@
 // which says more once the laptop is in reach; one vector file proves both. What only the laptop knows of a furnace and a
 // ware was told.
 
-import { caution, plain, sends } from "./drawn_fields.js";
-import { clock, drawn, make } from "./elements.js";
+import { say } from "./away.js";
+import { caution, plain, sends, span } from "./drawn_fields.js";
+import { clock, drawn, glyph, make, whole } from "./elements.js";
 import { BAND_C, aimNow, airToChange, isDone, sinceLit, soaking, stretchNow } from "./fire.js";
-import { glyph, say, span, whole } from "./made.js";
 import { dashed } from "./read.js";
 import { lineOver, standstill, track } from "./slope.js";
 

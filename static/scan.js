@@ -119,7 +119,7 @@ async function sent(event) {
   event.preventDefault();
   if (await inReach()) return event.target.submit();
   const [input] = event.target.querySelectorAll("input[type=file]");
-  return away((await import("./made.js")).say("photo-away"), (words) => complain(input, words));
+  return away((await import("./away.js")).say("photo-away"), (words) => complain(input, words));
 }
 
 if (box) {

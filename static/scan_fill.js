@@ -59,7 +59,7 @@ async function judged(input, typed) {
 async function unknown(input, code, complain) {
   const { inReach, onReturn } = await import("./sending.js");
   if (await inReach()) return input.form.submit();
-  onReturn(complain(input, (await import("./made.js")).say("unknown-away", { code: dashed(code) })));
+  onReturn(complain(input, (await import("./away.js")).say("unknown-away", { code: dashed(code) })));
   return false;
 }
 

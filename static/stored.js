@@ -1,9 +1,8 @@
 // A stored page, which is the start page or a list, says how things stood when it was made. What this phone knows to be
 // otherwise is taken off it; what was recorded since stands over it, with the way to the next step.
 
-import { isHot, standing } from "./away.js";
-import { clock, make } from "./elements.js";
-import { say, whole } from "./made.js";
+import { isHot, say, standing } from "./away.js";
+import { clock, make, whole } from "./elements.js";
 import { dashed } from "./read.js";
 import { fact } from "./store.js";
 import { nextOf } from "./ways.js";

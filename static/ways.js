@@ -1,10 +1,9 @@
 // Which step comes next out here, on which page it is done, and what stands against what a form would record, by what this
 // phone knows. A fact is never refused: what stands against it only holds the key until it is said that it was done already.
 
-import { addressOf, isDamp, isHot, minded } from "./away.js";
+import { addressOf, isDamp, isHot, minded, say } from "./away.js";
 import { against, fill } from "./facts.js";
 import { inCrucible } from "./happened.js";
-import { say } from "./made.js";
 import { bare, dashed } from "./read.js";
 
 const stopped = (checks, { recorded_only: free = [] }) =>
@@ -73,7 +72,7 @@ export function onward(here, things, { verb, step, thing: id, id: made, on, data
 
 // --- what stands against lighting, by the order of the work ---
 
-const GOOD = ["done", "does-not-apply"];
+export const GOOD = ["done", "does-not-apply"];
 
 /** The names of what stands against lighting a firing now. */
 function againstLighting(here, things, firing) {

@@ -8,8 +8,6 @@ const LOST_MS = 20_000;
 const REST_MS = 30_000;
 const PAGES = "pages";
 const LISTS = "lists";
-const KEPT_AT = "X-Bench-Kept";
-const SAYS_SO = "X-Bench-Says-Stored";
 const MARK = "X-Bench-Mark";
 /** What a page of its own may be drawn for on the phone; where it knows nothing of it, that page says so. */
 const DRAWN = /^(?:\/weigh)?\/(jar|pigment|swatch|thing|charge|batch|waste|crucible)\/\w{26}(\/[a-z-]+(\/\d+)?)?$/;
@@ -28,29 +26,18 @@ self.addEventListener("install", (event) => event.waitUntil(takeIn("/bench/offli
 self.addEventListener("activate", (event) => event.waitUntil(clearUp()));
 
 async function clearUp() {
-  for (const name of await caches.keys()) if (name.startsWith("files-") && name !== FILES) await caches.delete(name);
+  for (const name of await caches.keys()) if (![FILES, PAGES, LISTS].includes(name)) await caches.delete(name);
   await self.clients.claim();
 }
 
-/** A copy of an answer that may be given later: whole, not redirected, and marked with its time; a page says it itself. */
+/** A copy of an answer that may be given later: whole, not redirected; a page says itself when it was stored. */
 async function copyOf(answer, at) {
   const headers = new Headers(answer.headers);
-  headers.set(KEPT_AT, String(at));
   headers.delete("Set-Cookie");
-  const copy = new Response(await answer.blob(), { status: 200, headers });
-  return headers.get("Content-Type")?.startsWith("text/html") ? saying(copy) : copy;
+  const isPage = headers.get("Content-Type")?.startsWith("text/html");
+  const body = isPage ? (await answer.text()).replace("<body ", `<body data-stored="${at}" `) : await answer.blob();
+  return new Response(body, { status: 200, headers });
 }
-
-/** The page, saying in its body tag when it was stored. */
-async function saying(copy) {
-  const headers = new Headers(copy.headers);
-  headers.set(SAYS_SO, "yes");
-  const text = (await copy.text()).replace("<body ", `<body data-stored="${headers.get(KEPT_AT)}" `);
-  return new Response(text, { status: 200, headers });
-}
-
-/** A copy of an earlier version of the bench does not say so yet. */
-const shown = (copy) => (copy.headers.has(SAYS_SO) ? copy : saying(copy));
 
 async function fetched(address, at) {
   const answer = await fetch(address, { cache: "no-store", headers: { "X-Bench-Pin": address } });
@@ -135,8 +122,6 @@ async function letGo(lists) {
     }
   }
   for (const { url } of await pages.keys()) if (!named.has(url)) await pages.delete(url);
-  // What an earlier version of the bench kept lies in caches of its own.
-  for (const name of await caches.keys()) if (name.startsWith("pin ")) await caches.delete(name);
 }
 
 self.addEventListener("message", (event) => {
@@ -150,14 +135,14 @@ self.addEventListener("message", (event) => {
   if (say === "near") restUntil = 0;
 });
 
-/** The copy of a page, of an earlier version of the bench too. */
+/** The copy of a page. What the phone draws it draws in one way, whatever stood behind the question mark. */
 async function kept(address) {
   const [plain] = address.split("#");
-  const found = (await caches.match(plain, { cacheName: PAGES })) ?? (await caches.match(plain));
-  // What the phone draws it draws in one way, whatever stood behind the question mark.
-  const drawn = found ?? (await caches.match(plain.split("?")[0], { cacheName: PAGES }));
+  const pages = await caches.open(PAGES);
+  const found = await pages.match(plain);
+  const drawn = found ?? (await pages.match(plain.split("?")[0]));
   if (!drawn?.headers.has(DRAWS)) return found;
-  const empty = await caches.match("/drawn", { cacheName: PAGES });
+  const empty = await pages.match("/drawn");
   return empty && asOf(empty);
 }
 
@@ -242,9 +227,9 @@ async function page(request) {
     if (nowhere) return new Response(text, { status: 503, headers: nowhere.headers });
     return bare();
   }
-  if (Date.now() < restUntil) return shown(copy);
+  if (Date.now() < restUntil) return copy;
   const answer = await Promise.race([asked(request, GONE_MS, true), worthTheWait()]);
-  return answer ?? shown(copy);
+  return answer ?? copy;
 }
 
 async function file(request) {

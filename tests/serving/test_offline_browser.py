@@ -1,6 +1,5 @@
 """A real browser over a trusted connection, the laptop killed, stopped or gone: every record exactly once."""
 
-import re
 import shutil
 import signal
 import time
@@ -90,14 +89,6 @@ def record(page: Any, value: int) -> None:
     )
 
 
-AS_BEFORE = """async () => {
-  const pages = await caches.open('pages');
-  const copy = await pages.match('/first-aid');
-  const old = await caches.open('pin /bench/offline.json 0123456789abcdef');
-  const text = (await copy.text()).replace('<h1>First aid', '<h1>Of an earlier version');
-  await old.put('/first-aid', new Response(text, { headers: copy.headers }));
-  await caches.delete('pages');
-}"""
 CLOSED = """() => new Promise((settle, fail) => {
   const asked = indexedDB.deleteDatabase('saggar-outbox');
   asked.onsuccess = () => settle();
@@ -278,14 +269,6 @@ def test_a_page_that_is_not_on_the_phone_says_so(laptop: Laptop, phone: Any) -> 
     # As each quarter of a minute: the timers are asked for.
     phone.page.evaluate("() => document.dispatchEvent(new Event('saggar-kept'))")
     empty(phone.page)
-
-
-def test_a_copy_of_an_earlier_version_is_shown_until_the_pages_are_taken_in_anew(laptop: Laptop, phone: Any) -> None:
-    laptop.kill()
-    phone.page.evaluate(AS_BEFORE)
-    phone.page.goto("/first-aid")
-    expect(phone.page.locator("h1")).to_have_text("Of an earlier version")
-    expect(phone.page.locator("body")).to_have_attribute("data-stored", re.compile(r"\d{13}"))
 
 
 def test_a_phone_that_is_shut_out_keeps_what_waits_and_says_so(laptop: Laptop, phone: Any) -> None:
