@@ -83,16 +83,14 @@ function bring(code, page, back, field) {
   location.assign(page);
 }
 
-function go(code, way, near) {
-  // What is entered beside the laptop is asked of it in full; a stored page is for entering what was done out here.
-  const plain = (page) => (near ? page?.replace(/\?late=1$/, "") : page);
-  if (way.field) bring(code, plain(way.page), plain(way.back ?? way.page), way.field);
-  else location.assign(plain(way.page));
+function go(code, { page, back, field }) {
+  if (field) bring(code, page, back ?? page, field);
+  else location.assign(page);
 }
 
 /** Keys for each of the ways, where more than one thing waits for what bears the code. */
-function offer(code, ways, near, words) {
-  const keys = ways.map((way) => key(way.name, () => go(code, way, near), { look: "plain off-key" }));
+function offer(code, ways, words) {
+  const keys = ways.map((way) => key(way.name, () => go(code, way), { look: "plain off-key" }));
   const list = make("nav", { look: "part pad", "data-scan-ways": "" }, make("p", { look: "lead gap-b", text: words }), ...keys);
   document.querySelector("[data-scan-ways]")?.remove();
   document.getElementById("main").prepend(list);
@@ -121,8 +119,8 @@ export async function answer(code, tell) {
   const near = await inReach();
   const stands = await standsFor(code).catch(() => ({}));
   const ways = await open(waysNow(stands), near);
-  if (ways.length > 1) return offer(code, ways, near, say("which-now", { code: dashed(code) }));
-  if (ways.length) return go(code, ways[0], near);
+  if (ways.length > 1) return offer(code, ways, say("which-now", { code: dashed(code) }));
+  if (ways.length) return go(code, ways[0]);
   if (near) return location.assign(`/find?code=${code}`);
   return tell(say(stands.name ? "known-away" : "unknown-away", { code: dashed(code), name: stands.name }));
 }

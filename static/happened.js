@@ -126,7 +126,7 @@ export const BEFORE = {
 };
 
 /** What is weighed: as typed, by the difference of two, or with what was there before. */
-function netOf(fields, line) {
+export function netOf(fields, line) {
   const [before, after, added] = ["before_g", "after_g", "added_g"].map((name) => numberOf(fields[name]));
   const net = before !== null && after !== null ? Math.abs(after - before) : numberOf(fields.net_g);
   return net ?? (added === null ? null : (line.weighed_g ?? 0) + added);

@@ -5,7 +5,7 @@
 import { doing, knows, say, standing } from "./away.js";
 import { make, strip } from "./elements.js";
 import { rescale } from "./facts.js";
-import { numberOf } from "./keypad.js";
+import { netOf } from "./happened.js";
 import { complain } from "./outbox_said.js";
 import { readNumber, stripped } from "./read.js";
 import { fact } from "./store.js";
@@ -47,10 +47,8 @@ function sendAsDone(form, submitter) {
   form.requestSubmit(submitter?.form === form ? submitter : null);
 }
 
-const typed = (form) => [...new FormData(form)].filter(([, value]) => typeof value === "string");
-
 /** The reasons for which this phone would hold a form, and the words of its second key. */
-export async function reasonsFor(form, fields = typed(form)) {
+export async function reasonsFor(form, fields) {
   if (fields.some(([name, value]) => name === "in_fact" && value)) return null;
   const [{ here, things }, codes] = await Promise.all([standing(), fact("codes")]);
   const { pathname } = new URL(form.getAttribute("action") || location.href, location.href);
@@ -112,13 +110,6 @@ export function isSound(form, submitter) {
 const MOST_LARGER = 1.2;
 const WAY = /^\/batch\/(\w{26})\/weigh\/(\d+)$/;
 
-function netOf(form, line) {
-  const value = (name) => numberOf(form.elements.namedItem(name)?.value);
-  const [before, after, added] = [value("before_g"), value("after_g"), value("added_g")];
-  if (before !== null && after !== null) return Math.abs(after - before);
-  return added === null ? value("net_g") : (line.weighed_g ?? 0) + added;
-}
-
 /** How many times ten a figure is what is wanted; null where it is not about that: a point slips, a hand does not. */
 function slippedPoint(value, wanted) {
   const near = (times) => Math.abs(value / wanted / times - 1) <= 0.1;
@@ -166,7 +157,7 @@ export async function mustChoose(form) {
   if (!thing || field("do") || field("happened")) return false;
   const batch = (await standing()).things[thing];
   const line = batch?.lines.find((one) => one.line === Number(n));
-  const net = line ? netOf(form, line) : null;
+  const net = line ? netOf(Object.fromEntries(new FormData(form)), line) : null;
   if (net === null || Math.abs(net - line.target_g) <= batch.within_g + 1e-9) return false;
   ask(form, batch, line, net);
   return true;

@@ -1,6 +1,7 @@
 // Beside each field for a code: a key to scan it. Back from the scanner the code stands in its field; and whether it is
 // what is asked for here is said at once, of a typed one too.
 
+import { complain, make } from "./elements.js";
 import { dashed, readCode, slip } from "./read.js";
 
 const STALE_MS = 10 * 60_000;
@@ -9,11 +10,8 @@ const here = location.pathname + location.search;
 const CODED = "form[data-records] .coded input, .coded input[form], #seek .coded input";
 
 function key(field) {
-  const link = document.createElement("a");
-  link.className = "plain scan-key";
-  link.textContent = mark.dataset.scan;
-  link.href = `/find#${new URLSearchParams({ for: here, field: field.name })}`;
-  field.closest(".field").after(link);
+  const href = `/find#${new URLSearchParams({ for: here, field: field.name })}`;
+  field.closest(".field").after(make("a", { look: "plain scan-key", href, text: mark.dataset.scan }));
 }
 
 /** Whether this page names codes, and not this one: then it is none of those that are asked for now. */
@@ -41,7 +39,6 @@ async function seekOut(input, held) {
 
 /** Says at once what is wrong with a field's code; true where nothing is. */
 async function judged(input, typed) {
-  const { complain } = await import("./elements.js");
   complain(input, "");
   if (!input.value.trim()) return false;
   const code = readCode(input.value);
