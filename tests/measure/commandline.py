@@ -102,8 +102,8 @@ def parser() -> PlainParser:
     tries = "tries so many mistakes against the tests; some seconds each"
     made.add_argument("--mutants", type=_count, nargs="?", const=0, metavar="N", help=tries)
     made.add_argument("--seed", type=_count, metavar="S", help="draws other mistakes, other cuts and other requests")
-    room = "puts mistakes into this room alone: science, things, steps or journal"
-    made.add_argument("--room", choices=("science", "things", "steps", "journal"), metavar="ROOM", help=room)
+    room = "puts mistakes into this room alone: science, records, things, steps or journal"
+    made.add_argument("--room", choices=("science", "records", "things", "steps", "journal"), metavar="ROOM", help=room)
     long = "measures the store at a million records too, and the hub at ten million: half an hour, 10 GB on the disk"
     made.add_argument("--long", action="store_true", help=long)
     made.add_argument("--json", type=Path, metavar="FILE", help="keeps the figures")

@@ -33,6 +33,17 @@ SLOW = ("test_kills.py",)
 COUNT, SEED, LEAST = 200, 1, 0.7
 PASSED, FAILED, UNREADABLE = 0, 1, 2
 LONGEST_S = 300
+"""So much work of the processor, and ten times that on the clock: a busy computer alone finds no mistake."""
+
+
+def _bound() -> None:
+    import resource
+
+    resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_S, LONGEST_S + 10))
+
+
+BOUNDED = None if os.name == "nt" else _bound
+"""What a run of tests does first, where the system has bounds for a process."""
 
 
 def run(count: int = COUNT, seed: int = SEED, room: str | None = None) -> list[Figure]:
@@ -116,9 +127,12 @@ def tried(copy: Path, mutant: Mutant) -> int:
 
 def tested(copy: Path, files: Sequence[str]) -> int:
     """Runs test files on the copy until the first failure, and gives pytest's exit code."""
-    call = [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", "-p", "no:xdist", *files]
+    without = ("-p", "no:cacheprovider", "-p", "no:xdist", "-o", "timeout=0")
+    call = [sys.executable, "-m", "pytest", "-q", "-x", *without, *files]
     environment = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1", "PYTHONPATH": str(copy), "CI": "1"}
     try:
-        return subprocess.run(call, cwd=copy, env=environment, capture_output=True, timeout=LONGEST_S).returncode
+        return subprocess.run(
+            call, cwd=copy, env=environment, capture_output=True, timeout=10 * LONGEST_S, preexec_fn=BOUNDED
+        ).returncode
     except subprocess.TimeoutExpired:
         return FAILED
