@@ -66,9 +66,9 @@ def uses_trials(path: Path) -> bool:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark the pure tests as quick, before any is chosen by its mark."""
+    """Mark the pure tests as quick, but the long ones, before any is chosen by its mark."""
     for item in items:
-        if item.path.relative_to(TESTS).parts[0] in PURE:
+        if item.path.relative_to(TESTS).parts[0] in PURE and "long" not in item.keywords:
             item.add_marker("quick")
 
 

@@ -14,12 +14,15 @@ from bench.steps.effects import Effect
 from bench.steps.fields import Field, From
 from bench.steps.judging import PLACE
 from bench.steps.named import EFFECTS, FUNCTIONS
+from bench.steps.sorts import PLAIN_SORTS
 from bench.steps.wording import Plural, Words
 
 JUDGED = ("batch", "pigment")
 """The sorts that the rules can judge by what they are made of, so that the house's own page can be drawn of them."""
 OWN = {"sort": Fact("text"), "id": Fact("text")}
 """What every thing has."""
+PLAIN = {one.sort: OWN | one.facts | one.derived for one in PLAIN_SORTS}
+"""What a thing has before any step brings it something."""
 
 
 class Misdeclared(ValueError):
@@ -30,6 +33,7 @@ def check(steps: Iterable[Step], sorts: Iterable[Sort]) -> None:
     """Raises Misdeclared where a declaration cannot be read or names what there is not."""
     known = {one.sort: one for one in sorts}
     verbs: set[str] = set()
+    told: dict[str, str] = {}
     for sort in known.values():
         _check_sort(sort, known)
     for step in steps:
@@ -37,6 +41,11 @@ def check(steps: Iterable[Step], sorts: Iterable[Sort]) -> None:
             raise Misdeclared(f"Two steps are called “{step.verb}”.")
         verbs.add(step.verb)
         _Checked(step, known).check()
+        brings = [f"the fact “{name}” of a {sort}" for sort in step.on for name in step.facts]
+        for what in [*brings, *([f"the record “{step.record}”"] if step.record else [])]:
+            if what in told:
+                raise Misdeclared(f"The steps “{told[what]}” and “{step.verb}” both bring {what}.")
+            told[what] = step.verb
 
 
 def _check_sort(sort: Sort, known: dict[str, Sort]) -> None:
@@ -76,8 +85,16 @@ class _Checked:
                 raise self.wrong(f"its address names “{part}”, which is neither its thing nor a field of it.")
         if unknown := set(step.rules) - set(RULED):
             raise self.wrong(f"the rules know no step “{min(unknown)}”, only: {', '.join(RULED)}.")
-        if step.generic and (not step.rules or set(step.on) - set(JUDGED)):
-            raise self.wrong(f"the house's own page needs rules to judge it by, and is for: {', '.join(JUDGED)}.")
+        if step.generic and set(step.on) - set(JUDGED):
+            raise self.wrong(f"the house's own page is for these alone: {', '.join(JUDGED)}.")
+        if step.generic and not step.rules:
+            raise self.wrong(f"a generic one needs “rules”, one or more of: {', '.join(RULED)}.")
+        if step.generic and not step.address:
+            raise self.wrong("a generic one needs an “address”, such as /pigment/{pigment}/verb.")
+        if step.optional and not step.due:
+            raise self.wrong("it is optional and never due, so no page would offer it.")
+        if twice := [name for sort in step.on for name in step.facts if name in PLAIN.get(sort, {})]:
+            raise self.wrong(f"its thing has the fact “{twice[0]}” already, so it cannot bring it.")
         if step.single not in ("", "-", *self.fields):
             raise self.wrong(f"its slot is told by “{step.single}”, which is no field of it.")
         for one in (*self.fields.values(), *self.rows.values()):

@@ -12,7 +12,7 @@ STEP = Step(
     key=_("Start timer"),
     past=(Say("{purpose}"),),
     kind_words=_("Timer set"),
-    glyph="timer",
+    glyph="clock",
     address=("/firing/{firing}/timer",),
     fields=(
         text("purpose", _("For what"), 80),

@@ -29,7 +29,8 @@ def test_a_full_sheet_of_labels_stands_reads_and_keeps_its_margins(slug: str) ->
     if slug in NO_LABEL:
         assert printed is None
         return
-    assert printed is not None and len(printed.stands) == sheet.places
+    assert printed is not None, "no label of a jar fits: make it larger, or name it in NO_LABEL"
+    assert len(printed.stands) == sheet.places
     found = measured(printed, sheet)
     assert found.place_off <= GOAL_MM and found.size_off <= GOAL_MM
     assert (found.pages, found.read, found.quiet) == (1, sheet.places, True)

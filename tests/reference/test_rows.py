@@ -131,4 +131,4 @@ def test_every_code_used_has_its_text_and_every_thing_its_card() -> None:
     assert used
     assert all(library.statements[code].text for code in used)
     for thing in (*library.reagents.values(), *library.targets.values()):
-        assert library.card_for(thing) is not None, thing.slug
+        assert library.card_for(thing) is not None, f"{thing.slug}: give it a card in hazards.csv"

@@ -8,6 +8,7 @@ import pytest
 from flask import Flask
 
 from bench.settings import asset_folder
+from bench.steps import STEPS
 
 TEMPLATES = asset_folder("templates")
 ALL = sorted(TEMPLATES.rglob("*.html"))
@@ -51,6 +52,7 @@ def test_every_glyph_is_drawn() -> None:
     drawn = {symbol.get("id") for symbol in sprite}
     asked = {name for path in ALL for name in NAMES.findall(source(path))}
     assert asked and not asked - drawn
+    assert not {step.glyph for step in STEPS} - drawn, "a step's glyph stands in static/icons/sprite.svg"
 
 
 def test_macros_have_one_home(app: Flask) -> None:

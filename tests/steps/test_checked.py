@@ -7,7 +7,7 @@ import pytest
 
 from bench.steps import SORTS, STEPS
 from bench.steps.checked import Misdeclared, check
-from bench.steps.declare import Derived, Due, Gate, Need, Say, Sort, Step
+from bench.steps.declare import Derived, Due, Fact, Gate, Need, Say, Sort, Step
 from bench.steps.effects import Also, Work, do, each, make, put
 from bench.steps.fields import F, Option, T, choice, number, rows, thing
 from bench.steps.wording import Plural
@@ -51,7 +51,10 @@ WRONG: list[tuple[dict[str, Any], str]] = [
     ({"past": (Say("{gross_g} g"),)}, "gross_g"),
     ({"single": "line"}, "line"),
     ({"rules": ("grnd",)}, "grnd"),
-    ({"generic": True}, "needs rules"),
+    ({"generic": True}, "swatch, waste"),
+    ({"generic": True, "rules": ("grind",)}, "address"),
+    ({"optional": True}, "never due"),
+    ({"facts": {"wet": Fact("flag")}}, "wet"),
     ({"generic": True, "rules": ("grind",), "on": ("jar",), "address": ()}, "batch, pigment"),
     ({"work_out": (Work("net_g", "minuss", (F("net_g"),)),)}, "minuss"),
     ({"work_out": (Work("net_g", "minus", (F("gross_g"),)),)}, "gross_g"),
@@ -81,6 +84,11 @@ def test_a_misspelt_name_stops_the_start_and_is_named(more: dict[str, Any], name
 def test_two_steps_of_one_name_and_a_fact_of_nothing_stop_it_too() -> None:
     with pytest.raises(Misdeclared, match="sample"):
         check([PLAIN, PLAIN], SORTS)
+    with pytest.raises(Misdeclared, match="sampled"):
+        check([PLAIN, replace(PLAIN, verb="assay")], SORTS)
+    with pytest.raises(Misdeclared, match="grains"):
+        brings = replace(PLAIN, facts={"grains": Fact("number")})
+        check([brings, replace(brings, verb="count", record="counted")], SORTS)
     for derived in ({"damp": "batch.wet"}, {"damp": Derived("flag", "steady", (".masses",))}):
         with pytest.raises(Misdeclared):
             check([], [Sort("batch", "", {}, derived)])

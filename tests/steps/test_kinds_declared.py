@@ -4,8 +4,10 @@ from typing import Any, get_args, get_type_hints
 
 import pytest
 
+from bench.reckoning.rules.conditions import CONDITIONS
 from bench.records.kinds import KINDS, MAKERS
-from bench.steps import BY_RECORD, BY_VERB, HOUSE
+from bench.reference import load_library
+from bench.steps import BY_RECORD, BY_VERB, HOUSE, STEPS
 from bench.steps.close import EVERY, ends_of
 from bench.steps.folding import StepRecord, apply
 from bench.steps.judging import due
@@ -55,3 +57,9 @@ def test_a_jar_and_a_crucible_are_made_by_their_declarations() -> None:
     assert MAKERS["jar.opened"] == "jar" and MAKERS["crucible.added"] == "crucible"
     hints = get_type_hints(KINDS["check.answered"].data)
     assert set(get_args(hints["answer"])) == {"done", "not-done", "does-not-apply"}
+
+
+def test_what_a_step_says_of_dust_and_to_the_rules_is_known_to_them() -> None:
+    held = {key for item in load_library().checklists for key in item.holds}
+    assert {step.dust for step in STEPS if step.dust} <= held
+    assert {term for step in STEPS for term in step.terms} <= set(CONDITIONS)

@@ -1,5 +1,6 @@
 """The pure tests are quick: from edit to verdict nothing of the web is imported, neither by them nor for them."""
 
+import re
 import subprocess
 import sys
 
@@ -9,6 +10,7 @@ from tests.conftest import PURE, ROOT
 from tests.top.test_imports import WEB, imported, modules, reached
 
 HEAVY = {*WEB, "weasyprint", "playwright"} - {"socket", "ssl", "urllib", "http", "asyncio"}
+LONG = re.compile(r"@pytest\.mark\.long\s+def (test_\w+)")
 ALLOWED = {"science", "reference", "reckoning", "records", "workshop", "journal", "steps", "measure"}
 
 
@@ -30,3 +32,6 @@ def test_a_run_of_the_science_imports_nothing_of_the_web() -> None:
     said = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True).stdout
     assert said.splitlines()[-1] == "ended 0 []", said[-2000:]
     assert "test_batch.py" in said
+    texts = [path.read_text(encoding="utf-8") for path in (ROOT / "tests/science").glob("test_*.py")]
+    long = [name for text in texts for name in LONG.findall(text)]
+    assert long and not [name for name in long if name in said], "long tests are run by name alone"
