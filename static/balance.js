@@ -1,7 +1,7 @@
 // What stands on the balance, beside the field that it is for: read off the laptop's cable twice a second while this
 // page is looked at, or typed by a balance that acts as a keyboard. The plate records it; nothing else does.
 
-import { complain } from "./elements.js";
+import { complain, make } from "./elements.js";
 
 // --- a balance that acts as a keyboard: it types a line faster than a hand can, and ends it with Enter. The line goes into
 // the field for the weight; its Enter records nothing, and its spaces press no key that happens to have the focus ---
@@ -160,12 +160,7 @@ function place() {
 
 function list(now) {
   preview.querySelector("[data-balance-say]").textContent = now.shown ? `${now.shown} g, ${now.say}` : now.say;
-  const rows = now.lines.map((one) => {
-    const [row, text, read] = ["div", "dt", "dd"].map((name) => document.createElement(name));
-    [text.textContent, read.textContent] = [one.text, one.read];
-    row.append(text, read);
-    return row;
-  });
+  const rows = now.lines.map(({ text, read }) => make("div", {}, make("dt", { text }), make("dd", { text: read })));
   preview.querySelector("[data-balance-lines]").replaceChildren(...rows);
 }
 

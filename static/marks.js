@@ -16,14 +16,9 @@ const at = (handle) => [Number(handle.getAttribute("cx")), Number(handle.getAttr
 /** The handle nearest to a point, where one is near enough to be meant. */
 function nearest(drawing, x, y) {
   const reach = (CAUGHT_PX * WIDE) / drawing.getBoundingClientRect().width;
-  let found = null;
-  let least = reach;
-  for (const handle of drawing.querySelectorAll("circle")) {
-    const [cx, cy] = at(handle);
-    const far = Math.hypot(cx - x, cy - y);
-    if (far <= least) [found, least] = [handle, far];
-  }
-  return found;
+  const far = (handle) => Math.hypot(at(handle)[0] - x, at(handle)[1] - y);
+  const near = [...drawing.querySelectorAll("circle")].filter((one) => far(one) <= reach);
+  return near.sort((one, other) => far(one) - far(other))[0];
 }
 
 function write(group) {

@@ -1,5 +1,6 @@
 // The forms of a paired phone go through its outbox: first on the phone's disk, then to the laptop, then on to the next page.
 
+import { make } from "./elements.js";
 import { complain, mend, showKept } from "./outbox_said.js";
 import { begin, ready, takeFor } from "./pin.js";
 import { awaited, inReach, isHere, offset, refresh, resultOf, soon, state, watch } from "./sending.js";
@@ -118,42 +119,34 @@ function refusedElsewhere(id) {
   return found && { ...found, status: "refused", say: found.refused };
 }
 
-/** The laptop's own reasons at the key, and the key by which it is recorded all the same. */
+/** The reasons at the key, and the key by which it is recorded all the same. */
 const showHeld = async (form, held, submitter) => (await import("./hold.js")).hold(form, held, submitter);
 
 /** Whether a form waits for a second key: this phone knows what stands against it, and the laptop is not there to judge. */
 async function isHeld(form, submitter) {
   const { pathname } = new URL(form.getAttribute("action") || location.href, location.href);
-  if (form.heldBy) return holdsDrawn(form, submitter);
-  if (!HELD.test(pathname) || !hasWorker()) return false;
-  try {
-    const { hold, reasonsFor } = await import("./hold.js");
-    const found = await reasonsFor(form, fieldsOf(form, submitter));
-    if (!found || (state.reach !== "away" && (await inReach()))) return false;
-    hold(form, found, submitter);
-    return true;
-  } catch {
-    // What was done is kept whatever else cannot be said.
-    return false;
-  }
+  let found = null;
+  // On a page that the phone drew, what stands against it holds its key until it is said that it was done already.
+  if (form.heldBy) found = form.elements.namedItem("in_fact")?.value ? null : form.heldBy();
+  else if (HELD.test(pathname) && hasWorker()) found = await reasons(form, submitter);
+  if (found) await showHeld(form, found, submitter);
+  return Boolean(found);
 }
 
-/** A form on a page that the phone drew: what stands against it holds its key, until it is said that it was done already. */
-async function holdsDrawn(form, submitter) {
-  const said = form.elements.namedItem("in_fact");
-  const found = said?.value ? null : form.heldBy();
-  if (found) (await import("./hold.js")).hold(form, found, submitter);
-  return Boolean(found);
+/** Why the phone would hold a form of the laptop's own page; what was done is kept whatever else cannot be said. */
+async function reasons(form, submitter) {
+  try {
+    const found = await (await import("./hold.js")).reasonsFor(form, fieldsOf(form, submitter));
+    return found && (state.reach === "away" || !(await inReach())) ? found : null;
+  } catch {
+    return null;
+  }
 }
 
 /** A form whose answer is a page and no record: sent as any form is. */
 function natively(form, submitter, entry) {
   form.elements.namedItem("record_id").value = entry.id;
-  if (submitter?.name) {
-    const hidden = document.createElement("input");
-    Object.assign(hidden, { type: "hidden", name: submitter.name, value: submitter.value });
-    form.append(hidden);
-  }
+  if (submitter?.name) form.append(make("input", { type: "hidden", name: submitter.name, value: submitter.value }));
   form.submit();
 }
 

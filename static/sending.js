@@ -97,16 +97,8 @@ async function takenBack(id) {
 }
 
 async function one(entry, token) {
-  let answer;
-  try {
-    answer = await send(entry, token);
-  } catch {
-    entry.tries = (entry.tries ?? 0) + 1;
-    await keep(entry);
-    return false;
-  }
-  const { status, said } = answer;
-  results.set(entry.id, said);
+  const { status, said } = await send(entry, token).catch(() => ({ status: 0 }));
+  if (status) results.set(entry.id, said);
   const ok = status >= 200 && status < 300;
   // Nothing was recorded: the laptop asks something. A page that has moved on in the meantime cannot answer it.
   if (ok && said?.status === "page" && !awaited.has(entry.id)) {
@@ -140,10 +132,8 @@ function tellWorker(say) {
 
 async function drain() {
   const waiting = (await all()).filter(waits);
-  let greeting;
-  try {
-    greeting = await hello();
-  } catch {
+  const greeting = await hello().catch(() => null);
+  if (!greeting) {
     state.reach = "away";
     tellWorker("away");
     for (const entry of waiting) if (!entry.tries) await keep({ ...entry, tries: 1 });
@@ -205,10 +195,7 @@ export function soon() {
 // --- reach ---
 
 /** Whether the laptop answers now. */
-export const inReach = () => hello().then(
-  () => true,
-  () => false,
-);
+export const inReach = async () => Boolean(await hello().catch(() => null));
 
 /** Whether a page is on this phone: stored, or one that the phone draws, whatever stands behind its question mark. */
 export async function isHere(page) {
