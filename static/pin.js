@@ -50,7 +50,7 @@ async function pin(worker, tries = 3) {
   await note("drawn", drawn);
   await note("delivered", []);
   await fillUp().catch(() => null);
-  await note("ready", { at: Date.now() });
+  await note("ready", { at: first.at });
   return { ok: true };
 }
 
