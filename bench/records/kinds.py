@@ -1,18 +1,19 @@
 """Every kind of record: one frozen dataclass a kind, which is the schema.
 
-What a declared step writes has its fields from the declaration (`bench/steps/`); the other kinds stand here.
+What a declared step writes has its fields from the declaration (`bench/steps/`). Some are typed here too, since
+calculations read them by name: the start stops where the two differ. The kinds that are no step stand here alone.
 Units stand in the names. A field with a default may be left out. `SINGLE` kinds hold one value in their slot: two that
 differ, with neither corrected, are a disagreement. `laptop` marks what only the laptop writes.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass, make_dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, fields, make_dataclass
 from dataclasses import field as with_default
-from typing import Any, Literal, TypeVar, cast
+from types import UnionType
+from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from bench.records.schema import Ulid, When
 from bench.steps import BY_RECORD
-from bench.steps.declare import Step
 from bench.steps.fields import Field
 
 SINGLE = "single"
@@ -32,15 +33,31 @@ class Kind:
 
 
 KINDS: dict[str, Kind] = {}
+NO_STEP: dict[str, str] = {}
+"""Why each kind that no step declares is none."""
+TYPED: dict[str, type] = {}
+"""The schemas of declared steps that are typed here too."""
 T = TypeVar("T", bound=type)
 
 
-def kind(
-    name: str, slot: str = MANY, key: str | None = None, laptop: bool = False, version: int = 1
-) -> Callable[[T], T]:
+def kind(name: str, slot: str = MANY, *, why: str, laptop: bool = False, version: int = 1) -> Callable[[T], T]:
+    """A kind that is no step; `why` says for what reason."""
+
     def register(cls: T) -> T:
         frozen = cast("T", dataclass(frozen=True)(cls))
-        KINDS[name] = Kind(name, frozen, slot, key, laptop, version)
+        KINDS[name] = Kind(name, frozen, slot, None, laptop, version)
+        NO_STEP[name] = why
+        return frozen
+
+    return register
+
+
+def typed(name: str) -> Callable[[T], T]:
+    """The schema of a declared step, for whoever reads its fields by name."""
+
+    def register(cls: T) -> T:
+        frozen = cast("T", dataclass(frozen=True)(cls))
+        TYPED[name] = frozen
         return frozen
 
     return register
@@ -93,7 +110,7 @@ class Suspect:
     certainty: Literal["sure", "guess"] = "guess"
 
 
-@kind("furnace.described", SINGLE)
+@typed("furnace.described")
 class FurnaceDescribed:
     name: str
     fuel: Literal["gas", "electric"]
@@ -120,31 +137,31 @@ class FurnaceDescribed:
     notes: str | None = None
 
 
-@kind("burner.described", SINGLE)
+@typed("burner.described")
 class BurnerDescribed:
     name: str
     fuel: Literal["gas", "electric"] = "gas"
     notes: str | None = None
 
 
-@kind("code.issued", laptop=True)
+@kind("code.issued", laptop=True, why="codes come from a stock; nobody types them")
 class CodeIssued:
     codes: tuple[str, ...]
 
 
-@kind("code.assigned", SINGLE)
+@kind("code.assigned", SINGLE, why="it goes with the step that made the thing, or with a tag on a label sheet")
 class CodeAssigned:
     code: str
     thing: Ulid
 
 
-@kind("setting.changed")
+@kind("setting.changed", why="it says how the bench is, not what was done")
 class SettingChanged:
     name: str
     value: Any
 
 
-@kind("rule.overridden")
+@kind("rule.overridden", why="it is part of the step that it goes with: the decision to go on")
 class RuleOverridden:
     rule: str
     step: str
@@ -152,13 +169,13 @@ class RuleOverridden:
     why: str
 
 
-@kind("withdrawn")
+@kind("withdrawn", why="it undoes any record, whatever its kind")
 class Withdrawn:
     ids: tuple[Ulid, ...]
     why: str
 
 
-@kind("card.changed", SINGLE, laptop=True)
+@kind("card.changed", SINGLE, laptop=True, why="a row of the library; the table itself says its fields")
 class CardChanged:
     table: Literal["reagents", "targets", "gases", "hazards", "ware", "limits"]
     slug: str
@@ -166,7 +183,7 @@ class CardChanged:
     basis: str
 
 
-@kind("series.planned", SINGLE, laptop=True)
+@typed("series.planned")
 class SeriesPlanned:
     factor: str
     levels: tuple[Any, ...]
@@ -174,7 +191,7 @@ class SeriesPlanned:
     control: Any = None
 
 
-@kind("batch.planned", SINGLE, laptop=True)
+@typed("batch.planned")
 class BatchPlanned:
     name: str
     from_: Literal["target", "grams", "parts"]
@@ -198,13 +215,7 @@ class BatchPlanned:
     scanned: str | None = None  # the code of another bench's recipe that it was planned from, whole
 
 
-@kind("rescaled")
-class Rescaled:
-    product_factor: float
-    targets_g: tuple[float, ...]
-
-
-@kind("firing.planned", SINGLE)
+@typed("firing.planned")
 class FiringPlanned:
     furnace: Ulid
     segments: tuple[Segment, ...]
@@ -228,7 +239,7 @@ class Area:
     corners: tuple[float, ...]
 
 
-@kind("colour.card", SINGLE)
+@kind("colour.card", SINGLE, why="a bought card, typed in as a table of its patches")
 class ColourCard:
     name: str
     patches: tuple[Patch, ...]
@@ -237,7 +248,7 @@ class ColourCard:
     source: str | None = None
 
 
-@kind("swatch.measured", version=2)
+@kind("swatch.measured", version=2, why="read off a photo or a meter: three numbers that belong together, no form")
 class SwatchMeasured:
     lab: tuple[float, float, float]  # CIELAB L*, a*, b*, for D65
     se: tuple[float, float, float] | None = None  # the standard error of each
@@ -249,7 +260,7 @@ class SwatchMeasured:
     residual: float | None = None  # mean ΔE00 of the card's patches after the correction
 
 
-@kind("photo.kept")
+@kind("photo.kept", why="a picture beside any step")
 class PhotoKept:
     of: Ulid
     photo: Ulid
@@ -268,7 +279,7 @@ Attachment = Literal[
 ]
 
 
-@kind("file.attached")
+@kind("file.attached", why="a file beside any thing, never opened")
 class FileAttached:
     of: Ulid
     file: Ulid
@@ -288,18 +299,23 @@ PYTHON_TYPES: dict[str, Any] = {
     "code": Ulid,
     "thing": Ulid,
     "list": tuple[str, ...],
+    "numbers": tuple[float, ...],
+    "value": Any,
+    "values": tuple[Any, ...],
     "moment": When,
 }
+LISTS = ("rows", "list", "numbers", "values")
 """What a declared field holds in a record; a choice holds one of its values."""
-ROW_TYPES: dict[str, Any] = {"suspected": Suspect, "sources": Source}
+ROW_TYPES: dict[str, Any] = {
+    "suspected": Suspect, "sources": Source, "lines": Line, "schedule": Segment, "segments": Segment
+}  # fmt: skip
 """What a row of a declared field is, by the field's name."""
 
 
-def _schema_of(step: Step) -> type:
-    """The dataclass of the records that a declared step writes."""
-    name = "".join(part.capitalize() for part in str(step.record).split("."))
-    parts = [(_python_name(one.name), _type_of(one), _default_of(one)) for one in step.recorded]
-    return make_dataclass(name, parts, frozen=True, kw_only=True)
+def _schema_of(name: str, declared: Iterable[Field]) -> type:
+    """The dataclass of records, or of rows, with these fields."""
+    parts = [(_python_name(one.name), _type_of(one), _default_of(one)) for one in declared]
+    return make_dataclass("".join(part.capitalize() for part in name.split(".")), parts, frozen=True, kw_only=True)
 
 
 def _python_name(name: str) -> str:
@@ -311,35 +327,55 @@ def _type_of(one: Field) -> Any:
         rows: Any = tuple
         return rows[ROW_TYPES[one.name], ...]
     of: Any = Literal[one.values] if one.kind == "choice" else PYTHON_TYPES[one.kind]
-    always = one.required or one.default is not None or one.kind == "list"
+    always = one.required or one.default is not None or one.kind in (*LISTS, "value")
     return of if always else of | None
 
 
 def _default_of(one: Field) -> Any:
-    if one.kind in ("rows", "list"):
+    if one.kind in LISTS:
         return with_default() if one.required else with_default(default=())
     if one.default is not None:
         return with_default(default=one.default)
     return with_default() if one.required else with_default(default=None)
 
 
+def agreed(name: str, declared: Iterable[Field]) -> type:
+    """The schema of these fields; where it is typed by hand too, that one, which has to say the same of each."""
+    made = _schema_of(name, declared)
+    schema: type = (TYPED | ROW_TYPES).get(name, made)
+    if differ := _fields_of(schema) ^ _fields_of(made):
+        raise TypeError(f"The kind “{name}” is declared in one way and typed in another: {sorted(differ)}.")
+    return schema
+
+
+def _fields_of(schema: type) -> set[tuple[str, str, str]]:
+    hints = get_type_hints(schema)
+    return {(one.name, _spelled(hints[one.name]), repr(one.default)) for one in fields(schema)}
+
+
+def _spelled(hint: Any) -> str:
+    """A hint as text, the words of a choice in the order of the alphabet."""
+    if get_origin(hint) is Literal:
+        return str(sorted(get_args(hint)))
+    if get_origin(hint) in (Union, UnionType):
+        return " | ".join(sorted(_spelled(one) for one in get_args(hint)))
+    return str(hint)
+
+
 for _name, _step in BY_RECORD.items():
+    for _rows in (one for one in _step.recorded if one.kind == "rows"):
+        agreed(_rows.name, _rows.rows)
     KINDS[_name] = Kind(
         _name,
-        _schema_of(_step),
+        agreed(_name, _step.recorded),
         SINGLE if _step.single else MANY,
         _step.single if _step.single not in ("", "-") else None,
-        laptop=False,
+        laptop=_step.laptop,
         version=_step.version,
     )
 
 
 MAKERS: dict[str, str] = {
-    "furnace.described": "furnace",
-    "burner.described": "burner",
-    "series.planned": "series",
-    "batch.planned": "batch",
-    "firing.planned": "firing",
     "opened": "pigment",
     "card.changed": "card",
     "colour.card": "colour-card",

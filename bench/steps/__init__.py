@@ -45,6 +45,12 @@ ORDER = (
     "collect",
     "add_jar",
     "add_crucible",
+    "add_furnace",
+    "add_burner",
+    "plan_batch",
+    "plan_series",
+    "plan_firing",
+    "rescale",
 )
 STEPS: tuple[Step, ...] = tuple(import_module(f"bench.steps.{name}").STEP for name in ORDER)
 BY_VERB = {step.verb: step for step in STEPS}

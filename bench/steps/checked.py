@@ -14,7 +14,7 @@ from bench.steps.effects import Effect
 from bench.steps.fields import Field, From
 from bench.steps.judging import PLACE
 from bench.steps.named import EFFECTS, FUNCTIONS
-from bench.steps.sorts import PLAIN_SORTS
+from bench.steps.sorts import NAMED, PLAIN_SORTS
 from bench.steps.wording import Plural, Words
 
 JUDGED = ("batch", "pigment")
@@ -78,7 +78,7 @@ class _Checked:
     def check(self) -> None:
         step = self.step
         for sort in (*step.on, *(one.of for one in self.fields.values() if one.of)):
-            if sort not in self.sorts:
+            if sort not in (*self.sorts, *NAMED):
                 raise self.wrong(f"there is no sort of thing “{sort}”.")
         for part in (part for address in step.address for part in PLACE.findall(address)):
             if part not in (*step.on, *self.fields):

@@ -53,7 +53,8 @@ class Step:
     says what was done, by the first sentence that holds of its record.
 
     `due` is when it is the next step; an `optional` one is offered beside the next step and never is it. `single` is
-    the field that tells the slot, `-` for one slot a thing, nothing where there may be many. Where its record `makes`
+    the field that tells the slot, `-` for one slot a thing, nothing where there may be many. `laptop` marks what only
+    the laptop writes. Where its record `makes`
     a thing of a sort, the record is about that thing. `rules` are the steps of the rules' own list under which the
     laptop also judges what the thing is made of. `old` are fields that are asked no more: older records hold them, and
     a page of an earlier version may still send them. `row` are the words of its rows on a run sheet. `facts` and
@@ -75,6 +76,7 @@ class Step:
     away: bool = True
     single: str = ""
     makes: str = ""
+    laptop: bool = False
     rules: tuple[str, ...] = ()
     fields: tuple[Field, ...] = ()
     work_out: tuple[Work, ...] = ()

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import Any, Literal
 
-Kind = Literal["number", "whole", "choice", "text", "flag", "code", "thing", "list", "rows", "moment"]
+Kind = Literal["number", "whole", "choice", "text", "flag", "code", "thing", "list", "rows", "moment",
+               "numbers", "value", "values"]  # fmt: skip
 Where = Literal["both", "form", "data"]
 
 
@@ -112,8 +113,8 @@ def thing(name: str, label: str, of: str, **more: Any) -> Field:
     return Field(name, label, "thing", of=of, **more)
 
 
-def rows(name: str, label: str, inner: tuple[Field, ...], **more: Any) -> Field:
-    return Field(name, label, "rows", rows=inner, required=False, **more)
+def rows(name: str, label: str, inner: tuple[Field, ...], required: bool = False, **more: Any) -> Field:
+    return Field(name, label, "rows", rows=inner, required=required, **more)
 
 
 @dataclass(frozen=True)

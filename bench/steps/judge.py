@@ -32,7 +32,7 @@ STEP = Step(
         rows(
             "suspected",
             _("Suspected"),
-            (text("cause", _("Cause"), 120), choice("certainty", _("How sure"), CERTAINTY)),
+            (text("cause", _("Cause"), 120), choice("certainty", _("How sure"), CERTAINTY, default="guess")),
             place="data",
         ),
     ),

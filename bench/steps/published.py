@@ -38,13 +38,17 @@ TEXTS = frozenset(
 )
 """The attributes that a person reads."""
 CONDITIONS = frozenset({"when", "unless"})
-LAPTOP_ONLY = frozenset({"rules", "row", "sheet", "compare", "kind_words", "version", "missing", "terms"})
+LAPTOP_ONLY = frozenset({"rules", "row", "sheet", "compare", "kind_words", "version", "missing", "terms", "laptop"})
 """What only the laptop has a use for; what a step brings to its things stands with the things."""
 
 
 def published(steps: Iterable[Step], sorts: Iterable[Sort], say: Translate = str) -> str:
-    """The JSON, in the language that `say` translates to; `version` is the mark of its content."""
-    told = {"steps": [plain(one, say) for one in steps], "things": [plain(one, say) for one in sorts]}
+    """The JSON, in the language that `say` translates to; `version` is the mark of its content.
+
+    What is planned or described on the laptop, before there is a thing, no phone asks for.
+    """
+    carried = [one for one in steps if one.on or one.away]
+    told = {"steps": [plain(one, say) for one in carried], "things": [plain(one, say) for one in sorts]}
     mark = hashlib.sha256(_json(told).encode()).hexdigest()[:12]
     return _json({"version": mark, **told})
 

@@ -187,6 +187,8 @@ WASTE = Sort(
     facts={"contents": TEXT, "volume_ml": NUMBER, "capacity_ml": NUMBER},
     derived={"room_ml": Derived("number", "minus", (".capacity_ml", ".volume_ml"))},
 )
+NAMED = ("furnace", "burner", "series")
+"""Things that a field may name, and on which no step is done."""
 PLAIN_SORTS = (BATCH, CHARGE, FIRING, PIGMENT, SWATCH, WASTE, JAR, CRUCIBLE)
 
 

@@ -20,7 +20,6 @@ from bench.records.kinds import KINDS
 from bench.reference import load_library
 from bench.settings import asset_folder
 from bench.steps import SORTS, STEPS
-from bench.steps.described import DESCRIBED
 from bench.steps.published import TEXTS
 from bench.translation import Later
 from bench.workshop.things.charges import ChargeState
@@ -92,7 +91,7 @@ def _of_pages() -> Iterator[Text]:
 
 
 def _of_tables() -> Iterator[Text]:
-    for step in (*STEPS, *SORTS, DESCRIBED):
+    for step in (*STEPS, *SORTS):
         for said in _declared(step):
             yield Text(said, "", "bench/steps")
     for said in (sheet.words for sheet in load_sheets(asset_folder("labels")).values()):

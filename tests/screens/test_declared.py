@@ -14,12 +14,12 @@ from tests.screens.making import Making
 from tests.screens.powders import cold_charge, powder
 from tests.workshop.builder import lines
 
-OWN_VIEW = ("weigh", "load", "gather", "read-heat", "add-jar", "add-crucible")
+OWN_VIEW = ("weigh", "load", "gather", "read-heat", "rescale")
 """Steps whose page reads more than its fields one by one; their screens' tests hold their bounds."""
 NUMBERS = [
     (step, one)
     for step in STEPS
-    if step.record is not None
+    if step.record is not None and step.on
     for one in step.recorded
     if one.kind in ("number", "whole") and one.place == "both" and step.verb not in OWN_VIEW
 ]

@@ -5,10 +5,11 @@ from typing import Any, get_args, get_type_hints
 import pytest
 
 from bench.reckoning.rules.conditions import CONDITIONS
-from bench.records.kinds import KINDS, MAKERS
+from bench.records.kinds import KINDS, MAKERS, NO_STEP, TYPED, agreed
 from bench.reference import load_library
 from bench.steps import BY_RECORD, BY_VERB, HOUSE, STEPS
 from bench.steps.close import EVERY, ends_of
+from bench.steps.fields import text, whole
 from bench.steps.folding import StepRecord, apply
 from bench.steps.judging import due
 
@@ -63,3 +64,22 @@ def test_what_a_step_says_of_dust_and_to_the_rules_is_known_to_them() -> None:
     held = {key for item in load_library().checklists for key in item.holds}
     assert {step.dust for step in STEPS if step.dust} <= held
     assert {term for step in STEPS for term in step.terms} <= set(CONDITIONS)
+
+
+def test_each_kind_is_declared_by_a_step_or_says_why_it_is_none() -> None:
+    assert set(KINDS) == set(NO_STEP) | set(BY_RECORD) and not set(NO_STEP) & set(BY_RECORD)
+    assert all(len(why.split()) > 3 for why in NO_STEP.values()) and set(TYPED) <= set(BY_RECORD)
+
+
+@pytest.mark.parametrize(
+    "declared",
+    [
+        (text("name", "Name"),),
+        (text("name", "Name"), text("fuel", "Fuel"), text("notes", "Notes", required=False)),
+        (*BY_RECORD["burner.described"].fields, whole("jets", "Jets", required=False)),
+    ],
+)
+def test_a_kind_that_is_typed_otherwise_than_declared_stops_the_start(declared: Any) -> None:
+    assert agreed("burner.described", BY_RECORD["burner.described"].fields) is TYPED["burner.described"]
+    with pytest.raises(TypeError, match="declared in one way and typed in another"):
+        agreed("burner.described", declared)

@@ -16,6 +16,7 @@ from markupsafe import escape
 from bench import clock, settings, translation
 from bench.journal.journal import Journal
 from bench.records.kinds import KINDS
+from bench.records.schema import json_name
 from bench.screens.kit.field_words import KIND_WORDS, field_words
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.steps_file import steps_text
@@ -136,7 +137,7 @@ def test_the_tables_of_the_screens_are_said_later(marked: None) -> None:
 
 
 def test_every_field_of_every_record_has_words_that_can_be_translated(marked: None) -> None:
-    named = [(one.name, kind) for kind, known in KINDS.items() for one in fields(known.data)]
+    named = [(json_name(one.name), kind) for kind, known in KINDS.items() for one in fields(known.data)]
     assert [pair for pair in named if not f"{field_words(*pair)}".startswith("«")] == []
 
 

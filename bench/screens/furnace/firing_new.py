@@ -9,7 +9,10 @@ from bench.records.projected import Step, imagined
 from bench.screens.furnace.curves import planned_points
 from bench.screens.furnace.place import after_placing
 from bench.screens.furnace.placing import Spot, read_place, wheres
+from bench.screens.kit.declared import read_named
 from bench.screens.kit.issuing import code_entries
+from bench.screens.kit.stretches import AIR_CHOICES, read_stretch
+from bench.steps.plan_firing import STEP as PLAN
 from bench.web.current import current_bench
 from bench.web.drawing import curve
 from bench.web.forms import Form, blank, read_form
@@ -25,13 +28,6 @@ from bench.workshop.things.firings import firing
 blueprint = Blueprint("firing_new", __name__)
 
 SHOWN, MOST = 2, 10
-AIRS = (
-    ("unknown", _("not said")),
-    ("oxidising", _("oxidising")),
-    ("neutral", _("neutral")),
-    ("reducing", _("reducing")),
-    ("airless", _("airless")),
-)
 
 
 @blueprint.get("/firings/new")
@@ -77,7 +73,7 @@ def _ask(form: Form) -> Response:
         burners=named["burner"],
         shown=range(shown),
         more=range(shown, MOST),
-        airs=AIRS,
+        airs=AIR_CHOICES,
         found=_found(form),
         first_place=_first_place(form),
         picture=_picture(form),
@@ -85,20 +81,7 @@ def _ask(form: Form) -> Response:
 
 
 def _segments(form: Form) -> list[dict[str, Any]]:
-    return [s for s in (_segment(form, n) for n in range(MOST)) if s]
-
-
-def _segment(form: Form, n: int) -> dict[str, Any] | None:
-    to_c = form.number(f"to_c.{n}", low=20, high=1800, unit="°C", required=False)
-    rate = form.number(f"rate.{n}", low=1, high=3000, unit="°C/h", required=False)
-    hold = form.number(f"hold_min.{n}", low=0, high=20_000, unit="min", required=False)
-    air = form.choice(f"air.{n}", [name for name, _words in AIRS], required=False) or "unknown"
-    if to_c is None:
-        if (rate is not None or hold is not None) and f"to_c.{n}" not in form.errors:
-            form.refuse(_("Say how hot this stretch goes."), f"to_c.{n}")
-        return None
-    more = {"rate_c_per_h": rate} if rate is not None else {}
-    return {"to_c": to_c, "hold_min": hold or 0.0, "atmosphere": air} | more
+    return [s for s in (read_stretch(form, n) for n in range(MOST)) if s]
 
 
 def _typed(form: Form) -> tuple[Segment, ...]:
@@ -133,9 +116,8 @@ def keep() -> Response:
     """Keep the plan of a firing, with a code; or only look it over."""
     form = read_form()
     state = current_bench().state
-    furnace = form.choice("furnace", state.open_things("furnace"))
-    burner = form.choice("burner", state.open_things("burner"), required=False)
-    name = form.text("name", max_len=80)
+    told = read_named(form, PLAN, "furnace", "burner", "name")
+    furnace = told["furnace"]
     segments = _segments(form)
     if not segments and not any(field.startswith("to_c") for field in form.errors):
         form.refuse(_("Say how hot it is to go."), "to_c.0")
@@ -145,7 +127,7 @@ def keep() -> Response:
         form.refuse(_("This furnace goes to {c:g} °C.", c=ceiling), f"to_c.{hottest}")
     if not form.ok or form.typed.get("look"):
         return _ask(form)
-    data = {"furnace": furnace, "burner": burner, "name": name, "segments": segments}
+    data = told | {"segments": segments}
     placed = _placed(form, data)
     entries = [Entry("firing.planned", None, data), *code_entries(state, form), *placed]
     if record_all(entries, form=form, say=_("A firing is planned")):

@@ -10,7 +10,9 @@ from bench.records.record import Record
 from bench.screens.furnace.checking_probe import say_probe
 from bench.screens.kit.declared import read_field
 from bench.screens.kit.thing_label import thing_label
-from bench.steps.described import BURNER, FUELS, FURNACE, HOURS, PLACES
+from bench.steps.add_burner import STEP as BURNER
+from bench.steps.add_furnace import FUELS, HOURS, PLACES
+from bench.steps.add_furnace import STEP as FURNACE
 from bench.steps.fields import Option
 from bench.web.current import current_bench
 from bench.web.drawing import Pot, grid, ring
@@ -26,7 +28,6 @@ from bench.workshop.learning import learnt, probe_hours
 blueprint = Blueprint("furnaces", __name__)
 
 FLUES = {"yes": True, "no": False, "unknown": None}
-PROBES = ("K", "N", "S", "R", "B", "J", "E", "T", "none")
 SPOTS = ("tiers", "rows", "columns", "places")
 FITTINGS = ("blower", "lid_switch", "cut_out", "rcd")
 """The guards that a furnace may lack: asked once here, so that no check asks for what is not there."""
@@ -82,17 +83,17 @@ def keep() -> Response:
 
 def _choices() -> dict[str, Any]:
     return {
-        "fields": {one.name: one for one in FURNACE},
-        "probes": [("none", _("none, or not known")), *((one, _("type {one}", one=one)) for one in PROBES[:-1])],
+        "fields": {one.name: one for one in FURNACE.asked},
+        "probes": [(one.value, _(one.words)) for one in FURNACE.field("probe_type").options],
     }
 
 
 def read_furnace(form: Form) -> dict[str, Any]:
     """What the form says of a furnace; every refusal stands beside its field."""
-    said = {one.name: read_field(form, one, one.required) for one in FURNACE if one.name not in SPOTS}
+    said = {one.name: read_field(form, one, one.required) for one in FURNACE.asked if one.name not in SPOTS}
     guards = {name: FLUES[form.choice(name, FLUES, required=False) or "unknown"] for name in ("flue", *FITTINGS)}
     probe = {
-        "probe_type": form.choice("probe_type", PROBES, required=False) or "none",
+        "probe_type": read_field(form, FURNACE.field("probe_type"), False) or "none",
         "probe_class": said["probe_class"] or "unknown",
     }
     return said | guards | probe | _spots(form, ring=said["layout"] == "ring")
@@ -100,7 +101,9 @@ def read_furnace(form: Form) -> dict[str, Any]:
 
 def _spots(form: Form, ring: bool) -> dict[str, Any]:
     """Where crucibles stand. What was typed for the other layout is read too, so that no slip in it is passed over."""
-    found = {one.name: read_field(form, one, ring is (one.name == "places")) for one in FURNACE if one.name in SPOTS}
+    found = {
+        one.name: read_field(form, one, ring is (one.name == "places")) for one in FURNACE.asked if one.name in SPOTS
+    }
     places = found.pop("places")
     return {"tiers": 1, "places": places} if ring else found
 
@@ -108,17 +111,17 @@ def _spots(form: Form, ring: bool) -> dict[str, Any]:
 @blueprint.get("/burners/new")
 def ask_burner() -> Response:
     """Ask for a burner."""
-    return page("furnaces/burner.html", form=blank(fuel="gas"), fields=BURNER)
+    return page("furnaces/burner.html", form=blank(fuel="gas"), fields=BURNER.asked)
 
 
 @blueprint.post("/burners/new")
 def keep_burner() -> Response:
     """Record the burner."""
     form = read_form()
-    data = {one.name: read_field(form, one, one.required) for one in BURNER}
+    data = {one.name: read_field(form, one, one.required) for one in BURNER.asked}
     if form.ok and record("burner.described", None, data, form=form, say=_("Burner: {name}", name=data["name"])):
         return go("furnaces.one", thing=form.record_id)
-    return page("furnaces/burner.html", form=form, fields=BURNER)
+    return page("furnaces/burner.html", form=form, fields=BURNER.asked)
 
 
 @blueprint.get("/furnace/<thing>")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from bench.records.kinds import FurnaceDescribed
 from bench.records.state import State
 from bench.screens.furnace.furnaces import ring_places
-from bench.steps.described import HOURS
+from bench.steps.add_furnace import HOURS
 from bench.web.drawing import Pot, grid, ring
 from bench.web.drawing.furnace import Plan
 from bench.web.page import code_text

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from bench.records.kinds import MAKERS
 from bench.records.state import State
 from bench.reference import Library
 from bench.screens.kit.names import reagent_name
@@ -58,6 +59,10 @@ def thing_label(thing: str, state: State, library: Library) -> ThingLabel:
     return ThingLabel(thing, sort, what, name, code, thing_path(sort, thing))
 
 
+MADE_BY = {sort: kind for kind, sort in MAKERS.items() if sort not in ("pigment", "waste")}
+"""By which kind of record each sort of thing was made, where it is one alone."""
+
+
 def label_or_404(thing: str) -> ThingLabel:
     """What the thing of an address is called; 404 where there is none, or what made it was withdrawn."""
     here = current_bench()
@@ -65,16 +70,7 @@ def label_or_404(thing: str) -> ThingLabel:
 
 
 def _name(thing: str, sort: str | None, state: State, library: Library) -> str:
-    makers = {
-        "jar": "jar.opened",
-        "crucible": "crucible.added",
-        "furnace": "furnace.described",
-        "burner": "burner.described",
-        "series": "series.planned",
-        "batch": "batch.planned",
-        "firing": "firing.planned",
-    }
-    body = state.slot(thing, makers[sort]).body if sort in makers else None
+    body = state.slot(thing, MADE_BY[sort]).body if sort in MADE_BY else None
     match sort:
         case "jar" if body is not None:
             return reagent_name(body.reagent, library)

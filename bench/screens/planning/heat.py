@@ -4,27 +4,17 @@ from typing import Any
 
 from bench.reference import Library, basis_of
 from bench.reference.things import Target
+from bench.screens.kit.declared import read_named
+from bench.screens.kit.stretches import AIR_CHOICES, read_stretch
+from bench.steps.plan_batch import STEP as PLAN
+from bench.steps.stretches import STRETCH
 from bench.web.forms import Form
 from bench.web.words import _
 
 SEGMENTS = 3
-COOLINGS = (
-    ("in-furnace", _("In the furnace")),
-    ("slow", _("Slowly, in the furnace")),
-    ("controlled", _("Controlled, by a plan")),
-    ("either", _("In the furnace (rate not critical)")),
-    ("fast", _("Fast, in air")),
-    ("quench-water", _("Quenched in water")),
-    ("unknown", _("Not known: leave it in")),
-)
-ATMOSPHERES = (
-    ("oxidising", _("Oxidising")),
-    ("neutral", _("Neutral")),
-    ("reducing", _("Reducing")),
-    ("airless", _("Airless, luted")),
-    ("unknown", _("Not known")),
-)
-HOTTEST_C = 1800.0
+COOLINGS = tuple((one.value, _(one.words)) for one in PLAN.field("cooling_mode").options)
+ATMOSPHERES = AIR_CHOICES
+HOTTEST_C = STRETCH[0].high
 FIRM = ("read", "planned")
 """The grounds on which a cooling may tell somebody to open hot."""
 NO_TARGET = "-"
@@ -63,20 +53,20 @@ def bring_heat(form: Form, target: Target | None, before: Target | None) -> bool
 
 def read_heat(form: Form, target: Target | None, library: Library) -> dict[str, Any]:
     """The plan's fields on heat and cooling. A cooling that is the target's own keeps the target's ground for it."""
-    segments = [segment for segment in (_segment(form, n) for n in range(SEGMENTS)) if segment]
+    segments = [segment for segment in (read_stretch(form, n) for n in range(SEGMENTS)) if segment]
+    said = read_named(form, PLAN, "atmosphere", "liquid", "binder", "packing")
     cooling = form.choice("cooling", [name for name, _words in COOLINGS], required=False) or "unknown"
     told: dict[str, Any] = {
         "schedule": segments,
         "cooling_mode": cooling,
         "cooling_basis": cooling_basis(cooling, target, form.flag("cooling_own")),
         "hot_pull": form.flag("hot_pull"),
-        "atmosphere": form.choice("atmosphere", [name for name, _words in ATMOSPHERES], required=False) or "unknown",
+        **said,
+        "atmosphere": said["atmosphere"] or "unknown",
     }
     if told["hot_pull"] and told["cooling_basis"] not in FIRM:
         say = _("A cooling that is not known, or known from memory only, never tells anybody to open hot.")
         form.refuse(f"{say} {_('Leave the hot pull out, or decide the cooling yourself.')}", "hot_pull")
-    for name in ("liquid", "binder", "packing"):
-        told[name] = form.text(name, max_len=120)
     return {name: value for name, value in told.items() if value is not None}
 
 
@@ -89,18 +79,6 @@ def cooling_basis(cooling: str, target: Target | None, own: bool = False) -> str
     if target is not None and cooling == target.cooling_mode:
         return "read" if basis_of(target, "cooling_mode") == "read" else "memory"
     return "planned"
-
-
-def _segment(form: Form, n: int) -> dict[str, Any] | None:
-    to_c = form.number(f"to_c.{n}", low=20, high=HOTTEST_C, unit="°C", required=False)
-    rate = form.number(f"rate.{n}", low=1, high=3000, unit="°C/h", required=False)
-    hold = form.number(f"hold_min.{n}", low=0, high=20_000, unit="min", required=False)
-    if to_c is None:
-        if rate is not None or hold is not None:
-            form.refuse(_("Say how hot this stretch goes."), f"to_c.{n}")
-        return None
-    told: dict[str, Any] = {"to_c": to_c, "hold_min": hold or 0.0}
-    return told | ({"rate_c_per_h": rate} if rate is not None else {})
 
 
 def peak_of(form: Form) -> float | None:

@@ -12,12 +12,13 @@ from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.screens.kit.names import reagent_name
 from bench.screens.planning.targets import Wanted
+from bench.steps.plan_batch import FATES as DECLARED_FATES
 from bench.web.forms import Form
 from bench.web.words import _
 from bench.workshop.assays import jar_assay
 from bench.workshop.things.jars import jar
 
-FATES = ("reacts", "washed-out", "burns-out", "stays")
+FATES = tuple(one.value for one in DECLARED_FATES)
 FIXED_UNITS = ("g", "pct", "parts", "mol")
 PLACES = {"assay_pct": "assay", "assay_of": "assay", "share": "share", "fate": "fate"} | dict.fromkeys(
     ("g", "parts", "mol"), "fixed"

@@ -10,6 +10,7 @@ from bench.records.schema import read
 from bench.science.refusal import Refusal
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.deciding import decided
+from bench.screens.kit.declared import read_named
 from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.names import reagent_name
@@ -22,6 +23,7 @@ from bench.screens.planning.prefill import prefilled
 from bench.screens.planning.showing import Shown, ratio_words, shown
 from bench.screens.planning.sums import SUMS, read_total
 from bench.screens.planning.targets import Wanted, near, read_target, wanted
+from bench.steps.plan_batch import STEP as PLAN
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -141,10 +143,10 @@ def _reckoned(way: str, form: Form) -> Shown | None:
     here = current_bench()
     found = read_target(form, here.library, required=way == "target")
     rows = read_rows(form, here.state, here.library, AMOUNTS[way], required=way != "target", found=found)
-    name = form.text("name", max_len=80)
+    name = form.text("name", max_len=PLAN.field("name").most)
     read_total(way, form)
     data = heat.read_heat(form, found.target if found else None, here.library) | read_series(form, here.state)
-    data["notes"] = form.text("notes", lines=True)
+    data |= read_named(form, PLAN, "notes")
     refuse_dangers(form, rows, found, here.library)
     if form.errors or (way == "target" and found is None):
         return None

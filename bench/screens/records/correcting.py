@@ -37,15 +37,9 @@ NOT_CORRECTED = frozenset(
 )
 """Kinds that are withdrawn, or said anew, but not corrected field by field."""
 FIXED = frozenset(
-    {"thing", "of", "rule", "step", "blank", "line", "from_", "container"}
-    | {"photo", "areas", "card", "illuminant", "residual"}
+    {"thing", "of", "rule", "step", "blank", "container", "photo", "areas", "card"} | {"illuminant", "residual"}
 )
-THINGS = {
-    "jar": "jar", "crucible": "crucible", "furnace": "furnace", "burner": "burner", "firing": "firing",
-    "charge": "charge", "batch": "batch", "pigment": "pigment", "series": "series", "waste": "waste",
-}  # fmt: skip
-"""Fields that name a thing, and the sort of thing that they name."""
-LONG_TEXTS = frozenset({"notes", "why", "packing"})
+LONG_TEXTS = frozenset({"why", "packing"})
 MOST_ROWS = 60
 LARGEST = 1e9
 
@@ -65,17 +59,13 @@ class Asked:
     options: tuple[str, ...] = ()
     sort: str = ""
     inner: tuple[tuple["Asked", ...], ...] = ()
-    kind: str = ""
-
-    @property
-    def declared(self) -> Declared | None:
-        """Its declaration, where a step declares this kind of record: the bounds and words of its first form."""
-        return declared_field(self.key, self.kind)
+    declared: Declared | None = None
+    """Its declaration, where a step declares this kind of record: the bounds and words of its first form."""
 
     @property
     def label(self) -> str:
         """What it is called."""
-        return field_words(self.key, self.kind)
+        return field_words(self.key) if self.declared is None else _(self.declared.label)
 
     @property
     def pairs(self) -> list[tuple[str, str]]:
@@ -87,24 +77,33 @@ class Asked:
     @property
     def unit(self) -> str:
         """Its unit, or nothing."""
-        return field_unit(self.key, self.kind)
+        if self.declared is None:
+            return field_unit(self.key)
+        return _(self.declared.unit) if self.declared.unit else ""
 
 
 def asked(kind: Kind, body: Any) -> list[Asked]:
     """The fields of a kind, for a record that says `body`."""
-    return [_of_kind(one, kind.name, body) for one in _asked(kind.data, body, "", kind.key)]
+    found = _asked(kind.data, body, "", kind.key)
+    return [_declared_so(one, declared_field(one.key, kind.name), body) for one in found]
 
 
-def _of_kind(one: Asked, kind: str, body: Any) -> Asked:
-    found = replace(one, kind=kind)
-    declared = found.declared
+def _declared_so(one: Asked, declared: Declared | None, body: Any) -> Asked:
+    """The field as its step declares it, and those of its rows."""
     if declared is None:
-        return found
+        return replace(one, look="fixed") if one.look == "thing" else one
+    found = replace(one, declared=declared)
     if declared.fixed:
         return replace(found, look="fixed")
-    if found.look == "words" and getattr(body, one.key, None) in declared.values:
+    if one.look == "rows":
+        fields_of = {each.name: each for each in declared.rows}
+        inner = (tuple(_declared_so(each, fields_of.get(each.key), None) for each in row) for row in one.inner)
+        return replace(found, inner=tuple(inner))
+    if one.look == "thing":
+        return replace(found, look="thing" if declared.of else "fixed", sort=declared.of)
+    if one.look == "words" and getattr(body, one.key, None) in declared.values:
         return replace(found, look="choice", options=declared.values)
-    return replace(found, look="lines") if found.look == "words" and declared.lines else found
+    return replace(found, look="lines") if one.look == "words" and declared.lines else found
 
 
 def _asked(schema: type, body: Any, prefix: str, slot_key: str | None) -> Iterator[Asked]:
@@ -128,7 +127,7 @@ def _field(hint: Any, field: Field[Any], name: str, key: str, value: Any) -> Ask
     if inner is bool:
         return Asked(name, key, "yesno", not optional, options=("yes", "no", *(("unknown",) if optional else ())))
     if inner is Ulid:
-        return Asked(name, key, "thing" if key in THINGS else "fixed", required, sort=THINGS.get(key, ""))
+        return Asked(name, key, "thing", required)
     looks = {float: "number", int: "whole", When: "fixed"}
     text = "lines" if key in LONG_TEXTS else "words"
     return Asked(name, key, looks.get(inner, text), required)
