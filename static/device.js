@@ -10,16 +10,18 @@ function wordsOf(main) {
   return copy.textContent.replace(/\s+/g, " ").replace(/(\. )+/g, ". ").trim();
 }
 
+/** Says something aloud in the page's language, in place of what is being said. */
+export function speak(words) {
+  speechSynthesis.cancel();
+  const said = new SpeechSynthesisUtterance(words);
+  said.lang = document.documentElement.lang;
+  speechSynthesis.speak(said);
+}
+
 function toggle(key) {
-  if (speechSynthesis.speaking) {
-    speechSynthesis.cancel();
-    return;
-  }
+  if (speechSynthesis.speaking) return speechSynthesis.cancel();
   const title = document.querySelector("h1")?.textContent ?? "";
-  const said = key.dataset.aloud || `${title}. ${wordsOf(document.querySelector("main"))}`;
-  const utterance = new SpeechSynthesisUtterance(said);
-  utterance.lang = document.documentElement.lang;
-  speechSynthesis.speak(utterance);
+  return speak(key.dataset.aloud || `${title}. ${wordsOf(document.querySelector("main"))}`);
 }
 
 if ("speechSynthesis" in window) {

@@ -1,6 +1,7 @@
 // Both hands hold tongs: a touch anywhere, the space bar or a presenter's key records the next crucible as out. Its code
 // is said aloud where this device can speak; a tone and the large code say it everywhere.
 
+import { speak } from "./device.js";
 import { chirp } from "./ring.js";
 
 const AGAIN_MS = 900;
@@ -20,13 +21,9 @@ const next = () => rows.find((row) => !row.dataset.out);
 /** A code as one reads it out, character by character; a name stays a name. */
 const spelled = (words) => (/^[0-9A-Z]{5}\W[0-9A-Z]$/.test(words) ? [...words].filter((one) => /\w/.test(one)).join(" ") : words);
 
-function speak(words) {
+function call(words) {
   chirp();
-  if (!globalThis.speechSynthesis?.getVoices().length) return;
-  speechSynthesis.cancel();
-  const said = new SpeechSynthesisUtterance(words);
-  said.lang = document.documentElement.lang;
-  speechSynthesis.speak(said);
+  if (globalThis.speechSynthesis?.getVoices().length) speak(words);
 }
 
 function tell(words) {
@@ -56,7 +53,7 @@ function stamped(id) {
   const words = box.dataset.out.replace("{code}", row.dataset.code);
   const more = after ? box.dataset.next.replace("{code}", after.dataset.code) : box.dataset.last;
   tell(`${words} ${more}`);
-  speak([words.replace(row.dataset.code, spelled(row.dataset.code)), after ? more.replace(after.dataset.code, spelled(after.dataset.code)) : more].join(" "));
+  call([words.replace(row.dataset.code, spelled(row.dataset.code)), after ? more.replace(after.dataset.code, spelled(after.dataset.code)) : more].join(" "));
 }
 
 async function back() {
@@ -116,6 +113,5 @@ document.getElementById("main").addEventListener("click", (event) => {
 undo.addEventListener("click", back);
 document.addEventListener("submit", send);
 document.addEventListener("saggar-kept", ({ detail }) => stamped(detail));
-window.addEventListener("pagehide", () => globalThis.speechSynthesis?.cancel());
 
 draw();

@@ -28,9 +28,16 @@ export async function refresh() {
   for (const callback of watchers) callback(state);
 }
 
+/** By hand, not by AbortSignal.timeout: what waits on a phone that gets no newer browser must arrive too. */
 async function within(ms, address, options) {
-  const answer = await fetch(address, { ...options, signal: AbortSignal.timeout(ms), cache: "no-store" });
-  return { status: answer.status, said: await answer.json().catch(() => null) };
+  const stop = new AbortController();
+  const late = setTimeout(() => stop.abort(), ms);
+  try {
+    const answer = await fetch(address, { ...options, signal: stop.signal, cache: "no-store" });
+    return { status: answer.status, said: await answer.json().catch(() => null) };
+  } finally {
+    clearTimeout(late);
+  }
 }
 
 /** Greets the laptop: its token, and how far this phone's clock is from its own, by the quickest answer so far. */
