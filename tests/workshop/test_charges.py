@@ -11,7 +11,7 @@ from bench.records.kinds import KINDS
 from bench.records.state import fold_all
 from bench.steps import HOUSE
 from bench.workshop.facts import facts
-from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.charges import Charge, charge, wet_with
 from bench.workshop.things.crucibles import crucible
 from tests.workshop.builder import Builder, moment
 
@@ -500,3 +500,17 @@ def test_the_next_generation_cools_as_the_batches_it_came_from(b: Builder) -> No
     assert set(view(b, second).batches) == {view(b, first).batches[0], view(b, second).charged.sources[1].batch}
     stray = b.charge({"pigment": b.new_id(), "g": 9.0})  # a powder of which this bench knows nothing
     assert view(b, stray).cooling_mode == "unknown"
+
+
+def test_a_powder_parted_off_wet_is_wet_with_the_liquid_of_its_source_until_it_is_weighed_dry(b: Builder) -> None:
+    """Alcohol burns, and rinsing or parting takes none of it out; a water wetting after a drying is water alone."""
+    source = b.opened(b.charge({"batch": b.ready_batch(), "g": 5.0}), 49.0, tare_after_g=40.0)
+    assert wet_with(b.state, source) is None
+    b.add("ground", {"medium": "alcohol"}, source)
+    b.add("washed", {"round": 1}, source)
+    part = b.add("gathered", {"sources": [{"pigment": source, "g": 1.0}]}).subject
+    assert wet_with(b.state, source) == wet_with(b.state, part) == "alcohol"
+    b.add("dry.weighed", {"net_g": 4.0}, source)
+    assert wet_with(b.state, source) is None and wet_with(b.state, part) == "alcohol"
+    b.add("washed", {"round": 2}, source)
+    assert wet_with(b.state, source) == "water"

@@ -16,6 +16,7 @@ from bench.screens.kit.names import line_name, reagent_name
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.again_rows import Row, heat_rows, notes_of, ware_rows
 from bench.screens.planning.copying_factors import Factor, factors, reckon_again
+from bench.screens.planning.keeping import LEVEL_MAX
 from bench.web.current import current_bench
 from bench.web.existing import existing
 from bench.web.forms import Form, blank, read_form
@@ -34,7 +35,6 @@ from bench.workshop.untested import LARGE_G, TRIAL_G, untested
 
 blueprint = Blueprint("again", __name__)
 
-LEVEL_MAX = 40
 LEAST_G, ROUNDED_G = 0.1, 2e-5
 
 

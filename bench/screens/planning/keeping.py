@@ -4,13 +4,14 @@ from typing import Any
 
 from bench.records.state import State
 from bench.screens.planning.showing import Shown
+from bench.steps.plan_batch import STEP as PLAN
 from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.recording import Entry, entry_id
 from bench.web.words import _
 from bench.workshop.digits import readability_g
 
-LEVEL_MAX = 40
+LEVEL_MAX = PLAN.field("level").most
 
 
 def series_options(state: State) -> list[tuple[str, str]]:

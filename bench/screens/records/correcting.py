@@ -12,7 +12,7 @@ from dataclasses import MISSING, Field, dataclass, fields, is_dataclass, replace
 from typing import Any, Literal, Union, get_args, get_origin
 
 from bench.records.kinds import Kind
-from bench.records.schema import RANGES, Ulid, When, json_name
+from bench.records.schema import Ulid, When, json_name
 from bench.science.refusal import Refusal
 from bench.screens.kit.field_words import declared_field, field_unit, field_words
 from bench.steps import BY_RECORD
@@ -223,18 +223,15 @@ def _read(form: Form, one: Asked, hint: Any, stands: Any) -> Any:
 def _read_number(form: Form, one: Asked, stands: Any = None) -> float | int | None:
     if stands is not None and form.typed.get(one.name, "").strip() == _plain(stands):
         return typing.cast(float, stands)  # left as it was: whoever corrects another field need not mend this one
-    declared = one.declared
-    low, high = span(one.key) if declared is None else (declared.low, declared.high)
+    low, high = _span(one)
     if one.look == "whole":
         return form.whole(one.name, low=math.ceil(low), high=int(high), unit=one.unit, required=one.required)
     return form.number(one.name, low=low, high=high, unit=one.unit, required=one.required)
 
 
-def span(key: str) -> tuple[float, float]:
-    """The least and the most that a field may hold, by the unit in its name."""
-    return next(
-        ((low, high) for tail, low, high in RANGES if key.endswith(tail) or key == tail[1:]), (-LARGEST, LARGEST)
-    )
+def _span(one: Asked) -> tuple[float, float]:
+    """The least and the most that a field may hold, as it is declared; else its schema says."""
+    return (-LARGEST, LARGEST) if one.declared is None else (one.declared.low, one.declared.high)
 
 
 def _read_rows(form: Form, one: Asked, stands: Any) -> list[dict[str, Any]]:
@@ -262,9 +259,10 @@ def _read_list(form: Form, one: Asked, of: Any) -> list[Any] | None:
     if of is not float:
         return list(parts)
     numbers: list[Any] = []
+    low, high = _span(one)
     for part in parts:
         with form.beside(one.name):
-            numbers.append(read_number(part, low=-LARGEST, high=LARGEST))
+            numbers.append(read_number(part, low=low, high=high))
     return numbers or None
 
 
