@@ -38,6 +38,19 @@ def folders(tmp_path: Path) -> Iterator[Path]:
     return (tmp_path / f"folder-{n}" for n in itertools.count())
 
 
+def test_a_copy_is_seen_before_it_is_taken_in(folders: Iterator[Path]) -> None:
+    ours, copy = next(folders), next(folders)
+    with open_journal(copy) as journal:
+        journal.receive([phone_record(n, seq=n) for n in (1, 2, 3, 4)])
+        journal.receive([phone_record(5, seq=5)])
+    with open_journal(ours) as journal:
+        journal.receive([phone_record(1, seq=1), phone_record(2, seq=2) | {"data": assay(9.0)}])
+        journal.receive([phone_record(8, seq=8)])
+        seen = journal.safe.preview(copy)
+    assert (seen.records, seen.new_here, seen.new_there, seen.differ) == (5, 3, 1, 1)
+    assert seen.newest_ms == START_MS + 5 and seen.highs == {"phone-kiln": 5} and not seen.damage
+
+
 def envelopes(journal: Journal) -> list[str]:
     return sorted(json.dumps(r.to_dict(), sort_keys=True) for r in journal._view.everything())
 

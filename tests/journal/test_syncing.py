@@ -11,7 +11,7 @@ import pytest
 
 from bench.journal import Journal, tending
 from bench.journal.attachments import attachment, keep_attachment
-from bench.journal.carrier import Index, Name, name_of, run_of
+from bench.journal.carrier import Index, Name, head_of, name_of, run_of
 from bench.journal.lines import doc_of, encode
 from bench.journal.merging import FILE
 from bench.journal.shared_folder import MANY, SharedFolder
@@ -45,6 +45,24 @@ def opened(folder: Path, n: int = 0) -> Journal:
 def shared(tmp_path: Path) -> Path:
     (tmp_path / "shared").mkdir()
     return tmp_path / "shared"
+
+
+@pytest.mark.parametrize(
+    ("device", "seq", "told"),
+    [
+        ("kiln", 7, ("kiln", 7)),
+        ("k" * 64, 0, ("k" * 64, 0)),
+        ("k" * 65, 7, ("", 0)),
+        ("k\0", 7, ("", 0)),
+        (3, 7, ("", 0)),
+        ("kiln", -1, ("", 0)),
+        ("kiln", "7", ("", 0)),
+        ("kiln", 2**62 - 1, ("kiln", 2**62 - 1)),
+        ("kiln", 2**62, ("", 0)),
+    ],
+)
+def test_a_line_names_its_device_and_number_or_none(device: object, seq: object, told: tuple[str, int]) -> None:
+    assert head_of(encode(ulid(1), {"device": device, "seq": seq})) == told
 
 
 def test_two_benches_come_to_the_same_and_the_live_file_never_lies_there(tmp_path: Path, shared: Path) -> None:

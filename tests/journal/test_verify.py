@@ -1,6 +1,7 @@
 """`saggar verify`: plain words, and an exit code."""
 
 import hashlib
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from bench.journal.previewing import STRANGE, Preview
 from bench.journal.scanning import Counts, scan
 from bench.journal.shortfall import Shortfall
 from bench.journal.survey import survey
-from bench.journal.verify import verify
+from bench.journal.verify import device_of, verify
 from tests.journal.helpers import START_MS, assay, open_journal, phone_record, ulid
 
 JAR = ulid(9_000_000)
@@ -72,6 +73,21 @@ def test_numbers_in_between_are_told_alike_by_verify_and_on_opening_until_somebo
         journal.safe.go_on_without()
     assert main(["verify", str(folder)]) == 0
     assert "The bench goes on without the missing numbers, as was chosen." in capsys.readouterr().out
+
+
+def test_what_is_held_of_a_device_is_counted_by_its_numbers() -> None:
+    held = device_of("phone", Counter({2: 1, 3: 2, 4: 1, 7: 3, 9: 1}))
+    assert (held.count, held.high) == (8, 9)
+    assert held.missing == ((1, 1), (5, 6), (8, 8)) and held.twice == (3, 7)
+    assert device_of("phone", Counter({1: 1, 2: 1})).missing == ()
+
+
+@pytest.mark.parametrize(
+    ("device", "first", "last", "among"),
+    [("a", 3, 5, True), ("a", 2, 6, True), ("a", 1, 5, False), ("a", 3, 7, False), ("b", 3, 5, False)],
+)
+def test_gone_numbers_are_among_others_of_their_device(device: str, first: int, last: int, among: bool) -> None:
+    assert Gone(device, first, last).within(Gone("a", 2, 6)) is among
 
 
 def test_lines_that_somebody_cut_out_of_the_middle_are_told_in_numbers(

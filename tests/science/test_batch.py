@@ -61,6 +61,13 @@ def test_the_one_without_a_share_takes_the_rest(share: float) -> None:
     assert found.mol == pytest.approx([1.0, 0.25 / 3, 0.75])
 
 
+def test_a_share_is_of_the_element_that_another_source_brings_too() -> None:
+    """Half of the magnesium by dolomite: that is all the calcium, which no other brings."""
+    sources = [source("CaMg(CO3)2", share=0.5), source("MgO"), source("SiO2")]
+    found = amounts({"Ca": 1, "Mg": 2, "Si": 2, "O": 7}, 1, sources)
+    assert found.mol == pytest.approx([1.0, 1.0, 2.0]) and not found.excess and not found.short
+
+
 def test_sources_that_overlap_but_are_decided_need_no_shares() -> None:
     found = amounts(need("Na7Al6Si6O24S3"), 1, [source("Al2Si2O5(OH)4"), source("Na2CO3"), source("S")])
     assert found.mol == pytest.approx([3.0, 3.5, 3.0])

@@ -62,6 +62,17 @@ def test_uncertainty_of_three_errors_against_simulated_scatter() -> None:
     assert found == pytest.approx(2 * scatter, rel=0.1)
 
 
+@pytest.mark.parametrize("axis", [0, 1, 2])
+def test_the_error_of_each_axis_counts(axis: int) -> None:
+    """Twice the slope of the difference along that axis, times the error; the slope over a hundredth."""
+    first, second, error = (50.0, 3.0, 4.0), (56.0, 9.0, 12.0), 0.2
+    ends = [tuple(v + (by if n == axis else 0.0) for n, v in enumerate(first)) for by in (0.005, -0.005)]
+    slope = (colour.de00(ends[0], second) - colour.de00(ends[1], second)) / 0.01  # type: ignore[arg-type]
+    own = tuple(error if n == axis else 0.0 for n in range(3))
+    found = colour.difference_uncertainty(first, second, own, None)  # type: ignore[arg-type]
+    assert found == pytest.approx(2 * abs(slope) * error, rel=0.01) and found > 0.05
+
+
 def test_the_same_colour_twice_keeps_its_full_uncertainty() -> None:
     same = (50.0, 0.0, 0.0)
     found = colour.difference_uncertainty(same, same, (0.3, 0.3, 0.3), (0.3, 0.3, 0.3))

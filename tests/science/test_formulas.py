@@ -86,6 +86,14 @@ def test_both_readings_are_named() -> None:
     assert "3.3" in refused.value.say
 
 
+@pytest.mark.parametrize("text", ["+ZnO", "ZnO+", "ZnO++SiO2", "ZnO*+SiO2"])
+def test_a_plus_beside_nothing_may_be_a_charge(text: str) -> None:
+    with pytest.raises(Refusal, match="Nothing is beside the"):
+        parse(text)
+    with pytest.raises(Refusal, match="beside the separator"):
+        parse(text.replace("+", "*"))
+
+
 def test_a_letter_of_another_alphabet_is_named() -> None:
     with pytest.raises(Refusal, match="cyrillic"):
         parse("Cо3O4")

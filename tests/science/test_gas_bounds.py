@@ -60,6 +60,8 @@ HF, HCL, HBR, CO, SO3 = "H 1 F 1", "H 1 Cl 1", "H 1 Br 1", "C 1 O 1", "S 1 O 3"
         ("C", "C 1", "CO", 1, CO),
         ("C20H30O2", "C 20 H 30 O 2", "CO", 20, CO),
         ("Co(CH3COO)2*4H2O", "Co 1 C 4 H 14 O 8", "CO", 4, CO),
+        ("Zn(CH3COO)2", "Zn 1 C 4 H 6 O 4", "CH3COCH3", 1, "C 3 H 6 O 1"),
+        ("Zn(C2H3O2)2", "Zn 1 C 4 H 6 O 4", "CH3COCH3", 1, "C 3 H 6 O 1"),
         ("CaCO3", "Ca 1 C 1 O 3", "CO", 1, CO),
         ("Mg5(CO3)4(OH)2*5H2O", "Mg 5 C 4 H 12 O 19", "CO", 4, CO),
         ("2CoCO3*3Co(OH)2", "Co 5 C 2 H 6 O 12", "CO", 2, CO),
