@@ -6,15 +6,13 @@ Units stand in the names. A field with a default may be left out. `SINGLE` kinds
 differ, with neither corrected, are a disagreement. `laptop` marks what only the laptop writes.
 """
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, fields, make_dataclass
-from dataclasses import field as with_default
-from types import UnionType
-from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Literal, TypeVar, cast
 
-from bench.records.schema import Ulid, When
+from bench.records.declared import agreed
+from bench.records.schema import Ulid
 from bench.steps import BY_RECORD
-from bench.steps.fields import Field
 
 SINGLE = "single"
 MANY = "many"
@@ -248,7 +246,11 @@ class ColourCard:
     source: str | None = None
 
 
-@kind("swatch.measured", version=2, why="read off a photo or a meter: three numbers that belong together, no form")
+@kind(
+    "swatch.measured",
+    version=2,
+    why="a reading that no step waits for: three numbers that belong together",
+)
 class SwatchMeasured:
     lab: tuple[float, float, float]  # CIELAB L*, a*, b*, for D65
     se: tuple[float, float, float] | None = None  # the standard error of each
@@ -291,83 +293,18 @@ class FileAttached:
     at: str | None = None  # the day of the measurement, as 2030-05-31
 
 
-PYTHON_TYPES: dict[str, Any] = {
-    "number": float,
-    "whole": int,
-    "text": str,
-    "flag": bool,
-    "code": Ulid,
-    "thing": Ulid,
-    "list": tuple[str, ...],
-    "numbers": tuple[float, ...],
-    "value": Any,
-    "values": tuple[Any, ...],
-    "moment": When,
-}
-LISTS = ("rows", "list", "numbers", "values")
-"""What a declared field holds in a record; a choice holds one of its values."""
-ROW_TYPES: dict[str, Any] = {
+ROW_TYPES: dict[str, type] = {
     "suspected": Suspect, "sources": Source, "lines": Line, "schedule": Segment, "segments": Segment
 }  # fmt: skip
 """What a row of a declared field is, by the field's name."""
 
 
-def _schema_of(name: str, declared: Iterable[Field]) -> type:
-    """The dataclass of records, or of rows, with these fields."""
-    parts = [(_python_name(one.name), _type_of(one), _default_of(one)) for one in declared]
-    return make_dataclass("".join(part.capitalize() for part in name.split(".")), parts, frozen=True, kw_only=True)
-
-
-def _python_name(name: str) -> str:
-    return f"{name}_" if name == "from" else name
-
-
-def _type_of(one: Field) -> Any:
-    if one.kind == "rows":
-        rows: Any = tuple
-        return rows[ROW_TYPES[one.name], ...]
-    of: Any = Literal[one.values] if one.kind == "choice" else PYTHON_TYPES[one.kind]
-    always = one.required or one.default is not None or one.kind in (*LISTS, "value")
-    return of if always else of | None
-
-
-def _default_of(one: Field) -> Any:
-    if one.kind in LISTS:
-        return with_default() if one.required else with_default(default=())
-    if one.default is not None:
-        return with_default(default=one.default)
-    return with_default() if one.required else with_default(default=None)
-
-
-def agreed(name: str, declared: Iterable[Field]) -> type:
-    """The schema of these fields; where it is typed by hand too, that one, which has to say the same of each."""
-    made = _schema_of(name, declared)
-    schema: type = (TYPED | ROW_TYPES).get(name, made)
-    if differ := _fields_of(schema) ^ _fields_of(made):
-        raise TypeError(f"The kind “{name}” is declared in one way and typed in another: {sorted(differ)}.")
-    return schema
-
-
-def _fields_of(schema: type) -> set[tuple[str, str, str]]:
-    hints = get_type_hints(schema)
-    return {(one.name, _spelled(hints[one.name]), repr(one.default)) for one in fields(schema)}
-
-
-def _spelled(hint: Any) -> str:
-    """A hint as text, the words of a choice in the order of the alphabet."""
-    if get_origin(hint) is Literal:
-        return str(sorted(get_args(hint)))
-    if get_origin(hint) in (Union, UnionType):
-        return " | ".join(sorted(_spelled(one) for one in get_args(hint)))
-    return str(hint)
-
-
 for _name, _step in BY_RECORD.items():
     for _rows in (one for one in _step.recorded if one.kind == "rows"):
-        agreed(_rows.name, _rows.rows)
+        agreed(_rows.name, _rows.rows, ROW_TYPES)
     KINDS[_name] = Kind(
         _name,
-        agreed(_name, _step.recorded),
+        agreed(_name, _step.recorded, TYPED | ROW_TYPES),
         SINGLE if _step.single else MANY,
         _step.single if _step.single not in ("", "-") else None,
         laptop=_step.laptop,

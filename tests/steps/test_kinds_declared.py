@@ -5,7 +5,8 @@ from typing import Any, get_args, get_type_hints
 import pytest
 
 from bench.reckoning.rules.conditions import CONDITIONS
-from bench.records.kinds import KINDS, MAKERS, NO_STEP, TYPED, agreed
+from bench.records.declared import agreed
+from bench.records.kinds import KINDS, MAKERS, NO_STEP, TYPED
 from bench.reference import load_library
 from bench.steps import BY_RECORD, BY_VERB, HOUSE, STEPS
 from bench.steps.close import EVERY, ends_of
@@ -80,6 +81,6 @@ def test_each_kind_is_declared_by_a_step_or_says_why_it_is_none() -> None:
     ],
 )
 def test_a_kind_that_is_typed_otherwise_than_declared_stops_the_start(declared: Any) -> None:
-    assert agreed("burner.described", BY_RECORD["burner.described"].fields) is TYPED["burner.described"]
+    assert agreed("burner.described", BY_RECORD["burner.described"].fields, TYPED) is TYPED["burner.described"]
     with pytest.raises(TypeError, match="declared in one way and typed in another"):
-        agreed("burner.described", declared)
+        agreed("burner.described", declared, TYPED)
