@@ -1,6 +1,6 @@
 // The scanner: the camera where the browser gives it, a photo of the tag, the typed code, and each answered at once.
 
-import { FOREIGN, decode, warm } from "./decode.js";
+import { FOREIGN, PASSES, decode, warm } from "./decode.js";
 import { complain } from "./elements.js";
 import { dashed, isRecipe, readCode, slip } from "./read.js";
 import { chirp } from "./ring.js";
@@ -8,7 +8,7 @@ import { inReach, onReturn } from "./sending.js";
 
 const LONG_MS = 3000;
 const REST_MS = 60;
-/** The second reader takes long and reads what the first cannot: it looks at every third frame. */
+/** What takes long and reads what the first reader cannot looks at every third frame. */
 const THOROUGH = 3;
 const SIDE = 1600;
 const box = document.querySelector("[data-scanner]");
@@ -97,7 +97,7 @@ async function photo(event) {
     small.width = Math.max(1, Math.round(picture.width * scale));
     small.height = Math.max(1, Math.round(picture.height * scale));
     small.getContext("2d").drawImage(picture, 0, 0, small.width, small.height);
-    const found = await decode(small, small.width, small.height, true).catch(() => null);
+    const found = await decode(small, small.width, small.height, true, [...PASSES, "edges"]).catch(() => null);
     if (found && found !== FOREIGN) return scanned(found);
   }
   say(box.dataset.photoNone);

@@ -2,7 +2,7 @@
 
 The labels are our own PDF, rendered; what befalls them and the camera are simulated (`scan_tags.py`, `scan_camera.py`):
 no real phone and no real soot. A single frame is read by all readers. A film lasts three seconds, in which a phone
-four times slower than this computer looks at nine frames, the second reader at every third, as `static/scan.js` does.
+four times slower than this computer looks at nine frames, the slow readers at every third, as `static/scan.js` does.
 It needs Playwright and Chromium, and pypdfium2.
 """
 
