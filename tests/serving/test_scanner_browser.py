@@ -96,7 +96,7 @@ def bear(opened: Any, code: str, kind: str, data: dict[str, Any]) -> str:
     return thing
 
 
-def test_a_tag_before_the_camera_opens_its_thing_and_is_named_offline(phone: Any) -> None:
+def test_a_tag_before_the_camera_opens_its_thing_near_and_away(phone: Any) -> None:
     page = phone.page
     blocked: list[str] = []
     page.on("console", lambda said: blocked.append(said.text) if "Content Security" in said.text else None)
@@ -107,10 +107,9 @@ def test_a_tag_before_the_camera_opens_its_thing_and_is_named_offline(phone: Any
     phone.context.set_offline(True)
     page.goto("/find")
     page.click("[data-scan-start]")
-    said = page.locator("[data-scan-say]")
-    expect(said).to_contain_text("is zinc oxide. Its page is not on this phone", timeout=15_000)
-    phone.context.set_offline(False)
-    expect(said).to_have_text("", timeout=10_000)
+    page.wait_for_url(f"**/jar/{phone.jar}", timeout=15_000)
+    expect(page.locator("h1")).to_have_text("zinc oxide")
+    expect(page.locator(".stored-copy")).to_be_visible()
     assert not blocked
 
 
@@ -353,9 +352,8 @@ def test_a_typed_code_is_answered_while_the_laptop_is_away(at_the_fire: Any, ope
     """By what is due now; a slip, and what the phone does not know, in plain sentences; taken back with the network."""
     page, context = at_the_fire.page, at_the_fire.context
     write = opened.app.extensions["bench"].journal.write
-    codes = {"jar": a_code(9), "free": a_code(11), "idle jar": a_code(13)}
+    codes = {"jar": a_code(9), "free": a_code(11)}
     jar = bear(opened, codes["jar"], "jar.opened", {"reagent": "zinc-oxide", "formula": "ZnO", "net_g": 500.0})
-    bear(opened, codes["idle jar"], "jar.opened", {"reagent": "quartz", "formula": "SiO2", "net_g": 500.0})
     bear(opened, codes["free"], "crucible.added", {"ware": "alumina-99", "volume_ml": 40, "rated_c": 1650})
     made = two_batches(write, jar, at_the_fire.pot)
     for name in ("White", "Blue"):
@@ -389,7 +387,6 @@ def test_a_typed_code_is_answered_while_the_laptop_is_away(at_the_fire: Any, ope
     for code, words in (
         (right[:5] + ("7" if right[5] != "7" else "8"), "One character is wrong"),
         (right[:4], "A code has six characters; this one has 4."),
-        (codes["idle jar"], "is quartz. Its page is not on this phone"),
         (right, f"This phone holds nothing by {right[:5]}\u2011{right[5]}"),
     ):
         typed(page, code)
