@@ -72,12 +72,17 @@ function ofCharge({ here, things }, fire, one) {
 
 function load(known, fire) {
   const found = inside(known.things, fire.id).sort((one, other) => Number(one.out) - Number(other.out));
-  const ways = [["put-in", "in", "into"], ["take-out", "out", "outof"], ["map", "map", "inplace"]];
   const rows = found.map((one) => make("li", {}, ofCharge(known, fire, one)));
   const all = burns(known.here, known.things, fire.id) && found.some((one) => one.in_heat);
   const together = all ? [sends(`${home(fire)}/all-out`, {}, make("div", { look: "gap-t" }, plain(say("all-out"), null, "outof")))] : [];
   const none = rows.length ? [] : [make("li", {}, make("p", { look: "gap-t", text: say("none-placed") }))];
-  return box("in-fire", make("h2", { text: say("crucibles") }), taps("", ...ways.map(([name, page, sign]) => tap(say(name), sign, { href: `${home(fire)}/${page}` }))), make("ul", {}, ...rows, ...none), ...together);
+  return box("in-fire", make("h2", { text: say("crucibles") }), make("ul", {}, ...rows, ...none), ...together);
+}
+
+/** The furnace's own keys, right under its curve. */
+function inOut(fire) {
+  const ways = [["put-in", "in", "into"], ["take-out", "out", "outof"], ["map", "map", "inplace"]];
+  return box("in-out", taps("", ...ways.map(([name, page, sign]) => tap(say(name), sign, { href: `${home(fire)}/${page}` }))));
 }
 
 // --- notes and the ways on ---
@@ -208,7 +213,7 @@ export function firePage(known, fire) {
   const [unlit, light] = fire.lit_ms === null && !fire.closed ? lighting(known, fire) : [null, null];
   const alone = fire.noted.watch?.[0] === "left alone" && nextDue(fire) !== null ? [sends(`${home(fire)}/watch`, { way: "back" }, plain(say("am-back")))] : [];
   const outward = box("outlook", ...alone, ...outlook(fire, soak, about.notes), ...since, ...latest(fire));
-  main.append(warned, nowRead(fire, soak), curve(fire, soak), outward, ...(unlit ? [unlit] : []), load(known, fire), ...notes(fire, about.notes), rest(known, fire));
+  main.append(warned, nowRead(fire, soak), curve(fire, soak), inOut(fire), outward, ...(unlit ? [unlit] : []), load(known, fire), ...notes(fire, about.notes), rest(known, fire));
   // How long nothing was read grows while the page is looked at.
   setInterval(() => {
     const anew = warnings(known, fire);

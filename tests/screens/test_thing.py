@@ -93,7 +93,7 @@ def test_a_disagreement_is_shown_with_a_way_to_settle_it(make: Making, client: F
     [first] = make.weigh(batch, 8.01)
     make.add("weighed", {"line": 1, "net_g": 8.1}, batch)
     page = text_of(client, f"/thing/{batch}")
-    assert "Records disagree: Weighed" in page and "Net 8.01 g" in page and "Net 8.1 g" in page
+    assert "Records disagree: Weighed" in page and "8.01 g Net" in page and "8.1 g Net" in page
     assert f"/thing/{batch}/correct/{first.id}" in client.get(f"/thing/{batch}").text
 
 
@@ -104,7 +104,7 @@ def test_two_records_under_one_id_are_shown(make: Making, client: FlaskClient, s
     answer = send("/crucibles/new", fields, volume_ml="50")
     assert answer.status_code == 409 and "/thing/01K9V0000000000000000000D1/correct/" in answer.text
     page = text_of(client, "/thing/01K9V0000000000000000000D1")
-    assert "Two versions of one record" in page and "Volume 30 mL" in page and "Volume 50 mL" in page
+    assert "Two versions of one record" in page and "30 mL Volume" in page and "50 mL Volume" in page
 
 
 def test_flags_stand_on_the_page(make: Making, client: FlaskClient) -> None:

@@ -10,6 +10,7 @@ from bench.screens.kit.checking import checks, unanswered
 from bench.screens.kit.first_steps import first_due, first_steps
 from bench.screens.kit.steps import glyph_of, step_path, thing_path
 from bench.screens.kit.thing_label import ThingLabel, thing_label
+from bench.screens.records.differing import disagreements
 from bench.web.current import current_bench
 from bench.web.drawing import Curve, curve
 from bench.web.moments import local
@@ -46,7 +47,7 @@ def home() -> Response:
         "today/home.html",
         day=_day(now),
         found=found,
-        differ=[thing_label(thing, state, here.library) for thing in found.differ],
+        differ=[(thing_label(one, state, here.library), _settled_at(one)) for one in found.differ],
         fires=[(fire, _small_curve(fire)) for fire in found.firings],
         steps=[(step, step_path(step), glyph_of(step)) for step in steps[:MOST_STEPS]],
         more=max(0, len(steps) - MOST_STEPS),
@@ -105,3 +106,9 @@ def _small_curve_of(fire: Firing, now_ms: int) -> Curve:
     start = to_ms(fire.lit_at) if fire.lit_at is not None else now_ms
     read = thinned(read_points(fire))
     return curve(read, planned_points(fire.plan.segments, start), look="mini")
+
+
+def _settled_at(thing: str) -> str:
+    """Where one of two records is taken: at once where one pair alone differs, else from the list of them."""
+    found = disagreements(thing)
+    return str(found[0]["href"]) if len(found) == 1 else f"/thing/{thing}"

@@ -11,6 +11,7 @@ from bench.records.moments import to_ms
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.thing_label import ThingLabel, thing_label
+from bench.screens.records.differing import disagreements
 from bench.steps.sorts import CHARGE_WORDS
 from bench.web.current import current_bench
 from bench.web.existing import existing
@@ -89,7 +90,7 @@ def show(thing: str) -> Response:
         more=[(row.what, left) for row in _sources(view) if (left := _left_g(row)) > LEAST_LEFT_G],
         place_again=view.state in ("placed", "out-hot", "cool") and view.pigment is None,
         pigment=thing_label(view.pigment, state, library) if view.pigment else None,
-        disagreements=state.disagreements(thing),
+        disagreements=disagreements(thing),
         working=_working(view),
         foot=cautions("open" if view.was_hot else "load", charge_parts(state, thing), library),
     )

@@ -14,7 +14,7 @@ from bench.screens.kit.steps import step_path
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.heat import FIRM
 from bench.screens.planning.showing import ratio_says
-from bench.screens.records.thing import disagreements
+from bench.screens.records.differing import disagreements
 from bench.screens.weighing.weighing import WeighTarget, aims, becomes, working
 from bench.web.current import current_bench
 from bench.web.existing import existing

@@ -12,6 +12,7 @@ from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.planning.again import takes_level
 from bench.screens.powders.opening import gap_working
 from bench.screens.powders.powder import VERDICT_WORDS, powder_or_404
+from bench.screens.records.differing import disagreements
 from bench.steps import STEPS
 from bench.steps.conditions import holds, parse
 from bench.steps.judging import fill
@@ -82,7 +83,7 @@ def show(thing: str) -> Response:
         advised=[one for one in advised if one.say not in {other.say for other in tries}],
         tries=tries,
         doses=[one for one in tries if one.level is not None and takes_level(thing)],
-        disagreements=state.disagreements(thing),
+        disagreements=disagreements(thing),
     )
 
 

@@ -21,6 +21,7 @@ from bench.screens.kit.tagging import chosen_code
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.records import correcting
 from bench.screens.records.correcting import NOT_CORRECTED, Asked, field_of
+from bench.screens.records.differing import side_by_side
 from bench.screens.shelf.labels import findings as label_findings
 from bench.screens.shelf.labels import label_of, refusals
 from bench.web.current import current_bench
@@ -200,6 +201,7 @@ def _check(form: Form, record: Record, data: dict[str, Any]) -> None:
 def _show(thing: str, record: Record, form: Form) -> Response:
     here = current_bench()
     found = sides(record)
+    alike, apart = side_by_side([describe_record(one, here.state, here.library) for one in found])
     can = _can(record)
     return page(
         "thing/correct.html",
@@ -208,7 +210,8 @@ def _show(thing: str, record: Record, form: Form) -> Response:
         called=thing_label(thing, here.state, here.library),
         told=describe_record(record, here.state, here.library),
         fields=_fields(record) if can else [],
-        sides=[describe_record(one, here.state, here.library) for one in found] if len(found) > 1 else [],
+        alike=alike,
+        sides=apart if len(found) > 1 else [],
         stands=here.state.is_effective(record.id),
         things=_things(_fields(record), form) if can else {},
     )

@@ -5,16 +5,14 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
-from bench.journal.receipts import Conflict
 from bench.records.listed import part_of
 from bench.records.moments import to_ms
 from bench.records.record import BENCH, Record
-from bench.records.references import referenced_ids
-from bench.records.store import Slot
 from bench.screens.kit.attached import attached_rows
-from bench.screens.kit.record_view import RecordView, describe_record, is_reason, line_of, moment_of
+from bench.screens.kit.record_view import describe_record, is_reason, moment_of
 from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.records.correcting import NOT_CORRECTED
+from bench.screens.records.differing import disagreements
 from bench.screens.shelf.labels import read_label
 from bench.steps.lost import LOSES
 from bench.web.current import current_bench
@@ -85,50 +83,6 @@ def _flag_at(flag: Flag) -> str:
     if record is not None and record.when == flag.at:
         return moment_of(record)
     return f"{local(to_ms(flag.at), current_bench().zone_min()):%Y-%m-%d %H:%M}" if flag.at is not None else ""
-
-
-def disagreements(thing: str) -> list[dict[str, Any]]:
-    """Every slot in which records differ, every id that two records claim, every code that two things bear."""
-    here = current_bench()
-    found = [_slot(thing, slot) for slot in here.state.disagreements(thing)]
-    found += [_conflict(thing, one) for one in here.journal.conflicts if thing in _about(one)]
-    code = here.state.code_of(thing)
-    if code is not None and len(here.state.things_with(code)) > 1:
-        others = [thing_label(one, here.state, here.library) for one in here.state.things_with(code)]
-        sides = [{"value": one.name, "who": one.what, "when": code} for one in others]
-        found.append({"say": _("One code on {n} things", n=len(others)), "sides": sides, "href": f"/find?code={code}"})
-    return found
-
-
-def _about(conflict: Conflict) -> set[str]:
-    return {thing for record in conflict.records for thing in referenced_ids(record)}
-
-
-def _slot(thing: str, slot: Slot) -> dict[str, Any]:
-    return {
-        "say": _("Records disagree: {kind}", kind=_told(slot.heads[0]).title),
-        "sides": [_side(one) for one in slot.heads],
-        "href": f"/thing/{thing}/correct/{slot.heads[0].id}",
-    }
-
-
-def _conflict(thing: str, conflict: Conflict) -> dict[str, Any]:
-    return {
-        "say": _("Two versions of one record: {kind}", kind=_told(conflict.records[0]).title),
-        "sides": [_side(one) for one in conflict.records],
-        "href": f"/thing/{thing}/correct/{conflict.id}",
-    }
-
-
-def _told(record: Record) -> RecordView:
-    here = current_bench()
-    return describe_record(record, here.state, here.library)
-
-
-def _side(record: Record) -> dict[str, str]:
-    here = current_bench()
-    value = line_of(record, here.state, here.library) or _told(record).title
-    return {"value": value, "who": record.device, "when": moment_of(record)}
 
 
 def _branch(node: Node) -> dict[str, Any]:
