@@ -124,7 +124,7 @@ function stays({ here, things }, fire) {
 
 /** The page stays after its form: the tap that started a timer lets it sound there. */
 function timer({ here, things }, fire, step) {
-  const said = Object.fromEntries(["known", "unknown", "calendar", "ends", "stay"].map((name) => [`data-${name}`, say(name === "ends" ? name : `timer-${name}`)]));
+  const said = Object.fromEntries(["known", "unknown", "calendar", "stay"].map((name) => [`data-${name}`, say(`timer-${name}`)]));
   const ends = soaking(fire, fire.readings).endsMs;
   const soak = ends ? [sends(`${home(fire)}/timer`, { soak: "1" }, make("div", { look: "pad gap-t" }, plain(say("soak-end", { clock: clock(ends) }), null, "clock")))] : [];
   const minutes = field({ name: "minutes", label: say("in"), kind: "number", unit: "min", low: 1, high: 20_000, keypad: true }, here, things, here.look(things, fire.id, {}));

@@ -127,7 +127,7 @@ async function calendar(event, one, section) {
 function row(one, section) {
   const words = section.dataset;
   const ends = make("span", { "data-ends": one.endsMs }, make("span", { look: "fig fig-m fig-span" }, make("span", { look: "figure" })));
-  const what = make("span", { text: `${purposeOf(one)}, ${words.ends.replace("{clock}", clock(one.endsMs))}` });
+  const what = make("span", { text: `${purposeOf(one)}, ${clock(one.endsMs)}` });
   const link = make("a", { look: "plain", href: `/timer/${one.id}.ics`, text: words.calendar });
   if (onPhone) link.addEventListener("click", (event) => calendar(event, one, section));
   return make("div", { look: "pad timer-row", "data-timer": one.id }, make("p", { look: "countdown" }, ends, what), make("p", { look: "soft", text: one.known ? words.known : words.unknown }), link);

@@ -9,7 +9,9 @@ from typing import Any
 from bench.demo.setup import element, label, set_up
 from bench.demo.steps import Filled, Maker, Result, climb, hold
 from bench.demo.teller import DAY_MIN, Teller
-from bench.records.moments import utc_text
+from bench.records.moments import to_ms, utc_text
+from bench.workshop.soaking import soaking
+from bench.workshop.things.firings import firing as firing_of
 
 BLUE: dict[str, Any] = {
     "target": "egyptian-blue",
@@ -69,7 +71,9 @@ def tell(teller: Teller) -> None:
     _aged_element(maker, _series(maker, -8 * DAY_MIN), -6 * DAY_MIN)
     new = element(teller, -4 * DAY_MIN, "New element")
     _half_weighed(maker)
-    _burning(maker, new)
+    firing = _burning(maker, new)
+    teller.deliver()
+    _soak_timer(teller, firing)
     teller.deliver()
 
 
@@ -166,7 +170,7 @@ def _half_weighed(maker: Maker) -> None:
     maker.teller.tell(-70, "weighed", batch, data, device="demo-laptop", happened_min=-76)
 
 
-def _burning(maker: Maker, new: str) -> None:
+def _burning(maker: Maker, new: str) -> str:
     """A firing under the new element: three crucibles in, one of them out and still too hot to touch."""
     at, lit = -2 * DAY_MIN, -255.0
     batch = maker.plan(at, "Zinc iron tan", TAN_LINES, TAN, fired_g=15.3, washed_g=15.3)
@@ -180,5 +184,13 @@ def _burning(maker: Maker, new: str) -> None:
     firing = maker.light(lit - 20, "Zinc iron tan", new, TAN["schedule"], list(zip(filled, places, strict=True)))
     maker.read(firing, lit, [*climb(1180, 150), *hold(158, 900, 16, 6.0)])
     maker.take_out(-38, firing, filled[1])
-    timer = {"purpose": "Soak ends", "ends_at": utc_text(maker.teller.now_ms + 23 * 60_000), "known_to_laptop": True}
-    maker.teller.tell(-90, "timer.set", firing, timer, device="demo-phone")
+    return firing
+
+
+def _soak_timer(teller: Teller, firing: str) -> None:
+    """A timer to the end of the soak, as the page of the fire says it by its readings."""
+    view = firing_of(teller.bench.state, firing)
+    ends = soaking(teller.bench.state, view).ends if view is not None else None
+    if ends is not None:
+        timer = {"purpose": "Soak ends", "ends_at": utc_text(to_ms(ends)), "known_to_laptop": True}
+        teller.tell(-7, "timer.set", firing, timer, device="demo-phone")

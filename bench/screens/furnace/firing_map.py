@@ -2,7 +2,7 @@
 
 from flask import Blueprint, Response, request
 
-from bench.screens.furnace.firing_view import firing_or_404, inside
+from bench.screens.furnace.firing_view import Inside, firing_or_404, inside
 from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.thing_label import thing_label
@@ -42,6 +42,7 @@ def _show(fire: Firing, form: Form) -> Response:
         form=form,
         fire=fire,
         picture=picture(found, fire, tier),
+        ways=[(spot.mark, _way(fire, spot, load)) for spot in found if spot.tier == tier],
         words=in_words(found, tier),
         tier=tier,
         tiers=known,
@@ -54,6 +55,12 @@ def _show(fire: Firing, form: Form) -> Response:
         shots=_shots(fire),
         photos=[(photo, _("The load of {name}", name=fire.name)) for photo in photos_of(state, fire.id)],
     )
+
+
+def _way(fire: Firing, spot: Spot, load: dict[str, Inside]) -> str:
+    """Where a tap on a place leads: to what stands there, or to what is to stand there."""
+    here = load.get(spot.charge or "")
+    return here.path if here is not None else f"/firing/{fire.id}/map?place={spot.value}#ask"
 
 
 def _shots(fire: Firing) -> list[tuple[str, bool]]:

@@ -47,6 +47,9 @@ def ask(thing: str) -> Response:
     fire = choices[0] if named is None else firing(current_bench().state, named)
     if fire is None:
         abort(404)
+    tapped = read_place(request.args.get("place", ""), spots(current_bench().state, fire))
+    if tapped is not None:
+        return _show_map(view, fire, blank(place=tapped.value))
     here, free = _placed_at(view, fire), _drawn_place(view, fire) or _first_free(fire)
     return _show_map(view, fire, blank(place=here) if here else blank().offer(place=free))
 
@@ -125,6 +128,7 @@ def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
     chosen = read_place(form.typed.get("place", ""), found)
     findings = gate_place(state, view.id, fire.id, chosen.where) if chosen is not None else _at_all(view, fire, found)
     tier = _tier(found, chosen)
+    here = f"/charge/{view.id}/place?firing={fire.id}&tier={tier}" + ("&late=1" if request.args.get("late") else "")
     return page(
         "charge/place.html",
         form=form,
@@ -138,6 +142,7 @@ def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
         blocked=bool(stops(_at_all(view, fire, found)))
         and not (request.args.get("late") or form.typed.get("happened")),
         picture=picture(found, fire, tier),
+        ways=[(spot.mark, f"{here}&place={spot.value}#ask") for spot in found if spot.charge is None],
         words=in_words(found, tier),
         tier=tier,
         tiers=tiers(found),

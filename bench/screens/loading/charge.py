@@ -24,6 +24,7 @@ from bench.workshop.parts import charge_parts
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.crucibles import crucible
+from bench.workshop.things.firings import firing
 
 blueprint = Blueprint("charge", __name__, url_prefix="/charge")
 
@@ -91,9 +92,15 @@ def show(thing: str) -> Response:
         place_again=view.state in ("placed", "out-hot", "cool") and view.pigment is None,
         pigment=thing_label(view.pigment, state, library) if view.pigment else None,
         disagreements=disagreements(thing),
+        unloads=view.state == "in-heat" and not _burns(view),
         working=_working(view),
         foot=cautions("open" if view.was_hot else "load", charge_parts(state, thing), library),
     )
+
+
+def _burns(view: Charge) -> bool:
+    fire = firing(current_bench().state, view.stay.firing) if view.stay is not None else None
+    return fire is not None and fire.burning
 
 
 def _left_g(row: SourceRow) -> float:

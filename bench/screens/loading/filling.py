@@ -70,6 +70,15 @@ def _kind(lines: Sequence[Part]) -> str:
     return next((kind for kind in ("alum", "froths", "carbonate") if shares.get(kind, 0) > BULKY_SHARE), "quiet")
 
 
+MOST_OF = {
+    "quiet": _("{limit:g} % is the most"),
+    "carbonate": _("{limit:g} % is the most with carbonate"),
+    "froths": _("{limit:g} % is the most of what froths"),
+    "alum": _("{limit:g} % is the most with alum"),
+}
+"""How full a crucible may be, with what the charge holds that sets it."""
+
+
 @dataclass(frozen=True)
 class Fit:
     """A crucible and how a charge fills it. `pct` is None while nobody has said how much goes in."""
@@ -78,6 +87,12 @@ class Fit:
     pct: float | None
     limit_pct: float
     working: tuple[Step, ...]
+    kind: str = "quiet"
+
+    @property
+    def most(self) -> str:
+        """How full it may be, and for what."""
+        return _(MOST_OF[self.kind], limit=self.limit_pct)
 
     @property
     def fits(self) -> bool:
@@ -102,7 +117,7 @@ def fit(vessel: Crucible, g: float | None, mixture: Loose, library: Library) -> 
     except Refusal as refusal:
         return Fit(vessel, None, 100.0, (step(refusal.say),))
     pct = answer["fill_pct"] if g else None
-    return Fit(vessel, pct, answer["limit_pct"], (*mixture.working, *answer["working"]))
+    return Fit(vessel, pct, answer["limit_pct"], (*mixture.working, *answer["working"]), mixture.kind)
 
 
 def free_crucibles(state: State) -> list[Crucible]:

@@ -150,7 +150,7 @@ def _stands_against(main: Main, filled: Filled, full: Fit) -> list[Finding]:
     if main.closed:
         found.insert(0, reason("batch-closed", _("This batch is closed."), "load"))
     if not full.fits and full.pct is not None:
-        say = _("Too full: {pct:.0f} % of it, and {limit:g} % is the most.", pct=full.pct, limit=full.limit_pct)
+        say = _("Too full: {pct:.0f} % of it. {most}.", pct=full.pct, most=full.most)
         found.append(reason("too-full", say, "load", effect="flag"))
     return found
 

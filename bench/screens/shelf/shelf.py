@@ -1,8 +1,13 @@
 """The shelf: every jar with what is left in it, and a new jar from its label."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from flask import Blueprint, Response, request, url_for
 
 from bench.reckoning.rules import hazard_summary
+from bench.records import schema
+from bench.records.kinds import KINDS
 from bench.reference.library import composition
 from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
@@ -14,7 +19,7 @@ from bench.screens.kit.tagging import chosen_code
 from bench.screens.shelf.labels import UNKNOWN, Label, findings, jar_data, label_of, read_label, refusals
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
-from bench.web.page import go, page
+from bench.web.page import code_text, go, page
 from bench.web.paging import paged
 from bench.web.recording import Entry, record_all
 from bench.web.words import _
@@ -90,11 +95,20 @@ def keep() -> Response:
     settled = decided(form, found, form.record_id)
     if settled.stops and not repeated(form):
         form.refuse(_("There is a reason against it: see above."))
+    if form.ok and not form.flag("another") and not repeated(form) and (twin := _twin(data)) is not None:
+        form.refuse(_("{code} holds the same. Is this a second jar?", code=code_text(twin.code)), "another")
     if form.ok:
         entries = [Entry("jar.opened", None, data), *code_entries(here.state, form, code=code), *settled.entries]
         if record_all(entries, form=form, say=_("A jar of {name}", name=label.name)):
             return go("jar.show", thing=form.record_id)
     return _show(form, label)
+
+
+def _twin(data: Mapping[str, Any]) -> Jar | None:
+    """The jar on the shelf of which every word and figure of the label is the same."""
+    state, said = current_bench().state, schema.read(KINDS["jar.opened"].data, data)
+    views = (jar(state, thing) for thing in reversed(state.open_things("jar")))
+    return next((view for view in views if view is not None and view.opened == said), None)
 
 
 def _label(form: Form) -> Label | None:
