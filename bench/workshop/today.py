@@ -13,7 +13,7 @@ from bench.workshop.things.firings import Firing, fire_off, firing
 
 LONGEST_MIN = 48 * 60
 """A timer that ended longer ago than this is not shown any more."""
-DIFFER = ("batch", "charge", "firing")
+DIFFER = ("batch", "charge", "firing", "pigment")
 MOST = 50
 """Of so many open things of a sort, the newest, it is said that two records disagree."""
 TIMED = ("firing", "charge", "batch", "pigment", "swatch")

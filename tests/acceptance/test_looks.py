@@ -22,7 +22,7 @@ TALL: dict[str, int] = {
     # all of it is done in an emergency, and stands open
     "first_aid.show": 4200,
     # checks and cautions of the powder stand open beside the form
-    "swatching.ask": 2650, "regrinding.ask_grind": 2750, "stepping.ask_sieve_pigment": 2550, "washing.ask": 2400,
+    "swatching.ask": 2200, "regrinding.ask_grind": 2200, "stepping.ask_sieve_pigment": 2550, "washing.ask": 2400,
     "load.ask_batch": 2900, "opening.ask": 3000, "judging.ask": 2250, "firing_checks.check_list": 1900,
     "grind.ask": 1800, "cool.show": 2000,
     # a form with many answers at once

@@ -1,5 +1,6 @@
 """A firing by its screens: planned, checked, lit, read, emptied, put out, carried over, closed."""
 
+import re
 from typing import Any
 
 import pytest
@@ -38,6 +39,19 @@ def rows(app: Flask, thing: str, kind: str) -> list[Any]:
 def tick(app: Flask, send: Any, firing: str, phase: str, answer: str = "done") -> None:
     items = app.extensions["bench"].library.asked_items(phase, "gas")
     assert send(f"/firing/{firing}/checks/{phase}", {f"answer.{i.slug}": answer for i in items}).status_code == 303
+
+
+def test_a_tap_on_the_map_leads_on(app: Flask, client: FlaskClient) -> None:
+    """Each place of the picture leads where its row leads, and a place that was tapped is the one chosen."""
+    made = prepare(app)
+    fire, charge = made["firing"], made["charge"]
+    page = client.get(f"/firing/{fire}/map").text
+    ways = re.findall(r'href="([^"]+)" tabindex="-1"', page)
+    assert len(ways) == 6 and all(page.count(f'href="{way}"') == 2 for way in ways)
+    page = client.get(f"/charge/{charge}/place").text
+    way = re.findall(r'href="(/charge/[^"]+place=c.4)#ask" tabindex', page)
+    assert 'value="c.4" checked' not in page
+    assert 'value="c.4" checked' in client.get(way[0].replace("&amp;", "&")).text
 
 
 def test_a_firing_is_planned_with_a_code(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]

@@ -1,5 +1,6 @@
 """A powder ground again and weighed dry."""
 
+import re
 from typing import Any
 
 import pytest
@@ -73,7 +74,12 @@ def test_two_browsers_that_weigh_it_at_once_disagree(make: Making, client: Flask
     send(f"/pigment/{thing}/dry", {"net_g": "9.4", "was": one})
     send(f"/pigment/{thing}/dry", {"net_g": "9.9", "was": two})
     assert make.state.slot(thing, "dry.weighed").disagrees
-    assert "Records disagree" in client.get(f"/pigment/{thing}").get_data(as_text=True)
+    page = client.get(f"/pigment/{thing}").get_data(as_text=True)
+    assert "Records disagree" in page and "dry.weighed" not in page
+    assert ">9.4 g</b>" in page and ">9.9 g</b>" in page  # side by side, what differs alone
+    [way] = set(re.findall(f"/thing/{thing}/correct/[0-9A-Z]+", page))
+    assert f'href="{way}"' in client.get("/").get_data(as_text=True)  # from Today in one tap
+    assert client.get(way).get_data(as_text=True).count("Take this one") == 2
 
 
 def test_washed_after_it_was_dry_it_is_weighed_anew(make: Making, client: FlaskClient, send: Any, keeper: Any) -> None:

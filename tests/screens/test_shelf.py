@@ -148,6 +148,17 @@ def test_sent_again_it_is_one_jar_with_one_code(app: Flask, send: Any) -> None:
     assert len(here.journal.by("kind", "jar.opened")) == 1 and len(here.journal.by("kind", "code.assigned")) == 1
 
 
+def test_a_second_jar_like_one_on_the_shelf_is_asked_about_once(app: Flask, send: Any) -> None:
+    """The same label word by word may be the same jar; another lot is another jar, and a tick says that it is."""
+    jars = app.extensions["bench"].journal
+    assert add(send, lot="7").status_code == 303
+    again = add(send, lot="7", record_id="01K9V0000000000000000000A2")
+    assert again.status_code == 422 and "holds the same" in again.text and 'name="another"' in again.text
+    assert add(send, lot="7", record_id="01K9V0000000000000000000A2", another="1").status_code == 303
+    assert add(send, lot="8", record_id="01K9V0000000000000000000A3").status_code == 303
+    assert len(jars.by("kind", "jar.opened")) == 3
+
+
 def test_a_spare_tag(app: Flask, send: Any) -> None:
     """A spare that was issued is bound; one that another thing bears is not."""
     here = app.extensions["bench"]
