@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from bench.journal import Unusable, opening
-from bench.journal.damage import describe
+from bench.journal.damage import describe, ranges
 from bench.journal.lines import HEAD, TAIL, encode, key_of, render
 from bench.journal.mending import mend
 from bench.journal.opening import open_file
@@ -28,6 +28,12 @@ WHOLE = render(LINES)
 
 def docs_in(raw: bytes) -> dict[str, bytes]:
     return survey(raw).lines
+
+
+def test_ranges_are_named_up_to_ten() -> None:
+    several = [(n, n) for n in range(1, 30, 3)]
+    assert "more places" not in ranges(several) and "28" in ranges(several)
+    assert ranges([*several, (40, 41)]).endswith(" 28 and 1 more places")
 
 
 def test_a_whole_file_is_clean_and_valid_json() -> None:

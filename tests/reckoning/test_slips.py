@@ -116,7 +116,10 @@ def test_a_long_text_is_given_up_soon(text: str, library: Library, monkeypatch: 
     assert len(tried) < 410 * len(text)
 
 
-@pytest.mark.parametrize(("text", "holds"), [("Fe3O4", True), ("CaCo3", False), ("CoC2O4", True), ("Fe203", False)])
+@pytest.mark.parametrize(
+    ("text", "holds"),
+    [("Fe3O4", True), ("CaCo3", False), ("CoC2O4", True), ("Fe203", False), ("NH4Cl", True), ("NH4NO3", True)],
+)
 def test_charges_that_can_add_up(text: str, holds: bool) -> None:
     assert balances(text, parse(text).counts) is holds
 

@@ -35,6 +35,8 @@ def test_a_step_imagined_on_settled_records_adds_to_all_that_is_known(yard: Bare
     lit, known = firing(then, unlit), firing(state, unlit)
     assert lit is not None and lit.burning and known is not None and not known.burning
     assert len(then.records) == len(state.records) + 1
+    behind = imagined(state, [Step("lit", unlit, {"deviations": []})], 0)  # a clock that was set back
+    assert behind.last is not None and state.last is not None and behind.last.order > state.last.order
     for what in ("batch", "charge", "firing", "crucible", "jar", "pigment"):
         assert then.things(what) == state.things(what) and len(state.things(what)) > 1
         assert then.open_things(what) == state.open_things(what)

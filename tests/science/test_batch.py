@@ -62,10 +62,11 @@ def test_the_one_without_a_share_takes_the_rest(share: float) -> None:
 
 
 def test_a_share_is_of_the_element_that_another_source_brings_too() -> None:
-    """Half of the magnesium by dolomite: that is all the calcium, which no other brings."""
-    sources = [source("CaMg(CO3)2", share=0.5), source("MgO"), source("SiO2")]
+    """Dolomite brings all the calcium; as a quarter of the magnesium it wants three of the oxide, which is two over."""
+    sources = [source("CaMg(CO3)2", share=0.25), source("MgO"), source("SiO2")]
     found = amounts({"Ca": 1, "Mg": 2, "Si": 2, "O": 7}, 1, sources)
-    assert found.mol == pytest.approx([1.0, 1.0, 2.0]) and not found.excess and not found.short
+    assert found.mol == pytest.approx([1.0, 3.0, 2.0]) and not found.short
+    assert found.excess == {"Mg": pytest.approx(2.0)}
 
 
 def test_sources_that_overlap_but_are_decided_need_no_shares() -> None:

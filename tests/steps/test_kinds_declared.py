@@ -53,6 +53,7 @@ def test_an_end_that_a_sort_offers_has_words_wherever_it_is_read() -> None:
     known = {one.value: one.words for one in EVERY}
     for sort in ("jar", "crucible", "batch", "charge", "pigment", "swatch", "series", "waste", "firing", "furnace"):
         assert {one.value: one.words for one in ends_of(sort)}.items() <= known.items()
+    assert ends_of("batch") != ends_of("rig") == ends_of(None)
 
 
 def test_a_jar_and_a_crucible_are_made_by_their_declarations() -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from bench.reference import load_library
 from bench.workshop.gates import gate_pigment
-from bench.workshop.things.pigments import Pigment, pigment
+from bench.workshop.things.pigments import Pigment, cut_from, pigment
 from tests.workshop.builder import Builder, lines
 
 
@@ -73,6 +73,7 @@ def test_what_is_typed_in_from_the_sheet_after_the_verdict_does_not_undo_it(b: B
 def test_its_mass_is_what_the_crucible_weighed_less_its_tare(b: Builder) -> None:
     assert view(b, fired(b, 58.0, 40.0)).raw_g == pytest.approx(18.0)
     assert view(b, fired(b, 58.0, 40.0, tare_after_g=40.6)).raw_g == pytest.approx(17.4)  # glaze stuck to it
+    assert view(b, fired(b, 95.0, 40.0)).raw_g == pytest.approx(55.0)  # more than its vessel weighs
     assert view(b, fired(b, 58.0, None)).raw_g is None
     assert view(b, fired(b, 58.0, None, tare_after_g=41.0)).raw_g == pytest.approx(17.0)
     charge = b.charge({"batch": b.batch(), "g": 20.0})
@@ -138,6 +139,24 @@ def test_gathered_from_two_crucibles_it_has_the_mass_of_both(b: Builder) -> None
     thing = b.gathered({"charge": one, "g": 17.0}, {"charge": two, "g": 16.5})
     found = view(b, thing)
     assert found.raw_g == pytest.approx(33.5) and found.charges == (one, two) and found.generation == 1
+
+
+def test_a_cut_is_of_one_powder_and_of_nothing_else(b: Builder) -> None:
+    whole, charge = fired(b, 58.0, 40.0), b.charge({"batch": b.batch(), "g": 20.0})
+    cut = b.gathered({"pigment": whole, "g": 4.0})
+    found = cut_from(b.state, cut)
+    assert found is not None and found[0] == whole and found[1].kind == "gathered"
+    both = b.gathered({"pigment": whole, "g": 2.0}, {"pigment": cut, "g": 1.0})
+    for other in (whole, both, b.gathered({"charge": charge, "g": 3.0})):
+        assert cut_from(b.state, other) is None
+
+
+def test_the_last_verdict_is_the_one_that_stands(b: Builder) -> None:
+    powder = fired(b, 58.0, 40.0)
+    for verdict in ("refire", "tint", "keep"):
+        b.judged(powder, verdict)
+    found = view(b, powder).judged
+    assert found is not None and found.verdict == "keep"
 
 
 def test_generations_are_counted_along_the_longest_way(b: Builder) -> None:

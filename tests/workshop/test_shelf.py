@@ -7,6 +7,7 @@ from bench.records.kinds import Source
 from bench.reference import load_library
 from bench.workshop.flags import flags_of
 from bench.workshop.gates import gate_load
+from bench.workshop.things.attached import attached_to
 from bench.workshop.things.crucibles import (
     Crucible,
     charge_elements,
@@ -179,6 +180,33 @@ def test_the_states_of_a_swatch_in_turn(b: Builder) -> None:
     assert found.state == "judged" and found.judged is not None and found.judged.verdict == "keep"
 
 
+def test_what_was_measured_again_the_same_way_is_one_colour_of_its_mean(b: Builder) -> None:
+    """Of one photo the last counts, and what another method said does not: (42 + 44) / 2 is 43."""
+    powder = b.opened(b.charge({"batch": b.batch(), "g": 5.0}))
+    thing = b.swatch(powder)
+    for lightness, photo, method in (
+        (30.0, None, "by eye"),
+        (10.0, 75, "photo"),
+        (42.0, 75, "photo"),
+        (44.0, 76, "photo"),
+    ):
+        told = {"photo": ulid(photo)} if photo else {}
+        b.add("swatch.measured", {"lab": [lightness, 0.0, 6.0], "method": method, **told}, thing)
+    colour = paint_out(b, thing).colour
+    assert colour is not None and colour.lab == pytest.approx((43.0, 0.0, 6.0))
+    assert (colour.method, colour.photo, colour.se) == ("photo", ulid(76), None), "no error where none was told"
+
+
+def test_the_files_of_a_thing_are_its_own(b: Builder) -> None:
+    one, two = b.batch(), b.batch()
+    told = {"sha256": SHA256, "bytes": 9, "name": "a.xy", "what": "diffraction-pattern"}
+    for n, thing in ((72, one), (73, two), (74, one)):
+        b.add("file.attached", {"of": thing, "file": ulid(n), **told}, one)  # the second by a slip of the subject
+    b.add("file.attached", {"of": one, "file": ulid(75), **told}, two)
+    assert [each.body.file for each in attached_to(b.state, one)] == [ulid(72), ulid(74), ulid(75)]
+    assert [each.body.file for each in attached_to(b.state, two)] == [ulid(73)]
+
+
 def test_the_pictures_of_a_thing_are_its_own(b: Builder) -> None:
     powder = b.opened(b.charge({"batch": b.batch(), "g": 5.0}))
     one, two = b.swatch(powder), b.swatch(powder)
@@ -198,6 +226,10 @@ def test_a_waste_container_adds_up_and_is_collected(b: Builder) -> None:
     b.add("waste.added", first, thing)
     b.add("waste.added", {"container": thing, "mass_g": 3.0, "contents": "swept up"}, thing)
     found = waste(b.state, thing)
+    assert found is not None and found.fill_pct is None
+    b.add("waste.added", {"container": thing, "capacity_ml": 800.0, "contents": "its size"}, thing)
+    found = waste(b.state, thing)
+    assert found is not None and found.fill_pct == 25.0
     assert found is not None and (found.volume_ml, found.mass_g) == (200.0, 3.0) and found.collected is None
     assert b.state.things("waste") == [thing]
     b.add("waste.collected", {"by": "the town", "date": "2026-03-20"}, thing)
