@@ -21,6 +21,9 @@ CHOOSING = ("-k", "-m", "--lf", "--last-failed")
 """Arguments of pytest that choose some of the tests."""
 IN_MEMORY, ROOMY_BYTES = Path("/dev/shm"), 4 << 30
 MOST_WORKERS = 6
+AT_ONCE = [("linter", ["ruff", "check", "."]), ("formatter", ["ruff", "format", "--check", "."])]
+Checked = tuple[str, int, float]
+"""The name of a check, its exit code, and the seconds it took."""
 
 
 def is_source(command: str) -> bool:
@@ -37,7 +40,11 @@ def main(argv: list[str]) -> int:
         argv = [*(word for word in argv if word != "--quick"), "-m", "quick"]
     if chooses(argv):
         return 1 if run(tests(argv)) else 0
-    results = [check(what, call) for what, call in calls(argv)]
+    with throwaway() as folder:
+        results = [check(what, call) for what, call in AT_ONCE]
+        with reading_ahead(folder):
+            results.append(check("type checker", ["mypy"]))
+        results.append(check("tests", tests(argv), **folder))
     print("\n" + "\n".join(line(what, code, seconds) for what, code, seconds in results))
     return 1 if any(code for _, code, _ in results) else 0
 
@@ -62,23 +69,23 @@ def tests(argv: list[str]) -> list[str]:
     return ["pytest", "-q", "-n", workers, "--dist", "loadfile", "--no-loadscope-reorder", *argv]
 
 
-def calls(argv: list[str]) -> list[tuple[str, list[str]]]:
-    """What is run, in order: a name, and the arguments after `python -m`."""
-    return [
-        ("linter", ["ruff", "check", "."]),
-        ("formatter", ["ruff", "format", "--check", "."]),
-        ("type checker", ["mypy"]),
-        ("tests", tests(argv)),
-    ]
-
-
-def check(what: str, call: list[str]) -> tuple[str, int, float]:
-    """Run one check: its name, its exit code, and the seconds it took."""
+def check(what: str, call: list[str], **more: str) -> Checked:
+    """Run one check: its name, its exit code, and the seconds it took. `more` is added to what it finds around it."""
     print(f"--- {what}: {' '.join(call)}", flush=True)
     started = tick_s()
-    with throwaway() as folder:
-        code = run(call, **folder)
-    return what, code, tick_s() - started
+    return what, run(call, **more), tick_s() - started
+
+
+@contextmanager
+def reading_ahead(folder: dict[str, str]) -> Iterator[None]:
+    """Beside another check, have the tests compiled once where they are not: each worker would do it for itself."""
+    if "PYTHONPYCACHEPREFIX" not in folder and (ROOT / "tests" / "__pycache__").exists():
+        yield
+        return
+    quiet = ["pytest", "-q", "--collect-only", "-p", "no:xdist", "-p", "no:cacheprovider"]
+    silent, around = subprocess.DEVNULL, {**os.environ, **folder}
+    with subprocess.Popen([sys.executable, "-m", *quiet], cwd=ROOT, env=around, stdout=silent, stderr=silent):
+        yield
 
 
 @contextmanager
@@ -89,9 +96,16 @@ def throwaway() -> Iterator[dict[str, str]]:
         return
     folder = tempfile.mkdtemp(prefix="saggar-test-", dir=IN_MEMORY)
     try:
-        yield {"PYTEST_DEBUG_TEMPROOT": folder}
+        yield {"PYTEST_DEBUG_TEMPROOT": folder} | kept_apart(folder)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def kept_apart(folder: str) -> dict[str, str]:
+    """Where Python keeps what it compiled, if it may not beside the source: else each process compiles all anew."""
+    if not sys.dont_write_bytecode:
+        return {}
+    return {"PYTHONDONTWRITEBYTECODE": "", "PYTHONPYCACHEPREFIX": str(Path(folder, "compiled"))}
 
 
 def holds_folders(place: Path) -> bool:

@@ -92,9 +92,23 @@ def test_throwaway_folders_lie_in_memory_where_it_has_room(
     monkeypatch.setattr(selfcheck, "ROOMY_BYTES", 0 if roomy else 1 << 60)
     monkeypatch.setattr(selfcheck.os, "ST_NOEXEC", 0)
     with selfcheck.throwaway() as told:
-        assert [str(one) for one in tmp_path.iterdir()] == list(told.values())
+        assert [str(one) for one in tmp_path.iterdir()] == [told[name] for name in ("PYTEST_DEBUG_TEMPROOT",) if told]
         assert bool(told) == roomy
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("apart", [True, False])
+def test_the_tests_are_compiled_once_and_nothing_is_left_beside_the_source_that_may_not_be(
+    project: Path, tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch, apart: bool
+) -> None:
+    monkeypatch.setattr(selfcheck.sys, "dont_write_bytecode", apart)
+    monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1" if apart else "")
+    folder = tmp_path_factory.mktemp("throwaway")
+    with selfcheck.reading_ahead(selfcheck.kept_apart(str(folder))):
+        pass
+    compiled = [path.name for path in (folder if apart else project / "tests").rglob("test_sample.*.pyc")]
+    assert len(compiled) == 1 and "pytest" in compiled[0]
+    assert (project / "tests" / "__pycache__").exists() != apart
 
 
 def test_no_test_at_all_is_no_success(project: Path, capfd: pytest.CaptureFixture[str]) -> None:
