@@ -11,6 +11,7 @@ import shutil
 import sys
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -34,6 +35,7 @@ ROOT = TESTS.parent
 SHARED = re.compile(r"(?m)^from (tests\.[\w.]+) import")
 PURE = ("science", "reckoning", "reference", "records", "workshop")
 """The rooms whose tests are pure: no app, no browser, no paper. They carry the mark `quick`."""
+WAITING = "serving"
 
 
 def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
@@ -70,6 +72,19 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.path.relative_to(TESTS).parts[0] in PURE and "long" not in item.keywords:
             item.add_marker("quick")
+    at = spread(list(dict.fromkeys(item.path for item in items)))
+    items.sort(key=lambda item: at[item.path])
+
+
+def spread(files: list[Path]) -> dict[Path, float]:
+    """Where each file stands, from 0 to 1. Those that wait most, for phones and killed laptops, lie between the others.
+
+    So no core stands idle. They end before the others do, that no long one of them is left for the last.
+    """
+    waiting = [path for path in files if WAITING in path.parts]
+    others = [path for path in files if WAITING not in path.parts]
+    early = {path: 0.8 * n / len(waiting) for n, path in enumerate(waiting)}
+    return early | {path: n / len(others) for n, path in enumerate(others)}
 
 
 @cache
@@ -176,9 +191,14 @@ def app(settings: Settings, keeper: Keeper) -> Iterator[Flask]:
     made = app_of(settings, keeper)
     made.testing = True
     yield made
-    made.extensions["listening"].stop()
-    made.extensions["balance"].stop()
-    made.extensions["bench"].journal.close()
+    close(made)
+
+
+def close(app: Flask) -> None:
+    """Let go of all that an app holds open."""
+    app.extensions["listening"].stop()
+    app.extensions["balance"].stop()
+    app.extensions["bench"].journal.close()
 
 
 @pytest.fixture
@@ -258,10 +278,10 @@ def chromium(chromium_path: str, driver: Any) -> Iterator[Any]:
     browser.close()
 
 
-@pytest.fixture
-def browser_page(chromium: Any, live: Live) -> Iterator[Any]:
-    """A page of 360 × 740 on the real server. What the policy blocks, or a script breaks, fails the test."""
-    context = chromium.new_context(viewport=PHONE, base_url=live.url)
+@contextmanager
+def watched_page(chromium: Any, url: str) -> Iterator[Any]:
+    """A page of 360 × 740 on a real server. What the policy blocks, or a script breaks, fails."""
+    context = chromium.new_context(viewport=PHONE, base_url=url)
     page = context.new_page()
     complaints: list[str] = []
     page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
@@ -270,3 +290,25 @@ def browser_page(chromium: Any, live: Live) -> Iterator[Any]:
     context.close()
     blocked = [one for one in complaints if "Content Security Policy" in one or "Error" in one.split(":")[0]]
     assert not blocked, blocked
+
+
+@pytest.fixture
+def browser_page(chromium: Any, live: Live) -> Iterator[Any]:
+    """A phone-sized page on the real server."""
+    with watched_page(chromium, live.url) as page:
+        yield page
+
+
+@pytest.fixture(scope="module")
+def lasting_page(chromium: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
+    """One such page on an empty bench, for all tests of a file that only look and record nothing."""
+    from bench.settings import Settings
+
+    app = app_of(Settings(data=tmp_path_factory.mktemp("lasting") / "data", open_browser=False), Keeper())
+    app.testing = True
+    server, thread = serve(app)
+    with watched_page(chromium, f"http://127.0.0.1:{server.bind_addr[1]}") as page:
+        yield page
+    server.stop()
+    thread.join(timeout=5)
+    close(app)

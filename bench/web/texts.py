@@ -8,6 +8,7 @@ import ast
 import json
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any, Literal, NamedTuple, get_args, get_origin, get_type_hints
 
@@ -39,6 +40,7 @@ class Text(NamedTuple):
     where: str
 
 
+@cache
 def texts() -> dict[str, Text]:
     """Every text by its English; where it is said with a number too, that form goes along."""
     found: dict[str, Text] = {}

@@ -19,11 +19,11 @@ KEY_PX = {"today": 60.0}
 
 
 @pytest.mark.parametrize("sheet", SHEETS)
-def test_every_part_can_be_seen_read_and_hit(browser_page: Any, sheet: str) -> None:
+def test_every_part_can_be_seen_read_and_hit(lasting_page: Any, sheet: str) -> None:
     """WCAG 2.2 AA and a contrast of 7 : 1 by day and night; no sideways scrolling, keys of 64 px (60 on Today), text of
     18 px (in drawings 15 at 320) at each width."""
-    browser_page.goto(f"/look/{sheet}")
-    assert looking.findings(browser_page, WIDTHS, KEY_PX.get(sheet, 64.0)) == []
+    lasting_page.goto(f"/look/{sheet}")
+    assert looking.findings(lasting_page, WIDTHS, KEY_PX.get(sheet, 64.0)) == []
 
 
 def test_the_measures_find_what_is_wrong(browser_page: Any) -> None:
@@ -41,11 +41,19 @@ def test_the_measures_find_what_is_wrong(browser_page: Any) -> None:
         assert what in found, what
 
 
+@pytest.fixture(scope="module")
+def lax_page(chromium: Any, lasting_page: Any) -> Any:
+    """A page into which a test may put a style."""
+    url = lasting_page.url.partition("/look")[0]
+    context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=url, bypass_csp=True)
+    yield context.new_page()
+    context.close()
+
+
 @pytest.mark.parametrize("sheet", SHEETS)
-def test_wide_letters_fit(chromium: Any, live: Any, sheet: str) -> None:
+def test_wide_letters_fit(lax_page: Any, sheet: str) -> None:
     """With a face as wide as DejaVu Sans nothing sticks out or is cut off."""
-    context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=live.url, bypass_csp=True)
-    page = context.new_page()
+    page = lax_page
     page.goto(f"/look/{sheet}")
     page.add_style_tag(content=":root { --face: 'DejaVu Sans' !important }")
     assert looking.overflow(page) == []
@@ -53,7 +61,6 @@ def test_wide_letters_fit(chromium: Any, live: Any, sheet: str) -> None:
     spilt = "e => [...e.children].some(c => c.getBoundingClientRect().right > e.getBoundingClientRect().right + 1)"
     spilling = f"[...document.querySelectorAll('.tap, .plate, .plain, .stop')].filter({spilt})"
     found = page.evaluate(f"{spilling}.map((e) => e.textContent)")
-    context.close()
     assert found == []
 
 

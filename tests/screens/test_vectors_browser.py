@@ -11,12 +11,16 @@ from tests.vectors.write_numbers import words
 
 
 @pytest.fixture
-def run(browser_page: Any) -> Any:
+def run(lasting_page: Any) -> Any:
     """Runs a function over every case of a file, in a page of the bench."""
-    browser_page.goto("/look/fields")
+    return over_cases(lasting_page)
+
+
+def over_cases(page: Any) -> Any:
+    page.goto("/look/fields")
 
     def over(name: str, script: str) -> list[Any]:
-        found: list[Any] = browser_page.evaluate(f"async (cases) => {{ {script} }}", read(name))
+        found: list[Any] = page.evaluate(f"async (cases) => {{ {script} }}", read(name))
         return found
 
     return over
@@ -185,7 +189,8 @@ def test_a_drawn_firing_says_that_it_stands_still(run: Any) -> None:
     assert fact[6][1] == "possible why-steam" and proved[-1][1] == "stalled stalled_why"
 
 
-def test_what_is_wrong_with_a_fire_in_the_laptop_s_words(run: Any, live: Any, browser_page: Any) -> None:
+def test_what_is_wrong_with_a_fire_in_the_laptop_s_words(live: Any, browser_page: Any) -> None:
+    run = over_cases(browser_page)
     with live.app.test_request_context("/"):
         said = away_words()
     browser_page.evaluate("async (words) => (await import('/static/store.js')).note('words', words)", said)

@@ -19,12 +19,18 @@ def laptop(tmp_path: Path) -> Iterator[Laptop]:
     made.kill()
 
 
+@pytest.fixture(scope="module")
+def browser(driver: Any, chromium_path: str) -> Iterator[Any]:
+    """A browser that finds the bench by its name."""
+    args = [*ARGS, f"--host-resolver-rules=MAP {NAME} 127.0.0.1"]
+    made = driver.chromium.launch(executable_path=chromium_path, args=args)
+    yield made
+    made.close()
+
+
 @pytest.fixture
-def page(laptop: Laptop, driver: Any, chromium_path: str) -> Iterator[Any]:
+def page(laptop: Laptop, browser: Any) -> Iterator[Any]:
     """The page of a phone that came in by the code, with no certificate."""
-    browser = driver.chromium.launch(
-        executable_path=chromium_path, args=[*ARGS, f"--host-resolver-rules=MAP {NAME} 127.0.0.1"]
-    )
     context = browser.new_context(viewport={"width": 360, "height": 740}, base_url=f"http://{NAME}:{laptop.yard}")
     made = context.new_page()
     made.goto(f"/pair?code={laptop.code}")
@@ -32,7 +38,7 @@ def page(laptop: Laptop, driver: Any, chromium_path: str) -> Iterator[Any]:
     made.click("button.plate")
     expect(made.locator("[data-outbox-words]")).to_have_text("All on the laptop", timeout=15_000)
     yield made
-    browser.close()
+    context.close()
 
 
 def test_an_open_page_keeps_what_is_weighed_while_the_laptop_is_gone(laptop: Laptop, page: Any) -> None:

@@ -93,18 +93,26 @@ class Place:
         )
 
 
+Ends = list[tuple[str, str, int]]
+"""What each start wrote to the standard output and the standard error, and its exit code."""
+
+
 @pytest.fixture(scope="module")
-def set_up(tmp_path_factory: pytest.TempPathFactory) -> Place:
-    """A place whose environment was made by a first start."""
+def begun(tmp_path_factory: pytest.TempPathFactory) -> tuple[Place, Ends]:
+    """A place whose environment was made by two first starts at once, and how these ended."""
     place = Place(tmp_path_factory.mktemp("place") / "with a blank")
     place.folder.mkdir()
     place.lay()
-    first = place.start("reckon", "code", '{"new": 1}')
-    assert first.returncode == 7, first.stderr
-    assert first.stdout.count("\n") == 1, "only the answer goes to the standard output"
-    assert "sets up" in first.stderr
-    assert "done in" in first.stderr
-    return place
+    call = place.call("reckon", "code", '{"new": 1}')
+    pipe = subprocess.PIPE
+    starts = [subprocess.Popen(call, env=place.environment(), stdout=pipe, stderr=pipe, text=True) for _ in range(2)]
+    return place, [(*start.communicate(), start.returncode) for start in starts]
+
+
+@pytest.fixture(scope="module")
+def set_up(begun: tuple[Place, Ends]) -> Place:
+    """A place whose environment was made."""
+    return begun[0]
 
 
 @pytest.fixture
@@ -194,11 +202,12 @@ def test_a_changed_lock_is_followed_and_a_persons_own_pip_settings_do_not_lead_i
     assert copied.start("reckon").stderr == ""
 
 
-def test_a_package_that_is_not_the_one_tested_with_is_refused(bare: Place) -> None:
-    lock = (bare.folder / "requirements.lock").read_text(encoding="utf-8")
-    begin = lock.index("sha256:") + 7
-    (bare.folder / "requirements.lock").write_text(lock[:begin] + "0" * 64 + lock[begin + 64 :], encoding="utf-8")
-    done = bare.start("reckon")
+def test_a_package_that_is_not_the_one_tested_with_is_refused(copied: Place, tmp_path: Path) -> None:
+    copied.wheels = tmp_path / "newer"
+    copied.wheels.mkdir()
+    line = tiny_wheel(copied.wheels, "tinyrun", "1.1")
+    copied.lock(line[: line.index("sha256:") + 7] + "0" * 64 + "\n", "")
+    done = copied.start("reckon")
     assert done.returncode == 1
     assert done.stdout == ""
     assert "not the one that Saggar was tested with: tinyrun" in done.stderr
@@ -267,16 +276,12 @@ def test_a_changed_python_under_the_environment_makes_it_anew(copied: Place) -> 
     assert copied.start("reckon").stderr == ""
 
 
-def test_two_first_starts_at_once_do_not_disturb_each_other(bare: Place) -> None:
-    starts = [
-        subprocess.Popen(
-            bare.call("reckon"), env=bare.environment(), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
-        )
-        for _ in range(2)
-    ]
-    ends = [(*start.communicate(), start.returncode) for start in starts]
+def test_two_first_starts_at_once_do_not_disturb_each_other(begun: tuple[Place, Ends]) -> None:
+    ends = begun[1]
     assert [code for *_, code in ends] == [7, 7], ends
-    assert sum("making the environment" in said for _, said, _ in ends) == 1
+    assert [out.count("\n") for out, *_ in ends] == [1, 1], "only the answer goes to the standard output"
+    [told] = [said for _, said, _ in ends if "making the environment" in said]
+    assert "sets up" in told and "done in" in told
 
 
 @pytest.mark.parametrize(
@@ -313,18 +318,17 @@ def test_the_help_of_a_command_and_the_version_need_the_standard_library_alone(w
         assert done.stderr == ""
 
 
-def test_a_command_joins_with_one_file(bare: Place) -> None:
-    (bare.folder / "bench/commands/import_.py").write_text(
+def test_a_command_joins_with_one_file(copied: Place) -> None:
+    (copied.folder / "bench/commands/import_.py").write_text(
         '"""A command that is not there."""\nSAYS = "take something in"\nGROUP = "data"\n'
         'OPTIONS = {"thing": {"metavar": "THING"}}\n\n\ndef run(thing: str) -> int:\n    return 5\n',
         encoding="utf-8",
     )
-    (bare.folder / "bench/cli.py").write_text((ROOT / "bench/cli.py").read_text(encoding="utf-8"), encoding="utf-8")
-    assert "  import   take something in\n" in bare.start("--help").stdout
-    assert "THING" in bare.start("import", "--help").stdout
-    assert "Did you mean import?" in bare.start("imprt").stderr
-    assert not bare.venv.exists()
-    assert bare.start("import", "x").returncode == 5
+    (copied.folder / "bench/cli.py").write_text((ROOT / "bench/cli.py").read_text(encoding="utf-8"), encoding="utf-8")
+    assert "  import   take something in\n" in copied.start("--help").stdout
+    assert "THING" in copied.start("import", "--help").stdout
+    assert "Did you mean import?" in copied.start("imprt").stderr
+    assert copied.start("import", "x").returncode == 5
 
 
 def test_an_old_python_is_told_in_a_plain_sentence() -> None:

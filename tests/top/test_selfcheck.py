@@ -43,18 +43,18 @@ def test_a_clean_project_ends_with_nought(project: Path, capfd: pytest.CaptureFi
 
 
 @pytest.mark.parametrize(
-    ("path", "text", "failed"),
+    ("sample", "test", "failed"),
     [
-        ("sample.py", CLEAN.replace('"""A sample."""', "import os"), {"linter"}),
-        ("sample.py", CLEAN.replace("2 * x", "2*x"), {"formatter"}),
-        ("sample.py", CLEAN.replace("2 * x", '"x"'), {"type checker"}),
-        ("tests/test_sample.py", TEST.format(5), {"tests"}),
+        (CLEAN.replace('"""A sample."""', "import os"), TEST.format(5), {"linter", "tests"}),
+        (CLEAN.replace("2 * x", "2*x"), TEST.format(5), {"formatter", "tests"}),
+        (CLEAN.replace("2 * x", '"x"'), TEST.format(4), {"type checker"}),
     ],
 )
 def test_each_fault_is_found_and_the_other_checks_run_all_the_same(
-    project: Path, capfd: pytest.CaptureFixture[str], path: str, text: str, failed: set[str]
+    project: Path, capfd: pytest.CaptureFixture[str], sample: str, test: str, failed: set[str]
 ) -> None:
-    (project / path).write_text(text, encoding="utf-8")
+    (project / "sample.py").write_text(sample, encoding="utf-8")
+    (project / "tests/test_sample.py").write_text(test, encoding="utf-8")
     assert selfcheck.main(["-n", "0"]) == 1
     said = went(capfd)
     assert {what for what, how in said.items() if how == "FAILED"} == failed
