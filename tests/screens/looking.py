@@ -39,6 +39,8 @@ CUT = """() => [...document.querySelectorAll('input, a, button, p')].filter((e) 
   return e.clientWidth > 1 && e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).overflowX !== 'visible';
 }).map((e) => e.outerHTML.slice(0, 120))"""
 
+UNFOLD = "() => document.querySelectorAll('details').forEach((one) => { one.open = true; })"
+
 AUDITOR = Axe().axe_script
 FAULTS = """async (options) => {
   const { violations } = await axe.run(options);
