@@ -132,7 +132,7 @@ def all_forms(desk: Desk) -> dict[str, list[PostForm]]:
 def _all_forms(desk: Desk) -> dict[str, list[PostForm]]:
     found: dict[tuple[str, frozenset[str]], PostForm] = {}
     seen: set[object] = set()
-    waiting = [path for paths in addresses(desk.app).values() for path in few(paths, 3)]
+    waiting = [path for paths in addresses(desk.app).values() for path in few(paths, 2)]
     while waiting:
         path = waiting.pop(0)
         answer = desk.get(path)

@@ -1,4 +1,4 @@
-"""A published batch by the screens alone, in a real browser: the cobalt zinc green of a preparative sheet.
+"""A published batch by the screens alone: the cobalt zinc green of a preparative sheet.
 
 ZnO 5.7 g and CoO 1.5 g with about 20 g KCl as a flux that is washed out again, 1,000 °C for 4 h, washed free of
 chloride, fired again with fresh flux; 7.2 g in theory (preparative sheet citing a university workbook of 1989).
@@ -36,6 +36,7 @@ def prepare(maker: Maker) -> dict[str, str]:
     return made | {"pot": pot}
 
 
+@pytest.mark.long
 def test_the_published_green_from_the_plan_to_the_second_fire(maker: Maker) -> None:
     tell(maker)
 

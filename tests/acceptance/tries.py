@@ -16,8 +16,8 @@ CALM = frozenset({200, 303, 403, 404, 409, 413, 422, 429})
 RUN = "<script>alert"
 LAST = "/undo"
 SHARES = 4
-REQUESTS, LONG = 1_000, 40_000
-"""Requests for each share: with those to addresses and those of phones, 5,000 in every run of the tests."""
+REQUESTS, LONG = 500, 40_000
+"""Requests for each share: with those to addresses and those of phones, nearly 3,000 in every run of the tests."""
 LANDINGS = 5
 """So many pages that a form leads to are looked at; they are the same few again and again."""
 ELSEWHERE = frozenset(

@@ -106,9 +106,8 @@ def cross_at(ink: Any, x: float, y: float) -> tuple[float, float]:
 
 
 @pytest.mark.parametrize("slug", [slug for slug, sheet in SHEETS.items() if sheet.places > 1])
-@pytest.mark.parametrize("offset", [(0.0, 0.0), (0.8, -0.6)])
-def test_the_crosses_of_the_calibration_page_stand_on_the_corners(slug: str, offset: tuple[float, float]) -> None:
-    sheet = SHEETS[slug]
+def test_the_crosses_of_the_calibration_page_stand_on_the_corners_moved_by_the_offset(slug: str) -> None:
+    sheet, offset = SHEETS[slug], (0.8, -0.6)
     ink = ink_of(sheet, *offset)
     assert ink.shape == pytest.approx((sheet.page_height * DOTS, sheet.page_width * DOTS), abs=2)
     place = sheet.columns + 1  # inside the page, whatever its margins

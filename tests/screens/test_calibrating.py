@@ -2,7 +2,6 @@
 
 import re
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -18,6 +17,8 @@ from bench.settings import asset_folder
 from tests.measure.printed import DPI, MM_PER_INCH, pages_of, texts_on
 
 SHEETS = load_sheets(asset_folder("labels"))
+SOME = ("tag-18", "a4-40", "roll-50", "a4-4")
+"""The least size and the greatest, and two between."""
 OFFSET = {"sheet": "a4-21", "right_mm": "0.8", "down_mm": "-0.6"}
 
 
@@ -86,8 +87,9 @@ def test_every_sheet_has_its_page_of_rulers(client: FlaskClient, slug: str) -> N
     assert shown.get_data(as_text=True).count('class="cross"') >= 4
 
 
+@pytest.mark.parametrize("slugs", [SOME, pytest.param(tuple(SHEETS), marks=pytest.mark.long)])
 def test_every_kind_of_label_is_printed_whole_on_every_size_or_refused_with_one_that_fits(
-    app: Flask, client: FlaskClient, tmp_path: Path
+    app: Flask, client: FlaskClient, slugs: tuple[str, ...]
 ) -> None:
     fill(app.extensions["bench"])
     state = app.extensions["bench"].state
@@ -96,7 +98,7 @@ def test_every_kind_of_label_is_printed_whole_on_every_size_or_refused_with_one_
     for sort in ("jar", "pigment", "waste"):
         thing = max(state.things(sort), key=lambda one: state.code_of(one) or "")
         codes = [code] if (code := state.code_of(thing)) else []
-        for slug in SHEETS:
+        for slug in slugs:
             answer = on(thing, slug)
             text = answer.get_data(as_text=True)
             if answer.status_code == 200:
