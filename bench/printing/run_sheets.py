@@ -47,9 +47,10 @@ def run_sheet(
     steps: tuple[str, ...],
     emergency: str,
     head: SheetHead,
+    fuel: str = "any",
 ) -> RunSheet:
-    """The printed sheet of a batch or firing, with the first cautions of each of its steps."""
-    said = [c.say for step in steps for c in cautions_for(step)[:MOST_CAUTIONS]]
+    """The printed sheet of a batch or firing, with its first cautions at a furnace of this fuel."""
+    said = [c.say for step in steps for c in cautions_for(step, fuel)[:MOST_CAUTIONS]]
     return RunSheet(
         title=title,
         code=code or "",

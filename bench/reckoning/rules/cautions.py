@@ -17,11 +17,13 @@ OWN = "own-cautions"
 
 @dataclass(frozen=True)
 class Caution:
-    """One caution. `basis` is read, memory, or project-default (our own figure, not the rule of any body)."""
+    """One caution. `basis` is read, memory, or project-default (our own figure, not the rule of any body). `fuel`: the
+    fuel whose furnaces it is about, "" for all."""
 
     say: str
     basis: str = "memory"
     sources: tuple[str, ...] = (OWN,)
+    fuel: str = ""
 
 
 def _read(say: str, *sources: str) -> Caution:
@@ -81,9 +83,11 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
         MASK,
     ),
     "light": (
-        _read(_("Purge at least four chamber volumes before any flame."), "L5", "L6"),
-        _read(_("Flame first, then gas, slowly; face and body aside."), "L5"),
-        _own(_("It did not light: gas off, wait 5 minutes, purge again."), "L5", OWN),
+        Caution(_("Purge at least four chamber volumes before any flame."), "read", ("L5", "L6"), fuel="gas"),
+        Caution(_("Flame first, then gas, slowly; face and body aside."), "read", ("L5",), fuel="gas"),
+        Caution(
+            _("It did not light: gas off, wait 5 minutes, purge again."), "project-default", ("L5", OWN), fuel="gas"
+        ),
         TIMER,
     ),
     "fire": (
@@ -147,6 +151,6 @@ OLD_LINING = Caution(
 """For whoever opens, mends or takes out a furnace lining."""
 
 
-def cautions_for(step: str) -> tuple[Caution, ...]:
-    """The cautions of a step; KeyError for a step that the rules do not know."""
-    return BY_STEP[step]
+def cautions_for(step: str, fuel: str = "any") -> tuple[Caution, ...]:
+    """The cautions of a step in a furnace of this fuel; KeyError for a step that the rules do not know."""
+    return tuple(one for one in BY_STEP[step] if one.fuel in ("", fuel) or fuel == "any")

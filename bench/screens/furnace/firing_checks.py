@@ -4,7 +4,7 @@ from flask import Blueprint, Response, abort, request
 
 from bench.records.record import BENCH
 from bench.screens.furnace.firing import PHASES
-from bench.screens.furnace.firing_view import firing_or_404
+from bench.screens.furnace.firing_view import firing_or_404, fuel_of
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import (
     Check,
@@ -65,7 +65,7 @@ def check_list(thing: str, phase: str) -> Response:
         asked=bool(asks(found)),
         asks_date=_asks_date(found) and not (one and due(found)[0].slug != CO_ALARM),
         stops=stopped(found),
-        foot=cautions(FEET.get(phase, "open"), [], here.library),
+        foot=cautions(FEET.get(phase, "open"), [], here.library, fuel_of(fire)),
     )
 
 

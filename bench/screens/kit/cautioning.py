@@ -45,10 +45,13 @@ class StepCautions:
         return self.hazards.defer
 
 
-def cautions(step: str, parts: Sequence[Part], library: Library) -> StepCautions:
-    """What the cards of these parts and the step itself ask for. KeyError for a step that the rules do not know."""
+def cautions(step: str, parts: Sequence[Part], library: Library, fuel: str = "any") -> StepCautions:
+    """What the cards of these parts and the step itself ask for, in a furnace of this fuel.
+
+    KeyError for a step that the rules do not know.
+    """
     hazards = hazard_summary(parts, library)
-    known = cautions_for(step)
+    known = cautions_for(step, fuel)
     warned = [_ended(text) for _code, text in _telling(hazards)]
     signal = {"Danger": _("Danger."), "Warning": _("Warning.")}.get(hazards.signal_word, "")
     return StepCautions(

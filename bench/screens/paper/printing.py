@@ -25,6 +25,7 @@ from bench.web.paging import paged
 from bench.web.recording import Entry, record_all
 from bench.web.turns import out_of_turn
 from bench.web.words import _, many
+from bench.workshop.things.firings import firing
 
 blueprint = Blueprint("printing", __name__, url_prefix="/print")
 
@@ -175,6 +176,8 @@ def sheet(what: str, thing: str) -> Response:
     state = current_bench().state
     steps = ("weigh", "grind", "load") if what == "batch" else ("light", "fire", "open")
     number = str(state.setting("emergency_number", ""))
-    made = run_sheet(name, state.code_of(thing), sections, steps, number, sheet_head(state, thing))
+    fire = firing(state, thing)
+    fuel = fire.furnace.fuel if fire is not None and fire.furnace else "any"
+    made = run_sheet(name, state.code_of(thing), sections, steps, number, sheet_head(state, thing), fuel)
     drawn = set_apart(run_sheet_page, templates(), made)
     return document(drawn, f"run-sheet-{what}", back=f"/{what}/{thing}")

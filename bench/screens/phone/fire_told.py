@@ -29,7 +29,7 @@ def drawn_of_firing(view: Firing) -> Told:
     fuel = fuel_of(view)
     notes = [[what, str(NOTE_WORDS[what]), _values(what)] for what in NOTES if what not in ONLY.get(fuel, ())]
     fire = {"notes": notes, "as_read": AS_READ, "letter": letter_of(view), "hands": _hands(view)}
-    return {"feet": {view.id: _feet()}, "minds": {view.id: _minds(view)}, "fires": {view.id: fire}}
+    return {"feet": {view.id: _feet(fuel)}, "minds": {view.id: _minds(view)}, "fires": {view.id: fire}}
 
 
 def _hands(view: Firing) -> dict[str, list[Any]]:
@@ -58,5 +58,5 @@ def _plain(found: Iterable[Any]) -> list[Told]:
     return [{"rule": one.rule, "effect": one.effect, "say": one.say, "sure": one.sure} for one in found]
 
 
-def _feet() -> dict[str, str]:
-    return {rule: cautions(rule, [], current_bench().library).first for rule in rules_asked()}
+def _feet(fuel: str) -> dict[str, str]:
+    return {rule: cautions(rule, [], current_bench().library, fuel).first for rule in rules_asked()}

@@ -25,6 +25,13 @@ def test_every_step_has_cautions_with_a_ground(step: str, library: Library) -> N
         assert each.sources and all(key in library.sources for key in each.sources), each.say
 
 
+def test_an_electric_furnace_is_not_told_of_its_flame() -> None:
+    gas, electric, unknown = (cautions_for("light", fuel) for fuel in ("gas", "electric", "any"))
+    assert gas == unknown and set(electric) < set(gas)
+    flame = ("flame", "gas off", "purge", "Purge")
+    assert not any(word in str(each.say) for each in electric for word in flame) and electric
+
+
 def test_first_aid_has_sources_and_says_when_to_call(library: Library) -> None:
     assert len({each.key for each in FIRST_AID}) == len(FIRST_AID)
     for each in FIRST_AID:
