@@ -51,10 +51,9 @@ def test_what_lies_on_a_phone_is_no_spare_tag_until_the_phone_is_removed(app: Fl
     phone = Phone(app, "kiln")
     with app.test_request_context("/", environ_overrides=OVER):
         codes = phone.codes()
-        state = app.extensions["bench"].state
-        assert not set(codes) & set(spare_codes(state))
+        assert not set(codes) & set(spare_codes())
         app.extensions["pairing"].shut_out(phone.device.id)
-        assert set(codes) <= set(spare_codes(state))
+        assert set(codes) <= set(spare_codes())
 
 
 def test_what_was_opened_far_away_gets_the_code_that_was_written_on_its_vial(

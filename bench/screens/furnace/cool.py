@@ -67,7 +67,7 @@ def _show(view: Charge, form: Form) -> Response:
         form=form,
         fields=shown_fields(form, STEP, view.id),
         view=view,
-        name=thing_label(view.id, here.state, here.library).name,
+        name=thing_label(view.id).name,
         cooling=COOLINGS[view.cooling_mode],
         sure=view.cooling_basis in SURE,
         inside=inside,
@@ -80,7 +80,7 @@ def _show(view: Charge, form: Form) -> Response:
         advice=advised,
         advice_working=_advice_working(advised),
         findings=gate_out(here.state, view.id, here.library) if inside else [],
-        foot=cautions("open", charge_parts(here.state, view.id), here.library),
+        foot=cautions("open", charge_parts(here.state, view.id)),
     )
 
 

@@ -56,7 +56,7 @@ def to_name(fires: list[Firing]) -> list[str]:
     """What to name when calling: the gases that the burning loads give off, and what is in them."""
     here = current_bench()
     gases = sorted({gas for f in fires for gas in load_gas(here.state, f.charges, here.library).harmful})
-    metals = sorted({thing_label(c, here.state, here.library).name for f in fires for c in f.charges})
+    metals = sorted({thing_label(c).name for f in fires for c in f.charges})
     return [*gases, *metals]
 
 

@@ -163,7 +163,7 @@ def show(thing: str) -> Response:
         noted={r.body.what: r.body.value for r in state.by_time(thing, "noted")},
         gas=gas,
         gas_working=summed(state, fire, gas),
-        foot=cautions("light" if fire.lit_at is None else "fire" if fire.burning else "open", [], library, fuel),
+        foot=cautions("light" if fire.lit_at is None else "fire" if fire.burning else "open", [], fuel),
     )
 
 

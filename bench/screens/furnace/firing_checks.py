@@ -65,7 +65,7 @@ def check_list(thing: str, phase: str) -> Response:
         asked=bool(asks(found)),
         asks_date=_asks_date(found) and not (one and due(found)[0].slug != CO_ALARM),
         stops=stopped(found),
-        foot=cautions(FEET.get(phase, "open"), [], here.library, fuel_of(fire)),
+        foot=cautions(FEET.get(phase, "open"), [], fuel_of(fire)),
     )
 
 

@@ -39,9 +39,7 @@ def off(thing: str) -> Response:
         if form.ok and record("fire.off", thing, data, form=form, say=past_words(SHUT_DOWN, thing, data)):
             return go("firing_checks.check_list", thing=thing, phase=AFTER, one=1)
     fields = shown_fields(form, SHUT_DOWN, thing)
-    return page(
-        "firing/off.html", form=form, fire=fire, fields=fields, foot=cautions("fire", [], current_bench().library)
-    )
+    return page("firing/off.html", form=form, fire=fire, fields=fields, foot=cautions("fire", []))
 
 
 @blueprint.route("/firing/<thing>/carry", methods=["GET", "POST"])
@@ -66,7 +64,7 @@ def carry(thing: str) -> Response:
             if repeated(form) or record_all(entries, form=form, say=say):
                 return go("firing.show", thing=to)
     names = [(f.id, f"{f.name} {code_text(f.code)}") for f in others]
-    rows = [(c, thing_label(c.id, state, current_bench().library), _(CHARGE_STATES[c.state])) for c in left]
+    rows = [(c, thing_label(c.id), _(CHARGE_STATES[c.state])) for c in left]
     return page("firing/carry.html", form=form, fire=fire, left=rows, others=names)
 
 

@@ -4,7 +4,7 @@ from flask import Blueprint, Response, request
 
 from bench.reckoning.working import Step, step
 from bench.screens.furnace.firing_view import Inside, firing_or_404, inside
-from bench.screens.kit.thing_label import ThingLabel, thing_label
+from bench.screens.kit.thing_label import thing_label
 from bench.web.current import current_bench
 from bench.web.page import code_text, page
 from bench.web.words import _
@@ -50,25 +50,21 @@ def mixed_up(thing: str) -> Response:
     return page(
         "firing/mixed_up.html",
         fire=fire,
-        rows=[(_named(one.weighed.charge), one, _said(one), _working(one)) for one in found],
-        order=[(_named(one), _named(two)) for one, two in order.items()],
+        rows=[(thing_label(one.weighed.charge), one, _said(one), _working(one)) for one in found],
+        order=[(thing_label(one), thing_label(two)) for one, two in order.items()],
         opened=opened if here.state.sort_of(opened) == "pigment" else None,
         weighed=len(weighings(here.state, thing)),
         load=len(fire.charges),
     )
 
 
-def _named(thing: str) -> ThingLabel:
-    return thing_label(thing, current_bench().state, current_bench().library)
-
-
 def _said(one: MixUp) -> str:
     """What the masses say of one crucible."""
     if one.swapped_with is not None:
-        code = code_text(_named(one.swapped_with).code)
+        code = code_text(thing_label(one.swapped_with).code)
         return _("It weighs what {code} weighed, and {code} what it did: probably swapped.", code=code)
     if one.others:
-        codes = ", ".join(code_text(_named(thing).code) for thing, _by in one.others)
+        codes = ", ".join(code_text(thing_label(thing).code) for thing, _by in one.others)
         return _("It weighs what {codes} weighed before: it could be that one.", codes=codes)
     return _("No other crucible of this fire weighed so: a piece is missing, or something is still in it.")
 
@@ -81,5 +77,5 @@ def _working(one: MixUp) -> list[Step]:
         step(_("Apart"), round(weighed.off_g, 3), "g"),
         step(_("Allowed: {g:g} g, and what was noted as stuck", g=WITHIN_G), weighed.allowed_g, "g"),
     ]
-    near = [(code_text(_named(thing).code), by) for thing, by in one.others]
+    near = [(code_text(thing_label(thing).code), by) for thing, by in one.others]
     return [*steps, *(step(_("From the mass of {code} before", code=code), round(by, 3), "g") for code, by in near)]

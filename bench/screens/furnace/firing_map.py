@@ -81,10 +81,10 @@ def _could(fire: Firing, chosen: Spot | None) -> list[tuple[str, str, str]]:
     """The charges that may stand at a place: (charge, code, name and where it stands now)."""
     if chosen is None or chosen.charge is not None or fire.closed or fire.off is not None:
         return []
-    state, library = current_bench().state, current_bench().library
+    state = current_bench().state
     views = [charge(state, one) for one in state.open_things("charge")]
     found = [v for v in views if v is not None and v.state in PLACEABLE]
-    return [(v.id, code_text(v.crucible_code), thing_label(v.id, state, library).name) for v in found]
+    return [(v.id, code_text(v.crucible_code), thing_label(v.id).name) for v in found]
 
 
 @blueprint.post("/firing/<thing>/map")

@@ -63,7 +63,7 @@ def out(thing: str) -> Response:
     here = current_bench()
     asked = {"charge": request.args.get("charge", "")[:26] or _only(fire), "code": request.args.get("code", "")[:20]}
     form = read_form() if request.method == "POST" else blank(**asked)
-    form.offer(rest_place=last_said(here.state, "charge", "came.out", "rest_place"))
+    form.offer(rest_place=last_said("charge", "came.out", "rest_place"))
     one = _charge_of(form, fire) if form.posted or asked["charge"] or asked["code"] else None
     findings = gate_out(here.state, one, here.library) if one else []
     place = read_field(form, OUT.field("rest_place"), required=False)
@@ -120,12 +120,12 @@ def _out_entries(form: Form, fire: Firing, thing: str, place: str | None) -> lis
 
 
 def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: list[Any]) -> Response:
-    state, library = current_bench().state, current_bench().library
+    state = current_bench().state
     load = inside(fire)
     if way == "out":
         rows = [(one.charge, one.what, one.said) for one in load if not one.out]
     else:
-        rows = [(c.id, thing_label(c.id, state, library), _(c.state.replace("-", " "))) for c in _outside(fire)]
+        rows = [(c.id, thing_label(c.id), _(c.state.replace("-", " "))) for c in _outside(fire)]
     last = fire.last_reading
     return page(
         "firing/move.html",
@@ -135,7 +135,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         rows=rows,
         options=[(one, f"{code_text(what.code or '')} {what.name}".strip(), said, one) for one, what, said in rows],
         view=view,
-        name=thing_label(view.id, state, library).name if view is not None else "",
+        name=thing_label(view.id).name if view is not None else "",
         cooling=COOLINGS[view.cooling_mode] if view is not None else "",
         sure=view is not None and view.cooling_basis in SURE,
         heat=next((one.heat for one in load if view is not None and one.charge == view.id), None),
@@ -145,7 +145,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         findings=findings,
         blocked=bool(stops(findings)),
         tens=TENS if way == "out" and view is not None and _is_cold(fire) and not request.args.get("other") else (),
-        foot=cautions("open", charge_parts(state, view.id) if view is not None else [], library),
+        foot=cautions("open", charge_parts(state, view.id) if view is not None else []),
     )
 
 
@@ -205,11 +205,7 @@ def _untold(fire: Firing) -> list[tuple[str, datetime]]:
 
 
 def _ask_apart(fire: Firing, form: Form) -> Response:
-    state, library = current_bench().state, current_bench().library
-    rows = [
-        (c, thing_label(c, state, library), clock_text(to_ms(at), current_bench().zone_min()))
-        for c, at in _untold(fire)
-    ]
+    rows = [(c, thing_label(c), clock_text(to_ms(at), current_bench().zone_min())) for c, at in _untold(fire)]
     return page("firing/apart.html", form=form, fire=fire, rows=rows)
 
 

@@ -129,7 +129,7 @@ def keep() -> Response:
         return _ask(form)
     data = told | {"segments": segments}
     placed = _placed(form, data)
-    entries = [Entry("firing.planned", None, data), *code_entries(state, form), *placed]
+    entries = [Entry("firing.planned", None, data), *code_entries(form), *placed]
     if record_all(entries, form=form, say=_("A firing is planned")):
         waiting = charge(state, form.typed.get("charge", ""))
         if waiting is not None and placed:

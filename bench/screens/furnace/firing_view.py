@@ -200,7 +200,7 @@ def inside(fire: Firing) -> list[Inside]:
         path = f"/firing/{fire.id}/out?charge={thing}" if fire.burning and not out else f"/charge/{thing}/cool"
         path = path if stay.went_in is not None else f"/charge/{thing}/place?firing={fire.id}"
         path = path if view.state != "opened" else f"/charge/{thing}"
-        name = thing_label(thing, state, here.library)
+        name = thing_label(thing)
         found.append(
             Inside(name, thing, minutes, out, _stands(stay, fire, minutes), rule, one, untold, path, stay.unconfirmed)
         )

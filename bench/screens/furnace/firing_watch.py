@@ -37,7 +37,7 @@ def watch(thing: str) -> Response:
         fire=fire,
         watch=watch_of(here.state, thing),
         findings=gate_leave(here.state, thing, here.library) if fire.burning else [],
-        foot=cautions("fire", [], here.library),
+        foot=cautions("fire", []),
     )
 
 

@@ -160,7 +160,7 @@ def _fires(plans: Sequence[Record], thing: str, sort: str) -> list[dict[str, Any
     for row in plans:
         if not here.state.is_effective(row.id) or getattr(row.body, sort) != thing or not row.body.segments:
             continue
-        name = thing_label(row.subject, here.state, here.library)
+        name = thing_label(row.subject)
         found.append(
             {
                 "path": name.path,

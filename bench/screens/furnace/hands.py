@@ -51,13 +51,12 @@ def show(thing: str) -> Response:
         out=out,
         to_check=len(unchecked(fire)),
         furnace_c=fire.last_reading.body.c if fire.burning and fire.last_reading is not None else None,
-        foot=cautions("open", parts, here.library),
+        foot=cautions("open", parts),
     )
 
 
 def _row(turn: NextOut) -> Row:
-    here = current_bench()
-    what = thing_label(turn.charge.id, here.state, here.library)
+    what = thing_label(turn.charge.id)
     why = " ".join(dict.fromkeys(_(one.say) for one in turn.against))
     mode = turn.charge.cooling_mode
     words = ", ".join([what.name, *([COOLINGS[mode]] if mode in HOT else [])])
@@ -78,11 +77,8 @@ def ask(thing: str) -> Response:
 
 
 def _ask(fire: Firing, form: Form) -> Response:
-    state, library = current_bench().state, current_bench().library
     left = unchecked(fire)
-    rows = [
-        (thing_label(r.subject, state, library), clock_text(to_ms(r.when), current_bench().zone_min())) for r in left
-    ]
+    rows = [(thing_label(r.subject), clock_text(to_ms(r.when), current_bench().zone_min())) for r in left]
     return page("firing/checked.html", form=form, fire=fire, rows=rows, first=left[0] if left else None)
 
 

@@ -42,7 +42,7 @@ def ask(thing: str) -> Response:
     if named is None and not choices:
         return go("firing_new.ask", charge=thing)
     if named is None and len(choices) != 1:
-        names = [thing_label(one.id, current_bench().state, current_bench().library) for one in choices]
+        names = [thing_label(one.id) for one in choices]
         return page("charge/firings.html", view=view, choices=list(zip(choices, names, strict=True)))
     fire = choices[0] if named is None else firing(current_bench().state, named)
     if fire is None:
@@ -123,7 +123,7 @@ def _corrected_by(record_id: str) -> list[str]:
 
 
 def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
-    state, library = current_bench().state, current_bench().library
+    state = current_bench().state
     found = spots(state, fire)
     chosen = read_place(form.typed.get("place", ""), found)
     findings = gate_place(state, view.id, fire.id, chosen.where) if chosen is not None else _at_all(view, fire, found)
@@ -135,8 +135,8 @@ def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
         view=view,
         fire=fire,
         last_fire=last_fire(state, fire),
-        fire_name=thing_label(fire.id, state, library),
-        name=thing_label(view.id, state, library).name,
+        fire_name=thing_label(fire.id),
+        name=thing_label(view.id).name,
         drawn=drawn_for(state, view.id),
         findings=findings,
         blocked=bool(stops(_at_all(view, fire, found)))
@@ -147,8 +147,8 @@ def _show_map(view: Charge, fire: Firing, form: Form) -> Response:
         tier=tier,
         tiers=tiers(found),
         here=[spot for spot in found if spot.tier == tier],
-        others=[(one, thing_label(one.id, state, library)) for one in open_firings() if one.id != fire.id],
-        foot=cautions("load", charge_parts(state, view.id), library),
+        others=[(one, thing_label(one.id)) for one in open_firings() if one.id != fire.id],
+        foot=cautions("load", charge_parts(state, view.id)),
     )
 
 

@@ -97,7 +97,7 @@ def _said(one: Found) -> str:
 def _others(words: tuple[str, ...]) -> list[ThingLabel]:
     """Jars, crucibles, firings and other things whose name or code fits."""
     here = current_bench()
-    every = (thing_label(t, here.state, here.library) for sort in OTHERS for t in here.state.things(sort)[::-1][:200])
+    every = (thing_label(t) for sort in OTHERS for t in here.state.things(sort)[::-1][:200])
     fitting = (one for one in every if all(near_text(w, words_of(f"{one.name} {one.code or ''}")) for w in words))
     return [one for one, _n in zip(fitting, range(MOST_OTHERS), strict=False)]
 

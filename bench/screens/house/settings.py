@@ -105,7 +105,7 @@ def _show(form: Form) -> Response:
     return page(
         "settings/show.html",
         form=form,
-        first_due=first_due(here.state),
+        first_due=first_due(),
         folder=here.settings.data,
         demo=here.settings.demo,
         records=len(here.state.records),

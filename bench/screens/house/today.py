@@ -41,20 +41,20 @@ def home() -> Response:
     state = here.state
     now = here.now_ms()
     found = today(state, datetime.fromtimestamp(now / 1000, UTC))
-    firsts = first_steps(state)
+    firsts = first_steps()
     steps = [step for step in found.steps if not _is_done(step)]
     return page(
         "today/home.html",
         day=_day(now),
         found=found,
-        differ=[(thing_label(one, state, here.library), _settled_at(one)) for one in found.differ],
+        differ=[(thing_label(one), _settled_at(one)) for one in found.differ],
         fires=[(fire, _small_curve(fire)) for fire in found.firings],
         steps=[(step, step_path(step), glyph_of(step)) for step in steps[:MOST_STEPS]],
         more=max(0, len(steps) - MOST_STEPS),
         timers=[(timer, thing_path(state.sort_of(timer.thing), timer.thing)) for timer in found.timers],
         kept=_kept(),
         firsts=firsts,
-        first_due=first_due(state),
+        first_due=first_due(),
         empty=not (found.firings or found.hot or found.steps or state.has_any("batch")),
         reports=here.journal.report,
         question=here.journal.safe.shortfall,
@@ -86,7 +86,7 @@ def _kept() -> list[tuple[ThingLabel, str]]:
         if judged and judged[-1].body.verdict == "keep":
             found.append((judged[-1].when, thing, judged[-1].local.strftime("%Y-%m-%d")))
     newest = sorted(found, reverse=True)[:MOST_KEPT]
-    return [(thing_label(thing, here.state, here.library), when) for _moment, thing, when in newest]
+    return [(thing_label(thing), when) for _moment, thing, when in newest]
 
 
 def _day(now_ms: int) -> str:

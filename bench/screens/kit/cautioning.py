@@ -1,13 +1,13 @@
 """What a step's foot says of its dangers: what the cards warn of, what to wear, and who decides.
 
-`cautions(step, parts, library)` gives it, `ui.cautions(…)` shows it, always with the sentence that defers to the SDS.
+`cautions(step, parts)` gives it, `ui.cautions(…)` shows it, always with the sentence that defers to the SDS.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bench.reckoning.rules import Caution, HazardSummary, Part, cautions_for, hazard_summary
-from bench.reference import Library
+from bench.web.current import current_bench
 from bench.web.words import _
 
 MOST_STATEMENTS = 3
@@ -45,12 +45,12 @@ class StepCautions:
         return self.hazards.defer
 
 
-def cautions(step: str, parts: Sequence[Part], library: Library, fuel: str = "any") -> StepCautions:
+def cautions(step: str, parts: Sequence[Part], fuel: str = "any") -> StepCautions:
     """What the cards of these parts and the step itself ask for, in a furnace of this fuel.
 
     KeyError for a step that the rules do not know.
     """
-    hazards = hazard_summary(parts, library)
+    hazards = hazard_summary(parts, current_bench().library)
     known = cautions_for(step, fuel)
     warned = [_ended(text) for _code, text in _telling(hazards)]
     signal = {"Danger": _("Danger."), "Warning": _("Warning.")}.get(hazards.signal_word, "")

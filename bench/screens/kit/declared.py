@@ -45,7 +45,7 @@ def form_of(step: Step, thing: str, **start: Any) -> Form:
     state = current_bench().state
     form = blank(**start_of(step, thing) | start)
     sort = state.kind_of.get(thing, "")
-    last = last_of(state, sort, step.record) if step.record else None
+    last = last_of(sort, step.record) if step.record else None
     for one in step.asked:
         if one.as_last and last is not None:
             form.offer(**{one.name: getattr(last.body, one.name, None)})

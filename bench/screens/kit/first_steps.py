@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from bench.records.state import State
+from bench.web.current import current_bench
 from bench.web.words import _
 
 
@@ -16,8 +16,9 @@ class FirstStep:
     done: bool
 
 
-def first_steps(state: State) -> list[FirstStep]:
+def first_steps() -> list[FirstStep]:
     """The steps to a first weighed batch; nothing once there is one, or several are planned."""
+    state = current_bench().state
     batches = state.things("batch")[:2]
     if len(batches) > 1 or any(state.own(one, "weighed") for one in batches):
         return []
@@ -38,6 +39,6 @@ def first_steps(state: State) -> list[FirstStep]:
     ]
 
 
-def first_due(state: State) -> FirstStep | None:
+def first_due() -> FirstStep | None:
     """The first of the first steps that is not done yet, which each page of them leads to."""
-    return next((one for one in first_steps(state) if not one.done), None)
+    return next((one for one in first_steps() if not one.done), None)

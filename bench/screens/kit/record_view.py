@@ -10,12 +10,11 @@ from bench.reckoning.rules.asking import said
 from bench.records.moments import instant
 from bench.records.record import BENCH, Record
 from bench.records.schema import is_ulid
-from bench.records.state import State
-from bench.reference import Library
 from bench.screens.kit.attached import WHAT_WORDS
 from bench.screens.kit.field_words import declared_field, field_unit, field_words, kind_words
 from bench.screens.kit.names import line_name, slug_words
 from bench.screens.kit.thing_label import thing_label
+from bench.web.current import current_bench
 from bench.web.page import code_text
 from bench.web.words import _
 from bench.workshop.answered import item_words
@@ -69,20 +68,20 @@ class RecordView:
         return " · ".join(f"{name} {value}" for name, value in self.facts)
 
 
-def describe_record(record: Record, state: State, library: Library) -> RecordView:
+def describe_record(record: Record) -> RecordView:
     """A record in words."""
     known = record.body is not None
     return RecordView(
         id=record.id,
         kind=record.kind,
         title=kind_words(record.kind),
-        facts=facts_of(record, state, library),
+        facts=facts_of(record),
         at=moment_of(record),
         device=record.device,
         late=_entered(record) if record.how == "late" else "",
         corrects=record.corrects,
-        why=reason_of(record.id, state),
-        undone=tuple(undone(record, state)) if known else (),
+        why=reason_of(record.id),
+        undone=tuple(undone(record)) if known else (),
         photo=record.body.photo if known and record.kind == "photo.kept" else "",
         subject=record.subject,
     )
@@ -98,24 +97,25 @@ def _entered(record: Record) -> str:
     return instant(record.at).astimezone(zone).strftime("%Y-%m-%d %H:%M")
 
 
-def undone(record: Record, state: State) -> Iterable[Undone]:
+def undone(record: Record) -> Iterable[Undone]:
     """What stands against a record, oldest first; corrections that were withdrawn again are left out."""
+    state = current_bench().state
     withdrawals = [state.records[i] for i in state.withdrawn_by.get(record.id, ()) if state.is_effective(i)]
-    corrections = [state.records[i] for i in state.corrected_by.get(record.id, ()) if not _taken_back(i, state)]
+    corrections = [state.records[i] for i in state.corrected_by.get(record.id, ()) if not _taken_back(i)]
     for one in sorted((*withdrawals, *corrections), key=lambda each: each.order):
         withdrawn = one.kind == "withdrawn"
         how = _("withdrawn") if withdrawn else _("corrected")
-        why = one.data.get("why", "") if withdrawn else reason_of(one.id, state)
+        why = one.data.get("why", "") if withdrawn else reason_of(one.id)
         yield Undone(how, one.device, _entered(one), str(why), one.id)
 
 
-def _taken_back(record: str, state: State) -> bool:
-    return any(state.is_effective(i) for i in state.withdrawn_by.get(record, ()))
+def _taken_back(record: str) -> bool:
+    return any(current_bench().state.is_effective(i) for i in current_bench().state.withdrawn_by.get(record, ()))
 
 
-def reason_of(correction: str, state: State) -> str:
+def reason_of(correction: str) -> str:
     """Why a record was corrected: the words that were noted with the correction."""
-    found = state.rows(correction, "noted")
+    found = current_bench().state.rows(correction, "noted")
     return str(found[0].body.value) if found else ""
 
 
@@ -124,7 +124,7 @@ def is_reason(record: Record) -> bool:
     return record.kind == "noted" and "record" in record.also
 
 
-def facts_of(record: Record, state: State, library: Library) -> Facts:
+def facts_of(record: Record) -> Facts:
     """Each field that a record fills, with its unit; of a kind that this bench does not know, its plain data."""
     if record.body is None:
         return [(name, _cut(json.dumps(value, ensure_ascii=False))) for name, value in record.data.items()]
@@ -132,7 +132,7 @@ def facts_of(record: Record, state: State, library: Library) -> Facts:
     for name, value in record.data.items():
         if value is None or name in HIDDEN or value == [] or _says_nothing_more(name, record):
             continue
-        text = _value(name, value, record, state, library)
+        text = _value(name, value, record)
         found.append(
             (field_words(name, record.kind), _("{value}, assumed", value=text) if name in record.assumed else text)
         )
@@ -146,9 +146,9 @@ def _says_nothing_more(name: str, record: Record) -> bool:
     return record.kind == "noted" and name == "what" and record.data["what"] == "words"
 
 
-def _value(name: str, value: Any, record: Record, state: State, library: Library) -> str:
+def _value(name: str, value: Any, record: Record) -> str:
     if name == "line":
-        return _line(record, state, library)
+        return _line(record)
     if name.endswith("_at") and isinstance(value, str):
         return instant(value).astimezone(timezone(timedelta(minutes=record.tz_min))).strftime("%Y-%m-%d %H:%M")
     said_so = chosen_words(name, record.kind, value)
@@ -156,7 +156,7 @@ def _value(name: str, value: Any, record: Record, state: State, library: Library
         return said_so
     if record.kind == "file.attached" and name == "what":
         return WHAT_WORDS[value]
-    return value_text(name, value, state, library, record.kind)
+    return value_text(name, value, record.kind)
 
 
 def chosen_words(name: str, kind: str, value: Any) -> str:
@@ -171,62 +171,63 @@ def _inside(words: str) -> str:
     return words if words[1:2].isupper() else words.lower()
 
 
-def _line(record: Record, state: State, library: Library) -> str:
+def _line(record: Record) -> str:
     """The line of a batch that was weighed, by its name."""
-    plan = state.slot(record.subject, "batch.planned").body
+    here = current_bench()
+    plan = here.state.slot(record.subject, "batch.planned").body
     lines = plan.lines if plan is not None else ()
-    named = next((line_name(one, state, library) for one in lines if one.line == record.data["line"]), None)
+    named = next((line_name(one, here.state, here.library) for one in lines if one.line == record.data["line"]), None)
     return named or str(record.data["line"])
 
 
-def line_of(record: Record, state: State, library: Library) -> str:
+def line_of(record: Record) -> str:
     """What a record says, on one line."""
-    return " · ".join(f"{name} {value}" for name, value in facts_of(record, state, library))
+    return " · ".join(f"{name} {value}" for name, value in facts_of(record))
 
 
-def value_text(name: str, value: Any, state: State, library: Library, kind: str | None = None) -> str:
+def value_text(name: str, value: Any, kind: str | None = None) -> str:
     """One value in words: numbers with their unit, things by name, codes as they are read out."""
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if isinstance(value, int | float):
         unit = field_unit(name, kind)
-        return f"{_number(name, value, state)} {unit}" if unit else _number(name, value, state)
+        return f"{_number(name, value)} {unit}" if unit else _number(name, value)
     if isinstance(value, str):
-        return _text(name, value, state, library)
+        return _text(name, value)
     if isinstance(value, tuple | list):
-        return _cut("; ".join(value_text(name, one, state, library) for one in value))
+        return _cut("; ".join(value_text(name, one) for one in value))
     if isinstance(value, Mapping) and name != "row":
         parts = [(n, v) for n, v in value.items() if v is not None and n not in UNSAID]
-        return " ".join(value_text(n, v, state, library) for n, v in parts)
+        return " ".join(value_text(n, v) for n, v in parts)
     if isinstance(value, Mapping):
-        return _cut("; ".join(_of_row(n, v, state, library) for n, v in value.items() if v not in (None, "", [])))
+        return _cut("; ".join(_of_row(n, v) for n, v in value.items() if v not in (None, "", [])))
     return _cut(str(value))
 
 
-def _of_row(name: str, value: Any, state: State, library: Library) -> str:
+def _of_row(name: str, value: Any) -> str:
     """One field of a row of the maker's own, by its name."""
-    return f"{field_words(name)}: {said(value) if isinstance(value, str) else value_text(name, value, state, library)}"
+    return f"{field_words(name)}: {said(value) if isinstance(value, str) else value_text(name, value)}"
 
 
-def _number(name: str, value: float, state: State) -> str:
+def _number(name: str, value: float) -> str:
     """A number as it was typed; one that was reckoned as far as it is known."""
     if name in RECKONED_G:
-        return grams_text(value, readability_g(state))
+        return grams_text(value, readability_g(current_bench().state))
     return f"{value:.4g}" if name.endswith(RECKONED) else f"{value:.10g}"
 
 
-def _text(name: str, value: str, state: State, library: Library) -> str:
+def _text(name: str, value: str) -> str:
     if is_ulid(value):
-        if value == BENCH or value not in state.kind_of:
+        if value == BENCH or value not in current_bench().state.kind_of:
             return _("something not known here")
-        thing = thing_label(value, state, library)
+        thing = thing_label(value)
         return f"{thing.name} {code_text(thing.code)}" if thing.code else thing.name
     if name in ("item", "blank"):
-        return _cut(item_words(value, library))
+        return _cut(item_words(value, current_bench().library))
     if name in ("code", "codes"):
         return code_text(value)
     if name in SLUGS:
-        return _cut(slug_words(name, value, library))
+        return _cut(slug_words(name, value, current_bench().library))
     return _cut(_(value.replace("-", " ")) if name in CHOSEN else value)
 
 

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 from bench.records.kinds import MAKERS
 from bench.records.state import State
-from bench.reference import Library
 from bench.screens.kit.names import reagent_name
 from bench.screens.kit.steps import thing_path
 from bench.web.current import current_bench
@@ -47,11 +46,12 @@ def ware_name(slug: str) -> str:
     return slug.replace("-", " ")
 
 
-def thing_label(thing: str, state: State, library: Library) -> ThingLabel:
+def thing_label(thing: str) -> ThingLabel:
     """What a thing is called; one that nobody made is called by what little is known."""
+    state = current_bench().state
     sort = state.sort_of(thing)
     what = WHATS.get(sort or "", _("thing"))
-    name = _name(thing, sort, state, library) or what
+    name = _name(thing, sort, state) or what
     code = state.code_of(thing)
     if code is None and sort == "charge":
         body = state.slot(thing, "charged").body
@@ -65,15 +65,14 @@ MADE_BY = {sort: kind for kind, sort in MAKERS.items() if sort not in ("pigment"
 
 def label_or_404(thing: str) -> ThingLabel:
     """What the thing of an address is called; 404 where there is none, or what made it was withdrawn."""
-    here = current_bench()
-    return existing(thing_label(thing, here.state, here.library), thing)
+    return existing(thing_label(thing), thing)
 
 
-def _name(thing: str, sort: str | None, state: State, library: Library) -> str:
+def _name(thing: str, sort: str | None, state: State) -> str:
     body = state.slot(thing, MADE_BY[sort]).body if sort in MADE_BY else None
     match sort:
         case "jar" if body is not None:
-            return reagent_name(body.reagent, library)
+            return reagent_name(body.reagent, current_bench().library)
         case "crucible" if body is not None:
             return _("{ware}, {ml:g} mL", ware=ware_name(body.ware).capitalize(), ml=body.volume_ml)
         case "furnace" | "burner" | "batch" if body is not None:
@@ -86,10 +85,10 @@ def _name(thing: str, sort: str | None, state: State, library: Library) -> str:
         case "charge":
             return _batches(batches_of(state, thing), state)
         case "pigment":
-            return pigment_name(thing, state)
+            return pigment_name(thing)
         case "swatch":
             made = state.slot(thing, "swatch.made").body
-            return pigment_name(made.pigment, state) if made is not None else ""
+            return pigment_name(made.pigment) if made is not None else ""
         case "waste":
             added = state.rows(thing, "waste.added")
             return added[0].body.contents if added else ""
@@ -104,8 +103,9 @@ def _batches(batches: tuple[str, ...], state: State) -> str:
     return " + ".join(plan.name for plan in plans if plan is not None)
 
 
-def pigment_name(thing: str, state: State) -> str:
+def pigment_name(thing: str) -> str:
     """A fired powder by the batches that it came from, and by how often it was fired where that was more than once."""
+    state = current_bench().state
     batches = dict.fromkeys(b for charge in earlier_charges(state, thing) for b in batches_of(state, charge))
     fires = generation(state, thing)
     name = _batches(tuple(batches), state)

@@ -75,7 +75,7 @@ def show(thing: str) -> Response:
     return page(
         "charge/show.html",
         view=view,
-        name=thing_label(thing, state, library).name,
+        name=thing_label(thing).name,
         said=_(STATES[view.state]),
         cooling=COOLINGS[view.cooling_mode],
         cooling_sure=view.cooling_basis in SURE,
@@ -90,11 +90,11 @@ def show(thing: str) -> Response:
         # A charge may go on to another furnace after one: then it can be placed again.
         more=[(row.what, left) for row in _sources(view) if (left := _left_g(row)) > LEAST_LEFT_G],
         place_again=view.state in ("placed", "out-hot", "cool") and view.pigment is None,
-        pigment=thing_label(view.pigment, state, library) if view.pigment else None,
+        pigment=thing_label(view.pigment) if view.pigment else None,
         disagreements=disagreements(thing),
         unloads=view.state == "in-heat" and not _burns(view),
         working=_working(view),
-        foot=cautions("open" if view.was_hot else "load", charge_parts(state, thing), library),
+        foot=cautions("open" if view.was_hot else "load", charge_parts(state, thing)),
     )
 
 
@@ -114,17 +114,15 @@ def _inside(gross_g: float, tare_g: float | None) -> float | None:
 
 
 def _sources(view: Charge) -> list[SourceRow]:
-    state, library = current_bench().state, current_bench().library
     found = []
     for source in view.charged.sources:
         thing = source.batch or source.pigment or source.jar or source.charge
         if thing is not None:
-            found.append(SourceRow(thing_label(thing, state, library), source.g))
+            found.append(SourceRow(thing_label(thing), source.g))
     return found
 
 
 def _stays(view: Charge) -> list[StayRow]:
-    state, library = current_bench().state, current_bench().library
     zone = current_bench().zone_min()
     found = []
     for stay in view.residences:
@@ -135,7 +133,7 @@ def _stays(view: Charge) -> list[StayRow]:
             said.append(_("tag not checked yet"))
         if stay.rest_place:
             said.append(stay.rest_place)
-        found.append(StayRow(thing_label(stay.firing, state, library), " · ".join(said)))
+        found.append(StayRow(thing_label(stay.firing), " · ".join(said)))
     return found
 
 

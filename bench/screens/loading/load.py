@@ -83,7 +83,7 @@ def _ask(main: Main) -> Response:
     share = request.args.get("share", "1")
     parts = int(share) if share.isascii() and share.isdecimal() and 1 <= int(share[:2]) <= MOST_SHARES else 1
     g = None if main.left_g is None or main.wet else round(max(main.left_g, 0.0) / parts, 2)
-    lid = last_said(current_bench().state, "charge", "charged", "lid") or "loose"
+    lid = last_said("charge", "charged", "lid") or "loose"
     return _show(main, blank().offer(g=g, lid=lid))
 
 
@@ -167,7 +167,7 @@ def _show_checks(main: Main, form: Form) -> Response:
         lines=lines(found),
         one=one,
         said=tally(found),
-        foot=cautions("load", _parts(main, None), current_bench().library),
+        foot=cautions("load", _parts(main, None)),
     )
 
 
@@ -195,7 +195,7 @@ def _show(
         shares=range(1, MOST_SHARES + 1),
         fields={one.name: one for one in shown_fields(form, STEP, main.id)},
         list_said=tally(_list(main)),
-        foot=cautions("load", _parts(main, filled), library),
+        foot=cautions("load", _parts(main, filled)),
     )
 
 

@@ -65,7 +65,7 @@ def of_pigment(state: State, thing: str) -> Main | None:
     view = pigment(state, thing)
     if view is None:
         return None
-    name = pigment_name(thing, state) or _("Powder")
+    name = pigment_name(thing) or _("Powder")
     home = f"/pigment/{thing}"
     damp = powder_is_damp(state, thing)
     return Main("pigment", thing, name, view.code, view.left_g, damp, damp, f"{home}/refire", home)

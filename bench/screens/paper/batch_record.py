@@ -154,15 +154,13 @@ def _facts(view: Batch) -> list[tuple[str, str]]:
 
 
 def _event(record: Record) -> tuple[str, str]:
-    here = current_bench()
-    line = line_of(record, here.state, here.library)
-    title = describe_record(record, here.state, here.library).title
+    line = line_of(record)
+    title = describe_record(record).title
     return record.local.strftime("%d %b %H:%M"), f"{title}: {line}" if line else title
 
 
 def _correction(record: Record) -> str:
-    here = current_bench()
-    one = describe_record(record, here.state, here.library)
+    one = describe_record(record)
     ends = "; ".join(f"{end.how} {end.at}{': ' + end.why if end.why else ''}" for end in one.undone)
     return f"{one.title}: {one.line} ({ends})"
 

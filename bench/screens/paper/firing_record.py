@@ -182,8 +182,8 @@ def _events(fire: Firing) -> list[tuple[str, str]]:
     ]
     said = []
     for one in sorted({r.id: r for r in own}.values(), key=lambda r: (to_ms(r.when), r.order)):
-        facts = [value for name, value in facts_of(one, here.state, here.library) if name != field_words("firing")]
-        title = describe_record(one, here.state, here.library).title
+        facts = [value for name, value in facts_of(one) if name != field_words("firing")]
+        title = describe_record(one).title
         same_day = fire.lit_at is None or _local(fire, one.when, DAY) == _local(fire, fire.lit_at, DAY)
         clock = one.local.strftime("%H:%M" if same_day else "%d %b %H:%M")
         said.append((clock, ": ".join((str(title), " · ".join(map(str, facts)))) if facts else title))

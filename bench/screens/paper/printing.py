@@ -86,7 +86,7 @@ def _home(form: Form) -> Response:
         batches=[(t, state.slot(t, "batch.planned").body.name) for t in shown["batch"]],
         firings=[(t, state.code_of(t)) for t in shown["firing"]],
         part=part,
-        spares=spare_codes(state),
+        spares=spare_codes(),
     )
 
 
@@ -117,7 +117,7 @@ def fresh_codes(record_id: str, count: int) -> list[str]:
     standing = current_bench().state.record(record_id)
     if standing is not None and standing.kind == "code.issued":
         return list(standing.data["codes"])
-    return free_codes(current_bench().state, count)
+    return free_codes(count)
 
 
 @blueprint.get("/tags")
@@ -128,7 +128,7 @@ def tags() -> Response:
     record = state.record(issue_id)
     codes = list(record.data["codes"]) if record is not None and record.kind == "code.issued" else []
     named = [c for c in request.args.getlist("code") if c in state.codes]
-    codes = codes or named or spare_codes(state)
+    codes = codes or named or spare_codes()
     sheet = sheets().get(request.args.get("sheet", usual_sheet("tag")))
     if not codes or sheet is None:
         abort(404)

@@ -173,7 +173,7 @@ def _opened(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
     data = numbers | {"signs": signs, "broken_open": bool(one.values.get("broken"))}
     opened = _entry(one, data)
     # What comes out is a powder of its own, named by this record; it gets a code as every powder does.
-    return [opened, *code_entries(state, form, thing=entry_id(form, n))]
+    return [opened, *code_entries(form, thing=entry_id(form, n))]
 
 
 Maker = Callable[[Filled, State, Form, int], list[Entry]]

@@ -58,7 +58,7 @@ def batches_behind(one: Swatch) -> list[Batch]:
 
 def name_of(one: Swatch) -> str:
     """A swatch by its powder."""
-    name = pigment_name(one.made.pigment, current_bench().state) or _("Swatch")
+    name = pigment_name(one.made.pigment) or _("Swatch")
     return _("{name}, tint", name=name) if one.made.white_per_pigment else name
 
 

@@ -102,10 +102,10 @@ def facts_told() -> dict[str, Any]:
 
 def drawn_told(charges: Iterable[str]) -> dict[str, Any]:
     """What to mind with things under way, and how the phone's own pages are made; `charges` are those that it knows."""
-    state, library = current_bench().state, current_bench().library
+    state = current_bench().state
     feet = {one: _feet(state, one) for one in (*powders(), *charges)}
-    minded = {rule: [each.say for each in cautions(rule, [], library).rest] for rule in rules_asked()}
-    defer = cautions(next(iter(minded)), [], library).defer
+    minded = {rule: [each.say for each in cautions(rule, []).rest] for rule in rules_asked()}
+    defer = cautions(next(iter(minded)), []).defer
     rules = {step.verb: step.rules[0] for step in STEPS if step.rules}
     foot = {"feet": feet, "rest": minded, "rules": rules, "defer": defer}
     minds = {one: minded_charge(one) for one in charges}
@@ -154,5 +154,5 @@ def _worked_feet(state: State, thing: str) -> Foot:
 
 
 def _foot(parts: list[Part]) -> Foot:
-    found = {rule: cautions(rule, parts, current_bench().library) for rule in rules_asked()}
+    found = {rule: cautions(rule, parts) for rule in rules_asked()}
     return {rule: " ".join(filter(None, (one.signal, one.first))) for rule, one in found.items()}

@@ -57,7 +57,7 @@ def _several(code: str, things: list[str]) -> Response:
         record = here.state.slot(thing, "code.assigned").record
         given = record.local.strftime("%Y-%m-%d %H:%M") if record is not None else ""
         settle = f"/thing/{thing}/correct/{record.id}" if record is not None else f"/thing/{thing}"
-        rows.append((thing_label(thing, here.state, here.library), way_to(thing), given, record, settle))
+        rows.append((thing_label(thing), way_to(thing), given, record, settle))
     return page("find/several.html", code=code, rows=rows)
 
 
@@ -86,8 +86,5 @@ def photo() -> Response:
         return go("find.show", code=codes[0])
     here = current_bench()
     rows = [(code, here.state.things_with(code), url_for("find.show", code=code)) for code in codes]
-    named = [
-        (code, thing_label(things[0], here.state, here.library).name if things else "", href)
-        for code, things, href in rows
-    ]
+    named = [(code, thing_label(things[0]).name if things else "", href) for code, things, href in rows]
     return page("find/which.html", rows=named)

@@ -59,4 +59,4 @@ def _plain(found: Iterable[Any]) -> list[Told]:
 
 
 def _feet(fuel: str) -> dict[str, str]:
-    return {rule: cautions(rule, [], current_bench().library, fuel).first for rule in rules_asked()}
+    return {rule: cautions(rule, [], fuel).first for rule in rules_asked()}

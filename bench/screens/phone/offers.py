@@ -17,12 +17,12 @@ def offers_told(state: State) -> Offers:
     """By step and field, each as it would be typed."""
     said: dict[str, dict[str, Any]] = {
         "open": {"fate": "clean"},
-        "load": {"lid": last_said(state, "charge", "charged", "lid")},
-        "come-out": {"rest_place": last_said(state, "charge", "came.out", "rest_place")},
-        "swatch": {"binder": last_said(state, "swatch", "swatch.made", "binder") or USUAL_BINDER},
+        "load": {"lid": last_said("charge", "charged", "lid")},
+        "come-out": {"rest_place": last_said("charge", "came.out", "rest_place")},
+        "swatch": {"binder": last_said("swatch", "swatch.made", "binder") or USUAL_BINDER},
     }
     for step in STEPS:
-        last = last_of(state, step.on[0], step.record) if step.on and step.record else None
+        last = last_of(step.on[0], step.record) if step.on and step.record else None
         habits = [one.name for one in step.asked if one.as_last]
         said.setdefault(step.verb, {}).update({name: getattr(last.body, name, None) for name in habits if last})
     found = {verb: {name: _typed(one) for name, one in fields.items() if one} for verb, fields in said.items()}

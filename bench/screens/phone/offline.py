@@ -163,7 +163,7 @@ def _codes(state: State) -> dict[str, list[str]]:
         for thing in dict.fromkeys([*state.open_things(what), *(powders() if what == "pigment" else ())]):
             code = state.code_of(thing)
             if code is not None and len(state.things_with(code)) == 1:  # which of two it is, the laptop asks
-                found[code] = [thing_label(thing, state, current_bench().library).name, way_to(thing)]
+                found[code] = [thing_label(thing).name, way_to(thing)]
     return found
 
 

@@ -28,7 +28,7 @@ def give() -> Response:
         abort(403, _("Codes are kept on paired phones only."))
     state = current_bench().state
     kept = in_stock(state, here.id)
-    fresh = free_codes(state, FULL - len(kept)) if len(kept) < FULL else []
+    fresh = free_codes(FULL - len(kept)) if len(kept) < FULL else []
     if fresh:
         setting = {"name": stock_name(here.id), "value": [*kept, *fresh]}
         drafts = [Draft("code.issued", BENCH, {"codes": fresh}), Draft("setting.changed", BENCH, setting)]

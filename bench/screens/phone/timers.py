@@ -34,7 +34,7 @@ def known() -> Response:
             "ends_ms": to_ms(one.ends_at),
             "path": thing_path(here.state.sort_of(one.thing), one.thing),
             "of": one.thing,
-            "name": thing_label(one.thing, here.state, here.library).name,
+            "name": thing_label(one.thing).name,
         }
         for one in found
     ]
@@ -68,7 +68,7 @@ def calendar(record: str) -> Response:
     if found is None or found.kind != "timer.set" or not here.state.is_effective(record):
         abort(404)
     ends = instant(found.body.ends_at)
-    name = thing_label(found.subject, here.state, here.library).name if here.state.exists(found.subject) else ""
+    name = thing_label(found.subject).name if here.state.exists(found.subject) else ""
     made = datetime.fromtimestamp(here.now_ms() / 1000, UTC)
     text = event(record, ends, made, found.body.purpose, name)
     answer = Response(text, mimetype="text/calendar")

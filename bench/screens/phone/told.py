@@ -55,7 +55,7 @@ def told_batch(view: Batch) -> dict[str, Any] | None:
 
 def _on_balance(aim: WeighTarget) -> dict[str, Any]:
     """What the page of a line says of its jar and its dangers; `span` is what may be right, as shares of the target."""
-    foot = cautions("weigh", [line_part(aim)], current_bench().library)
+    foot = cautions("weigh", [line_part(aim)])
     span = [g / aim.target_g for g in aim.span_g] if aim.span_g and aim.target_g else None
     return {
         "formula": aim.formula,

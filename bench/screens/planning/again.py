@@ -301,7 +301,7 @@ def _keep(found: Again, back: str) -> Response:
         form.refuse(_("Not planned: the plan is stopped, for the reasons below."))
     entries = [
         Entry("batch.planned", None, found.data, {REPEATS: found.view.id}),
-        *code_entries(current_bench().state, form),
+        *code_entries(form),
         *choice.entries,
     ]
     if form.ok and record_all(entries, form=form, say=_("Planned: {name}", name=found.data["name"])):

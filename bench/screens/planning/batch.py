@@ -90,7 +90,7 @@ def show(thing: str) -> Response:
         phase=phase_words(view.plan.target_formula, family(state, thing)) if view.plan.target_formula else "",
         cost=batch_cost(state, thing),
         money=state.setting(CURRENCY, ""),
-        foot=cautions(CAUTIONS.get(view.state, "plan"), batch_parts(state, thing), library),
+        foot=cautions(CAUTIONS.get(view.state, "plan"), batch_parts(state, thing)),
     )
 
 

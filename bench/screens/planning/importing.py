@@ -106,7 +106,7 @@ def _entries(form: Form, what: str, good: list[Brought]) -> list[Entry]:
     """A record and a code for each; a submit that comes again gets the codes of the first time."""
     state = current_bench().state
     standing = [state.code_of(entry_id(form, A_THING * n)) for n in range(len(good))]
-    fresh = iter(free_codes(state, len(good)))
+    fresh = iter(free_codes(len(good)))
     entries: list[Entry] = []
     for one, code in zip(good, (code or next(fresh) for code in standing), strict=True):
         made = entry_id(form, len(entries))

@@ -134,7 +134,7 @@ def _bring_heat(form: Form) -> bool:
 
 
 def _keep(way: str, form: Form, result: Shown, decisions: list[Any]) -> bool:
-    entries = plan_entries(way, form, result, code_entries(current_bench().state, form))
+    entries = plan_entries(way, form, result, code_entries(form))
     return record_all([*entries, *decisions], form=form, say=_("Planned: {name}", name=result.data["name"]))
 
 
@@ -234,5 +234,5 @@ def _show(way: str, form: Form, result: Shown | None = None, status: int | None 
         series=series_options(here.state),
         result=result,
         ratio_words=ratio_words,
-        foot=cautions("plan", result.parts if result else [], library),
+        foot=cautions("plan", result.parts if result else []),
     )

@@ -83,5 +83,5 @@ def _codes(form: Form, count: int) -> list[str]:
     """A code a batch; a submit that comes again gets the codes of the first time."""
     state = current_bench().state
     standing = [state.code_of(entry_id(form, 1 + A_BATCH * n)) for n in range(count)]
-    fresh = iter(free_codes(state, count))
+    fresh = iter(free_codes(count))
     return [code or next(fresh) for code in standing]

@@ -66,14 +66,13 @@ def _moved(corners: str, by: int) -> str:
 
 
 def _show(view: Swatch, form: Form, found: dict[str, Found] | None = None) -> Response:
-    here = current_bench()
     others = _also(form, view.id)
     shown = [view.id, *others] if found else []
     return page(
         "swatch/colour.html",
         form=form,
         view=view,
-        name=thing_label(view.id, here.state, here.library).name,
+        name=thing_label(view.id).name,
         cards=card_options(),
         found=found[view.id] if found else None,
         tiles=[_tile(one, found[one]) for one in shown] if found else [],
@@ -86,8 +85,7 @@ def _show(view: Swatch, form: Form, found: dict[str, Found] | None = None) -> Re
 
 
 def _name(thing: str) -> str:
-    here = current_bench()
-    what = thing_label(thing, here.state, here.library)
+    what = thing_label(thing)
     return f"{what.name} {code_text(what.code)}" if what.code else what.name
 
 

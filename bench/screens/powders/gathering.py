@@ -31,7 +31,7 @@ def gather() -> Response:
         if not sources and not form.errors:
             form.refuse(_("Type the code of what it came from."), "code.0")
         if form.ok:
-            entries = [Entry("gathered", None, {"sources": sources}), *code_entries(current_bench().state, form)]
+            entries = [Entry("gathered", None, {"sources": sources}), *code_entries(form)]
             if record_all(entries, form=form, say=past_words(STEP, None, {})):
                 return go("pigment.show", thing=form.record_id)
     return page("pigment/gather.html", form=form, rows=range(ROWS))

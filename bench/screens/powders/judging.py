@@ -68,7 +68,7 @@ def _unjudged(view: Pigment) -> list[str]:
 
 def _show(view: Pigment, form: Form) -> Response:
     here = current_bench()
-    painted = [thing_label(one, here.state, here.library) for one in view.swatches]
+    painted = [thing_label(one) for one in view.swatches]
     rows = here.library.advice
     return step_page(
         "judge", view, form, "swatch", [],
@@ -77,7 +77,7 @@ def _show(view: Pigment, form: Form) -> Response:
         seen=signs_seen(here.state, view.id),
         painted=[(one.id, code_text(one.code) if one.code else one.name) for one in painted],
         photos=[photo for one in (*view.swatches, view.id) for photo in photos_of(here.state, one)],
-        containers=[(one, thing_label(one, here.state, here.library).name) for one in here.state.open_things("waste")],
+        containers=[(one, thing_label(one).name) for one in here.state.open_things("waste")],
         cold=rows.get("judge-cold"),
     )  # fmt: skip
 
@@ -116,8 +116,7 @@ def _holds_back(form: Form, view: Pigment, bin_: str | None) -> bool:
 
 
 def _name(view: Pigment) -> str:
-    here = current_bench()
-    return thing_label(view.id, here.state, here.library).name
+    return thing_label(view.id).name
 
 
 def _suspected(form: Form, view: Pigment) -> list[dict[str, str]]:
@@ -137,7 +136,7 @@ def lacks(thing: str) -> Response:
     view = powder_or_404(thing)
     here = current_bench()
     found = make_up(here.state, thing, here.library)
-    name = thing_label(thing, here.state, here.library).name
+    name = thing_label(thing).name
     return page(
         "pigment/make_up.html",
         view=view,

@@ -62,7 +62,7 @@ def _ask(view: Charge, form: Form) -> Response:
         tare_g=vessel.tare_g if vessel is not None else None,
         fields={one.name: one for one in shown_fields(form, STEP, view.id)},
         signs=signs_of(view),
-        foot=cautions("open", charge_parts(here.state, view.id), here.library),
+        foot=cautions("open", charge_parts(here.state, view.id)),
     )
 
 
@@ -121,7 +121,7 @@ def keep(thing: str) -> Response:
     if form.ok:
         pigment = entry_id(form, 0)
         seen = {"condition": fate} | ({} if fate == "broken" else {"tare_g": data.get("tare_after_g")})
-        entries = [Entry("opened", thing, data), *code_entries(here.state, form, thing=pigment)]
+        entries = [Entry("opened", thing, data), *code_entries(form, thing=pigment)]
         entries.append(
             Entry("crucible.seen", view.crucible, seen, assumed=["condition"] if "fate" in form.unread() else [])
         )

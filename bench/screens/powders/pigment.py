@@ -64,7 +64,7 @@ def show(thing: str) -> Response:
     return page(
         "pigment/show.html",
         view=view,
-        name=thing_label(thing, state, library).name,
+        name=thing_label(thing).name,
         said=_("used up") if is_used_up(view) else STATES[view.state],
         following=following,
         path=step_path(following) if following else None,
@@ -74,8 +74,8 @@ def show(thing: str) -> Response:
         gaps=_gaps(view),
         waters=waters_by_batch([b for c in view.charges for b in batches_of(state, c)]),
         signs=signs_seen(state, thing),
-        swatches=[thing_label(s, state, library) for s in view.swatches],
-        charges=[thing_label(c, state, library) for c in view.charges],
+        swatches=[thing_label(s) for s in view.swatches],
+        charges=[thing_label(c) for c in view.charges],
         photos=photos_of(state, thing),
         files=attached_rows(thing),
         phases=_phases(thing),
@@ -109,7 +109,7 @@ def _parted(view: Pigment) -> tuple[ThingLabel, str] | None:
     if cut is None:
         return None
     words = [r.body.value for r in state.own(view.id, "noted") if r.body.what == "words"]
-    return thing_label(cut[0], state, current_bench().library), ", ".join(words)
+    return thing_label(cut[0]), ", ".join(words)
 
 
 def _gaps(view: Pigment) -> list[GapTold]:

@@ -59,13 +59,12 @@ def goes_on(form: Form, found: list[Finding]) -> bool:
 
 def step_page(name: str, view: Pigment, form: Form, step: str, found: list[Finding], **more: Any) -> Response:
     """The page of a step, `templates/pigment/<name>.html`, with what stands against it and what it warns of."""
-    here = current_bench()
     return page(
         f"pigment/{name}.html",
         form=form,
         view=view,
-        name=thing_label(view.id, here.state, here.library).name,
+        name=thing_label(view.id).name,
         findings=found,
-        foot=cautions(step, powder_parts(view), here.library),
+        foot=cautions(step, powder_parts(view)),
         **more,
     )

@@ -43,4 +43,4 @@ def _words(sign: str) -> str:
 
 def _powder(thing: str) -> dict[str, Any]:
     here = current_bench()
-    return {"called": thing_label(thing, here.state, here.library), "photos": photos_of(here.state, thing)[-1:]}
+    return {"called": thing_label(thing), "photos": photos_of(here.state, thing)[-1:]}

@@ -45,7 +45,7 @@ def show(thing: str) -> Response:
         last=last,
         fill=lab_to_srgb_hex(last.lab) if last is not None else None,
         named=_named(last.lab) if last is not None else None,
-        pigment=thing_label(view.made.pigment, here.state, here.library),
+        pigment=thing_label(view.made.pigment),
         repeats=_repeats(view),
         photos=photos,
         verdict=VERDICT_WORDS.get(view.judged.verdict, "") if view.judged else "",

@@ -113,11 +113,10 @@ def _tile(one: Swatch, others: list[Swatch], picked: bool) -> Tile | None:
     is_tint = bool(one.made.white_per_pigment)
     if is_tint and not alone and not picked:
         return None
-    state = current_bench().state
     plan = _plan(one)
     level = plan.level if plan is not None else None
     number = float(level) if isinstance(level, int | float) and not isinstance(level, bool) else None
-    name = pigment_name(one.made.pigment, state) or _("Swatch")
+    name = pigment_name(one.made.pigment) or _("Swatch")
     words = name if one.measured else _("{name}, not measured", name=name)
     return Tile(
         id=one.id,
@@ -224,8 +223,7 @@ def _photo(one: Swatch) -> tuple[str, ...]:
 
 
 def _named(one: Swatch) -> str:
-    here = current_bench()
-    name = thing_label(one.id, here.state, here.library).name or _("Swatch")
+    name = thing_label(one.id).name or _("Swatch")
     tint = _(", tint") if one.made.white_per_pigment else ""
     return f"{name}{tint}{f' ({code_text(one.code)})' if one.code and not _plan(one) else ''}"
 

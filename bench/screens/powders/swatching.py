@@ -29,7 +29,7 @@ def ask(thing: str) -> Response:
     view = powder_or_404(thing)
     state = current_bench().state
     last = swatch(state, view.swatches[-1]) if view.swatches else None
-    binder = last.made.binder if last is not None else last_said(state, "swatch", "swatch.made", "binder")
+    binder = last.made.binder if last is not None else last_said("swatch", "swatch.made", "binder")
     form = blank().offer(binder=binder or USUAL_BINDER)
     if last is not None:
         form.offer(oil_g=last.made.oil_g, film_um=last.made.film_um)
@@ -57,7 +57,7 @@ def keep(thing: str) -> Response:
     words = form.text("words", max_len=400)
     if form.ok and goes_on(form, against(view, "swatch", binder=binder)):
         made = entry_id(form, 0)
-        entries = [Entry("swatch.made", None, data), *code_entries(current_bench().state, form)]
+        entries = [Entry("swatch.made", None, data), *code_entries(form)]
         entries += [Entry("noted", made, {"what": "words", "value": words})] if words else []
         photo = photo_entry(form, made, picture) if picture is not None else None
         entries += [*([photo] if photo is not None else []), *dusty]

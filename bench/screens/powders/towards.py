@@ -78,7 +78,7 @@ def _row(one: Near, wanted: Lab) -> dict[str, Any]:
         told = _("no difference is shown")
     return {
         "id": one.id,
-        "name": pigment_name(one.pigment, current_bench().state) or _("Swatch"),
+        "name": pigment_name(one.pigment) or _("Swatch"),
         "second": f"ΔE₀₀ {one.de:.1f}{plus}, {told}",
         "code": current_bench().state.code_of(one.id),
     }

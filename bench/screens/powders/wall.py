@@ -75,7 +75,7 @@ def _elements() -> set[str]:
 
 
 def _chip(one: Spot) -> dict[str, Any]:
-    name = pigment_name(one.pigment, current_bench().state) or _("Swatch")
+    name = pigment_name(one.pigment) or _("Swatch")
     return {
         "id": one.id,
         "name": _("{name}, tint", name=name) if one.tint else name,

@@ -54,7 +54,7 @@ def _show(view: Pigment, form: Form, acid: str, data: dict[str, Any] | None = No
     here = current_bench()
     parts = powder_parts(view)
     found = salts(here.state, view.id)
-    bins = [thing_label(one, here.state, here.library) for one in here.state.open_things("waste")]
+    bins = [thing_label(one) for one in here.state.open_things("waste")]
     return step_page(
         "wash", view, form, "wash", _against(view, acid, data),
         fields=[one for one in shown_fields(form, STEP, view.id) if bins or one.kind != "thing"],

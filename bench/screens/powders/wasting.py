@@ -52,7 +52,6 @@ def waste_or_404(thing: str) -> Waste:
 
 def contents(view: Waste) -> list[Content]:
     """What is in a container, like contents as one; what it was set up for is no content of it."""
-    here = current_bench()
     grouped: dict[str, list[Any]] = {}
     for one in view.added:
         if one.volume_ml or one.mass_g or one.from_ is not None or one is not view.added[0]:
@@ -61,7 +60,7 @@ def contents(view: Waste) -> list[Content]:
     for words, rows in grouped.items():
         sources = dict.fromkeys(row.from_ for row in rows if row.from_ is not None)
         volume, mass = sum(row.volume_ml or 0.0 for row in rows), sum(row.mass_g or 0.0 for row in rows)
-        known = tuple(thing_label(one, here.state, here.library) for one in sources)
+        known = tuple(thing_label(one) for one in sources)
         found.append(Content(words, len(rows), volume, mass, known))
     return found
 
@@ -74,7 +73,7 @@ def home() -> Response:
     gone = {thing for thing in things if state.worked_out(thing, "collected", partial(_collected, thing))}
     part = paged([*(thing for thing in things if thing not in gone), *(t for t in reversed(things) if t in gone)])
     found = [w for w in (waste(state, t) for t in part.found) if w is not None]
-    foot = cautions("wash", [], current_bench().library)
+    foot = cautions("wash", [])
     return page("waste/home.html", containers=found, part=part, foot=foot, advice=_advice())
 
 
@@ -103,7 +102,7 @@ def keep_new() -> Response:
         "contents": read_field(form, STEP.field("contents"), required=True),
         "capacity_ml": read_field(form, STEP.field("capacity_ml"), required=False),
     }
-    entries = [Entry("waste.added", None, data), *code_entries(current_bench().state, form)]
+    entries = [Entry("waste.added", None, data), *code_entries(form)]
     if form.ok and record_all(entries, form=form, say=_("A waste container")):
         return go("wasting.show", thing=form.record_id)
     return page("waste/new.html", form=form)
@@ -125,7 +124,7 @@ def _show(view: Waste, form: Form) -> Response:
         rows=contents(view),
         findings=_against(view, form) if form.errors else [],
         flags=flags_of(here.state, view.id, here.library),
-        foot=cautions("waste", [], here.library),
+        foot=cautions("waste", []),
     )
 
 

@@ -111,7 +111,7 @@ def keep(thing: str, record: str) -> Response:
     if why and entries:
         note = {"what": "words", "value": why}
         entries.append(Entry("noted", found.subject, note, also={"record": form.record_id}))
-    told_as = describe_record(found, current_bench().state, current_bench().library).title
+    told_as = describe_record(found).title
     if form.ok and entries and record_all(entries, form=form, say=_("Corrected: {what}", what=told_as)):
         return _back(thing)
     return _show(thing, found, form)
@@ -136,7 +136,7 @@ def _said(form: Form, record: Record) -> list[Entry]:
     """What the form says in place of the record."""
     moved = _moved(form, record)
     if record.kind == "code.assigned":
-        code = chosen_code(form, current_bench().state, record.subject) or _fresh(form, record)
+        code = chosen_code(form, record.subject) or _fresh(form, record)
         data = dict(record.data) | {"code": code}
     else:
         data = correcting.read(form, _fields(record), KINDS[record.kind], record.data)
@@ -163,7 +163,7 @@ def _slug(name: str, typed: str, record: Record) -> str:
 def _fresh(form: Form, record: Record) -> str:
     """A fresh code for a thing; for a submit that is delivered again the one that it was given."""
     before = current_bench().state.record(form.record_id)
-    return str(before.data["code"]) if before is not None else free_code(current_bench().state)
+    return str(before.data["code"]) if before is not None else free_code()
 
 
 def _moved(form: Form, record: Record) -> bool:
@@ -188,7 +188,7 @@ def _check(form: Form, record: Record, data: dict[str, Any]) -> None:
             if body.formula != record.body.formula:
                 ask_formula(body.formula, here.library, "formula")
             parse(body.formula, "formula")
-            label = label_of(body, here.library)
+            label = label_of(body)
             for finding in refusals(label_findings(label, here.state, here.library)):
                 form.refuse(finding.say, "formula")
         if record.kind == "batch.planned":
@@ -201,14 +201,14 @@ def _check(form: Form, record: Record, data: dict[str, Any]) -> None:
 def _show(thing: str, record: Record, form: Form) -> Response:
     here = current_bench()
     found = sides(record)
-    alike, apart = side_by_side([describe_record(one, here.state, here.library) for one in found])
+    alike, apart = side_by_side([describe_record(one) for one in found])
     can = _can(record)
     return page(
         "thing/correct.html",
         form=form,
         thing=thing,
-        called=thing_label(thing, here.state, here.library),
-        told=describe_record(record, here.state, here.library),
+        called=thing_label(thing),
+        told=describe_record(record),
         fields=_fields(record) if can else [],
         alike=alike,
         sides=apart if len(found) > 1 else [],
@@ -234,6 +234,5 @@ def _things(found: Sequence[Asked], form: Form) -> dict[str, list[tuple[str, str
 
 
 def _option(thing: str) -> tuple[str, str]:
-    here = current_bench()
-    one = thing_label(thing, here.state, here.library)
+    one = thing_label(thing)
     return thing, f"{one.name} · {one.code[:5]}-{one.code[5:]}" if one.code else one.name

@@ -26,7 +26,7 @@ def disagreements(thing: str) -> list[dict[str, Any]]:
             found.append(_differ(thing, one.records, say))
     code = here.state.code_of(thing)
     if code is not None and len(here.state.things_with(code)) > 1:
-        others = [thing_label(one, here.state, here.library) for one in here.state.things_with(code)]
+        others = [thing_label(one) for one in here.state.things_with(code)]
         sides = [{"value": one.name, "who": one.what, "when": code} for one in others]
         found.append({"say": _("One code on {n} things", n=len(others)), "sides": sides, "href": f"/find?code={code}"})
     return found
@@ -37,8 +37,7 @@ def _about(conflict: Conflict) -> set[str]:
 
 
 def _differ(thing: str, records: Sequence[Record], say: str) -> dict[str, Any]:
-    here = current_bench()
-    views = [describe_record(one, here.state, here.library) for one in records]
+    views = [describe_record(one) for one in records]
     alike, sides = side_by_side(views)
     return {
         "say": say,

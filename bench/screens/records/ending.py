@@ -66,7 +66,7 @@ def _holds(one: ThingLabel) -> list[ThingLabel]:
     if one.sort != "batch":
         return []
     charges = [r.subject for r in here.state.effective_records(one.id, "charged") if not here.state.emptied(r.subject)]
-    return [thing_label(charge, here.state, here.library) for charge in charges]
+    return [thing_label(charge) for charge in charges]
 
 
 @blueprint.post("/thing/<thing>/close")

@@ -40,9 +40,9 @@ def show(thing: str) -> Response:
     tree = origin(here.state, thing)
     return page(
         "thing/show.html",
-        called=thing_label(thing, here.state, here.library) if thing != BENCH else bench_itself(),
+        called=thing_label(thing) if thing != BENCH else bench_itself(),
         exists=here.state.exists(thing) or thing == BENCH,
-        records=[describe_record(one, here.state, here.library) for one in part_of(lists, start, A_PAGE)],
+        records=[describe_record(one) for one in part_of(lists, start, A_PAGE)],
         start=start,
         total=total,
         a_page=A_PAGE,
@@ -52,7 +52,7 @@ def show(thing: str) -> Response:
         disagreements=disagreements(thing),
         tree=_branch(tree) if tree is not None else None,
         summed=_summed(tree) if tree is not None else None,
-        offspring=[thing_label(one, here.state, here.library) for one in offspring(here.state, thing)],
+        offspring=[thing_label(one) for one in offspring(here.state, thing)],
         photos=photos_of(here.state, thing),
         files=attached_rows(thing),
     )
@@ -87,8 +87,7 @@ def _flag_at(flag: Flag) -> str:
 
 def _branch(node: Node) -> dict[str, Any]:
     """One thing of a lineage with all that it came from, as the page draws it."""
-    here = current_bench()
-    thing = thing_label(node.thing, here.state, here.library)
+    thing = thing_label(node.thing)
     named = _weighed_name(node.words) if node.what == "line" else thing.name
     return {
         "what": "" if node.what == "line" else thing.what,
@@ -97,7 +96,7 @@ def _branch(node: Node) -> dict[str, Any]:
         "href": f"/thing/{node.thing}",
         "g": node.g,
         "lost_g": node.lost_g,
-        "firings": [thing_label(one, here.state, here.library) for one in node.firings],
+        "firings": [thing_label(one) for one in node.firings],
         "sources": [_branch(source) for source in node.sources],
     }
 
@@ -109,7 +108,6 @@ def _weighed_name(words: str) -> str:
 
 def _summed(tree: Node) -> dict[str, Any]:
     """A lineage in figures: every weighed gram, each firing once, and what was lost."""
-    here = current_bench()
     grams: dict[str, float | None] = {}
     for words, g in weighed_lines(tree):
         name = _weighed_name(words)
@@ -118,6 +116,6 @@ def _summed(tree: Node) -> dict[str, Any]:
     return {
         "lines": list(grams.items()),
         "total": sum(g for g in grams.values() if g is not None),
-        "firings": [thing_label(one, here.state, here.library) for one in firings_of(tree)],
+        "firings": [thing_label(one) for one in firings_of(tree)],
         "lost_g": total_lost_g(tree),
     }

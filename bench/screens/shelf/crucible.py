@@ -30,16 +30,16 @@ def show(thing: str) -> Response:
     return page(
         "crucible/show.html",
         vessel=view,
-        called=thing_label(thing, here.state, here.library),
+        called=thing_label(thing),
         standing=STANDING[view.standing],
         condition=condition_words(view.condition),
-        holds=thing_label(view.holds, here.state, here.library) if view.holds else None,
+        holds=thing_label(view.holds) if view.holds else None,
         fills=[_fill(record) for record in _fills(thing)],
         held=sorted(held_elements(here.state, thing)),
         unread=held_unread(here.state, thing),
         ware=here.library.ware.get(view.added.ware),
         like=like,
-        first_due=first_due(here.state),
+        first_due=first_due(),
     )
 
 
@@ -62,12 +62,12 @@ def _fill(record: Record) -> dict[str, Any]:
     here = current_bench()
     view = charge(here.state, record.subject)
     stays = view.residences if view is not None else ()
-    fires = [thing_label(stay.firing, here.state, here.library).name for stay in stays]
+    fires = [thing_label(stay.firing).name for stay in stays]
     grams = sum(source.g for source in record.body.sources)
     return {
         "id": record.subject,
         "at": record.local.strftime("%Y-%m-%d"),
-        "name": thing_label(record.subject, here.state, here.library).name,
+        "name": thing_label(record.subject).name,
         "grams": grams,
         "fires": ", ".join(dict.fromkeys(fires)),
         "state": view.state if view is not None else "",
@@ -81,14 +81,13 @@ def ask(thing: str) -> Response:
 
 
 def _ask(view: Crucible, form: Form) -> Response:
-    here = current_bench()
     return page(
         "crucible/seen.html",
         form=form,
         vessel=view,
-        called=thing_label(view.id, here.state, here.library),
+        called=thing_label(view.id),
         fields=shown_fields(form, STEP, view.id),
-        holds=thing_label(view.holds, here.state, here.library) if view.holds else None,
+        holds=thing_label(view.holds) if view.holds else None,
     )
 
 

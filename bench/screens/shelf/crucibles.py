@@ -42,15 +42,14 @@ def show() -> Response:
 
 
 def _row(view: Crucible) -> dict[str, object]:
-    here = current_bench()
-    holds = thing_label(view.holds, here.state, here.library).name if view.holds else ""
+    holds = thing_label(view.holds).name if view.holds else ""
     said = [holds] if holds else [] if view.condition in ("sound", "clean") else [condition_words(view.condition)]
     if view.added.mark:
         said.append(_("mark: {mark}", mark=view.added.mark))
     return {
         "id": view.id,
         "code": view.code,
-        "name": thing_label(view.id, here.state, here.library).name,
+        "name": thing_label(view.id).name,
         "second": " · ".join(said),
         "end": _("to {c:g} °C", c=view.rated_c) if view.rated_c is not None else "",
     }
@@ -91,12 +90,12 @@ def keep() -> Response:
         "ware": ware,
         "rated_c": rated if rated is not None or row is None else row.continuous_max_c,
     }
-    code = chosen_code(form, here.state, form.record_id)
+    code = chosen_code(form, form.record_id)
     if form.ok:
         entries = [
             Entry("crucible.added", None, data),
             Entry("crucible.seen", form.record_id, seen),
-            *code_entries(here.state, form, code=code),
+            *code_entries(form, code=code),
         ]
         words = _("A crucible of {ware}, {ml:g} mL", ware=ware_name(ware or ""), ml=said["volume_ml"])
         if record_all(entries, form=form, say=words):

@@ -32,7 +32,7 @@ Masses = tuple[float, float, float]
 def of_jar(thing: str) -> Response:
     """Ask for the masses, and say what those that were recorded tell."""
     view = _jar(thing)
-    row = label_of(view.opened, current_bench().library).reagent
+    row = label_of(view.opened).reagent
     return _jar_page(view, row, blank(at_c=_start_c(row)))
 
 
@@ -40,7 +40,7 @@ def of_jar(thing: str) -> Response:
 def keep(thing: str) -> Response:
     """Record the two weighings of a jar; what they tell follows from them whenever it is asked."""
     view, form = _jar(thing), read_form()
-    row = label_of(view.opened, current_bench().library).reagent
+    row = label_of(view.opened).reagent
     read = _masses(form)
     if form.ok and read is not None:
         before, after, at_c = read
@@ -82,7 +82,7 @@ def _jar_page(view: Jar, row: Reagent | None, form: Form) -> Response:
         form=form,
         jar=view,
         row=row,
-        name=label_of(view.opened, here.library).name,
+        name=label_of(view.opened).name,
         formula=pretty(view.opened.formula),
         results=here.state.memoize(("hydrate", view.id, here.library.mark), lambda: _results(view, row)),
         **_known(row),
@@ -105,7 +105,7 @@ def _known(row: Reagent | None) -> dict[str, Any]:
     return {
         "dry_c": dry_c,
         "kept": kept(row, dry_c, library) if row is not None and dry_c is not None else (),
-        "cautions": cautions("fire", parts, library),
+        "cautions": cautions("fire", parts),
     }
 
 

@@ -32,7 +32,7 @@ def show(thing: str) -> Response:
     """The jar."""
     view, here = _find(thing), current_bench()
     opened = view.opened
-    label = label_of(opened, here.library)
+    label = label_of(opened)
     return page(
         "jar/show.html",
         jar=view,
@@ -45,7 +45,7 @@ def show(thing: str) -> Response:
         waters=waters_of_jar(thing),
         row=label.reagent,
         files=attached_rows(thing),
-        first_due=first_due(here.state),
+        first_due=first_due(),
         trial=trial_batch(here.state, view) if is_untested(here.state, view) else None,
         trial_g=f"{TRIAL_G:g}",
     )
@@ -80,8 +80,7 @@ def ask(thing: str) -> Response:
 
 
 def _ask(view: Jar, form: Form) -> Response:
-    here = current_bench()
-    label = label_of(view.opened, here.library)
+    label = label_of(view.opened)
     return page(
         "jar/assay.html",
         form=form,
@@ -90,7 +89,7 @@ def _ask(view: Jar, form: Form) -> Response:
         name=label.name,
         formula=pretty(view.opened.formula),
         row=label.reagent,
-        cautions=cautions("fire", [label.part], here.library),
+        cautions=cautions("fire", [label.part]),
     )
 
 

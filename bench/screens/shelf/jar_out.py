@@ -35,7 +35,6 @@ def show(thing: str) -> Response:
 
 
 def _row(one: Touched) -> dict[str, Any]:
-    here = current_bench()
     then, now = _pct(one.then_pct), _pct(one.now_pct)
     return {
         "id": one.view.id,
@@ -45,7 +44,7 @@ def _row(one: Touched) -> dict[str, Any]:
         "changed": one.changed,
         "assay": (f"{one.assay_then_pct:.4g} %", f"{one.assay_now_pct:.4g} %"),
         "off": (then, now),
-        "things": [thing_label(thing, here.state, here.library) for thing in one.things],
+        "things": [thing_label(thing) for thing in one.things],
     }
 
 

@@ -22,6 +22,7 @@ from bench.science.formulas import parse
 from bench.science.refusal import Refusal
 from bench.screens.kit.declared import read_named
 from bench.steps.add_jar import STEP as ADD_JAR
+from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.words import _
 from bench.workshop import conditions
@@ -134,9 +135,9 @@ def _read_label(typed: str, formula: str, library: Library) -> Label:
     return Label(text, options=options, pairs=(pair,) if pair is not None else ())
 
 
-def label_of(opened: Any, library: Library) -> Label:
+def label_of(opened: Any) -> Label:
     """The label of a jar that is recorded, with the formula that stands; raises nothing, whatever that is."""
-    return Label(opened.reagent, library.reagents.get(opened.reagent), opened.formula)
+    return Label(opened.reagent, current_bench().library.reagents.get(opened.reagent), opened.formula)
 
 
 def _one_of(text: str, same: tuple[Reagent, ...]) -> Label:

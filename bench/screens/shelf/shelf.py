@@ -47,7 +47,7 @@ def _name(thing: str) -> str:
 
 def _row(view: Jar) -> dict[str, object]:
     here = current_bench()
-    label = label_of(view.opened, here.library)
+    label = label_of(view.opened)
     return {
         "id": view.id,
         "code": view.code,
@@ -91,14 +91,14 @@ def keep() -> Response:
         form.refuse(refusals(found)[0].whole, "reagent")
         return _look_up(form, label)
     data = jar_data(form, label)
-    code = chosen_code(form, here.state, form.record_id)
+    code = chosen_code(form, form.record_id)
     settled = decided(form, found, form.record_id)
     if settled.stops and not repeated(form):
         form.refuse(_("There is a reason against it: see above."))
     if form.ok and not form.flag("another") and not repeated(form) and (twin := _twin(data)) is not None:
         form.refuse(_("{code} holds the same. Is this a second jar?", code=code_text(twin.code)), "another")
     if form.ok:
-        entries = [Entry("jar.opened", None, data), *code_entries(here.state, form, code=code), *settled.entries]
+        entries = [Entry("jar.opened", None, data), *code_entries(form, code=code), *settled.entries]
         if record_all(entries, form=form, say=_("A jar of {name}", name=label.name)):
             return go("jar.show", thing=form.record_id)
     return _show(form, label)

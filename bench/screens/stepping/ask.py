@@ -96,24 +96,23 @@ def _entries(doing: Doing, form: Form, typed: Typed) -> tuple[list[Entry], str |
             coded += [made] if one.coded else []
         found.append(Entry(one.record, made if one.thing == MADE else one.thing, one.data))
     for thing in coded:
-        found += code_entries(current_bench().state, form, thing=thing)
+        found += code_entries(form, thing=thing)
     return found, made
 
 
 def _show(doing: Doing, form: Form, typed: Typed) -> Response:
-    here = current_bench()
     found = doing.findings(typed)
     return page(
         "steps/ask.html",
         form=form,
         step=doing.step,
         thing=doing.thing,
-        called=thing_label(doing.thing, here.state, here.library),
+        called=thing_label(doing.thing),
         fields=shown_fields(form, doing.step, doing.thing),
         findings=found,
         dust=doing.dust(form),
         home=thing_path(doing.sort, doing.thing),
-        foot=cautions(doing.step.rules[0], doing.parts(), here.library),
+        foot=cautions(doing.step.rules[0], doing.parts()),
     )
 
 

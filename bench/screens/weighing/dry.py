@@ -173,7 +173,7 @@ def _show(view: Drying, form: Form) -> Response:
         fields={one.name: one for one in shown_fields(form, STEP, view.thing)},
         blocked=bool(nowhere) and not form.typed.get("happened"),
         working=_working(view),
-        foot=cautions("dry", view.parts, current_bench().library),
+        foot=cautions("dry", view.parts),
     )
 
 

@@ -95,7 +95,7 @@ def stands_against(thing: str, medium: str, no_flame: bool) -> list[Finding]:
 
 
 def _show(view: Batch, form: Form, medium: str) -> Response:
-    state, library, no_flame = current_bench().state, current_bench().library, form.flag("no_flame")
+    state, no_flame = current_bench().state, form.flag("no_flame")
     found = stands_against(view.id, medium, no_flame)
     # Another medium may be free where this one is stopped, so the form goes away only for what no medium mends.
     hopeless = stops(stands_against(view.id, "water", no_flame)) and stops(stands_against(view.id, "dry", no_flame))
@@ -110,5 +110,5 @@ def _show(view: Batch, form: Form, medium: str) -> Response:
         hopeless=bool(hopeless) and not form.typed.get("happened"),
         mixed=state.by_time(view.id, "mixed"),
         burning=[t for t in state.open_things("firing") if state.own(t, "lit") and not state.own(t, "fire.off")],
-        foot=cautions("grind", batch_parts(state, view.id), library),
+        foot=cautions("grind", batch_parts(state, view.id)),
     )

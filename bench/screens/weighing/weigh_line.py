@@ -85,7 +85,7 @@ def keep_checks(views: list[Batch], form: Form) -> bool:
 def show_checks(views: list[Batch], form: Form, action: str) -> Response:
     found = _of_all(views)
     parts = [part for view in views for part in _parts(view)]
-    foot = cautions("weigh", parts, current_bench().library)
+    foot = cautions("weigh", parts)
     whole = request.args.get("checks") and not request.args.get("one")
     one = alone(found, form.flag("one") if form.posted else not whole, form.errors)
     return page(
@@ -194,7 +194,7 @@ def show_line(aim: WeighTarget, way: WeighContext, form: Form) -> Response:
         adding=bool(aim.short_g) and not request.args.get("correct") and not form.typed.get("corrects_whole"),
         working=working(aim, library),
         others=aims(state, library, aim.batch),
-        foot=cautions("weigh", [line_part(aim)], library),
+        foot=cautions("weigh", [line_part(aim)]),
         list_said=tally(listed(aim.batch.id)),
         waiting=_waiting(aim, way),
         balance_overdue=balance_due(state, datetime.fromtimestamp(current_bench().now_ms() / 1000, UTC)),
