@@ -23,8 +23,9 @@ from bench.journal.receipts import Conflict
 from bench.journal.scanning import Heard, unheard
 from bench.journal.shelf import A_PIECE, Shelf
 from bench.records.compacting import filled, plain_of
+from bench.records.filing import file_new
 from bench.records.record import Record
-from bench.records.state import State, file_new
+from bench.records.state import State
 from bench.records.store import by_order
 from bench.translation import Later
 

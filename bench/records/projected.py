@@ -9,12 +9,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from bench.records.filing import fold
 from bench.records.kinds import KINDS
 from bench.records.moments import utc_text
 from bench.records.record import Record
 from bench.records.references import referenced_ids
 from bench.records.schema import is_ulid
-from bench.records.state import State, fold
+from bench.records.state import State
 
 DEVICE = "imagined"
 FIGURES = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from random import Random
 from typing import Any
 
-from bench.records.state import State, fold
+from bench.records.filing import fold
+from bench.records.state import State
 from bench.science.colour import Lab, de00
 from bench.workshop.series_results import CONTROL, drawn_order
 from tests.workshop.builder import Builder, lines

@@ -9,10 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from bench.records.compacting import filled, plain_of
+from bench.records.filing import fold, fold_all
 from bench.records.index import RecordIndex, Records, packed
 from bench.records.kinds import KINDS
 from bench.records.record import BENCH, Record
-from bench.records.state import State, fold, fold_all
+from bench.records.state import State
 from bench.workshop.things.crucibles import crucible
 from bench.workshop.things.jars import jar
 from tests.workshop.everything import POOL, THINGS, histories, history

@@ -7,10 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench.records.filing import fold, fold_all
 from bench.records.kinds import KINDS
 from bench.records.record import BENCH, Record
 from bench.records.standing import verdicts
-from bench.records.state import State, fold, fold_all
+from bench.records.state import State
 from tests.workshop.answers import of_state, of_thing
 from tests.workshop.builder import BLUE, Builder, ulid
 from tests.workshop.everything import THINGS, histories, history, make

@@ -9,10 +9,11 @@ from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from bench.records.filing import fold_all
 from bench.records.kinds import KINDS
 from bench.records.moments import to_ms, utc_text
 from bench.records.record import BENCH, Record
-from bench.records.state import State, fold_all
+from bench.records.state import State
 
 START = datetime(2026, 3, 1, 8, 0, tzinfo=UTC)
 FIGURES = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"

@@ -7,8 +7,8 @@ import typing
 
 import pytest
 
+from bench.records.filing import fold_all
 from bench.records.kinds import KINDS
-from bench.records.state import fold_all
 from bench.steps import HOUSE
 from bench.workshop.facts import facts
 from bench.workshop.things.charges import Charge, charge, wet_with
