@@ -6,7 +6,8 @@ from bench.exporting.recipe_code import TEXTS, Recipe, RecipeDose, RecipeHeat
 from bench.records.state import State
 from bench.reference import Library
 from bench.translation import _
-from bench.workshop.again import doses, fired, schedule_done
+from bench.workshop.again import doses
+from bench.workshop.as_fired import fired, schedule_done
 from bench.workshop.things.batches import Batch
 
 UNKNOWN = "unknown"

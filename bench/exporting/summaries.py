@@ -9,7 +9,8 @@ from bench.records.record import Record
 from bench.records.state import State
 from bench.reference import Library
 from bench.translation import _
-from bench.workshop.again import REPEATS, fired
+from bench.workshop.again import REPEATS
+from bench.workshop.as_fired import fired
 from bench.workshop.assays import jar_assay
 from bench.workshop.costing import CURRENCY, batch_cost
 from bench.workshop.lineage import offspring

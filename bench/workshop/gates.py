@@ -9,17 +9,15 @@ from typing import Any
 
 from bench.reckoning.rules import Decision, Finding, Part, judge, overridden
 from bench.records.kinds import BatchPlanned, Source
-from bench.records.record import Record
 from bench.records.state import State
 from bench.reference import Library
-from bench.reference.cautions import DERIVED, EFFECTS
+from bench.reference.cautions import EFFECTS
 from bench.steps import BY_VERB
 from bench.steps.judging import against
 from bench.translation import _
-from bench.workshop import answered, conditions
+from bench.workshop import conditions
 from bench.workshop.asked import fires_before, listed, still_open
 from bench.workshop.facts import look_on
-from bench.workshop.load_gas import estimates
 from bench.workshop.parts import batch_parts, charge_parts, plan_parts, source_parts
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import Charge, batches_of, charge, wet_with
@@ -28,13 +26,9 @@ from bench.workshop.things.firings import Firing, firing, occupied
 from bench.workshop.ware_fit import attacks
 
 Findings = list[Finding]
-EMPTY = {"damp": False, "lid": "none", "crucible_rated_c": 9999.0, "evolves": "none", "undried": False}
-"""The conditions of a furnace that is lit with nothing in it."""
 AFTER = "after-shutdown"
-CO_DATE = "light-co-date"
 COLD_C = 40.0
 """Below this a chamber counts as cold (project default)."""
-COOLINGS_ALIKE = {"either", "in-furnace"}
 STAYS_IN_FIRE = ("line", "target")
 """Roles of the parts that a fired powder is still made of. Liquids and binders have left."""
 GONE_IN_FIRE = ("paste_solvent", "damp", "undried", "lid")
@@ -43,8 +37,6 @@ NO_PLACE = ("charge-ended", "charge-elsewhere", "firing-closed")
 """Rules for which no place of a firing is better than another."""
 DECLARED_AS = {"mix": "grind"}
 """The steps of the rules that are parts of a declared step."""
-OFF_PLAN_C = 25.0
-"""A firing's peak this far from what a batch was planned for is pointed out (project default)."""
 
 
 def reason(rule: str, say: str, step: str, effect: str = "block", because: tuple[str, ...] = ()) -> Finding:
@@ -72,7 +64,7 @@ def stops(findings: Iterable[Finding]) -> Findings:
 
 def gate_plan(plan: BatchPlanned, state: State, library: Library) -> Findings:
     """What stands against planning this, before it is recorded."""
-    return _judge("plan", plan_parts(plan, state), conditions.of_plan(plan, library), state, library, None)
+    return judged("plan", plan_parts(plan, state), conditions.of_plan(plan, library), state, library, None)
 
 
 def gate_batch(state: State, step: str, thing: str, library: Library, **more: Any) -> Findings:
@@ -83,7 +75,7 @@ def gate_batch(state: State, step: str, thing: str, library: Library, **more: An
     own = declared(state, DECLARED_AS.get(step, step), thing, step)
     found = conditions.of_bench(state) | conditions.of_batch(state, thing, library) | more
     parts = batch_parts(state, thing) + [Part(None, m, role="liquid") for m in _liquids(more)]
-    return own + _judge(step, parts, found, state, library, thing)
+    return own + judged(step, parts, found, state, library, thing)
 
 
 def _liquids(more: Mapping[str, Any]) -> list[str]:
@@ -114,7 +106,7 @@ def gate_load(
     terms = conditions.of_bench(state) | conditions.of_plans(plans, library) | conditions.of_crucible(state, vessel)
     parts = source_parts(state, sources) + ([Part(None, packing, role="packing")] if packing else [])
     own += attacks(library.ware.get(view.added.ware), parts, terms.get("peak_c"))
-    return own + _judge("load", parts, terms | {"lid": lid} | more, state, library, None)
+    return own + judged("load", parts, terms | {"lid": lid} | more, state, library, None)
 
 
 def _not_reckoned(unread: tuple[str, ...]) -> Findings:
@@ -158,68 +150,6 @@ def last_fire(state: State, fire: Firing) -> Firing | None:
     return firing(state, last) if last is not None else None
 
 
-def gate_light(state: State, thing: str, library: Library) -> Findings:
-    """What stands against lighting a firing: its checks, and every charge in it judged with its own crucible."""
-    fire = firing(state, thing)
-    if fire is None:
-        return [reason("no-such-thing", _("There is no such firing on this bench."), "light")]
-    own: Findings = []
-    if fire.lit_at is not None:
-        own.append(reason("already-lit", _("This firing was lit already."), "light"))
-    if not state.setting("emergency_number"):
-        say = _("Set the emergency number before the first firing.")
-        own.append(reason("no-emergency-number", say, "light"))
-    own += _of_guards(state, fire, library)
-    here = conditions.of_bench(state) | conditions.of_firing(state, thing, library)
-    load = [c for c in fire.charges if _still_here(state, c, thing)]
-    if not load:
-        own.append(reason("nothing-placed", _("No crucible is placed in this firing."), "light", effect="flag"))
-        return own + _judge("light", [], here | EMPTY, state, library, thing)
-    here |= estimates(state, thing, load, library)
-    for one in load:
-        terms = conditions.of_charge(state, one, library) | here
-        code = state.code_of(state.slot(one, "charged").body.crucible) or _("a crucible")
-        own += [_of(f, code) for f in _judge("light", charge_parts(state, one), terms, state, library, thing)]
-    return one_a_rule(own + _load_reasons(state, load, fire.peak_c))
-
-
-def _of_guards(state: State, fire: Firing, library: Library) -> Findings:
-    """What the checks, the CO alarm and a burner that did not light say against lighting."""
-    found = listed(state, library, conditions.LIGHTING, fire.id)
-    own: Findings = []
-    not_done = tuple(one.says for one in still_open(found, "light") if one.answered is not None)
-    if not_done:
-        say = _("A check before lighting was answered with not done. Put it right first.")
-        own.append(reason("check-says-stop", say, "light", because=not_done))
-    if any(one.kind == DERIVED and one.item.slug == CO_DATE for one in found):
-        own += _of_alarm(state, answered.of_firing(state, fire.id, library).get(conditions.CO_ALARM))
-    missed = answered.failed_to_light(state, fire.id)
-    purge = answered.of_firing(state, fire.id, library).get(answered.PURGE)
-    if missed is not None and purge is None:
-        say = _("It did not light: gas off, wait five minutes, purge again.")
-        own.append(reason("did-not-light", say, "light"))
-    return own
-
-
-def _of_alarm(state: State, tested: Record | None) -> Findings:
-    if not state.setting(conditions.CO_EXPIRES):
-        say = _("Expiry date of the CO alarm is not known. Read it on its back.")
-        return [reason("co-alarm-date", say, "light", effect="flag")]
-    if tested is not None and conditions.co_alarm_is_old(state, tested.when):
-        say = _("CO alarm is past its date: its sensor may be blind. Replace it.")
-        return [reason("co-alarm-old", say, "light")]
-    return []
-
-
-def _still_here(state: State, thing: str, firing_id: str) -> bool:
-    view = charge(state, thing)
-    return view is not None and view.stay is not None and view.stay.firing == firing_id
-
-
-def _of(finding: Finding, code: str) -> Finding:
-    return Finding(**{**finding.__dict__, "because": (*finding.because, code)})
-
-
 def one_a_rule(findings: Findings) -> Findings:
     """One finding a rule, with all the crucibles that it speaks of."""
     found: dict[tuple[str, str], Finding] = {}
@@ -228,30 +158,6 @@ def one_a_rule(findings: Findings) -> Findings:
         because = tuple(dict.fromkeys((*(before.because if before else ()), *f.because)))
         found[(f.rule, f.effect)] = Finding(**{**f.__dict__, "because": because})
     return sorted(found.values(), key=lambda f: EFFECTS.index(f.effect))
-
-
-def _load_reasons(state: State, load: list[str], peak_c: float) -> Findings:
-    """Clashes inside one load: coolings that cannot both be kept, and peaks that differ from what was planned."""
-    own: Findings = []
-    views = [v for v in (charge(state, c) for c in load) if v is not None]
-    coolings = {v.cooling_mode for v in views} - COOLINGS_ALIKE
-    if len(coolings) > 1:
-        words = ", ".join(sorted(c.replace("-", " ") for c in coolings))
-        say = _("The crucibles of this load want different coolings: {words}.", words=words)
-        own.append(reason("cooling-clash", say, "light", effect="flag"))
-    for view in views:
-        for batch_id in view.batches:
-            plan = state.slot(batch_id, "batch.planned").body
-            wanted = max((s.to_c for s in plan.schedule), default=None) if plan else None
-            if wanted is not None and abs(wanted - peak_c) > OFF_PLAN_C:
-                say = _(
-                    "{name} was planned for {wanted:.0f} °C; this firing goes to {peak_c:.0f} °C.",
-                    name=plan.name,
-                    wanted=wanted,
-                    peak_c=peak_c,
-                )
-                own.append(reason("window-clash", say, "light", effect="flag", because=(plan.name,)))
-    return own
 
 
 def gate_dry(state: State, thing: str, library: Library, **more: Any) -> Findings:
@@ -263,7 +169,7 @@ def gate_dry(state: State, thing: str, library: Library, **more: Any) -> Finding
     if view.state in ("opened", "lost"):
         return own
     terms = conditions.of_bench(state) | conditions.of_charge(state, thing, library) | more
-    return own + _judge("dry", charge_parts(state, thing), terms, state, library, thing)
+    return own + judged("dry", charge_parts(state, thing), terms, state, library, thing)
 
 
 def gate_out(state: State, thing: str, library: Library) -> Findings:
@@ -274,7 +180,7 @@ def gate_out(state: State, thing: str, library: Library) -> Findings:
     if view.state in ("opened", "lost"):
         return declared(state, "open", thing)
     terms = conditions.of_bench(state) | conditions.of_opening(state, thing, library)
-    return _not_off(state, view, library) + _judge("open", charge_parts(state, thing), terms, state, library, thing)
+    return _not_off(state, view, library) + judged("open", charge_parts(state, thing), terms, state, library, thing)
 
 
 def _not_off(state: State, view: Charge, library: Library) -> Findings:
@@ -314,10 +220,10 @@ def gate_pigment(
     parts += [Part(None, wet, role="liquid")] if wet not in (None, "", "dry", "none") else []
     parts += [Part(None, binder, role="binder")] if binder else []
     found |= {"was_hot": hot, "damp": wet is not None, "undried": wet is not None}
-    return _judge(step, parts, conditions.of_bench(state) | found | more, state, library, thing)
+    return judged(step, parts, conditions.of_bench(state) | found | more, state, library, thing)
 
 
-def _judge(
+def judged(
     step: str, parts: list[Part], terms: Mapping[str, Any], state: State, library: Library, thing: str | None
 ) -> Findings:
     found = judge(step, parts, terms, library)

@@ -8,7 +8,8 @@ plaster 6.2 %, blue vitriol 36.1 %, washing soda 63.0 %.
 
 import pytest
 
-from bench.reckoning.hydrates import drying_c, forms_of, kept, which_hydrate
+from bench.reckoning.hydrate_forms import forms_of, kept
+from bench.reckoning.hydrates import drying_c, which_hydrate
 from bench.reference import Library, load_library
 from bench.science.refusal import Refusal
 

@@ -15,8 +15,9 @@ from bench.screens.furnace.firing_end import against_closing
 from bench.settings import Settings
 from bench.web.ids import fresh
 from bench.workshop import next_steps
-from bench.workshop.gates import gate_batch, gate_dry, gate_light
+from bench.workshop.gates import gate_batch, gate_dry
 from bench.workshop.going_in import gate_in
+from bench.workshop.light_gate import gate_light
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
 from tests.conftest import START_MS, Keeper

@@ -8,7 +8,8 @@ from bench.records.kinds import Source
 from bench.records.record import BENCH
 from bench.reference import load_library
 from bench.workshop.alarms import alarms
-from bench.workshop.gates import gate_batch, gate_dry, gate_light, gate_load, gate_out, gate_pigment, gate_plan
+from bench.workshop.gates import gate_batch, gate_dry, gate_load, gate_out, gate_pigment, gate_plan
+from bench.workshop.light_gate import gate_light
 from bench.workshop.things.firings import firing as firing_of
 from bench.workshop.waste_gate import gate_waste
 from bench.workshop.watching import gate_fire, gate_leave

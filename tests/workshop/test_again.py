@@ -4,7 +4,8 @@ import pytest
 
 from bench.records.kinds import Segment
 from bench.reference import load_library
-from bench.workshop.again import doses, fired, schedule_done, times, ware
+from bench.workshop.again import doses, times, ware
+from bench.workshop.as_fired import fired, schedule_done
 from bench.workshop.things.batches import batch
 from tests.workshop.builder import Builder, lines
 

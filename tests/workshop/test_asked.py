@@ -7,7 +7,8 @@ from bench.reference import load_library
 from bench.reference.applying import TERMS, applies
 from bench.workshop import answered
 from bench.workshop.asked import MISSING, Asked, harmful_dust, listed, parts_of
-from bench.workshop.gates import gate_light, gate_place
+from bench.workshop.gates import gate_place
+from bench.workshop.light_gate import gate_light
 from tests.workshop.builder import Builder, lines
 from tests.workshop.dangers import BLUE, GAS, Dangers
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bench.workshop.gates import gate_light
+from bench.workshop.light_gate import gate_light
 from bench.workshop.load_gas import estimates, load_gas
 from bench.workshop.things.firings import firing
 from tests.workshop.builder import lines

@@ -31,7 +31,8 @@ from bench.web.words import _
 from bench.workshop.alarms import alarms, next_due
 from bench.workshop.checked import probe_due
 from bench.workshop.flags import Flag, broken_with
-from bench.workshop.gates import gate_light, gate_out, stops
+from bench.workshop.gates import gate_out, stops
+from bench.workshop.light_gate import gate_light
 from bench.workshop.load_gas import load_gas
 from bench.workshop.mixups import mixups
 from bench.workshop.neighbours import bad_neighbours

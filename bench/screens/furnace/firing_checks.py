@@ -26,7 +26,8 @@ from bench.web.page import go, page
 from bench.web.recording import Entry, record, record_all
 from bench.web.words import _
 from bench.workshop.conditions import CO_EXPIRES
-from bench.workshop.gates import CO_DATE, gate_light, stops
+from bench.workshop.gates import stops
+from bench.workshop.light_gate import CO_DATE, gate_light
 
 blueprint = Blueprint("firing_checks", __name__)
 

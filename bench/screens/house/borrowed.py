@@ -24,7 +24,7 @@ from bench.web.page import go, page
 from bench.web.paging import A_PAGE, paged
 from bench.web.turns import act_once, out_of_turn
 from bench.web.words import _
-from bench.workshop.again import Fired, fired
+from bench.workshop.as_fired import Fired, fired
 from bench.workshop.batch_list import Found, found
 from bench.workshop.digits import grams_text, readability_g
 from bench.workshop.things.batches import BatchLine

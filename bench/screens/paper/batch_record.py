@@ -28,7 +28,7 @@ from bench.web.current import current_bench
 from bench.web.moments import local
 from bench.web.page import code_text, grams, grams_off, grams_span
 from bench.web.words import _
-from bench.workshop.again import fired
+from bench.workshop.as_fired import fired
 from bench.workshop.assays import jar_assay
 from bench.workshop.costing import CURRENCY, batch_cost
 from bench.workshop.expectation import gap, theory

@@ -25,7 +25,8 @@ from bench.screens.powders.powder import VERDICT_WORDS
 from bench.screens.records.photo import thumbnail
 from bench.web.current import current_bench
 from bench.web.words import _
-from bench.workshop.again import Dose, doses, fired, ware
+from bench.workshop.again import Dose, doses, ware
+from bench.workshop.as_fired import fired
 from bench.workshop.jar_water import gas_ask
 from bench.workshop.parts import batch_parts
 from bench.workshop.soaking import soaking

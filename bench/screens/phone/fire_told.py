@@ -10,7 +10,7 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.phone.drawn import rules_asked
 from bench.web.current import current_bench
 from bench.web.words import _
-from bench.workshop.gates import gate_light
+from bench.workshop.light_gate import gate_light
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing
 from bench.workshop.unloading import hurry, unloading

@@ -24,7 +24,8 @@ from bench.web.numbers import read_number
 from bench.web.page import code_text, date_here, go, grams, page
 from bench.web.recording import Entry, record_all
 from bench.web.words import _
-from bench.workshop.again import REPEATS, Dose, Fired, Ware, doses, fired, ground, schedule_done, ware
+from bench.workshop.again import REPEATS, Dose, Ware, doses, ground, ware
+from bench.workshop.as_fired import Fired, fired, schedule_done
 from bench.workshop.gates import gate_plan, stops
 from bench.workshop.lineage import offspring
 from bench.workshop.things.batches import Batch, batch

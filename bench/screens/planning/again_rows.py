@@ -7,7 +7,8 @@ from bench.records.kinds import BatchPlanned
 from bench.screens.kit.thing_label import ware_name
 from bench.web.page import code_text, grams
 from bench.web.words import _
-from bench.workshop.again import Fired, Ware
+from bench.workshop.again import Ware
+from bench.workshop.as_fired import Fired
 
 LIDS = {"none": _("no lid"), "loose": _("lid loose"), "vented": _("lid vented"), "sealed": _("lid sealed")}
 MEDIA = {"dry": _("dry"), "none": _("dry"), "water": _("in water"), "alcohol": _("in alcohol")}

@@ -5,7 +5,8 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.reckoning.fire_assay import ROOM_C
-from bench.reckoning.hydrates import HydrateTest, drying_c, kept, which_hydrate
+from bench.reckoning.hydrate_forms import kept
+from bench.reckoning.hydrates import HydrateTest, drying_c, which_hydrate
 from bench.reckoning.rules import Part
 from bench.records.record import Record
 from bench.reference import Library
