@@ -9,7 +9,7 @@ from bench.screens.kit.attached import attached_rows, phase_words
 from bench.screens.kit.jar_waters import waters_by_batch
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.thing_label import ThingLabel, thing_label
-from bench.screens.planning.again import takes_level
+from bench.screens.planning.again_plan import takes_level
 from bench.screens.powders.opening import gap_working
 from bench.screens.powders.powder import VERDICT_WORDS, powder_or_404
 from bench.screens.records.differing import disagreements

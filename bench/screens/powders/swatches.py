@@ -10,7 +10,7 @@ from bench.records.kinds import BatchPlanned, SeriesPlanned, SwatchMeasured
 from bench.science.colour import JUST_SEEN_DE, lab_to_srgb_hex
 from bench.science.formulas import pretty
 from bench.screens.kit.thing_label import pigment_name, thing_label
-from bench.screens.planning.again import takes_level
+from bench.screens.planning.again_plan import takes_level
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.web.current import current_bench
 from bench.web.drawing import Gauge, gauge

@@ -7,7 +7,7 @@ from flask import Blueprint, Response, request
 from bench.science.colour import Lab, lab_to_srgb_hex
 from bench.science.refusal import Refusal
 from bench.screens.kit.thing_label import pigment_name
-from bench.screens.planning.again import factor_of
+from bench.screens.planning.again_plan import factor_of
 from bench.screens.planning.copying_factors import level_text
 from bench.screens.powders.swatch import AXES
 from bench.web.current import current_bench
