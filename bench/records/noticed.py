@@ -6,23 +6,12 @@ touches the keys that it changes, each at a revision of its own; what read none 
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from itertools import takewhile
-from typing import Any
 
 Key = tuple[str, str]
 Keys = frozenset[Key]
 MANY_TOUCHED = 20
 """A record touches about so many keys, or fewer."""
-
-
-@dataclass
-class Noted:
-    """What came of a piece of work, what it read, and the revision up to which that is known to be unchanged."""
-
-    value: Any
-    reads: Keys
-    revision: int
 
 
 class Noticed:

@@ -1,24 +1,21 @@
 """The records in their places: under each thing that they touch, by kind, in order, and which of them stand."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any
 
 from bench.records.index import Index, RecordIndex, Records, Source, packed, packs
 from bench.records.kinds import KINDS, MAKERS, SINGLE
 from bench.records.listed import Listed, joined
-from bench.records.noticed import Key, Keys, Noted, Noticed
 from bench.records.record import Record
 from bench.records.references import is_known, thing_made
 from bench.records.standing import verdicts
-
-Found = TypeVar("Found")
+from bench.records.worked_out import REMEMBERED, Found, WorkedOut
 
 NO_ROWS: dict[str, list[Record]] = {}
-RECORD, MADE, KINDS_ABOUT, ALL_OF, OPEN, WORKED = ":record", ":made", ":kinds", ":all", ":open", ":worked "
+RECORD, MADE, KINDS_ABOUT, ALL_OF, OPEN = ":record", ":made", ":kinds", ":all", ":open"
 """What is read of a thing, or of a sort, beside the records of one kind."""
-REMEMBERED = 4_000
 
 
 def by_order(record: Record) -> Any:
@@ -65,7 +62,7 @@ class Grown:
     value: Any
 
 
-class RecordStore(Noticed):
+class RecordStore(WorkedOut):
     """All records, filed, and what can be read of any thing's records. Whoever reads is noticed.
 
     With a `source`, records that it holds may be settled: their places are kept in arrays, and they are read from the
@@ -92,9 +89,6 @@ class RecordStore(Noticed):
         self.last: Record | None = None
         self.standing: dict[str, bool] = {}  # what was worked out so far; emptied when anything is undone
         self.timed: dict[tuple[str, str], list[Record]] = {}  # what `by_time` sorted so far, of the long ones
-        self.noted: dict[Any, Noted] = {}  # what was worked out, until anything changes that it was worked out from
-        self.worked: dict[str, dict[str, Any]] = {}  # thing -> what was worked out from its own records alone
-        self.worked_from: dict[str, dict[str, Keys]] = {}  # what that was, as far as it was worked out since the start
         self.growing: dict[tuple[str, str], Grown] = {}  # what grows with the records of one thing and kind
         self._remembered: dict[str, dict[str, list[int]]] = {}
 
@@ -150,51 +144,6 @@ class RecordStore(Noticed):
                 self._remembered.clear()
             found = self._remembered[thing] = self.settled.about(thing)
         return found
-
-    def memoize(self, key: object, work: Callable[[], Found]) -> Found:
-        """What `work` gives, worked out once until a record changes what it read of this state.
-
-        It must follow from what it reads of this state alone: what its caller had read before is not noticed.
-        """
-        known = self.noted.get(key)
-        if known is None or not self.is_unchanged(known.reads, known.revision):
-            with self.noticing() as reads:
-                value = work()
-            if len(self.noted) >= REMEMBERED:
-                self.noted = dict(list(self.noted.items())[REMEMBERED // 2 :])
-            known = self.noted[key] = Noted(value, frozenset(reads), self.revision)
-        else:
-            known.revision = self.revision
-            self.notice_all(known.reads)
-        found: Found = known.value
-        return found
-
-    def worked_out(self, thing: str, name: str, work: Callable[[], Any]) -> Any:
-        """What `work` makes of the records that touch a thing, kept until one of them changes. Plain values only."""
-        found = self.worked.setdefault(thing, {})
-        if name not in found:
-            with self.noticing() as reads:
-                value = work()
-            found[name] = value
-            self.worked_from.setdefault(thing, {})[name] = frozenset(reads)
-        self.notice(thing, WORKED + name)
-        return found[name]
-
-    def forget(self, thing: str, touched: Iterable[Key] | None = None) -> None:
-        """Forgets what was worked out of a thing; with `touched` only what may rest on one of these keys."""
-        known = self.worked.pop(thing, None)
-        if known is None:
-            return
-        rests_on = self.worked_from.pop(thing, {})
-        kept = {} if touched is None else {n: rests_on[n] for n in known if n in rests_on}
-        kept = {name: keys for name, keys in kept.items() if keys.isdisjoint(touched or ())}
-        self.touch((thing, WORKED + name) for name in known if name not in kept)
-        if kept:  # in a dictionary of its own: an imagined state shares those of the true one
-            self.worked[thing], self.worked_from[thing] = {name: known[name] for name in kept}, kept
-
-    def forget_all(self) -> None:
-        """Forgets all that was worked out: it may hold texts, and they are to be said in another language."""
-        self.worked, self.worked_from, self.noted = {}, {}, {}
 
     def sort_of(self, thing: str | None) -> str | None:
         """What sort of thing it is; None where it is none that was made."""
