@@ -6,7 +6,7 @@ from typing import Any
 
 from bench.reckoning import reckon
 from bench.reference import Library
-from bench.science.formulas import parse
+from bench.science.formulas import atoms_of, parse
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.science.weights import G_MOL
@@ -75,11 +75,7 @@ def fits(weighed: Sequence[Mapping[str, Any]], library: Library, most: int = 6) 
 
 
 def _wanted(formula: str) -> dict[str, float]:
-    try:
-        counts = parse(formula).counts
-    except Refusal:
-        return {}
-    return {symbol: float(n) for symbol, n in counts.items() if symbol not in VOLATILE}
+    return {symbol: float(n) for symbol, n in atoms_of(formula).items() if symbol not in VOLATILE}
 
 
 def _held(formula: str, mol: Mapping[str, float]) -> float:

@@ -12,7 +12,7 @@ import numpy as np
 
 from bench.reference import Library
 from bench.reference.things import Target
-from bench.science.formulas import Formula, parse
+from bench.science.formulas import Formula, atoms_of
 from bench.science.refusal import Refusal
 from bench.translation import _
 
@@ -44,7 +44,7 @@ def family_of(target: Target) -> str | None:
     for text in re.split(r"[;,]", target.formula_family):
         pattern = text.strip().split(" ")[0]
         line = _line(pattern) if PLACE.search(pattern) else None
-        if line is not None and set(_counts(target.formula)) <= set(line[0]):
+        if line is not None and set(atoms_of(target.formula)) <= set(line[0]):
             return pattern
     return None
 
@@ -81,7 +81,7 @@ def member_of(formula: Formula, library: Library) -> Member | None:
     """The target whose formula or family a formula belongs to, or None; the exact one comes first."""
     counts = dict(formula.counts)
     for target in library.targets.values():
-        if _counts(target.formula) == counts:
+        if atoms_of(target.formula) == counts:
             return Member(target, None)
     found = [member for target in library.targets.values() if (member := _member(formula, target)) is not None]
     found.sort(key=lambda member: not member.in_range)
@@ -118,18 +118,7 @@ def _line(pattern: str) -> tuple[dict[str, float], dict[str, float]] | None:
 
 
 def _at(pattern: str, x: float) -> dict[str, float]:
-    try:
-        return {symbol: float(count) for symbol, count in parse(formula_at(pattern, x)).counts.items()}
-    except Refusal:
-        return {}
-
-
-@lru_cache(maxsize=256)
-def _counts(text: str) -> dict[str, object]:
-    try:
-        return dict(parse(text).counts)
-    except Refusal:
-        return {}
+    return {symbol: float(count) for symbol, count in atoms_of(formula_at(pattern, x)).items()}
 
 
 def _value(text: str, x: float) -> float:

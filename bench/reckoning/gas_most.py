@@ -18,7 +18,7 @@ from bench.reference import Library
 from bench.reference.provenance import is_from_memory
 from bench.science.evolution import L_PER_MOL_25C
 from bench.science.evolution import Step as GasStep
-from bench.science.formulas import parse
+from bench.science.formulas import parsed
 from bench.science.gas_bounds import (
     ALTERNATIVE,
     CHARCOAL,
@@ -34,7 +34,6 @@ from bench.science.gas_bounds import (
     gas_g_mol,
     met,
 )
-from bench.science.refusal import Refusal
 from bench.translation import _
 
 UP_TO: Final = "up-to"
@@ -90,13 +89,7 @@ def words_around(text: str | None) -> frozenset[str]:
 
 def formulas_around(formulas: Iterable[str]) -> frozenset[str]:
     """What formulas bring into the load; a text that is no formula brings nothing that is known."""
-    found = []
-    for text in formulas:
-        try:
-            found.append(parse(text))
-        except Refusal:
-            continue
-    return around(found)
+    return around([formula for text in formulas if (formula := parsed(text)) is not None])
 
 
 def most_of(each: Ingredient, mol: float, library: Library, there: frozenset[str]) -> list[Most]:

@@ -12,8 +12,7 @@ from bench.reference import Library
 from bench.reference.things import Reagent
 from bench.science.evolution import GAS_G_MOL, Choices, Evolution, from_steps, general
 from bench.science.evolution import Step as GasStep
-from bench.science.formulas import Formula, parse
-from bench.science.refusal import Refusal
+from bench.science.formulas import Formula, atoms_of, parse, parsed
 
 BOUND_C: Final = (100.0, 700.0)
 """Between these, hydroxide leaves as water where no record says better (common practice)."""
@@ -46,13 +45,11 @@ def forms_of(reagent: Reagent) -> list[str]:
     """The formulas that a jar of this reagent may hold, each composition once, its own first."""
     found: dict[frozenset[tuple[str, Fraction]], str] = {}
     for text in (reagent.formula, *reagent.hydrates):
-        try:
-            counts = parse(text).counts
-        except Refusal:
-            continue
-        key = key_element(parse(text))
-        if key is not None:
-            found.setdefault(frozenset((symbol, n / counts[key]) for symbol, n in counts.items()), text)
+        formula = parsed(text)
+        key = key_element(formula) if formula is not None else None
+        if formula is not None and key is not None:
+            parts = ((symbol, n / formula.counts[key]) for symbol, n in formula.counts.items())
+            found.setdefault(frozenset(parts), text)
     return list(found.values())
 
 
@@ -68,7 +65,8 @@ def kept(reagent: Reagent, at_c: float, library: Library) -> tuple[Form, ...]:
 
 def evolution_of(formula: Formula, reagent: Reagent, library: Library) -> Evolution:
     """What a mole of this form gives off, by the record of that form itself, else by that of the reagent."""
-    row = next((r for r in library.reagents.values() if r.residue_formula and _same(r.formula, formula)), reagent)
+    told = (r for r in library.reagents.values() if r.residue_formula and atoms_of(r.formula) == formula.counts)
+    row = next(told, reagent)
     own = parse(row.formula)
     key = key_element(own)
     if not row.residue_formula or key is None or key not in formula.counts:
@@ -81,13 +79,6 @@ def evolution_of(formula: Formula, reagent: Reagent, library: Library) -> Evolut
         for s in row.gas_steps
     ]
     return from_steps(formula.numbers, residue, steps, Choices())
-
-
-def _same(text: str, formula: Formula) -> bool:
-    try:
-        return dict(parse(text).counts) == dict(formula.counts)
-    except Refusal:
-        return False
 
 
 def window_c(one: GasStep, text: str, reagent: Reagent) -> tuple[float, float]:

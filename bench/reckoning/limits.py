@@ -6,7 +6,7 @@ from bench.reckoning.ask import shown
 from bench.reference import Library
 from bench.reference.surroundings import Gas, Limit
 from bench.science.exposure import Exposure, mg_m3
-from bench.science.formulas import Formula, parse
+from bench.science.formulas import parsed
 from bench.science.refusal import Refusal
 from bench.translation import _
 
@@ -33,14 +33,14 @@ def gas_named(typed: str, library: Library) -> Gas:
 
 def molar_mass_g_mol(gas: Gas) -> float | None:
     """Grams per mole: by the formula, or as on record."""
-    formula = _formula(gas.slug)
+    formula = parsed(gas.slug)
     return formula.molar_mass_g_mol if formula is not None else gas.molar_mass_g_mol
 
 
 def mass_factor(gas: Gas, limit: Limit) -> float:
     """What a gram of the gas weighs as the thing that a limit counts, such as Cr in CrO3 or H2SO4 from SO3."""
-    counted = _formula(limit.counted_as.split(",")[0].strip().removesuffix("(VI)"))
-    own = _formula(gas.slug)
+    counted = parsed(limit.counted_as.split(",")[0].strip().removesuffix("(VI)"))
+    own = parsed(gas.slug)
     if counted is None or own is None:
         return 1.0
     key = next((symbol for symbol in counted.numbers if symbol not in ("O", "H") and symbol in own.numbers), None)
@@ -91,10 +91,3 @@ def _written(limit: Limit) -> dict[str, Any]:
         "counted_as": limit.counted_as or None,
         "basis": limit.basis,
     }
-
-
-def _formula(text: str) -> Formula | None:
-    try:
-        return parse(text)
-    except Refusal:
-        return None

@@ -10,7 +10,7 @@ from bench.reckoning.name_slips import is_words, refuse_name
 from bench.reckoning.slips import refuse_slip
 from bench.reckoning.water_slips import counted_before, refuse_count, refuse_water
 from bench.reference import Library
-from bench.science.formulas import parse, pretty
+from bench.science.formulas import parsed, pretty
 from bench.science.refusal import Refusal
 from bench.translation import _
 
@@ -37,7 +37,7 @@ def ask_formula(typed: str, library: Library, field: str | None = None, *, count
 def ask_reagent(typed: str, library: Library, field: str | None = None, *, count: bool = True) -> None:
     """The same for a reagent, which may be typed by name: an unknown name is refused with what it may mean."""
     text = " ".join(typed.split())
-    if is_words(text) and not _goes_by(text, library) and library.reagent(text) is None and not _reads(text):
+    if is_words(text) and not _goes_by(text, library) and library.reagent(text) is None and parsed(text) is None:
         refuse_name(text, library, field)
     ask_formula(typed, library, field, count=count)
 
@@ -101,12 +101,4 @@ def _goes_by(text: str, library: Library) -> bool:
         return True
     row = library.reagent(text) or library.target(text)
     same = row is not None and "".join(text.split()).casefold() == row.formula.casefold()
-    return row is not None and not same and not _reads(text) and is_words(text)
-
-
-def _reads(text: str) -> bool:
-    try:
-        parse(text)
-    except Refusal:
-        return False
-    return True
+    return row is not None and not same and parsed(text) is None and is_words(text)

@@ -14,7 +14,7 @@ from bench.reckoning.known_compounds import HEAD, PLAIN_DIGITS, SEPARATORS, know
 from bench.reckoning.typed import shown
 from bench.reference import Library
 from bench.science.element_names import ELEMENT_NAMES
-from bench.science.formulas import Formula, parse
+from bench.science.formulas import Formula, parse, parsed
 from bench.science.refusal import Refusal
 from bench.science.second_readings import second_readings
 from bench.science.usual_charges import CHARGES, balances
@@ -77,7 +77,7 @@ def slip_in(typed: str, library: Library) -> Slip | None:
     text = typed.strip().translate(PLAIN_DIGITS)
     if text in library.reagents or text in library.targets or len(text) > 120:
         return None
-    formula = _read(text)
+    formula = parsed(text)
     if formula is None and _is_name(text, library):
         return None
     pieces = SEPARATORS.split(text)
@@ -121,7 +121,7 @@ def odd(slip: Slip) -> str | None:
     """The formula with every count written, so that it reads in one way only; None where that is not enough."""
     pieces = [_counted(piece) if asked else piece for piece, asked in slip.pieces]
     found = "*".join(pieces)
-    before, after = _read(slip.typed), _read(found)
+    before, after = parsed(slip.typed), parsed(found)
     return found if before is not None and after is not None and before.counts == after.counts else None
 
 
@@ -148,7 +148,7 @@ def _joined(pieces: list[str], options: list[tuple[str, ...]]) -> Iterator[str]:
     for at, found in enumerate(options):
         for other in found[:MOST_NAMED]:
             whole = "*".join(piece.strip() for piece in [*best[:at], other, *best[at + 1 :]])
-            if whole not in seen and _read(whole) is not None and len(seen) < MOST_NAMED:
+            if whole not in seen and parsed(whole) is not None and len(seen) < MOST_NAMED:
                 seen.append(whole)
                 yield whole
 
@@ -169,7 +169,7 @@ def _compounds(text: str, known: frozenset[str]) -> tuple[str, ...]:
     """What one compound may be meant for, the likeliest first; nothing where it reads as it should."""
     if not text or text in known or EVERY_COUNT.fullmatch(text):
         return ()
-    typed = _read(text)
+    typed = parsed(text)
     capitals = not any(char.islower() for char in text)
     unsound = typed is None or not balances(text, typed.counts)
     metal = capitals and text.isalpha() and len(text) == 2
@@ -196,7 +196,7 @@ def _keeps_small_letters(text: str, other: str) -> bool:
 
 def _may_be(other: str, typed: Formula | None, known: frozenset[str], doubtful: bool, metal: bool) -> bool:
     """Whether another reading is other matter, and such as occurs: `doubtful` what was typed, it need only balance."""
-    read = _read(other)
+    read = parsed(other)
     if read is None or NEW_ONE.search(other) or (typed is not None and read.counts == typed.counts):
         return False
     if other in known or (metal and len(read.counts) == 1):
@@ -211,13 +211,6 @@ def _unlikely(text: str) -> tuple[bool, bool]:
 
 def _is_compound(read: Formula) -> bool:
     return len(read.counts) > 1 and any(symbol in CHARGES for symbol in read.counts)
-
-
-def _read(text: str) -> Formula | None:
-    try:
-        return parse(text)
-    except Refusal:
-        return None
 
 
 def _is_name(text: str, library: Library) -> bool:

@@ -10,7 +10,7 @@ from bench.reckoning.ask import shown
 from bench.reference import Library
 from bench.reference.things import Reagent, Target
 from bench.science.evolution import Choices, Evolution, Step, from_steps, general
-from bench.science.formulas import Formula, parse
+from bench.science.formulas import Formula, atoms_of, parse
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.translation import _
@@ -149,7 +149,7 @@ def _index(library: Library) -> _Index:
     exact: _Rows = {}
     dry: _Rows = {}
     for row in library.reagents.values():
-        counts = _counts(row.formula)
+        counts = atoms_of(row.formula)
         if not counts:
             continue
         exact.setdefault(_key(counts), []).append((row, counts))
@@ -157,17 +157,9 @@ def _index(library: Library) -> _Index:
             dry.setdefault(_key(_dry(counts)), []).append((row, counts))
     while len(_INDEXES) > 3:
         del _INDEXES[next(iter(_INDEXES))]
-    targets = {frozenset(_counts(each.formula).items()): each for each in reversed(list(library.targets.values()))}
+    targets = {frozenset(atoms_of(each.formula).items()): each for each in reversed(list(library.targets.values()))}
     _INDEXES[library.revision] = _Index(exact, dry, targets, {})
     return _INDEXES[library.revision]
-
-
-def _counts(text: str) -> Counts:
-    """The composition of a formula on record, or nothing where it is none."""
-    try:
-        return parse(text).counts
-    except Refusal:
-        return {}
 
 
 def _dry(counts: Counts) -> Counts:

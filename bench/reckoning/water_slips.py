@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Final
 
 from bench.science.formula_reader import HEAD
-from bench.science.formulas import Formula, parse
+from bench.science.formulas import parse, parsed
 from bench.science.refusal import Refusal
 from bench.translation import _
 
@@ -20,7 +20,7 @@ SIGNS: Final = {"x": _("The x"), "": _("The blank"), ",": _("The comma")}
 def refuse_water(text: str, field: str | None = None) -> None:
     """Refuses a formula whose water is open or written beside the dot, and says what to type."""
     open_ = OPEN.fullmatch(text)
-    if open_ is not None and _read(open_["dry"]) is not None:
+    if open_ is not None and parsed(open_["dry"]) is not None:
         say = _(
             "How much water {text} holds is open. Type the count on the label, such as {open}*1H2O. If "
             "the label has none: weigh, dry and weigh again.",
@@ -29,7 +29,7 @@ def refuse_water(text: str, field: str | None = None) -> None:
         )
         raise Refusal(say, field)
     found = INSTEAD_OF_DOT.fullmatch(text)
-    if found is not None and _read(found["dry"]) is not None:
+    if found is not None and parsed(found["dry"]) is not None:
         sign = SIGNS[found["sign"].strip().casefold()]
         meant = f"{found['dry']}*{found['water']}"
         raise Refusal(
@@ -45,7 +45,7 @@ def counted_before(text: str) -> tuple[str, str, str] | None:
     """
     found = COUNTED.fullmatch(text)
     head = HEAD.match(text)
-    if found is None or head is None or _read(found["dry"]) is None:
+    if found is None or head is None or parsed(found["dry"]) is None:
         return None
     dry = found["dry"][head.end() :].strip()
     count = head.group()
@@ -81,10 +81,3 @@ def refuse_count(text: str, field: str | None = None) -> None:
             field,
             (hydrate, alone),
         )
-
-
-def _read(text: str) -> Formula | None:
-    try:
-        return parse(text)
-    except Refusal:
-        return None

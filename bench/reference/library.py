@@ -21,19 +21,16 @@ from bench.reference.names import plain
 from bench.reference.provenance import Source
 from bench.reference.surroundings import AIR_O2_PCT, Gas, OxideInAir, Ware
 from bench.reference.things import Reagent, Target
-from bench.science.formulas import parse
+from bench.science.formulas import parsed
 from bench.science.gas_bounds import GasRule
-from bench.science.refusal import Refusal
 
 Composition = frozenset[tuple[str, Fraction]]
 
 
 def composition(formula: str) -> Composition | None:
     """What a formula is made of, whatever the order in which it is written; None for a text that is no formula."""
-    try:
-        return frozenset(parse(formula).counts.items())
-    except Refusal:
-        return None
+    found = parsed(formula)
+    return frozenset(found.counts.items()) if found is not None else None
 
 
 def by_composition(things: Mapping[str, Reagent] | Mapping[str, Target]) -> dict[Composition | None, str]:

@@ -77,6 +77,21 @@ def parse(text: str, field: str = "formula") -> Formula:
 
 
 @lru_cache(maxsize=4096)
+def parsed(text: str) -> Formula | None:
+    """The formula of a text; None where it cannot be read."""
+    try:
+        return parse(text)
+    except Refusal:
+        return None
+
+
+def atoms_of(text: str) -> Mapping[str, Fraction]:
+    """The atoms of each element in a text's formula; none where it cannot be read."""
+    formula = parsed(text)
+    return formula.counts if formula is not None else {}
+
+
+@lru_cache(maxsize=4096)
 def pretty(text: str) -> str:
     """The formula with Unicode subscripts and raised dots, for a screen; what is no formula comes back as it is."""
     try:

@@ -8,7 +8,7 @@ from bench.reckoning.rules import Part, hazard_summary
 from bench.records.state import State
 from bench.reference import Library
 from bench.reference.things import Target
-from bench.science.formulas import parse
+from bench.science.formulas import atoms_of
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.workshop.costing import price_per_g
@@ -86,10 +86,7 @@ def _metals(stock: dict[str, float | None], library: Library) -> dict[frozenset[
 
 def _stays(slug: str, library: Library) -> frozenset[str]:
     row = library.reagents.get(slug)
-    try:
-        return frozenset(parse(row.formula).counts) - VOLATILE if row is not None else frozenset()
-    except Refusal:
-        return frozenset()
+    return frozenset(atoms_of(row.formula)) - VOLATILE if row is not None else frozenset()
 
 
 def _in_place(slug: str, metals: dict[frozenset[str], list[str]], library: Library) -> str:

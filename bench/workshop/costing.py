@@ -9,8 +9,7 @@ from bench.reckoning.working import Step, step
 from bench.records.kinds import Line
 from bench.records.state import State
 from bench.reference import Library
-from bench.science.formulas import parse
-from bench.science.refusal import Refusal
+from bench.science.formulas import parsed
 from bench.science.weights import G_MOL
 from bench.translation import _
 from bench.workshop.assays import jar_assay
@@ -119,11 +118,8 @@ def element_stock(state: State, library: Library) -> dict[str, list[Held]]:
     found: dict[str, list[Held]] = {}
     for view in _jars(state):
         assay = jar_assay(state, view.id, library)
-        try:
-            formula = parse(assay.formula if assay is not None else view.opened.formula)
-        except Refusal:
-            continue
-        if assay is None:
+        formula = parsed(assay.formula) if assay is not None else None
+        if assay is None or formula is None:
             continue
         span = _span(state, view, library)
         for symbol, count in formula.counts.items():

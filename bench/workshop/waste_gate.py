@@ -6,8 +6,7 @@ from bench.reckoning.rules import Finding, Part, facts_of, judge
 from bench.reckoning.rules.cards import known
 from bench.records.state import State
 from bench.reference import Library
-from bench.science.formulas import parse
-from bench.science.refusal import Refusal
+from bench.science.formulas import atoms_of
 from bench.translation import _
 from bench.workshop.gates import declared, reason
 from bench.workshop.parts import charge_parts
@@ -57,7 +56,4 @@ def _parts(state: State, put: Put) -> list[Part]:
 
 def _is_formula(word: str) -> bool:
     """Whether a word among the contents is a formula of two elements or more: `In` and `No` are words."""
-    try:
-        return len(parse(word).counts) > 1
-    except Refusal:
-        return False
+    return len(atoms_of(word)) > 1

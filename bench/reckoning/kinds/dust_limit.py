@@ -10,8 +10,7 @@ from bench.reckoning.substances import Substance, substance
 from bench.reckoning.working import Step, step
 from bench.reference import Library
 from bench.reference.surroundings import DustLimit
-from bench.science.formulas import Formula, parse
-from bench.science.refusal import Refusal
+from bench.science.formulas import Formula, parsed
 from bench.translation import _
 
 SAYS = {"yes": _("dissolves in water"), "no": _("does not dissolve in water")}
@@ -70,9 +69,8 @@ def _share(limit: DustLimit, formula: Formula) -> float | None:
     """Grams of what the limit counts in one gram of the powder; 1 where it counts the powder; None: none is in it."""
     if not limit.counted_as:
         return 1.0
-    try:
-        counted = parse(limit.counted_as.split("(")[0])
-    except Refusal:
+    counted = parsed(limit.counted_as.split("(")[0])
+    if counted is None:
         return None
     key = next((symbol for symbol in counted.numbers if symbol not in ("O", "H")), None)
     if key is None or key not in formula.numbers:

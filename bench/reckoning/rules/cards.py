@@ -13,8 +13,7 @@ from bench.reference.cautions import HazardCard, Rule
 from bench.reference.library import Library
 from bench.reference.names import plain
 from bench.reference.things import Reagent, Target
-from bench.science.formulas import parse
-from bench.science.refusal import Refusal
+from bench.science.formulas import atoms_of, parsed
 
 COMMON = frozenset({"H", "C", "N", "O", "Na", "K", "S", "Cl", "P"})
 """Elements that say nothing on their own about how harmful a compound is; the others are asked for on the cards."""
@@ -202,19 +201,14 @@ class Known:
 @lru_cache(maxsize=4096)
 def counts_of(formula: str) -> Counts:
     """The composition of a formula as a key; empty where it cannot be read."""
-    try:
-        return frozenset(parse(formula).counts.items())
-    except Refusal:
-        return frozenset()
+    return frozenset(atoms_of(formula).items())
 
 
 @lru_cache(maxsize=4096)
 def _without_water(text: str) -> Counts:
     """The composition without water of crystallisation; empty where nothing is left or it cannot be read."""
-    try:
-        return frozenset(dry_counts(parse(text)).items())
-    except Refusal:
-        return frozenset()
+    formula = parsed(text)
+    return frozenset(dry_counts(formula).items()) if formula is not None else frozenset()
 
 
 def _grouped(pairs: Iterable[tuple[Counts, HazardCard]]) -> dict[Counts, tuple[HazardCard, ...]]:

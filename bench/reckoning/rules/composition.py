@@ -18,8 +18,7 @@ from bench.reckoning.rules.groups import (
     ratio,
 )
 from bench.reckoning.rules.oxyanions import chlorine_kinds, sulfur_kinds
-from bench.science.formulas import Formula, Piece, parse
-from bench.science.refusal import Refusal
+from bench.science.formulas import Formula, Piece, parsed
 
 CHROMATE_FROM = Fraction(9, 2)
 MANGANATE_FROM = Fraction(11, 2)
@@ -79,9 +78,8 @@ class _Read:
 @lru_cache(maxsize=4096)
 def composition(text: str) -> Composition | None:
     """The facts of a formula, or None where it cannot be read."""
-    try:
-        formula = parse(text)
-    except Refusal:
+    formula = parsed(text)
+    if formula is None:
         return None
     read = _read(formula)
     marks = frozenset(mark for mark, holds in MARKS.items() if holds(read))

@@ -15,12 +15,13 @@ from bench.reference.cautions import (
     HazardCard,
     Rule,
 )
-from bench.reference.checking.common import cas_holds, in_order, one_of, read_formula
+from bench.reference.checking.common import cas_holds, in_order, one_of
 from bench.reference.dust import NOT_IN_FIGURES, dust_limits
 from bench.reference.labelling import pictograms_for, signal_words_for
 from bench.reference.library import Library
 from bench.reference.surroundings import FRACTIONS
 from bench.reference.tables import rows
+from bench.science.formulas import parsed
 
 MOST_WORDS = 12
 """A warning names the hazard and the action in at most so many words."""
@@ -100,7 +101,7 @@ def card_sound(who: str, card: HazardCard, library: Library) -> Iterator[str]:
         if not cas_holds(number):
             yield f"{who}: the CAS number {number!r} does not hold."
     for each in card.gas_yields:
-        known = each.gas == "acetone" or read_formula(each.gas) is not None
+        known = each.gas == "acetone" or parsed(each.gas) is not None
         if not known or each.g_per_g == 0 or ":" in each.form:
             yield f"{who}: the gas yield of {each.gas!r} cannot be used."
 

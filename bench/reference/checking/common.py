@@ -6,18 +6,9 @@ from dataclasses import fields
 
 from bench.reference.library import Library
 from bench.reference.provenance import BASES, Row
-from bench.science.formulas import Formula, parse
-from bench.science.refusal import Refusal
+from bench.science.formulas import Formula
 
 MASS_TOLERANCE_G_MOL = 0.03
-
-
-def read_formula(text: str) -> Formula | None:
-    """The formula, or None where it cannot be read."""
-    try:
-        return parse(text)
-    except Refusal:
-        return None
 
 
 def one_of(who: str, field: str, value: str, allowed: Iterable[str]) -> Iterator[str]:

@@ -4,10 +4,10 @@ gases.
 
 from collections.abc import Iterator
 
-from bench.reference.checking.common import cas_holds, in_order, mass_agrees, one_of, read_formula
+from bench.reference.checking.common import cas_holds, in_order, mass_agrees, one_of
 from bench.reference.library import Library
 from bench.reference.things import Reagent
-from bench.science.formulas import Formula
+from bench.science.formulas import Formula, parsed
 
 FATES = ("reacts", "washed-out", "burns-out", "stays")
 NEVER_WITH = frozenset(
@@ -45,7 +45,7 @@ def check_reagents(library: Library) -> Iterator[str]:
     """What is wrong with the reagents."""
     for slug, each in library.reagents.items():
         who = f"reagent {slug}"
-        formula = read_formula(each.formula)
+        formula = parsed(each.formula)
         if formula is None:
             yield f"{who}: the formula {each.formula!r} cannot be read."
         else:
@@ -70,7 +70,7 @@ def words_known(who: str, each: Reagent, library: Library) -> Iterator[str]:
     for other in each.never_with:
         yield from one_of(who, "never_with", other, NEVER_WITH)
     for text in (*each.hydrates, each.assay_formula):
-        if read_formula(text) is None:
+        if parsed(text) is None:
             yield f"{who}: {text!r} cannot be read as a formula."
     if each.hazard_id and each.hazard_id not in library.hazards:
         yield f"{who}: there is no hazard card {each.hazard_id!r}."
@@ -100,7 +100,7 @@ def atoms_kept(who: str, each: Reagent, formula: Formula) -> Iterator[str]:
     if each.residue_formula:
         portions.append((each.residue_formula, each.residue_per_formula))
     for text, mol in portions:
-        part = read_formula(text)
+        part = parsed(text)
         if part is None:
             yield f"{who}: {text!r} cannot be read as a formula."
             return
@@ -113,7 +113,7 @@ def atoms_kept(who: str, each: Reagent, formula: Formula) -> Iterator[str]:
 
 def loss_agrees(who: str, each: Reagent, formula: Formula) -> Iterator[str]:
     """The stated loss on ignition is that of the residue, where the residue stands alone."""
-    residue = read_formula(each.residue_formula) if each.residue_formula else None
+    residue = parsed(each.residue_formula) if each.residue_formula else None
     if each.loss_on_ignition_pct is None or residue is None or each.residue_per_formula is None:
         return
     kept = each.residue_per_formula * residue.molar_mass_g_mol / formula.molar_mass_g_mol

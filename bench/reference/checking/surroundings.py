@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from bench.reference.checking.common import in_order, mass_agrees, one_of, read_formula
+from bench.reference.checking.common import in_order, mass_agrees, one_of
 from bench.reference.library import Library
 from bench.reference.surroundings import Gas, Limit
+from bench.science.formulas import parsed
 from bench.science.gas_bounds import GROUPS, KINDS, NONE, ORGANIC_C
 
 PERIODS = ("8h", "short", "ceiling", "danger")
@@ -30,7 +31,7 @@ def check_surroundings(library: Library) -> Iterator[str]:
 
 def gas_sound(who: str, gas: Gas, library: Library) -> Iterator[str]:
     """Molar mass, density against air, explosion limits, and the limits of exposure."""
-    formula = read_formula(MASS_BY_OTHER_FORMULA.get(gas.slug, gas.slug))
+    formula = parsed(MASS_BY_OTHER_FORMULA.get(gas.slug, gas.slug))
     if formula is None:
         yield f"{who}: its slug is no formula."
     else:
@@ -55,9 +56,9 @@ def bounds_sound(library: Library) -> Iterator[str]:
         yield from one_of(who, "form", rule.form, ("gas", "vapour", "fume"))
         if rule.from_c is not None and rule.to_c is not None and rule.from_c >= rule.to_c:
             yield f"{who}: its window ends before it starts."
-        if read_formula(rule.gas) is None or (rule.salt and read_formula(rule.salt.removeprefix("=")) is None):
+        if parsed(rule.gas) is None or (rule.salt and parsed(rule.salt.removeprefix("=")) is None):
             yield f"{who}: its gas or its salt is no formula."
-        if rule.holds not in (*GROUPS, ORGANIC_C) and read_formula(rule.holds) is None:
+        if rule.holds not in (*GROUPS, ORGANIC_C) and parsed(rule.holds) is None:
             yield f"{who}: {rule.holds!r} is neither an element nor a group."
         if (rule.mol > 0) != (rule.kind != NONE) or (rule.kind != NONE and not rule.counts_once_in):
             yield f"{who}: its amount does not fit its kind, or it does not say where it is counted."
@@ -78,7 +79,7 @@ def oxides_sound(library: Library) -> Iterator[str]:
     for element, group in groupby(library.oxides_in_air, key=lambda each: each.element):
         reached = 0.0
         for each in group:
-            formula = read_formula(each.oxide)
+            formula = parsed(each.oxide)
             if formula is None or element not in formula.counts:
                 yield f"oxide {each.slug}: {each.oxide!r} is no compound of {element}."
             if each.from_c != reached or each.to_c <= each.from_c:

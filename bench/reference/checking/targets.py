@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from bench.reference.checking.common import in_order, mass_agrees, one_of, read_formula
+from bench.reference.checking.common import in_order, mass_agrees, one_of
 from bench.reference.checking.reagents import FATES
 from bench.reference.library import Library
 from bench.reference.things import Target
-from bench.science.formulas import Formula
+from bench.science.formulas import Formula, parsed
 
 STATUSES = ("plannable", "reference-only", "excluded")
 ATMOSPHERES = ("oxidising", "neutral", "reducing", "airless", "two-step", "any", "unknown")
@@ -52,7 +52,7 @@ def check_targets(library: Library) -> Iterator[str]:
     """What is wrong with the targets."""
     for slug, each in library.targets.items():
         who = f"target {slug}"
-        formula = read_formula(each.formula)
+        formula = parsed(each.formula)
         if formula is None:
             yield f"{who}: the formula {each.formula!r} cannot be read."
         else:
@@ -87,7 +87,7 @@ def words_known(who: str, each: Target, library: Library) -> Iterator[str]:
     for flux in each.flux_options:
         yield from one_of(who, "fate of a flux", flux.fate, FATES)
         yield from in_order(who, f"{flux.formula} dose", flux.wt_pct_low, flux.wt_pct_high)
-        if read_formula(flux.formula) is None or flux.wt_pct_low <= 0:
+        if parsed(flux.formula) is None or flux.wt_pct_low <= 0:
             yield f"{who}: the flux {flux.formula!r} cannot be used."
         for reagent in flux.not_with:
             yield from one_of(who, "not_with", reagent, library.reagents)
@@ -120,7 +120,7 @@ def routes_bring_all(who: str, each: Target, library: Library) -> Iterator[str]:
             if reagent is None:
                 yield f"{who}: a route names {slug!r}, which is no reagent."
                 continue
-            formula = read_formula(reagent.formula)
+            formula = parsed(reagent.formula)
             brought |= set(formula.counts) if formula else set()
         missing = set(each.cations) - brought
         if missing:

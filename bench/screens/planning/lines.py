@@ -7,7 +7,7 @@ from bench.reckoning.questions import ask_assay, ask_reagent
 from bench.reckoning.rules import Part, refuse_if_dangerous
 from bench.records.state import State
 from bench.reference import Library
-from bench.science.formulas import parse, pretty
+from bench.science.formulas import atoms_of, parse, parsed, pretty
 from bench.science.refusal import Refusal
 from bench.science.usual_oxides import VOLATILE
 from bench.screens.kit.names import reagent_name
@@ -171,7 +171,7 @@ def _differs(typed: str, formula: str, slug: str, library: Library) -> bool:
     meant = library.reagents.get(typed) or library.reagent(typed)
     if meant is not None and meant.slug == slug:
         return False
-    return not _reads(typed) or parse(typed).counts != parse(formula).counts
+    return atoms_of(typed) != parse(formula).counts
 
 
 def _typed(form: Form, n: int, typed: str | None, library: Library) -> dict[str, Any] | None:
@@ -183,9 +183,9 @@ def _typed(form: Form, n: int, typed: str | None, library: Library) -> dict[str,
         with form.beside(f"assay.{n}"):
             ask_assay(assay)
     row = library.reagents.get(typed) or library.reagent(typed)
-    formula = row.formula if row is not None and not _reads(typed) else typed
+    formula = row.formula if row is not None and parsed(typed) is None else typed
     with form.beside(f"formula.{n}"):
-        if not _reads(typed):
+        if parsed(typed) is None:
             refuse_if_dangerous([Part(None, typed)], library)  # a name that is refused is not asked about
         ask_reagent(typed, library)
         refuse_if_dangerous([Part(None, typed)], library)
@@ -204,14 +204,6 @@ def _which_water(formula: str, library: Library) -> str | None:
         return None
     costs = _("The hydrate in place of the other brings {pct:g} % less metal.", pct=pairs[0].metal_short_pct)
     return f"{pairs[0].ask} {pairs[0].tell} {costs}"
-
-
-def _reads(text: str) -> bool:
-    try:
-        parse(text)
-    except Refusal:
-        return False
-    return True
 
 
 def shelf_options(state: State, library: Library) -> list[tuple[str, str]]:

@@ -7,6 +7,7 @@ from flask import Blueprint, Response, request
 
 from bench.science.colour import lab_to_srgb_hex
 from bench.science.element_names import ELEMENT_NAMES
+from bench.science.formulas import atoms_of
 from bench.screens.kit.thing_label import pigment_name
 from bench.web.current import current_bench
 from bench.web.page import page
@@ -60,17 +61,12 @@ def _held() -> set[str]:
 
 
 def _elements() -> set[str]:
-    from bench.science.formulas import parse
-    from bench.science.refusal import Refusal
 
     state = current_bench().state
     plans = (state.slot(thing, "batch.planned").body for thing in state.things("batch"))
     found: set[str] = set()
     for formula in {line.formula for plan in plans if plan is not None for line in plan.lines}:
-        try:
-            found |= set(parse(formula).counts)
-        except Refusal:
-            continue
+        found |= set(atoms_of(formula))
     return found - {"H", "C", "N", "O"}
 
 

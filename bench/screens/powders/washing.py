@@ -9,8 +9,7 @@ from bench.reckoning import reckon
 from bench.reckoning.rules import Finding, Part
 from bench.reckoning.working import Step, step
 from bench.reference.cautions import Advice
-from bench.science.formulas import parse
-from bench.science.refusal import Refusal
+from bench.science.formulas import atoms_of
 from bench.screens.kit.declared import past_words, read_step, shown_fields, start_of
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.powders.powder import against, goes_on, powder_or_404, powder_parts, step_page
@@ -107,17 +106,7 @@ def _into_waste(view: Pigment, data: dict[str, Any], acid: str) -> list[Entry]:
 
 def symbols_of(parts: list[Part]) -> set[str]:
     """Every element in the formulas of some parts; a formula that cannot be read brings none."""
-    found: set[str] = set()
-    for part in parts:
-        found |= _symbols(part.formula or "")
-    return found
-
-
-def _symbols(formula: str) -> set[str]:
-    try:
-        return set(parse(formula).counts)
-    except Refusal:
-        return set()
+    return {symbol for part in parts for symbol in atoms_of(part.formula or "")}
 
 
 def salt_left(found: tuple[Held, ...], rinses: int) -> Salt | None:
@@ -140,7 +129,7 @@ def _left(start_g: float, rinses: int) -> dict[str, Any]:
 
 def _when_to_stop(found: tuple[Held, ...]) -> list[Advice]:
     """The tests that say when a powder is washed: conductivity, and that for the anion of each salt."""
-    symbols = {symbol for one in found for symbol in _symbols(one.formula)}
+    symbols = {symbol for one in found for symbol in atoms_of(one.formula)}
     slugs = ["wash-stop-conductivity", *(slug for symbol, slug in STOPS.items() if symbol in symbols)]
     rows = current_bench().library.advice
     return [rows[slug] for slug in slugs if slug in rows]

@@ -9,8 +9,7 @@ from bench.records.kinds import Source
 from bench.records.record import Record
 from bench.records.state import State
 from bench.records.store import by_time_then_order
-from bench.science.formulas import parse
-from bench.science.refusal import Refusal
+from bench.science.formulas import atoms_of, parsed
 
 Standing = Literal["free", "holding", "to-clean", "ended"]
 ENDS = ("cracked", "broken", "retired")
@@ -127,20 +126,12 @@ def charge_elements(state: State, charge: str) -> frozenset[str]:
 
     Only of formulas that can be read: `charge_unread` names the others.
     """
-    read = (_elements(formula) for formula in charge_formulas(state, charge))
-    return frozenset().union(*(one for one in read if one is not None))
+    return frozenset().union(*map(atoms_of, charge_formulas(state, charge)))
 
 
 def charge_unread(state: State, charge: str) -> tuple[str, ...]:
     """The formulas of a charge that cannot be read, as they were typed, each once."""
-    return tuple(dict.fromkeys(text for text in charge_formulas(state, charge) if _elements(text) is None))
-
-
-def _elements(formula: str) -> frozenset[str] | None:
-    try:
-        return frozenset(parse(formula).counts)
-    except Refusal:
-        return None
+    return tuple(dict.fromkeys(text for text in charge_formulas(state, charge) if parsed(text) is None))
 
 
 def charge_formulas(state: State, charge: str, _seen: frozenset[str] = frozenset()) -> list[str]:
