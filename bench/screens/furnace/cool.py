@@ -11,9 +11,10 @@ from bench.science.slope_line import Line, line
 from bench.screens.furnace.firing_view import now
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_step, shown_fields
+from bench.screens.kit.found import charge_or_404
 from bench.screens.kit.onward import onward
 from bench.screens.kit.thing_label import thing_label
-from bench.screens.loading.charge import COOLINGS, SURE, charge_or_404
+from bench.screens.loading.charge import COOLINGS, SURE
 from bench.steps.cool import STEP
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form

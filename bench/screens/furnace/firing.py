@@ -7,7 +7,6 @@ from bench.records.state import State
 from bench.screens.furnace.firing_view import (
     Inside,
     drawn,
-    firing_or_404,
     fuel_of,
     holding,
     inside,
@@ -20,6 +19,7 @@ from bench.screens.furnace.load_air import summed
 from bench.screens.furnace.outlook import outlook
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.record_view import chosen_words
 from bench.steps.close import HOUR_MIN
 from bench.steps.note import WHATS

@@ -4,7 +4,7 @@ from flask import Blueprint, Response, abort, request
 
 from bench.records.record import BENCH
 from bench.screens.furnace.firing import PHASES
-from bench.screens.furnace.firing_view import firing_or_404, fuel_of
+from bench.screens.furnace.firing_view import fuel_of
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import (
     Check,
@@ -19,6 +19,7 @@ from bench.screens.kit.checking import (
     turned,
     unanswered,
 )
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.gating import may_record, repeated
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form

@@ -4,9 +4,9 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
-from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_named, read_step, shown_fields
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.gating import may_record, repeated
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import STATES as CHARGE_STATES

@@ -3,7 +3,8 @@
 from flask import Blueprint, Response, request
 
 from bench.reckoning.working import Step, step
-from bench.screens.furnace.firing_view import Inside, firing_or_404, inside
+from bench.screens.furnace.firing_view import Inside, inside
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.thing_label import thing_label
 from bench.web.current import current_bench
 from bench.web.page import code_text, page

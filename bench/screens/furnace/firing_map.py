@@ -2,8 +2,9 @@
 
 from flask import Blueprint, Response, request
 
-from bench.screens.furnace.firing_view import Inside, firing_or_404, inside
+from bench.screens.furnace.firing_view import Inside, inside
 from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.thing_label import thing_label
 from bench.web.current import current_bench

@@ -6,9 +6,10 @@ from typing import Any
 from flask import Blueprint, Response, request, url_for
 
 from bench.records.moments import to_ms
-from bench.screens.furnace.firing_view import firing_or_404, inside, stay_in
+from bench.screens.furnace.firing_view import inside, stay_in
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_field
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.last import last_said
 from bench.screens.kit.onward import onward

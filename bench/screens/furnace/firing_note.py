@@ -6,8 +6,9 @@ from flask import Blueprint, Response
 
 from bench.records.moments import instant, to_ms, utc_text
 from bench.screens.furnace.firing import NOTE_WORDS, NOTES, ONLY
-from bench.screens.furnace.firing_view import firing_or_404, fuel_of
+from bench.screens.furnace.firing_view import fuel_of
 from bench.screens.kit.declared import read_field
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.repeats import from_now
 from bench.steps.note import STEP as NOTE
 from bench.steps.set_timer import STEP as TIMER

@@ -6,7 +6,7 @@ from typing import Any
 from flask import Blueprint, Response, current_app
 
 from bench.science.refusal import Refusal
-from bench.screens.furnace.firing_view import firing_or_404
+from bench.screens.kit.found import firing_or_404
 from bench.web.channel import door
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page

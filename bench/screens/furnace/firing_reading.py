@@ -11,8 +11,9 @@ from flask import Blueprint, Response, request
 from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f, temperature_c
 from bench.screens.furnace.curves import planned_points
-from bench.screens.furnace.firing_view import firing_or_404, inside, now
+from bench.screens.furnace.firing_view import inside, now
 from bench.screens.kit.declared import read_field
+from bench.screens.kit.found import firing_or_404
 from bench.steps.read_heat import STEP as READ
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form

@@ -10,7 +10,7 @@ from flask import Blueprint, Response
 from bench.records.moments import to_ms
 from bench.science.refusal import Refusal
 from bench.screens.furnace.curves import thinned
-from bench.screens.furnace.firing_view import firing_or_404
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.gating import repeated
 from bench.web.drawing import curve
 from bench.web.forms import Form, blank, read_form

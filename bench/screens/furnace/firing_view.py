@@ -8,7 +8,6 @@ from bench.screens.furnace.curves import Points, planned_points, read_points, th
 from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.web.current import current_bench
 from bench.web.drawing import Curve, Rule, curve, heat_rule
-from bench.web.existing import existing
 from bench.web.words import _
 from bench.workshop.heat import Heat, heats
 from bench.workshop.load_gas import load_gas
@@ -26,11 +25,6 @@ AIR_SAID = {
 }
 LATE_GAS_C = 700.0
 """A carbonate that is done below this holds nothing back later: a charge lags its furnace by less than the rest."""
-
-
-def firing_or_404(thing: str) -> Firing:
-    """The firing of this address, or the calm page."""
-    return existing(firing(current_bench().state, thing), thing)
 
 
 def fuel_of(fire: Firing) -> str:

@@ -2,8 +2,8 @@
 
 from flask import Blueprint, Response, request
 
-from bench.screens.furnace.firing_view import firing_or_404
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.gating import may_record
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form

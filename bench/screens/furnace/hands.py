@@ -6,8 +6,9 @@ from flask import Blueprint, Response
 
 from bench.records.moments import to_ms
 from bench.records.record import Record
-from bench.screens.furnace.firing_view import firing_or_404, inside
+from bench.screens.furnace.firing_view import inside
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.loading.charge import COOLINGS
 from bench.web.current import current_bench

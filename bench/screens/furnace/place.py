@@ -7,9 +7,9 @@ from flask import Blueprint, Response, abort, request
 from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import checks, unanswered
+from bench.screens.kit.found import charge_or_404
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.thing_label import thing_label
-from bench.screens.loading.charge import charge_or_404
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, page

@@ -30,3 +30,12 @@ def may_record(form: Form, found: Iterable[Finding], already: str | None = None)
     words = _("Already done: enter it") if already is None else already
     g.held = {"against": [one.say for one in against], "already": words, "held": _("Not yet:")}
     return False
+
+
+def goes_on(form: Form, found: Iterable[Finding], already: str | None = None, field: str | None = None) -> bool:
+    """As `may_record`; where it may not, the form says the first reason, beside a field or above itself."""
+    against = stops(found)
+    if may_record(form, against, already):
+        return True
+    form.refuse(_("Not recorded: {say}", say=against[0].say), field)
+    return False

@@ -4,15 +4,15 @@ from urllib.parse import urlencode
 
 from flask import Blueprint, Response, request
 
+from bench.screens.kit.found import batch_or_404
 from bench.screens.known.known import name_of
 from bench.web.current import current_bench
-from bench.web.existing import existing, or_404
+from bench.web.existing import or_404
 from bench.web.forms import Form, blank
 from bench.web.page import page
 from bench.web.words import _
 from bench.workshop.choosing import Purchase, Way, shopping, shopping_of, ways
 from bench.workshop.costing import CURRENCY
-from bench.workshop.things.batches import batch
 
 blueprint = Blueprint("choosing", __name__, url_prefix="/known/choose")
 
@@ -66,7 +66,7 @@ def shop(series: str) -> Response:
 def shop_batch(thing: str) -> Response:
     """The same for one batch."""
     here = current_bench()
-    view = existing(batch(here.state, thing), thing)
+    view = batch_or_404(thing)
     rows = shopping_of(here.state, [thing], here.library)
     return _shop(rows, view.name, f"/batch/{thing}", _("Everything of this batch is weighed already."))
 

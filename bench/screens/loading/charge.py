@@ -9,12 +9,12 @@ from flask import Blueprint, Response
 from bench.reckoning.working import step
 from bench.records.moments import to_ms
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.found import charge_or_404
 from bench.screens.kit.steps import step_path
 from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.records.differing import disagreements
 from bench.steps.sorts import CHARGE_WORDS
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.moments import clock_text
 from bench.web.page import grams, page
 from bench.web.words import _
@@ -22,7 +22,7 @@ from bench.workshop.expectation import gap
 from bench.workshop.next_steps import charge_step
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.batches import batch
-from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.charges import Charge
 from bench.workshop.things.crucibles import crucible
 from bench.workshop.things.firings import firing
 
@@ -41,11 +41,6 @@ COOLINGS = {
 LIDS = {"none": _("none"), "loose": _("loose"), "vented": _("vented"), "sealed": _("sealed")}
 LEAST_LEFT_G = 0.05
 SURE = ("read", "planned")
-
-
-def charge_or_404(thing: str) -> Charge:
-    """The charge of this address, or the calm page."""
-    return existing(charge(current_bench().state, thing), thing)
 
 
 @dataclass(frozen=True)

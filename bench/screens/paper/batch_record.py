@@ -16,13 +16,13 @@ from bench.science.colour import lab_to_srgb_hex
 from bench.science.formulas import pretty
 from bench.screens.furnace.firing_view import drawn, say_curve
 from bench.screens.kit.attached import phase_words
+from bench.screens.kit.found import batch_or_404
 from bench.screens.kit.names import line_name
 from bench.screens.kit.record_view import describe_record, line_of
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.paper.firing_record import FLOOR_MM, WIDE_MM, firing_record
 from bench.screens.paper.paper_screen import document, set_apart, templates
 from bench.screens.planning.again_rows import heat_words
-from bench.screens.planning.batch import batch_or_404
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.web.current import current_bench
 from bench.web.moments import local

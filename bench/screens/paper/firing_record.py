@@ -10,11 +10,12 @@ from bench.printing.paper import html
 from bench.reckoning.rules import DEFER
 from bench.records.moments import to_ms
 from bench.screens.furnace.firing import PHASES
-from bench.screens.furnace.firing_view import Inside, drawn, firing_or_404, inside, say_curve, zone_of
+from bench.screens.furnace.firing_view import Inside, drawn, inside, say_curve, zone_of
 from bench.screens.furnace.load_air import LoadAir, load_air
 from bench.screens.furnace.placing import picture, spots, tiers
 from bench.screens.kit.checking import checks, stopped, tally, unfit
 from bench.screens.kit.field_words import field_words
+from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.record_view import chosen_words, describe_record, facts_of
 from bench.screens.paper.paper_screen import DRAWING_POLICY, document, set_apart, templates
 from bench.settings import asset_folder

@@ -16,9 +16,9 @@ from bench.exporting.to_file import about_batch, all_records, photo_files
 from bench.printing.paper import can_set, pdf
 from bench.records.moments import utc_text
 from bench.science.refusal import Refusal
+from bench.screens.kit.found import batch_or_404
 from bench.screens.paper.batch_record import record_html
 from bench.screens.paper.paper_screen import set_apart
-from bench.screens.planning.batch import batch_or_404
 from bench.web.current import current_bench
 from bench.web.page import date_here, page
 from bench.web.turns import out_of_turn

@@ -14,6 +14,7 @@ import orjson
 from flask import Blueprint, Response, current_app, g, request
 
 from bench.records.state import State
+from bench.screens.kit.found import batch_or_404, firing_or_404
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.phone.away_words import away_words
 from bench.screens.phone.drawn import PATH as DRAWN_PATH
@@ -27,11 +28,8 @@ from bench.settings import asset_folder
 from bench.translation import as_said, spoken
 from bench.web import styles
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.page import page, static_url
-from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
-from bench.workshop.things.firings import firing
 
 blueprint = Blueprint("offline", __name__)
 
@@ -90,7 +88,7 @@ def _of_bench() -> List:
 
 def _of_batch(thing: str) -> List:
     state = current_bench().state
-    view = existing(batch(state, thing), thing)
+    view = batch_or_404(thing)
     charges = [one for one in state.open_things("charge") if thing in _batches(state, one)]
     told = {thing: told_batch(view), **charges_told(charges)}
     draws = [*pages_of([thing, *charges]), *(f"/batch/{thing}/weigh/{line.plan.line}" for line in view.lines)]
@@ -98,8 +96,7 @@ def _of_batch(thing: str) -> List:
 
 
 def _of_firing(thing: str) -> List:
-    state = current_bench().state
-    view = existing(firing(state, thing), thing)
+    view = firing_or_404(thing)
     told = {thing: told_firing(view), **charges_told(view.charges)}
     draws = pages_of([thing, *view.charges])
     return {"items": [], "draws": draws, "told": told, "drawn": drawn_of_firing(view)}

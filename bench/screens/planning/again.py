@@ -9,6 +9,7 @@ from bench.records.kinds import BatchPlanned
 from bench.records.moments import to_ms
 from bench.records.schema import read
 from bench.screens.kit.deciding import decided
+from bench.screens.kit.found import batch_or_404
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.names import line_name, reagent_name
 from bench.screens.loading.charge import COOLINGS
@@ -16,7 +17,6 @@ from bench.screens.planning.again_plan import Again, of_batch_again, of_powder
 from bench.screens.planning.again_rows import Row, heat_rows, ware_rows
 from bench.screens.planning.keeping import LEVEL_MAX
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, date_here, go, grams, page
 from bench.web.recording import Entry, record_all
@@ -24,7 +24,6 @@ from bench.web.words import _
 from bench.workshop.again import REPEATS, Dose
 from bench.workshop.gates import gate_plan, stops
 from bench.workshop.lineage import offspring
-from bench.workshop.things.batches import batch
 from bench.workshop.untested import LARGE_G, TRIAL_G, untested
 
 blueprint = Blueprint("again", __name__)
@@ -35,14 +34,14 @@ ROUNDED_G = 2e-5
 @blueprint.get("/batch/<thing>/again")
 def of_batch(thing: str) -> Response:
     """A batch again, whatever came of it."""
-    view = existing(batch(current_bench().state, thing), thing)
+    view = batch_or_404(thing)
     return _show(of_batch_again(view, list(offspring(current_bench().state, thing))), f"/batch/{thing}", blank())
 
 
 @blueprint.post("/batch/<thing>/again")
 def keep_of_batch(thing: str) -> Response:
     """Keep its plan."""
-    view = existing(batch(current_bench().state, thing), thing)
+    view = batch_or_404(thing)
     return _keep(of_batch_again(view, list(offspring(current_bench().state, thing))), f"/batch/{thing}")
 
 

@@ -10,6 +10,7 @@ from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.screens.kit.attached import attached_rows, phase_words
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.found import batch_or_404
 from bench.screens.kit.steps import step_path
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.heat import FIRM
@@ -17,7 +18,6 @@ from bench.screens.planning.showing import ratio_says
 from bench.screens.records.differing import disagreements
 from bench.screens.weighing.weighing import WeighTarget, aims, becomes, working
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.page import grams_span, page
 from bench.web.words import _
 from bench.workshop.costing import CURRENCY, batch_cost
@@ -29,7 +29,7 @@ from bench.workshop.jar_water import gas_ask
 from bench.workshop.lineage import offspring
 from bench.workshop.next_steps import batch_step
 from bench.workshop.parts import batch_parts
-from bench.workshop.things.batches import Batch, batch
+from bench.workshop.things.batches import Batch
 from bench.workshop.things.charges import charge
 
 blueprint = Blueprint("batch", __name__)
@@ -46,11 +46,6 @@ STATES = {
 CAUTIONS = {"planned": "weigh", "weighing": "weigh", "weighed": "grind", "mixed": "load"}
 """The step whose cautions stand on the page: the one that comes next."""
 ENDED = ("closed", "failed")
-
-
-def batch_or_404(thing: str) -> Batch:
-    """The batch of this address, or the calm page."""
-    return existing(batch(current_bench().state, thing), thing)
 
 
 @blueprint.get("/batch/<thing>")

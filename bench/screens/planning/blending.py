@@ -10,8 +10,8 @@ from bench.records.kinds import BatchPlanned, Line
 from bench.records.moments import to_ms
 from bench.records.schema import read, write
 from bench.science.blends import blended_g, lattice
+from bench.screens.kit.found import batch_or_404
 from bench.screens.planning.again_rows import heat_words
-from bench.screens.planning.batch import batch_or_404
 from bench.screens.planning.copying_factors import reckon_again
 from bench.screens.planning.series_plans import (
     NAME_MAX,

@@ -5,7 +5,7 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from bench.reckoning.rules import Finding
-from bench.screens.planning.batch import batch_or_404
+from bench.screens.kit.found import batch_or_404
 from bench.screens.planning.copying_factors import Factor, Level, copied, factors
 from bench.screens.planning.series_plans import REPEATS, USUAL_REPEATS, keep_series, read_repeats, repeats_of
 from bench.web.forms import Form, blank, read_form

@@ -6,7 +6,7 @@ from typing import Any
 from flask import Blueprint, Response
 
 from bench.records.moments import to_ms
-from bench.screens.planning.batch import batch_or_404
+from bench.screens.kit.found import batch_or_404
 from bench.screens.planning.series import VERDICTS
 from bench.web.current import current_bench
 from bench.web.page import date_here, page

@@ -10,6 +10,7 @@ from bench.journal.photos import find_photo
 from bench.records.kinds import ColourCard
 from bench.science.colour import lab_to_srgb_hex
 from bench.science.refusal import Refusal
+from bench.screens.kit.found import swatch_or_404
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.powders.colour_marks import (
     ALSO,
@@ -22,7 +23,6 @@ from bench.screens.powders.colour_marks import (
     known_card,
     worked,
 )  # fmt: skip
-from bench.screens.powders.swatch import swatch_or_404
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, page

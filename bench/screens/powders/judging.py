@@ -4,10 +4,11 @@ from urllib.parse import urlencode
 
 from flask import Blueprint, Response
 
+from bench.reckoning.rules import Finding
 from bench.reference.things import Sign
 from bench.science.formulas import pretty
 from bench.screens.kit.declared import past_words, read_step, shown_fields
-from bench.screens.kit.gating import may_record
+from bench.screens.kit.gating import goes_on
 from bench.screens.kit.names import reagent_name
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.planning.heat import SEGMENTS
@@ -19,7 +20,6 @@ from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, grams, page
 from bench.web.recording import Entry, record_all
 from bench.web.words import _
-from bench.workshop.gates import stops
 from bench.workshop.making_up import MakeUp, make_up
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.pigments import Pigment
@@ -97,22 +97,16 @@ def keep(thing: str) -> Response:
         if bin_ is not None:
             told = {"container": bin_, "from": thing, "mass_g": view.left_g, "contents": _name(view)}
             entries.append(Entry("waste.added", bin_, told))
-        if not _holds_back(form, view, bin_) and record_all(entries, form=form, say=past_words(STEP, thing, data)):
+        said = past_words(STEP, thing, data)
+        if goes_on(form, _in_waste(view, bin_), IS_IN, "waste") and record_all(entries, form=form, say=said):
             return go("pigment.show", thing=thing)
     return _show(view, form)
 
 
-def _holds_back(form: Form, view: Pigment, bin_: str | None) -> bool:
-    """Whether something in the container stands against the powder going in, and nobody said that it is in already."""
-    found = (
-        gate_waste(current_bench().state, bin_, _name(view), current_bench().library, view.id)
-        if bin_ is not None
-        else []
-    )
-    if may_record(form, found, IS_IN):
-        return False
-    form.refuse(_("Not recorded: {say}", say=stops(found)[0].say), "waste")
-    return True
+def _in_waste(view: Pigment, bin_: str | None) -> list[Finding]:
+    """What in the container stands against the powder going in."""
+    here = current_bench()
+    return gate_waste(here.state, bin_, _name(view), here.library, view.id) if bin_ is not None else []
 
 
 def _name(view: Pigment) -> str:

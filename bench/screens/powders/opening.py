@@ -8,10 +8,10 @@ from bench.reckoning.working import Step, step
 from bench.records.kinds import Source
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import Typed, past_words, read_step, shown_fields
+from bench.screens.kit.found import charge_or_404
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.onward import onward
-from bench.screens.loading.charge import charge_or_404
 from bench.screens.powders.powder import slug_of
 from bench.screens.records.photo import photo_entry
 from bench.steps.open import STEP

@@ -6,14 +6,13 @@ from flask import Response
 
 from bench.reckoning.rules import Finding, Part
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.gating import may_record
 from bench.screens.kit.thing_label import thing_label
 from bench.web.current import current_bench
 from bench.web.existing import or_404
 from bench.web.forms import Form
 from bench.web.page import page
 from bench.web.words import _
-from bench.workshop.gates import gate_pigment, stops
+from bench.workshop.gates import gate_pigment
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.pigments import Pigment, pigment
 
@@ -47,14 +46,6 @@ def powder_parts(view: Pigment) -> list[Part]:
 def against(view: Pigment, step: str, **terms: Any) -> list[Finding]:
     """What stands against a step on this powder, with what the form says of it."""
     return gate_pigment(current_bench().state, step, view.id, current_bench().library, **terms)
-
-
-def goes_on(form: Form, found: list[Finding]) -> bool:
-    """Whether it may be recorded: nothing stops it, or it was so in fact. Else the form says why not, above itself."""
-    if may_record(form, found):
-        return True
-    form.refuse(_("Not recorded: {say}", say=stops(found)[0].say))
-    return False
 
 
 def step_page(name: str, view: Pigment, form: Form, step: str, found: list[Finding], **more: Any) -> Response:

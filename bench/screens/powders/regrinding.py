@@ -8,8 +8,9 @@ from bench.records.moments import to_ms
 from bench.reference.cautions import Advice
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields, start_of
 from bench.screens.kit.dust_checks import dust, read_dust
+from bench.screens.kit.gating import goes_on
 from bench.screens.kit.onward import onward
-from bench.screens.powders.powder import FAR, against, goes_on, powder_or_404, step_page
+from bench.screens.powders.powder import FAR, against, powder_or_404, step_page
 from bench.steps.bounds import QUICK_MINUTES
 from bench.steps.dry_weigh import STEP as DRY
 from bench.steps.regrind import STEP as GRIND

@@ -9,26 +9,21 @@ from bench.science.colour import Lab, lab_to_srgb_hex
 from bench.science.colour_repeats import spread_of
 from bench.science.photo_colour import lab_of, light_of
 from bench.science.refusal import Refusal
+from bench.screens.kit.found import swatch_or_404
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
 from bench.web.words import _
-from bench.workshop.things.swatches import Swatch, alike, photos_of, swatch
+from bench.workshop.things.swatches import Swatch, alike, photos_of
 
 blueprint = Blueprint("swatch", __name__)
 
 AXES = (("l", "L*", 0.0, 100.0), ("a", "a*", -150.0, 150.0), ("b", "b*", -150.0, 150.0))
 WHITES = ("D65", "D50")
 METHODS = (_("by camera, with a grey card"), _("by spectrophotometer"), _("by eye, against a chart"))
-
-
-def swatch_or_404(thing: str) -> Swatch:
-    """The paint-out of this address, or the calm page."""
-    return existing(swatch(current_bench().state, thing), thing)
 
 
 @blueprint.get("/swatch/<thing>")

@@ -4,10 +4,11 @@ from flask import Blueprint, Response, url_for
 
 from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.dust_checks import dust, read_dust
+from bench.screens.kit.gating import goes_on
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.last import last_said
 from bench.screens.kit.onward import onward
-from bench.screens.powders.powder import against, goes_on, powder_or_404, step_page
+from bench.screens.powders.powder import against, powder_or_404, step_page
 from bench.screens.records.photo import photo_entry
 from bench.steps.swatch import STEP
 from bench.web.current import current_bench

@@ -11,8 +11,9 @@ from bench.reckoning.working import Step, step
 from bench.reference.cautions import Advice
 from bench.science.formulas import atoms_of
 from bench.screens.kit.declared import past_words, read_step, shown_fields, start_of
+from bench.screens.kit.gating import goes_on
 from bench.screens.kit.thing_label import thing_label
-from bench.screens.powders.powder import against, goes_on, powder_or_404, powder_parts, step_page
+from bench.screens.powders.powder import against, powder_or_404, powder_parts, step_page
 from bench.steps.wash import STEP
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form

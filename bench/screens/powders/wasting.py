@@ -10,7 +10,7 @@ from bench.reckoning.rules import Finding
 from bench.reference.cautions import Advice
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_field, read_step, shown_fields
-from bench.screens.kit.gating import may_record
+from bench.screens.kit.gating import goes_on
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.steps.collect import STEP as COLLECT
@@ -25,7 +25,6 @@ from bench.web.paging import paged
 from bench.web.recording import Entry, record, record_all
 from bench.web.words import _
 from bench.workshop.flags import flags_of
-from bench.workshop.gates import stops
 from bench.workshop.things.waste import Waste, waste
 from bench.workshop.waste_gate import gate_waste
 
@@ -135,21 +134,13 @@ def _against(view: Waste, form: Form) -> list[Finding]:
     return gate_waste(here.state, view.id, form.typed.get("contents", "")[:200], here.library, volume_ml=volume)
 
 
-def holds_back(form: Form, found: list[Finding]) -> bool:
-    """Whether something stands against it and nobody said that it is in already; the form then says why."""
-    if may_record(form, found, IS_IN):
-        return False
-    form.refuse(_("Not recorded: {say}", say=stops(found)[0].say))
-    return True
-
-
 @blueprint.post("/<thing>")
 def add(thing: str) -> Response:
     """Record what went into a container."""
     view = waste_or_404(thing)
     form = read_form()
     data = read_step(form, STEP, thing).data
-    if form.ok and holds_back(form, _against(view, form)):
+    if form.ok and not goes_on(form, _against(view, form), IS_IN):
         return _show(view, form)
     if form.ok and record("waste.added", thing, data, form=form, say=past_words(STEP, thing, data)):
         return go("wasting.show", thing=thing)

@@ -8,16 +8,16 @@ from bench.records.record import Record
 from bench.records.store import by_time_then_order
 from bench.screens.kit.declared import past_words, read_step, shown_fields
 from bench.screens.kit.first_steps import first_due
+from bench.screens.kit.found import crucible_or_404
 from bench.screens.kit.thing_label import thing_label
 from bench.screens.shelf.crucibles import LIKE, STANDING, condition_words
 from bench.steps.see import STEP
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
 from bench.workshop.things.charges import charge
-from bench.workshop.things.crucibles import Crucible, crucible, held_elements, held_unread
+from bench.workshop.things.crucibles import Crucible, held_elements, held_unread
 
 blueprint = Blueprint("crucible", __name__, url_prefix="/crucible")
 
@@ -25,7 +25,7 @@ blueprint = Blueprint("crucible", __name__, url_prefix="/crucible")
 @blueprint.get("/<thing>")
 def show(thing: str) -> Response:
     """The crucible."""
-    view, here = _find(thing), current_bench()
+    view, here = crucible_or_404(thing), current_bench()
     like = {name: value for name in LIKE if (value := _like(view, name)) is not None}
     return page(
         "crucible/show.html",
@@ -41,10 +41,6 @@ def show(thing: str) -> Response:
         like=like,
         first_due=first_due(),
     )
-
-
-def _find(thing: str) -> Crucible:
-    return existing(crucible(current_bench().state, thing), thing)
 
 
 def _like(view: Crucible, name: str) -> Any:
@@ -77,7 +73,7 @@ def _fill(record: Record) -> dict[str, Any]:
 @blueprint.get("/<thing>/seen")
 def ask(thing: str) -> Response:
     """Ask how it looks and what it weighs."""
-    return _ask(_find(thing), blank())
+    return _ask(crucible_or_404(thing), blank())
 
 
 def _ask(view: Crucible, form: Form) -> Response:
@@ -94,7 +90,7 @@ def _ask(view: Crucible, form: Form) -> Response:
 @blueprint.post("/<thing>/seen")
 def keep(thing: str) -> Response:
     """Record how it was seen."""
-    view, form = _find(thing), read_form()
+    view, form = crucible_or_404(thing), read_form()
     data = read_step(form, STEP, thing).data
     if form.ok and record("crucible.seen", thing, data, form=form, say=past_words(STEP, thing, data)):
         return go("crucible.show", thing=thing)

@@ -13,15 +13,16 @@ from bench.reference import Library
 from bench.reference.things import Reagent
 from bench.science.formulas import pretty
 from bench.screens.kit.cautioning import cautions
+from bench.screens.kit.found import jar_or_404
 from bench.screens.shelf.labels import label_of
 from bench.web.current import current_bench
-from bench.web.existing import existing, or_404
+from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
 from bench.web.words import _
 from bench.workshop.digits import readability_g
-from bench.workshop.things.jars import Jar, jar
+from bench.workshop.things.jars import Jar
 
 blueprint = Blueprint("hydrate", __name__)
 
@@ -32,7 +33,7 @@ Masses = tuple[float, float, float]
 @blueprint.get("/jar/<thing>/hydrate")
 def of_jar(thing: str) -> Response:
     """Ask for the masses, and say what those that were recorded tell."""
-    view = _jar(thing)
+    view = jar_or_404(thing)
     row = label_of(view.opened).reagent
     return _jar_page(view, row, blank(at_c=_start_c(row)))
 
@@ -40,7 +41,7 @@ def of_jar(thing: str) -> Response:
 @blueprint.post("/jar/<thing>/hydrate")
 def keep(thing: str) -> Response:
     """Record the two weighings of a jar; what they tell follows from them whenever it is asked."""
-    view, form = _jar(thing), read_form()
+    view, form = jar_or_404(thing), read_form()
     row = label_of(view.opened).reagent
     read = _masses(form)
     if form.ok and read is not None:
@@ -70,10 +71,6 @@ def of_reagent(slug: str) -> Response:
         result=result,
         **_known(row),
     )
-
-
-def _jar(thing: str) -> Jar:
-    return existing(jar(current_bench().state, thing), thing)
 
 
 def _jar_page(view: Jar, row: Reagent | None, form: Form) -> Response:

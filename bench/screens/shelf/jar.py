@@ -9,19 +9,19 @@ from bench.screens.kit.attached import attached_rows
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import read_step, shown_fields
 from bench.screens.kit.first_steps import first_due
+from bench.screens.kit.found import jar_or_404
 from bench.screens.kit.jar_waters import waters_of_jar
 from bench.screens.kit.names import reagent_name
 from bench.screens.shelf.labels import label_of
 from bench.steps.assay import STEP as ASSAY
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import record
 from bench.web.words import _
 from bench.workshop.assays import JarAssay, fired, jar_assay
 from bench.workshop.digits import readability_g
-from bench.workshop.things.jars import Jar, jar, lost_g
+from bench.workshop.things.jars import Jar, lost_g
 from bench.workshop.untested import TRIAL_G, is_untested, trial_batch
 
 blueprint = Blueprint("jar", __name__, url_prefix="/jar")
@@ -30,7 +30,7 @@ blueprint = Blueprint("jar", __name__, url_prefix="/jar")
 @blueprint.get("/<thing>")
 def show(thing: str) -> Response:
     """The jar."""
-    view, here = _find(thing), current_bench()
+    view, here = jar_or_404(thing), current_bench()
     opened = view.opened
     label = label_of(opened)
     return page(
@@ -49,10 +49,6 @@ def show(thing: str) -> Response:
         trial=trial_batch(here.state, view) if is_untested(here.state, view) else None,
         trial_g=f"{TRIAL_G:g}",
     )
-
-
-def _find(thing: str) -> Jar:
-    return existing(jar(current_bench().state, thing), thing)
 
 
 def _assay(view: Jar) -> JarAssay | None:
@@ -76,7 +72,7 @@ def _left_working(view: Jar) -> list[Step]:
 @blueprint.get("/<thing>/assay")
 def ask(thing: str) -> Response:
     """Ask for the masses of a fire-assay."""
-    return _ask(_find(thing), blank())
+    return _ask(jar_or_404(thing), blank())
 
 
 def _ask(view: Jar, form: Form) -> Response:
@@ -96,7 +92,7 @@ def _ask(view: Jar, form: Form) -> Response:
 @blueprint.post("/<thing>/assay")
 def keep(thing: str) -> Response:
     """Record a fire-assay and show what it says."""
-    view, form, here = _find(thing), read_form(), current_bench()
+    view, form, here = jar_or_404(thing), read_form(), current_bench()
     data = read_step(form, ASSAY, thing).data
     before, after = data.get("before_g"), data.get("after_g")
     if before is not None and after is not None and after > 1.5 * before:

@@ -4,14 +4,13 @@ from typing import Any
 
 from flask import Blueprint, Response
 
+from bench.screens.kit.found import jar_or_404
 from bench.screens.kit.names import reagent_name
 from bench.screens.kit.thing_label import thing_label
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.page import grams, page
 from bench.web.words import _
 from bench.workshop.from_jar import Touched, out_of
-from bench.workshop.things.jars import jar
 
 blueprint = Blueprint("jar_out", __name__)
 
@@ -22,7 +21,7 @@ MOST = 60
 def show(thing: str) -> Response:
     """All that came of a jar."""
     here = current_bench()
-    view = existing(jar(here.state, thing), thing)
+    view = jar_or_404(thing)
     found = out_of(here.state, thing, here.library)
     return page(
         "jar/out.html",

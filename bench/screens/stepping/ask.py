@@ -9,7 +9,7 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check
 from bench.screens.kit.declared import Typed, past_words, read_step, shown_fields, start_of
 from bench.screens.kit.dust_checks import dust, read_dust
-from bench.screens.kit.gating import may_record
+from bench.screens.kit.gating import goes_on
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.steps import thing_path
 from bench.screens.kit.thing_label import thing_label
@@ -20,9 +20,8 @@ from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import page
 from bench.web.recording import Entry, entry_id, record_all
-from bench.web.words import _
 from bench.workshop.facts import facts, known_things
-from bench.workshop.gates import declared, gate_batch, gate_pigment, one_a_rule, stops
+from bench.workshop.gates import declared, gate_batch, gate_pigment, one_a_rule
 from bench.workshop.parts import batch_parts, charge_parts
 from bench.workshop.things.crucibles import earlier_charges
 
@@ -66,20 +65,13 @@ def _keep(doing: Doing) -> Response:
     form = read_form()
     typed = read_step(form, doing.step, doing.thing)
     dusty = read_dust(form, doing.dust(form), doing.thing, doing.step.dust, dry=True) if doing.step.dust else []
-    if form.ok and _goes_on(form, doing.findings(typed)):
+    if form.ok and goes_on(form, doing.findings(typed)):
         entries, made = _entries(doing, form, typed)
         said = past_words(doing.step, doing.thing, typed.fields | typed.data)
         if record_all([*entries, *dusty], form=form, say=said):
             shown = made if doing.step.record is None and made is not None else doing.thing
             return make_response(redirect(thing_path(doing.sort, shown), 303))
     return _show(doing, form, typed)
-
-
-def _goes_on(form: Form, found: list[Finding]) -> bool:
-    if may_record(form, found):
-        return True
-    form.refuse(_("Not recorded: {say}", say=stops(found)[0].say))
-    return False
 
 
 def _entries(doing: Doing, form: Form, typed: Typed) -> tuple[list[Entry], str | None]:

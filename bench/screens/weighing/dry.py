@@ -11,19 +11,18 @@ from bench.reckoning.working import Step, step
 from bench.records.record import Record
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields
+from bench.screens.kit.found import batch_or_404, charge_or_404
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.onward import onward
 from bench.steps.dry import STEP, WAYS
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.forms import Form, read_form
 from bench.web.page import code_text, grams, page
 from bench.web.recording import record
 from bench.web.words import _
 from bench.workshop.gates import gate_batch, gate_dry, stops
 from bench.workshop.parts import batch_parts, charge_parts
-from bench.workshop.things.batches import STEADY_FRACTION, STEADY_G, batch, is_steady, wets
-from bench.workshop.things.charges import charge
+from bench.workshop.things.batches import STEADY_FRACTION, STEADY_G, is_steady, wets
 from bench.workshop.things.crucibles import crucible
 
 blueprint = Blueprint("dry", __name__)
@@ -83,12 +82,12 @@ class Drying:
 
 def drying_of(thing: str) -> Drying:
     """The drying of a batch in a dish, or of a charge in its crucible."""
-    return _batch_or_404(thing) if current_bench().state.sort_of(thing) == "batch" else _charge_or_404(thing)
+    return _dish(thing) if current_bench().state.sort_of(thing) == "batch" else _crucible(thing)
 
 
-def _batch_or_404(thing: str) -> Drying:
+def _dish(thing: str) -> Drying:
     state = current_bench().state
-    view = existing(batch(state, thing), thing)
+    view = batch_or_404(thing)
     wetted = [r for r in state.by_time(thing, "mixed") if wets(r)]
     rows = [r for r in state.by_time(thing, "dried") if not wetted or r.when >= wetted[-1].when]
     weighed = None if view.next_line is not None or view.charges else view.weighed_g - view.lost_g
@@ -97,9 +96,9 @@ def _batch_or_404(thing: str) -> Drying:
     return Drying(thing, "dish", path, f"/batch/{thing}", view.name, view.code, None, weighed, rows, parts)
 
 
-def _charge_or_404(thing: str) -> Drying:
+def _crucible(thing: str) -> Drying:
     state = current_bench().state
-    view = existing(charge(state, thing), thing)
+    view = charge_or_404(thing)
     vessel = crucible(state, view.crucible)
     plans = [state.slot(b, "batch.planned").body for b in view.batches]
     name = " + ".join(p.name for p in plans if p is not None) or _("Charge")
@@ -113,25 +112,25 @@ def _charge_or_404(thing: str) -> Drying:
 @blueprint.get("/batch/<thing>/dry")
 def ask_dish(thing: str) -> Response:
     """A batch in a dish."""
-    return _ask(_batch_or_404(thing))
+    return _ask(_dish(thing))
 
 
 @blueprint.post("/batch/<thing>/dry")
 def keep_dish(thing: str) -> Response:
     """Record how it was dried and what it weighs."""
-    return _keep(_batch_or_404(thing))
+    return _keep(_dish(thing))
 
 
 @blueprint.get("/charge/<thing>/dry")
 def ask_crucible(thing: str) -> Response:
     """A charge in its crucible."""
-    return _ask(_charge_or_404(thing))
+    return _ask(_crucible(thing))
 
 
 @blueprint.post("/charge/<thing>/dry")
 def keep_crucible(thing: str) -> Response:
     """Record how it was dried and what it weighs."""
-    return _keep(_charge_or_404(thing))
+    return _keep(_crucible(thing))
 
 
 def _ask(view: Drying) -> Response:
@@ -151,7 +150,7 @@ def _keep(view: Drying) -> Response:
         form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
         return _show(view, form)
     if record("dried", view.thing, typed.data, form=form, say=past_words(STEP, view.thing, typed.data)):
-        dried = _batch_or_404(view.thing) if view.where == "dish" else _charge_or_404(view.thing)
+        dried = _dish(view.thing) if view.where == "dish" else _crucible(view.thing)
         return onward(form, view.thing, *(("load", "place") if dried.steady else ()), home=view.path)
     return _show(view, form)
 

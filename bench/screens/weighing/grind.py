@@ -8,38 +8,34 @@ from bench.reckoning.rules import Finding
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields
 from bench.screens.kit.dust_checks import dust, read_dust
+from bench.screens.kit.found import batch_or_404
 from bench.screens.kit.gating import may_record
 from bench.steps.bounds import QUICK_MINUTES
 from bench.steps.grind import STEP
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.forms import Form, read_form
 from bench.web.page import go, page
 from bench.web.recording import Entry, record_all
 from bench.web.words import _
 from bench.workshop.gates import gate_batch, one_a_rule, stops
 from bench.workshop.parts import batch_parts
-from bench.workshop.things.batches import DRY_MEDIA, Batch, batch
+from bench.workshop.things.batches import DRY_MEDIA, Batch
 from bench.workshop.things.charges import batches_of
 
 blueprint = Blueprint("grind", __name__)
 
 
-def _batch_or_404(thing: str) -> Batch:
-    return existing(batch(current_bench().state, thing), thing)
-
-
 @blueprint.get("/batch/<thing>/grind")
 def ask(thing: str) -> Response:
     """What it is ground in."""
-    view = _batch_or_404(thing)
+    view = batch_or_404(thing)
     return _show(view, form_of(STEP, thing), "")
 
 
 @blueprint.post("/batch/<thing>/grind")
 def keep(thing: str) -> Response:
     """Record it; on to the next grinding while there are specks, else to the batch."""
-    view = _batch_or_404(thing)
+    view = batch_or_404(thing)
     form = read_form()
     data = read_step(form, STEP, thing).data
     medium = data.get("medium", "")
@@ -75,7 +71,7 @@ def _was_filled_at_once(thing: str, wet: bool) -> bool:
 @blueprint.get("/batch/<thing>/grind/done")
 def done(thing: str) -> Response:
     """What comes after the mortar: dry it, or load it as it is."""
-    view = _batch_or_404(thing)
+    view = batch_or_404(thing)
     mixed = current_bench().state.by_time(thing, "mixed")
     wet = bool(mixed) and mixed[-1].body.medium not in DRY_MEDIA
     return page("grind/done.html", view=view, mixed=mixed, wet=wet)

@@ -3,6 +3,7 @@
 from flask import Blueprint, Response, abort, make_response, redirect, request, url_for
 
 from bench.screens.kit.checking import unanswered
+from bench.screens.kit.found import batch_or_404
 from bench.screens.weighing.weigh_line import (
     WeighContext,
     asks_checks,
@@ -15,17 +16,12 @@ from bench.screens.weighing.weigh_line import (
 from bench.screens.weighing.weigh_sum import keep_mortar, show_sum
 from bench.screens.weighing.weighing import WeighTarget, aims, next_aim
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.forms import blank, read_form
 from bench.web.page import code_text, go
 from bench.web.words import _
-from bench.workshop.things.batches import Batch, batch
+from bench.workshop.things.batches import Batch
 
 blueprint = Blueprint("weigh", __name__)
-
-
-def _batch_or_404(thing: str) -> Batch:
-    return existing(batch(current_bench().state, thing), thing)
 
 
 def _aim_or_404(view: Batch, number: int) -> WeighTarget:
@@ -40,7 +36,7 @@ def _aim_or_404(view: Batch, number: int) -> WeighTarget:
 @blueprint.get("/batch/<thing>/weigh")
 def following(thing: str) -> Response:
     """The checks, the next line, or what is in the mortar when all is weighed."""
-    view = _batch_or_404(thing)
+    view = batch_or_404(thing)
     if request.args.get("checks") or asks_checks(view):
         return show_checks([view], blank(), url_for("weigh.keep_list", thing=thing))
     aim = next_aim(aims(current_bench().state, current_bench().library, view))
@@ -52,7 +48,7 @@ def following(thing: str) -> Response:
 @blueprint.post("/batch/<thing>/weigh")
 def keep_list(thing: str) -> Response:
     """Record the answers to the checks, or what the mortar's own weight says."""
-    view = _batch_or_404(thing)
+    view = batch_or_404(thing)
     form = read_form()
     if form.typed.get("part") == "mortar":
         return keep_mortar(view, form)
@@ -65,7 +61,7 @@ def keep_list(thing: str) -> Response:
 @blueprint.get("/batch/<thing>/weigh/<int:number>")
 def line(thing: str, number: int) -> Response:
     """One reagent: what it is, how much, and what is on the balance."""
-    view = _batch_or_404(thing)
+    view = batch_or_404(thing)
     aim = _aim_or_404(view, number)
     if view.state == "planned" and asks_checks(view) and not request.args.get("late"):
         return make_response(redirect(url_for("weigh.following", thing=thing), 302))
@@ -75,7 +71,7 @@ def line(thing: str, number: int) -> Response:
 @blueprint.post("/batch/<thing>/weigh/<int:number>")
 def keep(thing: str, number: int) -> Response:
     """Record what was weighed, or ask what to do where it misses the target."""
-    view = _batch_or_404(thing)
+    view = batch_or_404(thing)
     aim = _aim_or_404(view, number)
     return keep_line(aim, _by_batch(view, aim), url_for("weigh.following", thing=thing))
 

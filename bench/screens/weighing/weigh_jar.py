@@ -2,28 +2,24 @@
 
 from flask import Blueprint, Response, abort, url_for
 
+from bench.screens.kit.found import jar_or_404
 from bench.screens.kit.names import reagent_name
 from bench.screens.weighing.weigh_line import WeighContext, asks_checks, keep_checks, keep_line, show_checks, show_line
 from bench.screens.weighing.weighing import WeighTarget, mortars
 from bench.web.current import current_bench
-from bench.web.existing import existing
 from bench.web.forms import blank, read_form
 from bench.web.page import go, page
 from bench.web.words import _
 from bench.workshop.things.batches import Batch
-from bench.workshop.things.jars import Jar, jar
+from bench.workshop.things.jars import Jar
 
 blueprint = Blueprint("weigh_jar", __name__, url_prefix="/weigh/jar")
-
-
-def _jar_or_404(thing: str) -> Jar:
-    return existing(jar(current_bench().state, thing), thing)
 
 
 @blueprint.get("/<thing>")
 def ask(thing: str) -> Response:
     """The next mortar that this jar goes into."""
-    taken = _jar_or_404(thing)
+    taken = jar_or_404(thing)
     lines = mortars(current_bench().state, current_bench().library, taken)
     waiting = [aim for aim in lines if aim.line.weighed is None]
     asking = _asking(waiting)
@@ -38,7 +34,7 @@ def ask(thing: str) -> Response:
 @blueprint.post("/<thing>")
 def keep(thing: str) -> Response:
     """Record the answers to the checks for all these batches, or what was weighed into one mortar."""
-    taken = _jar_or_404(thing)
+    taken = jar_or_404(thing)
     lines = mortars(current_bench().state, current_bench().library, taken)
     form = read_form()
     if "batch" not in form.typed:
