@@ -105,6 +105,11 @@ class LeftOver:
     colour: str
 
 
+ATMOSPHERES = ("oxidising", "neutral", "reducing", "airless", "two-step", "any", "unknown")
+COOLINGS = ("in-furnace", "slow", "fast", "controlled", "either", "quench-water", "unknown")
+WASHES = ("none", "water", "dilute-acid")
+
+
 @dataclass(frozen=True, kw_only=True)
 class Target(Row):
     """A phase that a maker wants, with its window of heat and time, its colour, its failures and its routes.

@@ -3,9 +3,9 @@
 import pytest
 
 from bench.reference import load_library
-from bench.reference.checking.cautions import dust_limits_sound
 from bench.reference.own_rows import over
 from bench.reference.surroundings import DustLimit
+from tests.reference.checking.cautions import dust_limits_sound
 
 
 def limits(slug: str, body: str) -> set[tuple[str, str, str, str, float, str]]:

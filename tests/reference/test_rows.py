@@ -6,10 +6,10 @@ import pytest
 from stdnum import casrn
 
 from bench.reference import load_library
-from bench.reference.checking import check
-from bench.reference.checking.common import cas_holds
 from bench.reference.library import Library
 from bench.reference.things import GasStep
+from bench.science.cas import cas_holds
+from tests.reference.checking import check
 
 
 def test_every_row_is_sound() -> None:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from bench.reference.checking.targets import ATMOSPHERES, COOLINGS, WASHES
+from bench.reference.things import ATMOSPHERES, COOLINGS, WASHES
 from bench.web.words import _
 
 Options = tuple[tuple[str, str], ...]

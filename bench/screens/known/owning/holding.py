@@ -6,9 +6,9 @@ from typing import Any
 from bench.reckoning.families import family_of
 from bench.reference import Library
 from bench.reference.cautions import HazardCard
-from bench.reference.checking.common import cas_holds
 from bench.reference.labelling import pictograms_for, signal_words_for
 from bench.reference.things import Target
+from bench.science.cas import cas_holds
 from bench.web.forms import Form
 from bench.web.words import _
 

@@ -8,10 +8,10 @@ from bench.reckoning.questions import ask_formula
 from bench.reckoning.rules import Part, refuse_if_dangerous
 from bench.reference import Library
 from bench.reference.cautions import HazardCard
-from bench.reference.checking.common import cas_holds
 from bench.reference.names import plain
 from bench.reference.surroundings import Ware
 from bench.reference.things import Reagent, Target
+from bench.science.cas import cas_holds
 from bench.science.evolution import GASES
 from bench.science.formulas import Formula, parse
 from bench.science.refusal import Refusal

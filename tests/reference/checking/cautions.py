@@ -15,13 +15,14 @@ from bench.reference.cautions import (
     HazardCard,
     Rule,
 )
-from bench.reference.checking.common import cas_holds, in_order, one_of
 from bench.reference.dust import NOT_IN_FIGURES, dust_limits
 from bench.reference.labelling import pictograms_for, signal_words_for
 from bench.reference.library import Library
 from bench.reference.surroundings import FRACTIONS
 from bench.reference.tables import rows
+from bench.science.cas import cas_holds
 from bench.science.formulas import parsed
+from tests.reference.checking.common import in_order, one_of
 
 MOST_WORDS = 12
 """A warning names the hazard and the action in at most so many words."""

@@ -1,6 +1,5 @@
 """Checks that hold for rows of every table, and the small checks that the others share."""
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import fields
 
@@ -23,19 +22,6 @@ def in_order(who: str, field: str, low: float | None, high: float | None) -> Ite
         yield f"{who}: {field} has only one of its two ends."
     elif low is not None and high is not None and low > high:
         yield f"{who}: {field} runs from {low:g} down to {high:g}."
-
-
-def cas_holds(number: str) -> bool:
-    """Whether a CAS number has the right shape and check digit.
-
-    The digits before the last are weighted 1, 2, 3 … from the right; the last digit is the sum modulo 10 (CAS
-    Registry).
-    """
-    if not re.fullmatch(r"[1-9]\d{1,6}-\d\d-\d", number):
-        return False
-    digits = number.replace("-", "")
-    total = sum(place * int(digit) for place, digit in enumerate(reversed(digits[:-1]), start=1))
-    return total % 10 == int(digits[-1])
 
 
 def mass_agrees(who: str, formula: Formula, stated_g_mol: float | None) -> Iterator[str]:

@@ -1,11 +1,11 @@
 """Checks every row of the reference data and says in plain words what is wrong with it."""
 
-from bench.reference.checking.cautions import check_cautions
-from bench.reference.checking.common import check_grounds
-from bench.reference.checking.reagents import check_reagents
-from bench.reference.checking.surroundings import check_surroundings
-from bench.reference.checking.targets import check_targets
 from bench.reference.library import Library
+from tests.reference.checking.cautions import check_cautions
+from tests.reference.checking.common import check_grounds
+from tests.reference.checking.reagents import check_reagents
+from tests.reference.checking.surroundings import check_surroundings
+from tests.reference.checking.targets import check_targets
 
 __all__ = ["check"]
 

@@ -4,10 +4,11 @@ gases.
 
 from collections.abc import Iterator
 
-from bench.reference.checking.common import cas_holds, in_order, mass_agrees, one_of
 from bench.reference.library import Library
 from bench.reference.things import Reagent
+from bench.science.cas import cas_holds
 from bench.science.formulas import Formula, parsed
+from tests.reference.checking.common import in_order, mass_agrees, one_of
 
 FATES = ("reacts", "washed-out", "burns-out", "stays")
 NEVER_WITH = frozenset(

@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from bench.reference.checking.common import in_order, mass_agrees, one_of
 from bench.reference.library import Library
 from bench.reference.surroundings import Gas, Limit
 from bench.science.formulas import parsed
 from bench.science.gas_bounds import GROUPS, KINDS, NONE, ORGANIC_C
+from tests.reference.checking.common import in_order, mass_agrees, one_of
 
 PERIODS = ("8h", "short", "ceiling", "danger")
 MASS_BY_OTHER_FORMULA = {"SO3": "H2SO4"}

@@ -2,16 +2,13 @@
 
 from collections.abc import Iterator
 
-from bench.reference.checking.common import in_order, mass_agrees, one_of
-from bench.reference.checking.reagents import FATES
 from bench.reference.library import Library
-from bench.reference.things import Target
+from bench.reference.things import ATMOSPHERES, COOLINGS, WASHES, Target
 from bench.science.formulas import Formula, parsed
+from tests.reference.checking.common import in_order, mass_agrees, one_of
+from tests.reference.checking.reagents import FATES
 
 STATUSES = ("plannable", "reference-only", "excluded")
-ATMOSPHERES = ("oxidising", "neutral", "reducing", "airless", "two-step", "any", "unknown")
-COOLINGS = ("in-furnace", "slow", "fast", "controlled", "either", "quench-water", "unknown")
-WASHES = ("none", "water", "dilute-acid")
 SENSITIVE = ("temperature", "time", "grain", "mixing", "contamination", "atmosphere", "flux", "cooling")
 NEIGHBOURS = frozenset(
     [
