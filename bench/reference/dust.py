@@ -8,15 +8,6 @@ from bench.reference.provenance import READ, READ_PART, basis_of
 from bench.reference.surroundings import DustLimit
 
 NAMES = {"8h": "8 hours", "short": "15 minutes", "ceiling": "ceiling", "danger": "danger to life or health"}
-NOT_IN_FIGURES = frozenset(
-    {
-        "none in current EH40",
-        "80/(%SiO2) mg/m3 or 20 mppcf",
-        "some national respirable limits are far lower (about 0.0003-0.01)",
-    }
-)
-"""Words on the cards that name no figure to reckon with."""
-
 Key = tuple[str, str]
 
 

@@ -101,7 +101,7 @@ def make_authority(now_ms: int) -> Authority:
         .not_valid_before(moment(now_ms) - SLACK)
         .not_valid_after(moment(now_ms) + LIFE)
         .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
-        .add_extension(_signs_only(), critical=True)
+        .add_extension(key_usage(signs=True), critical=True)
         .add_extension(x509.NameConstraints(_permitted(), None), critical=True)
         .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
         .add_extension(public, critical=False)
@@ -117,15 +117,16 @@ def _permitted() -> list[x509.GeneralName]:
     return [*names, *(x509.IPAddress(network) for network in networks)]
 
 
-def _signs_only() -> x509.KeyUsage:
+def key_usage(signs: bool) -> x509.KeyUsage:
+    """A key that signs certificates and no more, or one that speaks for a server and no more."""
     return x509.KeyUsage(
-        digital_signature=False,
+        digital_signature=not signs,
         content_commitment=False,
         key_encipherment=False,
         data_encipherment=False,
         key_agreement=False,
-        key_cert_sign=True,
-        crl_sign=True,
+        key_cert_sign=signs,
+        crl_sign=signs,
         encipher_only=False,
         decipher_only=False,
     )

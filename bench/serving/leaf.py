@@ -11,7 +11,7 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
-from bench.serving.authority import NAME, SLACK, Authority, moment
+from bench.serving.authority import NAME, SLACK, Authority, key_usage, moment
 from bench.settings import write_secret
 
 LIFE = timedelta(days=397)
@@ -51,7 +51,7 @@ def make_leaf(authority: Authority, addresses: Iterable[str], now_ms: int) -> by
         .add_extension(x509.SubjectAlternativeName(names), critical=False)
         .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
         .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
-        .add_extension(_speaks_only(), critical=True)
+        .add_extension(key_usage(signs=False), critical=True)
         .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), critical=False)
         .add_extension(x509.AuthorityKeyIdentifier.from_issuer_public_key(authority.key.public_key()), critical=False)
         .sign(authority.key, hashes.SHA256())
@@ -60,20 +60,6 @@ def make_leaf(authority: Authority, addresses: Iterable[str], now_ms: int) -> by
         serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
     )
     return private + certificate.public_bytes(serialization.Encoding.PEM) + authority.pem
-
-
-def _speaks_only() -> x509.KeyUsage:
-    return x509.KeyUsage(
-        digital_signature=True,
-        content_commitment=False,
-        key_encipherment=False,
-        data_encipherment=False,
-        key_agreement=False,
-        key_cert_sign=False,
-        crl_sign=False,
-        encipher_only=False,
-        decipher_only=False,
-    )
 
 
 def _still_good(path: Path, authority: Authority, asked: set[str], now_ms: int) -> bool:

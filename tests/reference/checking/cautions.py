@@ -15,7 +15,7 @@ from bench.reference.cautions import (
     HazardCard,
     Rule,
 )
-from bench.reference.dust import NOT_IN_FIGURES, dust_limits
+from bench.reference.dust import dust_limits
 from bench.reference.labelling import pictograms_for, signal_words_for
 from bench.reference.library import Library
 from bench.reference.surroundings import FRACTIONS
@@ -28,6 +28,14 @@ MOST_WORDS = 12
 """A warning names the hazard and the action in at most so many words."""
 MOST_WORDS_ASKED = 14
 """An item of a checklist is said in at most so many words."""
+NOT_IN_FIGURES = frozenset(
+    {
+        "none in current EH40",
+        "80/(%SiO2) mg/m3 or 20 mppcf",
+        "some national respirable limits are far lower (about 0.0003-0.01)",
+    }
+)
+"""Words on the cards that name no figure to reckon with."""
 LIMIT_FIELDS = ("osha_pel", "niosh_rel", "uk_wel", "acgih_tlv", "other_limit")
 FLAGS = ("ok", "caution", "avoid", "refuse")
 ADVISED = (
