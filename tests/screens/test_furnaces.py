@@ -41,6 +41,7 @@ def test_a_ring_with_all_its_fields(app: Flask, client: FlaskClient, send: Any) 
     assert (found.volume_l, found.ceiling_c, found.lining_rated_c) == (9, 1250, 1300)
     assert (found.air_changes_per_h, found.room_m3, found.probe_type, found.probe_class) == (12.5, 40, "K", "1")
     page = client.get(f"/furnace/{ID}").text
+    assert "Old fibre lining" in page and "P3 mask" in page
     assert page.count('class="potgone"') == 6 and "type K, class 1" in page and "1300 °C" in page
     assert "Yard furnace" in client.get("/furnaces").text
 

@@ -142,8 +142,8 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
 
 OLD_LINING = Caution(
     _(
-        "Old fibre lining is brittle and may hold cristobalite; some of it is suspected of "
-        "causing cancer. Wet it, P3 mask, bag it."
+        "Old fibre lining breaks into dust that may hold cristobalite. Some of it is suspected of causing cancer. "
+        "Wear a P3 mask, wet it, bag it."
     ),
     "read",
     ("RCF", "H1"),

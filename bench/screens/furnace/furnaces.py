@@ -5,6 +5,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort
 
+from bench.reckoning.rules import DEFER, OLD_LINING
 from bench.records.kinds import FurnaceDescribed
 from bench.records.record import Record
 from bench.screens.furnace.checking_probe import say_probe
@@ -137,6 +138,8 @@ def one(thing: str) -> Response:
     part = paged(here.state.listed(thing, "firing.planned").newest_first())
     return page(
         "furnaces/one.html",
+        old_lining=OLD_LINING.say,
+        defer=DEFER,
         thing=thing,
         sort=sort,
         view=slot.body,
