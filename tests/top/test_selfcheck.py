@@ -101,6 +101,7 @@ def test_throwaway_folders_lie_in_memory_where_it_has_room(
 def test_the_tests_are_compiled_once_and_nothing_is_left_beside_the_source_that_may_not_be(
     project: Path, tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch, apart: bool
 ) -> None:
+    monkeypatch.delenv("PYTHONPYCACHEPREFIX", raising=False)  # these tests may run in a check of this kind themselves
     monkeypatch.setattr(selfcheck.sys, "dont_write_bytecode", apart)
     monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1" if apart else "")
     folder = tmp_path_factory.mktemp("throwaway")
