@@ -62,7 +62,7 @@ def _reading() -> dict[str, str]:
     return {
         "tens": _("Tens"),
         "last-digit": _("Last digit, records"),
-        "tap-tens": _("Tap the tens if they changed, then the last digit."),
+        "tap-tens": _("Tap the tens, then the last digit."),
         "last-read": _("Last {c} °C at {clock}."),
         "same": _("Same"),
         "other": _("Other"),
