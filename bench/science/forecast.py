@@ -186,7 +186,9 @@ def _said(found: Forecast) -> str:
     target = f"{found.target_c:.0f} °C"
     if found.verdict is Verdict.WILL_NOT_REACH:
         why = (
-            _falling(found) if found.falls else _("Its slope leads to {bound_c:.0f} °C at most.", bound_c=found.bound_c)
+            _falling(found)
+            if found.falls
+            else _("At this slope it reaches {bound_c:.0f} °C at most.", bound_c=found.bound_c)
         )
         return _("{target} will not be reached unless something is changed. {why}", target=target, why=why)
     if found.verdict is Verdict.WILL_REACH:

@@ -87,7 +87,7 @@ class Balance:
             try:
                 self._hear(port, wanted, stop)
             except Exception:  # a cable pulled out has many names
-                lost = _("The balance was lost. Look whether its cable is in.")
+                lost = _("The balance was lost. Check its cable.")
                 self._say(stop, is_open=False, trouble=lost, shown="", say="")
                 stop.wait(TRY_S)
             finally:

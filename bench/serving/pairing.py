@@ -187,7 +187,7 @@ def _label(name: str) -> str:
     kept = "".join(char if char.isascii() and char.isalnum() else "-" for char in name.strip().lower())
     label = "-".join(part for part in kept.split("-") if part)
     if not label:
-        raise Refusal(_("Name the phone with at least one plain letter or digit, such as kiln."), "name")
+        raise Refusal(_("Name the phone with at least one plain letter or digit, such as shed."), "name")
     return f"phone-{label}"[:48]
 
 

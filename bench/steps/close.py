@@ -57,7 +57,7 @@ STEP = Step(
             "block",
             _(
                 "The look at 60 min was answered {firing.looked_min:0} min after the fire was off. "
-                "Look again when the hour is over, and answer then."
+                "Check again after the full hour, then answer."
             ),
             f"?firing.lit_ms & firing.looked_min<{HOUR_MIN}",
             sure=True,

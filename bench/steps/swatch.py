@@ -38,7 +38,7 @@ STEP = Step(
             _("White to one of pigment"),
             high=1000,
             required=False,
-            hint=_("Empty: masstone. 10: a tint of 1 to 10 by mass."),
+            hint=_("Empty: full strength. 10: a tint of 1 to 10 by mass."),
         ),
         number("film_um", _("Film"), "µm", high=5000, required=False),
     ),

@@ -142,7 +142,7 @@ def _short(response: Response) -> dict[str, Any] | None:
         say = _("Another record has this mark. Both are kept on the laptop, and shown there.")
         return {"status": "conflict", "say": say}
     if status == 403:
-        return {"status": "stale", "say": g.get("say_why") or _("The browser’s mark for the bench was renewed.")}
+        return {"status": "stale", "say": g.get("say_why") or _("The browser’s session was renewed.")}
     if status == 408:
         return None  # the phone keeps it and sends it again
     if 400 <= status < 500:

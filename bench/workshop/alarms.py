@@ -70,7 +70,7 @@ def _by_slip(fire: Firing) -> Iterator[Alarm]:
     for factor, words in ((TENFOLD, _("ten times")), (1 / TENFOLD, _("a tenth of"))):
         if abs(c / before / factor - 1) <= NEAR:
             say = _(
-                "{c:.0f} °C is {words} the {before:.0f} °C before. Typed wrong? Undo it.",
+                "{c:.0f} °C is {words} the {before:.0f} °C before. Typed wrong? Undo that reading.",
                 c=c,
                 words=words,
                 before=before,
@@ -88,7 +88,9 @@ def _by_heat(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:
     limit = limit_c(fire)
     if limit is not None and c > limit:
         yield Alarm(
-            "over-furnace", _("{c:.0f} °C: this furnace is made for {limit:g} °C.", c=c, limit=limit), grave=True
+            "over-furnace",
+            _("{c:.0f} °C: this furnace goes to {limit:g} °C. Turn it down.", c=c, limit=limit),
+            grave=True,
         )
     vessels = list(vessels_in(state, fire))
     for vessel in vessels:
@@ -125,7 +127,7 @@ def _by_slope(fire: Firing, soak: Soaking, vessels: list[Crucible], library: Lib
     if soak.start is not None:
         if not soak.holds and not soak.done:
             say = _(
-                "It has left the soak: {curve:.0f} °C, under {to_c:g}. The soak's clock is stopped.",
+                "Below the soak: {curve:.0f} °C, under {to_c:g}. The soak clock is stopped.",
                 curve=curve[-1][1],
                 to_c=soak.to_c - BAND_C,
             )

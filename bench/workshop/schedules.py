@@ -134,7 +134,7 @@ def ramp_words(segments: Sequence[Segment], slug: str, library: Library) -> str:
                     name = slug.replace("-", " ")
                     where = _(" through {c:g} °C", c=c) if limit != ware.max_ramp_c_per_min else ""
                     say = _(
-                        "Stretch {n} climbs {rate:.1f} °C a minute; {name} takes {limit:g} at most{where}.",
+                        "Segment {n} climbs {rate:.1f} °C a minute; {name} takes {limit:g} at most{where}.",
                         n=n,
                         rate=rate,
                         name=name,
@@ -196,7 +196,7 @@ def target_words(segments: Sequence[Segment], target: Target) -> Iterator[tuple[
         yield (
             "decomposes",
             _(
-                "It goes to {peak:g} °C; {name} falls apart over {limit:g} °C.",
+                "The plan goes to {peak:g} °C; {name} decomposes over {limit:g} °C.",
                 peak=_peak_c(segments),
                 name=target.name,
                 limit=limit,

@@ -162,7 +162,7 @@ def hot_pull(fire: Fire, thing: str) -> float:
     assert fire.text.index("Fast") < fire.text.index("Put where") and "°C inside" in fire.text
     maker.fill(rest_place="brick")
     maker.press()
-    assert "Not recorded, for the reasons below" in fire.text
+    assert "Not recorded: see the reasons below" in fire.text
     maker.at(f"/firing/{fire.id}/checks/before-opening")
     maker.ticks_all()
     maker.at(f"/firing/{fire.id}/out?charge={thing}")
@@ -180,7 +180,7 @@ def lose_the_flame(fire: Fire) -> None:
     fire.burner.goes_to_c = 20
     fire.go(4)
     assert fire.read() < BAND_C
-    assert "It has left the soak" in fire.text and "Not holding." in fire.text
+    assert "Below the soak" in fire.text and "Not holding." in fire.text
     fire.burner.goes_to_c = 960
     fire.note("Clear")
     while "Holding." not in fire.text:

@@ -154,7 +154,7 @@ def test_it_is_seen_first_and_then_kept_as_it_was_written(screen: Screen, name: 
     status, again = screen.send(file=(io.BytesIO(GOOD[name]), "again.csv"))
     assert fact(again, "New here") == 0 and fact(again, "Here already") == len(TRUTH)
     status, said = screen.take(again)
-    assert status == 422 and "Every reading of this file is here already." in said
+    assert status == 422 and "All readings of this file are here already." in said
     assert len(screen.kept) == len(TRUTH)
 
 
@@ -180,7 +180,7 @@ def test_gaps_doubles_disorder_and_a_dead_probe_are_counted_in_the_preview(scree
     lines += [lines[3], lines[4], "2026-11-12 10:00,400", "2026-11-12 09:59,399"]
     _, seen = screen.look(("Time,Temp\n" + "\n".join(lines) + "\n").encode())
     assert fact(seen, "Readings in the file") == 21
-    assert fact(seen, "Twice in the file") == 2
+    assert fact(seen, "Duplicates in the file") == 2
     assert fact(seen, "Lines where the probe gave nothing") == 1
     assert fact(seen, "Out of order (sorted)") == 2
     assert fact(seen, "Longest pause") == 100
@@ -216,7 +216,7 @@ def test_a_file_that_was_taken_in_by_mistake_is_undone_whole(screen: Screen) -> 
     assert screen.take(seen, keep="0")[0] == 303 and len(screen.kept) == 5_000
     page = screen.client.get(f"/firing/{screen.firing}").get_data(as_text=True)
     ids = re.search(r'name="ids" value="([^"]+)"', page)
-    assert ids and "5000 readings taken in" in page
+    assert ids and "5000 readings imported" in page
     answer = screen.client.post("/undo", data={"token": screen.token, "ids": ids[1], "back": "/"})
     assert answer.status_code == 303 and not screen.kept
 

@@ -65,7 +65,7 @@ def test_two_of_six_are_pointed_out_when_they_are_weighed_out(rack: Rack) -> Non
     first = rack.weigh_out(1, really[1])
     assert f"/firing/{rack.firing}/mixed-up" in first
     said = rack.page(first)
-    assert f"It weighs what {CODES[3]} weighed before: it could be that one." in said
+    assert f"It weighs what {CODES[3]} weighed before. Perhaps it is that one." in said
     assert "47.63 g" in said and "Open the pigment" in said
 
     assert "/pigment/" in rack.weigh_out(2, really[2])
@@ -75,7 +75,7 @@ def test_two_of_six_are_pointed_out_when_they_are_weighed_out(rack: Rack) -> Non
     assert "Swapping two crucibles explains all the masses." in said
     assert f"The crucible recorded as {CODES[1]} is really {CODES[3]}." in said
     assert f"The crucible recorded as {CODES[3]} is really {CODES[1]}." in said
-    assert f"It weighs what {CODES[1]} weighed, and {CODES[1]} what it did: probably swapped." in said
+    assert f"This one and {CODES[1]} weigh what the other did: probably swapped." in said
 
     assert all("/pigment/" in rack.weigh_out(n, really[n]) for n in (4, 5))
     assert "2 empty masses do not match." in rack.page(f"/firing/{rack.firing}")

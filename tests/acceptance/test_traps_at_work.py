@@ -36,7 +36,7 @@ def test_ten_times_too_much_is_typed_again_first(hurried: Hurried, make: Making)
     hurried.fill(net_g="50.0")
     hurried.tap()
     hurried.sees("Type it again")
-    hurried.sees("10 times what is wanted: did the decimal point slip?")
+    hurried.sees("10 times the target. Is the decimal point in the right place?")
     assert hurried.page.locator("[name=do]").first.get_attribute("value") == "retype"
 
 
@@ -157,7 +157,7 @@ def test_ten_times_the_last_reading_is_asked_about(hurried: Hurried, make: Makin
     hurried.at(f"/firing/{fire}/reading?other=1")
     hurried.fill(c="1210", unit="C")
     hurried.tap()
-    hurried.sees("1210 °C is ten times the 118 °C before. Typed wrong? Undo it.")
+    hurried.sees("1210 °C is ten times the 118 °C before. Typed wrong? Undo that reading.")
     hurried.sees("Undo")
 
 
@@ -188,6 +188,6 @@ def test_dry_grinding_asks_for_the_mask(hurried: Hurried, make: Making) -> None:
     hurried.fill(medium="dry", minutes="10")
     hurried.tap()
     hurried.sees("passed its seal check")
-    hurried.sees("Answer this first: the powder is dry.")
+    hurried.sees("Answer this first: dry powder makes dust.")
     hurried.stands_at("answer.weigh-mask")
     assert hurried.recorded("ground", thing) == 0

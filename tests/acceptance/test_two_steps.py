@@ -96,8 +96,8 @@ def test_ultramarine_in_two_steps(app: Flask, client: FlaskClient, send: Any, ke
     said = fire.read_until("Held.", 420)
     assert "Stretch 1 of 2" not in fire.page() or "held 4 h" in said
     fire.read_until("Stretch 2 of 2: down to 500 °C, then held 2 h 00, oxidising.", 30)
-    assert "Let air in now: this stretch is oxidising." in fire.page()
-    assert "It has left the soak" not in fire.page()
+    assert "Let air in now: this segment is oxidising." in fire.page()
+    assert "Below the soak" not in fire.page()
 
     # The flame goes down; air is let in, and noted in one tap.
     cooled_from = fire.minute

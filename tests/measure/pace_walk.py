@@ -87,7 +87,7 @@ class Walk:
         """All of it into one crucible."""
         hand = self.hand
         if not hand.page.url.endswith("/load"):
-            hand.row("Load damp") if self.wet else hand.main()
+            hand.row("Fill damp") if self.wet else hand.main()
         hand.checks()
         hand.choose("crucible", self.pot)
         hand.read.append(10.0)

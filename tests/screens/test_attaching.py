@@ -25,7 +25,7 @@ from tests.screens.powders import powder
 
 PATTERN = b"<script>alert(1)</script>\n10.0 120\n10.1 340\n"
 SUM = hashlib.sha256(PATTERN).hexdigest()
-BARE = "Intended: CoAl₂O₄. No evidence of the phase is attached."
+BARE = "Intended: CoAl₂O₄. No analysis is attached that proves it."
 
 
 def attach(send: Any, thing: str, data: bytes = PATTERN, name: str = "scan 1.xy", **fields: str) -> Any:

@@ -69,7 +69,7 @@ def test_a_missing_file_is_asked_about_on_the_first_page_until_it_is_settled(ope
         assert "Use the backup of 2026-11-12 with 12 records" in page and "Start empty" in page
         client = opened()
     copy = str(settings.backups / "saggar-2026-11-12.backup")
-    assert "12 records taken in" in post(client, "/backups/take", copy=copy)
+    assert "12 records imported" in post(client, "/backups/take", copy=copy)
     assert "Records are missing" not in client.get("/").text
     assert len(opened.journal().state.records) == 12
 
@@ -92,7 +92,7 @@ def test_a_look_says_what_is_new_on_both_sides_before_anything_is_done(
     client = opened()
     jars(opened, 2)
     page = client.get("/backups/look", query_string={"copy": str(tmp_path / "other")}).text
-    assert "Take in 0 records" in page and "2 records are then no longer on the bench" in page
+    assert "Import 0 records" in page and "This removes 2 records from the bench" in page
     assert len(opened.journal().state.records) == 6
 
 
@@ -101,7 +101,7 @@ def test_going_back_is_done_at_the_next_opening_and_can_itself_be_undone(opened:
     jars(opened, 5)
     copy = opened.journal().backup()
     jars(opened, 3)
-    assert "At the next opening the bench goes back to" in post(client, "/backups/back", copy=str(copy))
+    assert "At the next start the bench goes back to" in post(client, "/backups/back", copy=str(copy))
     assert "stays as it is" in post(client, "/backups/back")
     post(client, "/backups/back", copy=str(copy))
     client = opened()
@@ -109,7 +109,7 @@ def test_going_back_is_done_at_the_next_opening_and_can_itself_be_undone(opened:
     assert "was put back with 5 records" in client.get("/").text
     assert "Records are missing" not in client.get("/").text, "going back was the maker's own will"
     (before,) = settings.backups.glob("*.before")
-    assert "3 records taken in" in post(client, "/backups/take", copy=str(before))
+    assert "3 records imported" in post(client, "/backups/take", copy=str(before))
     assert len(opened.journal().state.records) == 8
 
 
@@ -158,7 +158,7 @@ def test_two_laptops_come_together_over_a_folder_after_a_look(opened: Any, setti
     assert "another workshop" in page and len(opened.journal().state.records) == 3
     assert opened.journal().sync_shared() is None, "a stranger's folder is not taken in by itself"
     page = post(client, "/backups/shared/now")
-    assert "Brought here: 1 records, 0 photos or files. Brought there: 3 records, 0 photos or files." in page
+    assert "Copied here: 1 records, 0 photos or files. Copied there: 3 records, 0 photos or files." in page
     assert "Both sides hold the same" in page and len(opened.journal().state.records) == 4
     with open_journal(tmp_path / "other", device="other") as other:
         assert other.syncing.sync(SharedFolder(tmp_path / "stick", "other")).new_here == 3

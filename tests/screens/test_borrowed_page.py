@@ -119,7 +119,7 @@ def test_the_first_reading_is_undone_too(client: Any, barn: Any, asked: HubDesk)
     assert "<h1>Shared by others</h1>" in post(client, "/backups/hub/shared/look").text
     asked.wait(20)
     assert client.get(PLACE).status_code == 200, "it shares, though nothing was read"
-    assert "Nothing was read of it." in post(client, f"{PLACE}/undo").text
+    assert "Nothing was read from there." in post(client, f"{PLACE}/undo").text
 
 
 def test_only_the_laptop_reads_there(client: Any) -> None:

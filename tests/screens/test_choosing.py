@@ -70,7 +70,7 @@ def test_wrong_grams_say_so(client: FlaskClient, typed: str) -> None:
 
 
 def test_an_empty_shelf_and_an_unknown_series(client: FlaskClient) -> None:
-    assert "No jar on the shelf" in client.get("/known/choose").get_data(as_text=True)
+    assert "No jar is on the shelf" in client.get("/known/choose").get_data(as_text=True)
     assert client.get("/known/choose/shopping/x").status_code == 404
 
 

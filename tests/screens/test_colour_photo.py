@@ -53,7 +53,7 @@ def test_a_colour_is_looked_at_and_kept(client: FlaskClient, send: Send, make: M
     shot = camera.shot(np.random.default_rng(3), camera.CARD, 4)
     thing, fields = ready(shot.data)
     askew = fields | {"card": thousandths((10.0, 10.0, 100.0, 90.0))}
-    assert "The card does not fit" in send(f"/swatch/{thing}/colour", askew).get_data(as_text=True)
+    assert "The card does not match" in send(f"/swatch/{thing}/colour", askew).get_data(as_text=True)
     assert f"/swatch/{thing}/colour" in client.get(f"/swatch/{thing}").get_data(as_text=True)
     assert "data-marking" in client.get(f"/swatch/{thing}/colour").get_data(as_text=True)
     text = send(f"/swatch/{thing}/colour", fields).get_data(as_text=True)

@@ -63,13 +63,13 @@ def test_sent_twice_it_is_one(app: Flask, send, thing: str) -> None:  # type: ig
 @pytest.mark.parametrize(
     ("ask", "say"),
     [
-        (Decide(who=""), "Say who decides"),
-        (Decide(why=""), "Say why it is right here"),
+        (Decide(who=""), "Type who decides"),
+        (Decide(why=""), "Type why this is right here"),
         (Decide(why="x" * 100_000), "at most 400 fit here"),
         (Decide(who="a\x07b"), "control character"),
-        (Decide(rule="toxic-element"), "No decision lifts this rule"),
-        (Decide(rule="crucible-rating"), "No decision lifts this rule"),
-        (Decide(step="wash"), "No decision lifts this rule"),
+        (Decide(rule="toxic-element"), "This rule cannot be overridden here"),
+        (Decide(rule="crucible-rating"), "This rule cannot be overridden here"),
+        (Decide(step="wash"), "This rule cannot be overridden here"),
         (Decide(rule="<b>none</b>"), "There is no such rule"),
     ],
 )
@@ -129,5 +129,5 @@ def test_decisions_of_a_thing_that_is_only_being_made(app: Flask) -> None:
         html = render_template_string("{{ ui.findings(found, form=form) }}", found=found, form=form)
     assert [each.rule for each in made.still] == ["froth-fill", "toxic-element"]
     assert [entry.data["rule"] for entry in made.entries] == ["oxide-fuel"]
-    assert "Say who decides" in form.errors["who.froth-fill"] and 'name="why.oxide-fuel"' in html
+    assert "Type who decides" in form.errors["who.froth-fill"] and 'name="why.oxide-fuel"' in html
     assert "<form" not in html

@@ -35,7 +35,7 @@ def filled(make: Making) -> str:
 def test_some_of_it_was_spilt(make: Making, client: FlaskClient, send: Any) -> None:
     """The grams are gone from what is left; the wiping up is said at the step."""
     batch = filled(make)
-    assert "Wipe it up wet" in client.get(f"/thing/{batch}/lost").text
+    assert "Wipe up wet" in client.get(f"/thing/{batch}/lost").text
     for _ in range(5):
         assert send(f"/thing/{batch}/lost", record_id=ID, how="spill", g="1,25").status_code == 303
     view = batch_of(make.state, batch)

@@ -168,7 +168,7 @@ def test_photos_that_help_nothing(send: Any) -> None:
     Image.new("RGB", (40, 40), "white").save(empty, "PNG")
     for sent, words in (
         (empty.getvalue(), "No tag could be read"),
-        (photo("https://example.org/").getvalue(), "not one of our tags"),
+        (photo("https://example.org/").getvalue(), "not a tag of this bench"),
         (b"\x89PNG\r\n\x1a\n" + b"\0" * 60, "damaged or cut off"),
         (unpackable(), "cannot be read as a photo"),
         (b"hello", "not a picture"),

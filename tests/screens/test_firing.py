@@ -249,7 +249,7 @@ def test_a_burning_fire_cannot_be_marked_as_left(app: Flask, client: FlaskClient
     said = client.get(f"/firing/{firing}/watch").get_data(as_text=True)
     assert "A timer does not watch a fire" in said and "Shut it down" in said
     answer = send(f"/firing/{firing}/watch", {"way": "alone"})
-    assert answer.status_code == 422 and "Not left: stay" in answer.get_data(as_text=True)
+    assert answer.status_code == 422 and "Do not leave: stay" in answer.get_data(as_text=True)
     assert not rows(app, firing, "noted")
 
 

@@ -71,7 +71,7 @@ def test_a_faultless_batch_is_no_loss_on_any_page(make: Making, client: FlaskCli
 def test_a_mass_inside_the_range_is_said_to_be(make: Making, client: FlaskClient) -> None:
     _, powder = fired(make, titanate(make, salt_jar(make)), left_g(5.0))
     said = words(client.get(f"/pigment/{powder}").get_data(as_text=True))
-    assert "Inside what the jar’s water allows" in said and "against theory" not in said
+    assert "Explained by the jar’s water" in said and "against theory" not in said
 
 
 def test_every_mass_follows_the_digits_of_the_balance(make: Making, client: FlaskClient) -> None:
@@ -88,4 +88,4 @@ def test_what_is_more_than_water_is_said_so(make: Making, send: Any) -> None:
     jar = make.jar("Zn5(CO3)2(OH)6", "zinc-carbonate-basic", hydrate_known=False, assay_pct=94.2, assay_sd_pct=3.8)
     fields = {"rows": "2", "target": "ZnFe2O4", "product_g": "10", "jar.0": jar, "formula.1": "Fe2O3", "do": "show"}
     said = words(send("/plan/target", fields).get_data(as_text=True))
-    assert "not only its water is unknown. What its assay leaves over is counted as staying." in said
+    assert "more than its water is unknown. The rest beside the assay counts as staying." in said

@@ -42,7 +42,7 @@ def test_a_remembered_cooling_opens_nothing_hot(client: FlaskClient) -> None:
     page = client.get("/known/target/cobalt-zinc-green").get_data(as_text=True)
     assert "fast" in page or "it stays in" in page
     if "fast, in air" in page:
-        assert "plan no hot pull" in page or "read" in page
+        assert "do not plan a hot pull" in page or "read" in page
 
 
 def test_a_swatch_only_where_a_value_was_published(client: FlaskClient) -> None:

@@ -102,6 +102,6 @@ def test_the_page_of_a_firing(app: Flask, keeper: Any, client: FlaskClient, send
     make.placed(make.charge({"batch": batch, "g": 12.0}, lid="vented"), full)
     page = client.get(f"/firing/{full}/gas")
     assert page.status_code == 200 and "Hydrogen chloride" in page.text and "do not do it indoors" in page.text
-    assert "nothing can be summed" in client.get(f"/firing/{empty}/gas").text
+    assert "so there is no sum" in client.get(f"/firing/{empty}/gas").text
     assert client.get("/firing/01K9V0000000000000000000ZZ/gas").status_code == 404
     assert send(f"/firing/{full}/gas").status_code == 405

@@ -22,7 +22,7 @@ def test_a_line_becomes_rows(app: Flask, send: Send, keeper: Keeper, typed: str)
 
 @pytest.mark.parametrize(
     ("typed", "say"),
-    [("ZnO", "type a reagent and its grams"), ("ZnO 8 mg; Fe2O3 16", "type a reagent"), ("Zn0 8", "ZnO"),
+    [("ZnO", "type reagent and grams"), ("ZnO 8 mg; Fe2O3 16", "type reagent"), ("Zn0 8", "ZnO"),
      ("; ".join(["ZnO 1"] * 30), "more than 24"), ("ZnO 8.1.2", "one decimal mark")],
 )  # fmt: skip
 def test_slips_are_asked_back(client: FlaskClient, send: Send, typed: str, say: str) -> None:

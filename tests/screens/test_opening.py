@@ -39,7 +39,7 @@ def test_mass_against_theory_opens_its_working(make: Making, client: FlaskClient
     answer = send(f"/charge/{thing}/open", FIELDS | {"gross_g": "49"})
     page = client.get(answer.headers["Location"]).get_data(as_text=True)
     assert "-1.00 g against theory" in page and "Lighter than theory" in page
-    assert "of which the plan leaves 100.0 %" in page and "Weighed, less theory" in page
+    assert "of which the plan leaves 100.0 %" in page and "Weighed, minus theory" in page
 
 
 @pytest.mark.parametrize(

@@ -138,7 +138,7 @@ def test_every_row_can_be_opened_and_nothing_changes_by_itself(
     for slug in list(getattr(library(app), TABLES[what]))[:: 4 if what == "card" else 1]:
         start = typed(client, f"/known/own/{what}?slug={slug}")
         answer = send(f"/known/own/{what}", start)
-        if answer.status_code != 422 or "Nothing here differs" not in answer.text:
+        if answer.status_code != 422 or "Nothing differs from the library" not in answer.text:
             changed[slug] = errors(answer.text)
     assert not changed
     assert not records(app)
@@ -159,7 +159,7 @@ def test_a_target_of_ones_own_is_planned(app: Flask, client: FlaskClient, send: 
     plan = client.get("/plan/target?target=shed-green").text
     assert "zinc oxide" in plan and "1180" in plan
     page = client.get("/known/target/shed-green").text
-    assert "Known from memory only" in page or "plan no hot pull" in page or "entered by you" in page
+    assert "From memory only" in page or "do not plan a hot pull" in page or "entered by you" in page
 
 
 @pytest.mark.parametrize(
@@ -167,7 +167,7 @@ def test_a_target_of_ones_own_is_planned(app: Flask, client: FlaskClient, send: 
     [
         ({"formula": "Fe(OO"}, "not closed"),
         ({"formula": ""}, "Write something"),
-        ({"name": "Zinc oxide"}, "one of that name"),
+        ({"name": "Zinc oxide"}, "The name Zinc oxide is in use"),
         ({"name": "—"}, "letters"),
         ({"cas": "20344-49-5"}, "check digit"),
         ({"hydrates": "FeOOH, xyz"}, "not a number"),
@@ -175,7 +175,7 @@ def test_a_target_of_ones_own_is_planned(app: Flask, client: FlaskClient, send: 
         ({"residue_per_formula": "1"}, "does not hold the Fe"),
         ({"residue_per_formula": ""}, "how much of it"),
         ({"to_c.0": "200"}, "ends before"),
-        ({"mol.0": "-1"}, "only oxygen"),
+        ({"mol.0": "-1"}, "Only oxygen"),
         ({"gas.0": "XeF6"}, "Choose one"),
         ({"from_c.0": ""}, "number"),
     ],
@@ -414,7 +414,7 @@ def test_a_hazard_card_of_ones_own_speaks_for_ones_own_reagent(app: Flask, clien
         ({"formulas": "Fe(OO"}, "formulas", "not closed"),
         ({"name": "—"}, "name", "letters"),
         ({"flag": "fine"}, "flag", "Choose one"),
-        ({"h_codes": "H272", "signal_word": ""}, "signal_word", "leave it open"),
+        ({"h_codes": "H272", "signal_word": ""}, "signal_word", "do not decide the signal word"),
     ],
 )
 def test_a_card_that_cannot_be_is_refused(

@@ -166,7 +166,7 @@ def test_a_spare_tag(app: Flask, send: Any) -> None:
     assert add(send, code="t5c7h-j").status_code == 303 and opened(app).code == "T5C7HJ"
     assert add(send, code="t5c7h-j").status_code == 303
     second = add(send, record_id="01K9V0000000000000000000A2", code="T5C7HJ")
-    assert second.status_code == 422 and "on another thing already" in second.text
+    assert second.status_code == 422 and "Something else has this code already" in second.text
 
 
 def test_a_fire_assay_settles_it(app: Flask, client: FlaskClient, send: Any) -> None:

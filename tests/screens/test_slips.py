@@ -77,7 +77,7 @@ def test_the_shelf_asks_and_leads_to_the_other_reading(client: FlaskClient) -> N
     page = client.get("/shelf/new", query_string={"reagent": "NaCI"})
     assert "Is it NaCl?" in said(page)
     assert 'href="/shelf/new?reagent=NaCl"' in page.get_data(as_text=True)
-    assert "Take the formula from the SDS" not in page.get_data(as_text=True)
+    assert "Take the formula from the jar’s SDS" not in page.get_data(as_text=True)
 
 
 def test_a_jar_that_is_sold_with_and_without_water_asks_which(client: FlaskClient, send: Any, app: Flask) -> None:

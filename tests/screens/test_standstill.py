@@ -72,7 +72,7 @@ def test_a_change_begins_anew(app: Flask, client: FlaskClient, keeper: Any) -> N
     read(app, keeper, firing, BY_HAND_C[:12])
     app.extensions["bench"].journal.write("noted", firing, {"what": "burner-change", "value": "turned up"})
     said = seen(client, firing)
-    assert "risen" not in said and "It takes eight readings since the start or the last change." in said
+    assert "risen" not in said and "Eight readings are needed since the start or the last change." in said
 
 
 def test_a_hold_that_was_planned_is_no_standstill(app: Flask, client: FlaskClient, keeper: Any) -> None:

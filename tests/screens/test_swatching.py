@@ -28,7 +28,7 @@ def test_a_swatch_is_painted_with_its_code_photo_and_words(make: Making, client:
     assert view is not None and view.code and len(view.photos) == 1
     assert (view.made.binder, view.made.oil_g, view.made.film_um) == ("linseed oil", 0.42, 120)
     page = client.get(f"/swatch/{made}").get_data(as_text=True)
-    assert "warm, a little pale" in page and "masstone" in page and f"/photo/{view.photos[0]}" in page
+    assert "warm, a little pale" in page and "full strength" in page and f"/photo/{view.photos[0]}" in page
     assert client.get(f"/photo/{view.photos[0]}").status_code == 200
 
 
@@ -73,7 +73,7 @@ def test_a_colour_is_measured_with_all_errors_or_none(make: Making, client: Flas
     path = f"/swatch/{made}/measure"
     colour = {"l": "44,7", "a": "-3.6", "b": "-27.4", "method": "camera"}
     half = send(path, colour | {"se_l": "0.4"})
-    assert half.status_code == 422 and errors(half.get_data(as_text=True)) == ["Give all three errors, or none."] * 2
+    assert half.status_code == 422 and errors(half.get_data(as_text=True)) == ["Type all three errors, or none."] * 2
     for wrong in ({"l": "120"}, {"a": ""}, {"b": "blue"}, {"method": ""}, {"se_l": "-1", "se_a": "1", "se_b": "1"}):
         assert send(path, colour | wrong).status_code == 422
     assert not make.state.own(made, "swatch.measured")

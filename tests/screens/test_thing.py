@@ -127,7 +127,7 @@ def test_many_records_are_paged(make: Making, client: FlaskClient) -> None:
 
 
 def test_a_thing_whose_making_was_withdrawn(make: Making, client: FlaskClient) -> None:
-    """The records stay in sight."""
+    """The records stay visible."""
     batch = make.batch(WALNUT)
     make.add("withdrawn", {"ids": [batch], "why": "by mistake"}, batch)
     page = text_of(client, f"/thing/{batch}")

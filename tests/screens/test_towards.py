@@ -40,7 +40,7 @@ def test_a_level_that_may_come_nearer_is_guessed_and_planned_by_a_key(
     told = {"factor": "zinc oxide", "unit": "g", "levels": [4, 8], "control": 4}
     grown(make, make.add("series.planned", told).id, (4.0, 40.0), (8.0, 60.0))
     text = client.get("/swatches/towards?l=55&a=10&b=20").get_data(as_text=True)
-    assert "zinc oxide 7 g" in text and "Only a batch shows it." in text
+    assert "zinc oxide 7 g" in text and "Only a new batch proves it." in text
     [path] = re.findall(r'href="(/batch/\w+/again\?level=7)"', text)
     assert "The series suggests this dose." in client.get(path).get_data(as_text=True)
     assert "may come nearer" not in client.get("/swatches/towards?l=40&a=10&b=20").get_data(as_text=True)

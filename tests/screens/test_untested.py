@@ -23,7 +23,7 @@ def test_a_new_lot_is_tried_first(app: Flask, client: FlaskClient, send: Send, k
     path = f"/batch/{batch}/again?g=1&amp;jar={new}"
     assert path in client.get(f"/jar/{new}").get_data(as_text=True)
     shown = client.get(path.replace("&amp;", "&")).get_data(as_text=True)
-    assert "A new lot, never tried" in shown and "series suggests" not in shown
+    assert "A new lot, not tried yet" in shown and "series suggests" not in shown
     done = send(f"/batch/{batch}/again", g="1", jar=new)
     plan = make.state.slot(last(done.location), "batch.planned").body
     # By hand: 5 / 0.98 = 5.10204 g to 10 g, made up to 1 g in all.
@@ -31,7 +31,7 @@ def test_a_new_lot_is_tried_first(app: Flask, client: FlaskClient, send: Send, k
     assert plan.lines[0].jar == new
     fields = {"jar.0": new, "g.0": "20", "jar.1": iron, "g.1": "39", "heat_for": "-", "do": "keep"}
     asked = send("/plan/grams", fields).get_data(as_text=True)
-    assert "this lot was never tried" in asked
+    assert "this lot is new" in asked
     assert send("/plan/grams", fields, sure="1").status_code == 303
     small = send("/plan/grams", fields | {"g.0": "2", "g.1": "3.9"})
     assert small.status_code == 303

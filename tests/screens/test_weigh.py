@@ -105,7 +105,7 @@ def test_a_wrong_jar_is_said_plainly(make: Making, send: Any, blue: str, jars: l
     assert "Wrong jar" in said and "calcium carbonate" in said
     assert 'value="8.07"' in refused.text
     other = send(at(blue, 2), net_g="9.10", jar=CODES[3])
-    assert "is not the jar of the plan" in other.text
+    assert "Not the planned jar" in other.text
     assert send(at(blue, 2), net_g="9.10", jar=CODES[3], this_jar="1").status_code == 303
     assert weighed(make, blue, 2)[0].jar == jars[2]
 
@@ -127,7 +127,7 @@ def test_a_tag_that_is_no_jars(send: Any, blue: str) -> None:
         ({"net_g": "9999999"}, "At most"),
         ({"net_g": "9,1.1"}, "one decimal mark only"),
         ({"net_g": "0"}, "At least"),
-        ({"before_g": "12"}, "Both weighings"),
+        ({"before_g": "12"}, "Fill in the container"),
         ({"before_g": "12", "after_g": "12"}, "nothing was taken"),
         ({"net_g": "3", "before_g": "12", "after_g": "21.1"}, "Leave one of them empty"),
         ({"net_g": "9.1", "happened": "25:99"}, "hours and minutes"),
@@ -334,7 +334,7 @@ def test_a_jar_that_holds_too_little_is_said(make: Making, client: FlaskClient, 
         make.checked(thing, "before-weighing")
     said = client.get(at(thing, 1)).text
     assert "Not enough in the jar" in said and "3.00 g" in said
-    assert f"/weigh/jar/{scarce}" in said and "one other mortar waits" in said
+    assert f"/weigh/jar/{scarce}" in said and "one other mortar needs it" in said
 
 
 @pytest.mark.parametrize(("net_g", "off"), [(8.0, None), (8.02, None), (7.98, None), (8.03, "over"), (7.97, "under")])

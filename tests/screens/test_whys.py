@@ -47,7 +47,7 @@ def test_the_pages_carry_them(client: FlaskClient, library: Library) -> None:
     page = client.get("/known/reagent/calcium-carbonate").get_data(as_text=True)
     assert "The sum of these is the molar mass." in page and "What leaves, of the whole" in page
     target = next(row for row in library.targets.values() if row.flux_options)
-    assert "The share counts grams of flux" in client.get(f"/known/target/{target.slug}").get_data(as_text=True)
+    assert "Grams of flux for 100 g" in client.get(f"/known/target/{target.slug}").get_data(as_text=True)
 
 
 def test_the_figures_of_a_cooling_say_how_sure_they_are(app: Flask, keeper: Any, client: FlaskClient) -> None:

@@ -39,7 +39,7 @@ def now(client: FlaskClient) -> dict[str, Any]:
 def listened(client: FlaskClient, app: Flask) -> None:
     """Wait until the port stands open."""
     now(client)
-    until(lambda: now(client)["say"].startswith("Nothing came"))
+    until(lambda: now(client)["say"].startswith("The balance has sent nothing"))
 
 
 def shows(client: FlaskClient, scale: Meter, line: str) -> dict[str, Any]:
@@ -56,7 +56,7 @@ def test_what_stands_on_the_balance_is_told_and_nothing_is_recorded(
     listened(client, app)
     before = len(app.extensions["bench"].state.records)
     for line, shown, taken, why in (
-        ("US,GS,+  8.31 g", "8.31", False, "still moves"),
+        ("US,GS,+  8.31 g", "8.31", False, "is moving"),
         ("ST,GS,+  8.46 g", "8.46", True, ""),
         ("ST,GS,+  0.00 g", "0.00", False, "Nothing is on"),
         ("ST,GS,+0.2984 oz", "", False, "shows oz"),
@@ -180,12 +180,12 @@ def test_a_weight_is_one_tap_and_a_typing_balance_records_nothing(
     page = browser_page
     page.goto(f"{live.url}/batch/{thing}/weigh/1")
     key, field = page.locator(".balance-key"), page.locator("[name=net_g]")
-    expect(key).to_contain_text("Nothing came")
+    expect(key).to_contain_text("The balance has sent nothing")
     scale.say("US,GS,+  8.20 g")
     expect(key).to_contain_text("moving")
     expect(field).to_have_value("")
     page.locator(".actionbar .plate").click()
-    expect(page.locator(".complaint")).to_contain_text("still moves")
+    expect(page.locator(".complaint")).to_contain_text("is moving")
     scale.say("ST,GS,+  8.46 g")
     expect(field).to_have_value("8.46")
     expect(key).to_have_attribute("aria-pressed", "true")

@@ -126,5 +126,5 @@ def test_a_phone_cannot_begin_it(app: Flask, meter: Meter, opened: Any) -> None:
     phone.pair(app)
     fields = {"token": phone.token(), "port": meter.port, "baud": "9600", "at": "1", "unit": "C", "every_s": "1"}
     answer = phone.ask(f"/firing/{firing}/port", fields)
-    assert answer.status == 422 and "begin it there" in answer.text
+    assert answer.status == 422 and "start it there" in answer.text
     assert app.extensions["listening"].heard is None

@@ -387,7 +387,7 @@ def test_a_typed_code_is_answered_while_the_laptop_is_away(at_the_fire: Any, ope
     for code, words in (
         (right[:5] + ("7" if right[5] != "7" else "8"), "One character is wrong"),
         (right[:4], "A code has six characters; this one has 4."),
-        (right, f"This phone holds nothing by {right[:5]}\u2011{right[5]}"),
+        (right, f"{right[:5]}\u2011{right[5]} is not on this phone"),
     ):
         typed(page, code)
         expect(said).to_contain_text(words)

@@ -62,7 +62,7 @@ def test_stretches_air_and_millivolts_out_of_reach(handset: Any, opened: Any, ke
     expect(page.locator("[data-bell]")).to_be_hidden()
     expect(page.locator(".warnings")).to_contain_text("No reading for 40 min")
     expect(outlook).to_contain_text("Stretch 2 of 2: up to 950 °C, then held 1 h 00, reducing.")
-    expect(strip).to_contain_text("Make it reducing now, as this stretch asks.")
+    expect(strip).to_contain_text("Make the fire reducing now, as planned.")
 
     read(page, fire, "30", "mV", cold="22.5")
     degrees = round(temperature_c("N", 30, 22.5), 1)
@@ -82,8 +82,8 @@ def test_stretches_air_and_millivolts_out_of_reach(handset: Any, opened: Any, ke
     assert kept == [200, 395, 402, degrees]
     said = re.sub(r"\s+", " ", opened.app.test_client().get(f"/firing/{fire}").text)
     assert "Stretch 2 of 2: up to 950 °C, then held 1 h 00, reducing." in said
-    assert "Make it reducing now" not in said
+    assert "Make the fire reducing now" not in said
 
     handset.context.set_offline(True)
     read(page, fire, "99", "mV")
-    expect(page.locator("main")).to_contain_text("99 mV, kept at 10:00, is no temperature of this probe’s type.")
+    expect(page.locator("main")).to_contain_text("99 mV at 10:00 is not a temperature of this probe type.")

@@ -92,7 +92,7 @@ def test_timers_started_alone_stay_right_and_are_known_in_the_end(phone: Any, op
     rows = page.locator("[data-timer]")
     expect(rows).to_have_count(2)
     expect(rows.first).to_contain_text("Look in")
-    expect(rows.first).to_contain_text("does not know of this timer yet")
+    expect(rows.first).to_contain_text("does not know this timer yet")
     figure = rows.first.locator(".figure")
     expect(figure).to_have_text("30min")
     expect(page.locator("[data-sound]")).to_have_text("Sound is on here.")
@@ -123,6 +123,6 @@ def test_timers_started_alone_stay_right_and_are_known_in_the_end(phone: Any, op
     page.reload()
     expect(page.locator("[data-timer]")).to_have_count(2)
     for known in page.locator("[data-timer]").all():
-        expect(known).to_contain_text("The laptop knows of this timer", timeout=20_000)
+        expect(known).to_contain_text("The laptop knows this timer", timeout=20_000)
     state = opened.app.extensions["bench"].state
     assert [r.body.purpose for r in state.own(phone.fire, "timer.set")] == ["Look in", "Soak ends"]

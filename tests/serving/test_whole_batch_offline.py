@@ -216,7 +216,7 @@ def weigh(hands: Hands, thing: str) -> None:
     hands.fill(net_g="5.25")
     hands.plate()
     hands.at(f"/batch/{thing}/weigh/1")
-    expect(hands.page.locator(".weigh-target")).to_contain_text("4.00 g is in the mortar, 4.20 g is wanted")
+    expect(hands.page.locator(".weigh-target")).to_contain_text("4.00 g is in, target now 4.20 g")
     hands.fill(added_g="0.20")
     hands.plate()
 
@@ -242,7 +242,7 @@ def burn(hands: Hands, fire: str) -> None:
     page.goto(f"/firing/{fire}/timer")
     hands.fill(minutes=30, purpose="Look in")
     page.locator(".actionbar .plate").click()
-    expect(page.locator("[data-timer]", has_text="Look in")).to_contain_text("does not know of this timer yet")
+    expect(page.locator("[data-timer]", has_text="Look in")).to_contain_text("does not know this timer yet")
     page.goto(f"/firing/{fire}/watch")
     hands.fill(name="The other one at the bench")
     page.locator("#ask [name=stands_here]").dispatch_event("click")

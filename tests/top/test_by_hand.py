@@ -124,7 +124,7 @@ def test_two_laptops_meet_over_a_stick(tmp_path: Path, capsys: Said) -> None:
     assert "may be another workshop's" in out and "Add --join" in out and count(two / FILE) == 4
     assert main(["watch", str(stick), "--data", str(two), "--once", "--yes", "--join"]) == 0
     assert (
-        "Brought here: 3 records, 0 photos or files. Brought there: 4 records, 0 photos or files."
+        "Copied here: 3 records, 0 photos or files. Copied there: 4 records, 0 photos or files."
         in capsys.readouterr().out
     )
     assert main(["watch", str(stick), "--data", str(one), "--once", "--yes"]) == 0

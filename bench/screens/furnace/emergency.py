@@ -85,6 +85,6 @@ def keep_after() -> Response:
         entries = [Entry("noted", off or BENCH, {"what": "words", "value": _("Emergency: {words}", words=words)})]
         if off is not None:
             entries.insert(0, Entry("fire.off", off, {"reason": "emergency", "words": words[:400]}))
-        if record_all(entries, form=form, say=_("What happened is kept")):
+        if record_all(entries, form=form, say=_("What happened is saved")):
             return go("firing.show", thing=off) if off is not None else go("today.home")
     return _ask_after(form)

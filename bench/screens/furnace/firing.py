@@ -87,10 +87,10 @@ NOTE_SAID = {
 }
 """A note in words, by what it is of and its value."""
 AIR_WORDS = {
-    "oxidising": _("Let air in now: this stretch is oxidising."),
-    "reducing": _("Make it reducing now, as this stretch asks."),
-    "airless": _("Shut the air out now, as this stretch asks."),
-    "neutral": _("Make it neutral now, as this stretch asks."),
+    "oxidising": _("Let air in now: this segment is oxidising."),
+    "reducing": _("Make the fire reducing now, as planned."),
+    "airless": _("Shut the air out now, as planned."),
+    "neutral": _("Make the fire neutral now, as planned."),
 }
 ONLY = {"gas": ("power",), "electric": ("flame", "burner-change", "gas-change")}
 """What is not noted at a furnace of this fuel."""

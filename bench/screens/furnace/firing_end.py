@@ -54,7 +54,7 @@ def carry(thing: str) -> Response:
         to = form.choice("to", [f.id for f in others])
         chosen = [c for c in left if not form.flag(f"leave.{c.id}")]
         if not chosen and not form.errors and not repeated(form):
-            form.refuse(_("No charge of this firing waits to be carried over."))
+            form.refuse(_("No charge of this firing is left to carry over."))
         taken = _taken(chosen, thing, to) if to is not None else []
         if taken and not repeated(form):
             form.refuse(_("In the other firing these places are taken: {codes}.", codes=", ".join(taken)), "to")

@@ -63,11 +63,11 @@ def _said(one: MixUp) -> str:
     """What the masses say of one crucible."""
     if one.swapped_with is not None:
         code = code_text(thing_label(one.swapped_with).code)
-        return _("It weighs what {code} weighed, and {code} what it did: probably swapped.", code=code)
+        return _("This one and {code} weigh what the other did: probably swapped.", code=code)
     if one.others:
         codes = ", ".join(code_text(thing_label(thing).code) for thing, _by in one.others)
-        return _("It weighs what {codes} weighed before: it could be that one.", codes=codes)
-    return _("No other crucible of this fire weighed so: a piece is missing, or something is still in it.")
+        return _("It weighs what {codes} weighed before. Perhaps it is that one.", codes=codes)
+    return _("No other crucible of this firing weighed that. A piece is missing, or something is still inside.")
 
 
 def _working(one: MixUp) -> list[Step]:
@@ -76,7 +76,7 @@ def _working(one: MixUp) -> list[Step]:
         step(_("Weighed empty before it was filled"), weighed.tare_g, "g"),
         step(_("Weighed empty after the fire"), weighed.after_g, "g"),
         step(_("Apart"), round(weighed.off_g, 3), "g"),
-        step(_("Allowed: {g:g} g, and what was noted as stuck", g=WITHIN_G), weighed.allowed_g, "g"),
+        step(_("Allowed: {g:g} g, plus what was noted as stuck", g=WITHIN_G), weighed.allowed_g, "g"),
     ]
     near = [(code_text(thing_label(thing).code), by) for thing, by in one.others]
     return [*steps, *(step(_("From the mass of {code} before", code=code), round(by, 3), "g") for code, by in near)]

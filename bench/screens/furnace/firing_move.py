@@ -49,7 +49,7 @@ def go_in(thing: str) -> Response:
     findings = gate_in(state, one, thing, current_bench().library) if one else []
     if form.posted and one is not None:
         if form.ok and not may_record(form, findings, _("Already in: enter it")):
-            form.refuse(_("Not recorded: see the reasons below. If it is already in, say so."))
+            form.refuse(_("Not recorded: see the reasons below. Is the crucible already in? Enter that."))
         data = {"firing": thing, "charge": one}
         if form.ok and record("went.in", one, data, form=form, say=past_words(IN, one, data), also={"firing": thing}):
             return go("firing.show", thing=thing)
@@ -70,7 +70,7 @@ def out(thing: str) -> Response:
     place = read_field(form, OUT.field("rest_place"), required=False)
     if form.posted and one is not None:
         if form.ok and not may_record(form, findings, _("Already out: enter it")):
-            form.refuse(_("Not recorded, for the reasons below. If the crucible is already out, say so."))
+            form.refuse(_("Not recorded: see the reasons below. Is the crucible already out? Enter that."))
         surface = _surface(form)
         entries = _out_entries(form, fire, one, place)
         if surface is not None:
@@ -115,7 +115,7 @@ def _out_entries(form: Form, fire: Firing, thing: str, place: str | None) -> lis
         view = charge(current_bench().state, thing)
         code = code_text(view.crucible_code) if view is not None else ""
         ends = from_now(form, LOOK_MIN, "ends_at", n=1)
-        timer = {"purpose": _("Read {code} on itself", code=code), "ends_at": ends, "known_to_laptop": True}
+        timer = {"purpose": _("Read the surface of {code}", code=code), "ends_at": ends, "known_to_laptop": True}
         entries.append(Entry("timer.set", thing, timer))
     return entries
 

@@ -120,7 +120,7 @@ def keep() -> Response:
     furnace = told["furnace"]
     segments = _segments(form)
     if not segments and not any(field.startswith("to_c") for field in form.errors):
-        form.refuse(_("Say how hot it is to go."), "to_c.0")
+        form.refuse(_("Type how hot the firing goes."), "to_c.0")
     ceiling = state.slot(furnace, "furnace.described").body.ceiling_c if furnace else None
     hottest = max(range(len(segments)), key=lambda n: segments[n]["to_c"], default=0)
     if segments and ceiling is not None and segments[hottest]["to_c"] > ceiling:

@@ -102,7 +102,7 @@ def _ends_ms(form: Form, fire: Firing) -> int | None:
     if form.flag("soak"):
         ends = soaking(current_bench().state, fire).ends
         if ends is None:
-            form.refuse(_("There is no soak under way whose end is known."))
+            form.refuse(_("No soak is running, or its end is not known."))
             return None
         return to_ms(ends)
     clock = form.typed.get("clock", "").strip()

@@ -54,14 +54,14 @@ def start(thing: str) -> Response:
     """Begin to listen, or stop. Only at the laptop itself, whose port it is."""
     fire, form = firing_or_404(thing), read_form()
     if door() != "local":
-        form.refuse(_("The port is the laptop’s: begin it there."))
+        form.refuse(_("The port is on the laptop: start it there."))
         return _show(fire, form)
     if form.typed.get("stop"):
         listening().stop()
         return go("firing_port.show", thing=thing)
     port = form.text("port", max_len=90, required=True)
     if port is not None and not NAME.fullmatch(port):
-        form.refuse(_("A port is called as in /dev/ttyUSB0 or COM3."), "port")
+        form.refuse(_("Type the port, such as /dev/ttyUSB0 or COM3."), "port")
     baud = form.choice("baud", BAUDS)
     at = form.whole("at", low=1, high=MOST_NUMBERS)
     unit = form.choice("unit", ("C", "F"))

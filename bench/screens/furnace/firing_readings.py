@@ -30,12 +30,12 @@ SHELF = "readings"
 HOWS = (
     ("moment", _("date and time in one column")),
     ("date-clock", _("date and time in two columns")),
-    ("clock", _("a time of the clock, no date")),
+    ("clock", _("clock time, no date")),
     ("elapsed", _("a number since the start")),
     ("span", _("hours and minutes since the start")),
     ("epoch", _("seconds since 1970")),
 )
-KEEPS = (("0", _("Every reading")), ("10", _("One stretch of 10 s")), ("60", _("One stretch of a minute")))
+KEEPS = (("0", _("Every reading")), ("10", _("One reading each 10 s")), ("60", _("One reading each minute")))
 MANY = 5_000
 """Over so many readings a minute's lowest and highest are proposed instead of all."""
 SHOWN_ROWS = 6
@@ -111,10 +111,10 @@ def take_in(thing: str) -> Response:
     if taking and looked.log is not None and looked.log.bad and not form.flag("leave_bad"):
         form.refuse(_("Some lines cannot be read. Leave them out, or fix the file."), "leave_bad")
     if taking and not looked.new and not form.errors and not repeated(form):
-        form.refuse(_("Every reading of this file is here already."))
+        form.refuse(_("All readings of this file are here already."))
     if taking and not form.errors:
         entries = [_entry(thing, one, looked.columns.unit) for one in looked.new]
-        say = many("One reading taken in", "{n} readings taken in", len(entries))
+        say = many("One reading imported", "{n} readings imported", len(entries))
         if repeated(form) or record_all(entries, form=form, say=say):
             return go("firing.show", thing=thing)
     return _show(fire, form, digest, looked, answered=bool(form.errors))

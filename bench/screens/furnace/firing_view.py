@@ -128,7 +128,7 @@ def say_stretch(fire: Firing, one: Stretch) -> str | None:
     segment = one.segment
     if len(fire.plan.segments) < 2 and segment.atmosphere == "unknown":
         return None
-    said = _("Stretch {n} of {all}:", n=one.number, all=len(fire.plan.segments)) + " "
+    said = _("Segment {n} of {all}:", n=one.number, all=len(fire.plan.segments)) + " "
     said += _("down to {c:g} °C", c=segment.to_c) if one.falls else _("up to {c:g} °C", c=segment.to_c)
     if segment.hold_min > 0 and one.there_min is not None:
         said += _(", held {held} of {span}", held=span(one.held_min), span=span(segment.hold_min))

@@ -47,11 +47,11 @@ def _said(form: Form, fire: Firing) -> tuple[str, str] | None:
     if way == "hand-over":
         name = form.text("name", max_len=NAME_MAX, required=True)
         if name is not None and not form.flag("stands_here"):
-            form.refuse(_("Tick this once they are at the fire and know what to do."), "stands_here")
+            form.refuse(_("Tick this once that person is at the fire and ready."), "stands_here")
         return None if name is None else (WITH + name, _("{name} is with the fire", name=name))
     if way == "alone":
         against = gate_leave(current_bench().state, fire.id, current_bench().library)
         if not may_record(form, against):
-            form.refuse(_("Not left: stay, hand it over, or shut it down."))
-        return ALONE, _("It was left alone")
+            form.refuse(_("Do not leave: stay, hand the fire over, or shut it down."))
+        return ALONE, _("The fire was left alone")
     return None if way is None else (BACK, _("Back at the fire"))

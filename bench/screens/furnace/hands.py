@@ -121,7 +121,7 @@ def _entries(form: Form, fire: Firing, left: list[Record], asked: Record, code: 
 def _was_in(form: Form, asked: Record, scanned: str) -> list[Entry]:
     """The scanned one counts as in still: then the one that it was taken for is in, once that is said."""
     if not form.flag("other_in"):
-        form.refuse(_("By the records this crucible is still in. Tick below if the other one is."), "code")
+        form.refuse(_("This crucible is recorded as still in. Tick below if the other one is."), "code")
         return []
     data = {"firing": asked.body.firing, "charge": scanned, "rest_place": asked.body.rest_place}
     also = {"firing": asked.body.firing}

@@ -127,7 +127,7 @@ def _unknown_air(fire: Firing, found: LoadGas, room: tuple[float, float] | None)
 
 def _say(fire: Firing, lines: list[GasLine], found: LoadGas, room: tuple[float, float] | None) -> str:
     if not any(one.harmful for one in lines) and not found.not_reckoned:
-        return _("This estimate found no harmful gas of the load; it cannot show that there is none.")
+        return _("This estimate found no harmful gas. It cannot show that there is none.")
     if fire.furnace is not None and fire.furnace.place in OPEN_AIR:
         return OUTDOORS_SAY
     if room is None:
@@ -183,4 +183,4 @@ def summed(state: State, fire: Firing, found: LoadGas) -> tuple[Step, ...]:
         step(_("At most: {gas}", gas=gas) if gas in found.bounds else _("Gives off: {gas}", gas=gas), g, "g")
         for gas, g in found.grams.items()
     ]
-    return (*inside, *gases, step(_("A powder that was fired before is taken to give off no more.")))
+    return (*inside, *gases, step(_("A powder fired before counts as giving off no more gas.")))

@@ -25,13 +25,13 @@ HEADS = {
     "cannot-say-yet": _("Too early to say."),
 }
 REASONS = {
-    "too-few": _("It takes eight readings since the start or the last change."),
+    "too-few": _("Eight readings are needed since the start or the last change."),
     "steam": _("Water may still be leaving."),
     "dipped": _("A lid or a door was open."),
-    "carbonate": _("Carbonate in the load may hold it for an hour or more."),
+    "carbonate": _("Carbonate in the load may delay it an hour or more."),
     "steady": _("It climbs steadily."),
     "below": _("More readings must agree first."),
-    "possible": _("Its slope may still lead there."),
+    "possible": _("Its slope may still reach it."),
 }
 NOTED = {"any": ("flame", "lid", "gas-change", "wind"), "electric": ("lid", "power")}
 """What may make a fire stand still, by its fuel."""
@@ -136,7 +136,7 @@ def _verdict(told: dict[str, Any], aim: WeighTarget) -> str:
     if told["verdict"] == "will-reach":
         return ""
     said = _("{c:.0f} °C will not be reached unless something is changed.", c=aim.to_c)
-    return said + " " + _("Its slope leads to {c:.0f} °C at most.", c=told["bound_c"])
+    return said + " " + _("At this slope it reaches {c:.0f} °C at most.", c=told["bound_c"])
 
 
 def _interval(told: dict[str, Any]) -> str:

@@ -90,7 +90,7 @@ def keep(thing: str) -> Response:
     if not form.ok or spot is None:
         return _show_map(view, fire, form)
     if not may_record(form, gate_place(current_bench().state, thing, fire.id, spot.where)):
-        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        form.refuse(_("Not recorded: see the reasons below."))
         return _show_map(view, fire, form)
     tier, row, column, clock = spot.where
     data = {"firing": fire.id, "tier": tier, "row": row, "column": column, "clock": clock}

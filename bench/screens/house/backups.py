@@ -27,7 +27,7 @@ MOST_SHOWN = 40
 def only_here() -> None:
     """Copies lie on the laptop, so it alone changes them; a phone may read what stands there."""
     if request.method == "POST" and door() != "local":
-        abort(403, _("Only the laptop takes copies in. Open this page there."))
+        abort(403, _("Only the laptop imports copies. Open this page there."))
 
 
 @blueprint.get("")
@@ -89,7 +89,7 @@ def take() -> Response:
             merged = current_bench().journal.safe.take_in(source)
     except Trouble as trouble:
         return _said(trouble.say)
-    said = many("{n} record taken in", "{n} records taken in", merged.new)
+    said = many("{n} record imported", "{n} records imported", merged.new)
     return _said(". ".join([said, *merged.sentences]))
 
 
@@ -98,7 +98,7 @@ def without() -> Response:
     """Go on without what is missing."""
     act_once()
     current_bench().journal.safe.go_on_without()
-    return _said(_("The bench goes on without them. Their copies stay in backups/left."))
+    return _said(_("The bench continues without them. Their copies stay in backups/left."))
 
 
 @blueprint.post("/back")

@@ -36,7 +36,7 @@ blueprint = Blueprint("borrowed", __name__, url_prefix="/backups/hub/shared")
 def only_here() -> None:
     """The hub is the laptop's, and so is what was read there."""
     if door() != "local":
-        abort(403, _("Only the laptop speaks with the hub. Open this page there."))
+        abort(403, _("Only the laptop reaches the hub. Open this page there."))
 
 
 @dataclass(frozen=True)
@@ -113,7 +113,7 @@ def undo(key: str) -> Response:
     try:
         with out_of_turn():
             undone = current_bench().journal.hub.borrowed.undo(name)
-        done, none = _("Undone. What was read is kept aside."), _("Nothing was read of it.")
+        done, none = _("Undone. What was read is kept aside."), _("Nothing was read from there.")
         session["borrowed_said"] = done if undone else none
     except OSError as error:
         session["borrowed_said"] = _("The disk refused: {why}.", why=error.strerror or error)

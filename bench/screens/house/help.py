@@ -11,11 +11,11 @@ STEPS = (
     ("plan", _("Plan"), _("Name a target or type the grams. The bench works out what to weigh."), "/plan"),
     ("balance", _("Weigh"), _("One reagent a screen. Type what the balance shows."), "/batches?show=open"),
     ("mortar", _("Grind and mix"), _("Record what you grind in, and how the streak looks."), "/batches?show=open"),
-    ("dish", _("Dry"), _("Two weighings an hour apart that agree show it dry."), "/batches?show=open"),
+    ("dish", _("Dry"), _("It is dry when two weighings an hour apart agree."), "/batches?show=open"),
     ("load", _("Fill crucibles"), _("Scan or tap the crucible, then record how much goes in."), "/batches?show=open"),
     ("flame", _("Fire"), _("Plan the firing, answer the checks, light, read the probe."), "/firings"),
-    ("cool", _("Cool"), _("Leave it in as planned. Only its own surface reading clears a crucible."), "/"),
-    ("open", _("Open and weigh out"), _("Weigh it full and empty; photograph before you move anything."), "/"),
+    ("cool", _("Cool"), _("Cool as planned. Touch a crucible only when its own surface reads below 40 °C."), "/"),
+    ("open", _("Open and weigh out"), _("Take a photo first. Weigh the crucible full, then empty."), "/"),
     ("brush", _("Brush out a swatch"), _("Same binder, same film, same light each time."), "/swatches"),
     ("judge", _("Judge"), _("Keep, fire again, make up, tint stock or throw away."), "/batches"),
 )
@@ -25,9 +25,9 @@ SIGNS = (
 )  # fmt: skip
 SAFE = (
     (_("Back up"), _("A copy of the records is made every day. Settings, Backups makes one now.")),
-    (_("Restore"), _("Settings, Backups: choose a copy, look at what it would change, then go back to it.")),
+    (_("Restore"), _("Open Settings, Backups. Choose a copy, see what it would change, then restore it.")),
     (_("Move to another computer"), _("Close the bench, copy the whole data folder, open it there.")),
-    (_("Uninstall"), _("Delete the program’s folder. Your data folder stays until you delete it too.")),
+    (_("Uninstall"), _("Delete the program folder. Your data folder stays until you delete it.")),
 )
 
 

@@ -21,7 +21,7 @@ LONGEST, PASSWORD_MAX = 400, 200
 def only_here() -> None:
     """The way into the hub lies beside the laptop, so it alone changes it."""
     if door() != "local":
-        abort(403, _("Only the laptop speaks with the hub. Open this page there."))
+        abort(403, _("Only the laptop reaches the hub. Open this page there."))
 
 
 @blueprint.get("")
@@ -86,7 +86,7 @@ def disconnect() -> Response:
     """Forget the hub."""
     act_once()
     current_bench().journal.hub.disconnect()
-    session["hub_said"] = _("The bench has no hub now. What was brought stays.")
+    session["hub_said"] = _("The bench has no hub now. Records that came from it stay.")
     return go("hub.show")
 
 

@@ -56,7 +56,7 @@ def keep() -> Response:
     if form.ok and not changed:
         return go("settings.show")
     entries = [Entry("setting.changed", BENCH, {"name": name, "value": value}) for name, value in changed.items()]
-    said = many("{n} setting kept", "{n} settings kept", len(changed))
+    said = many("{n} setting saved", "{n} settings saved", len(changed))
     if form.ok and record_all(entries, form=form, say=said):
         return go("settings.show")
     return _show(form)
@@ -94,7 +94,7 @@ def read_settings(form: Form) -> dict[str, Any]:
 def _number(form: Form, name: str) -> str | None:
     said = form.text(name, max_len=NUMBER_MAX)
     if said is not None and not any(char.isdigit() for char in said):
-        form.refuse(_("There is no digit in it. Type the number as it is dialled."), name)
+        form.refuse(_("There is no digit here. Type the number as it is dialled."), name)
         return None
     return said
 

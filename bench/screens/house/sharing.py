@@ -26,7 +26,7 @@ PATH_MAX = 1000
 def only_here() -> None:
     """The folder lies beside the laptop, so it alone reads and writes there."""
     if door() != "local":
-        abort(403, _("Only the laptop shares a folder. Open this page there."))
+        abort(403, _("Only the laptop can share a folder. Open this page there."))
 
 
 @blueprint.get("")
@@ -68,8 +68,8 @@ def now() -> Response:
         session["shared_said"] = trouble.say
     else:
         said = _(
-            "Brought here: {here} records, {photos} photos or files. "
-            "Brought there: {there} records, {sent} photos or files.",
+            "Copied here: {here} records, {photos} photos or files. Copied there: {there} records, {sent} "
+                "photos or files.",
             here=done.new_here, photos=done.photos_here, there=done.new_there, sent=done.photos_there,
         )  # fmt: skip
         session["shared_said"] = " ".join([said, *done.sentences])[:600]

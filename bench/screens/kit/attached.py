@@ -56,6 +56,6 @@ def phase_words(formula: str, things: Iterable[str]) -> str:
     """
     found = phase_evidence(current_bench().state, things)
     if not found:
-        return _("Intended: {formula}. No evidence of the phase is attached.", formula=pretty(formula))
+        return _("Intended: {formula}. No analysis is attached that proves it.", formula=pretty(formula))
     whats = ", ".join(dict.fromkeys(str(WHAT_WORDS[one.body.what]) for one in found))
-    return _("Target: {formula}. Attached to tell the phase: {whats}.", formula=pretty(formula), whats=whats)
+    return _("Target: {formula}. Analysis attached: {whats}.", formula=pretty(formula), whats=whats)

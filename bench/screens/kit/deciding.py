@@ -43,9 +43,9 @@ def read_decision(form: Form, rule: str, step: str, required: bool = False) -> D
     why = form.text(why_name, max_len=WHY_MAX)
     begun = required or bool(why) or (bool(who) and rule not in NAMELESS)
     if begun and not who:
-        form.refuse(_("Say who decides."), who_name)
+        form.refuse(_("Type who decides."), who_name)
     if begun and not why:
-        form.refuse(_("Say why it is right here."), why_name)
+        form.refuse(_("Type why this is right here."), why_name)
     return Decision(rule, step, who, why) if who and why else None
 
 

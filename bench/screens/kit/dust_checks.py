@@ -33,7 +33,7 @@ def read_dust(form: Form, found: list[Check], thing: str, key: str, dry: bool) -
     for check in found:
         name = f"answer.{check.slug}"
         if check.slug not in told:
-            form.refuse(_("Answer this first: the powder is dry."), name)
+            form.refuse(_("Answer this first: dry powder makes dust."), name)
         elif told[check.slug] == "not-done" and key in check.item.holds:
             form.refuse(_("Not recorded. {do}", do=check.asked.if_not_done), name)
     return entries

@@ -49,11 +49,11 @@ def _said(thing: str, told: tuple[WaterTold, ...]) -> JarWater | None:
         say = _("This jar looks like a {n:.1f}-hydrate of {formula} ({low:.1f} to {high:.1f})", n=found.water,
                 formula=formula, low=found.low, high=found.high)  # fmt: skip
         by = many("By the mass of one batch.", "By the mass of {n} batches.", len(told))
-        behind = f"{by} {_fits(found)} " + _("It holds if nothing was lost and all gas is gone.")
+        behind = f"{by} {_fits(found)} " + _("This is right if nothing was lost and all gas is gone.")
     else:
         waters = ", ".join(f"{one.water:.1f}" for one in told)
         say = _("Its batches disagree: {waters} H₂O to each {formula}", waters=waters, formula=formula)
-        behind = _("Some was lost unseen, or the jar is not the same all through. Fire-assay it.")
+        behind = _("Some was lost unseen, or the jar is uneven. Fire-assay it.")
     name = reagent_name(view.name, here.library) if view is not None else ""
     return JarWater(say, behind, f"/jar/{thing}", name, steps)
 
@@ -61,6 +61,6 @@ def _said(thing: str, told: tuple[WaterTold, ...]) -> JarWater | None:
 def _fits(found: Together) -> str:
     """The forms on record that lie within the spread."""
     if not found.fits:
-        return _("No form on record fits: it may be partly dried, damp or mixed.")
+        return _("No known form fits. The jar may be partly dried, damp or mixed.")
     names = _(" and ").join(pretty(text) for text in found.fits)
     return _("{names} fits.", names=names) if len(found.fits) == 1 else _("{names} fit alike.", names=names)

@@ -15,7 +15,7 @@ def chosen_code(form: Form, thing: str, name: str = "code") -> str | None:
         return None
     state = current_bench().state
     if any(other != thing for other in state.things_with(code)):
-        form.refuse(_("This code is on another thing already. Take another tag."), name)
+        form.refuse(_("Something else has this code already. Take another tag."), name)
     elif code not in state.all_issued():
-        form.refuse(_("This bench never issued that code. Look at the tag again, or leave it empty."), name)
+        form.refuse(_("This bench never issued that code. Check the tag, or leave this empty."), name)
     return code

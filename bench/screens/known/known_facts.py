@@ -34,10 +34,10 @@ COOLING_WORDS = {
     "unknown": _("not known: leave it in"),
 }
 FLAG_WORDS = {
-    "ok": _("may be worked with"),
+    "ok": _("may be used"),
     "caution": _("with caution"),
     "avoid": _("better avoided"),
-    "refuse": _("is not worked with here"),
+    "refuse": _("is not used here"),
 }
 
 
@@ -102,7 +102,7 @@ def cooling_text(row: Target) -> str:
     hot = row.cooling_mode in ("fast", "quench-water") and is_from_memory(row, "cooling_mode")
     why = row.cooling_why or row.cooling_note
     said = f"{words}. {why}".strip() if why else words
-    return said + (" " + _("Known from memory only: plan no hot pull on it.") if hot else "")
+    return said + (" " + _("From memory only: do not plan a hot pull.") if hot else "")
 
 
 def _family(row: Target) -> str:
@@ -135,10 +135,10 @@ def reagent_facts(row: Reagent, library: Library) -> list[Fact]:
         (_("Molar mass"), f"{row.molar_mass_g_mol:.3f} g/mol" if row.molar_mass_g_mol else "", "molar_mass_g_mol"),
         (_("Looks"), f"{row.form}, {row.appearance}".strip(", "), "appearance"),
         (_("Usual assay"), f"{assay} {row.assay_formula}".strip() if assay else "", "assay_low_pct"),
-        (_("How to tell which it is"), row.how_to_tell, "how_to_tell"),
+        (_("How to identify it"), row.how_to_tell, "how_to_tell"),
         (_("Loss on ignition"), _range(row.loss_on_ignition_pct, None, "%"), "loss_on_ignition_pct"),
         (_("Gains oxygen"), row.gains_oxygen, "gains_oxygen"),
-        (_("Falls apart"), _decomposes(row), "decomposition_c"),
+        (_("Decomposes"), _decomposes(row), "decomposition_c"),
         (_("Melts"), _range(row.melts_c, None, "°C"), "melts_c"),
         (_("In water"), row.water_note or row.water_soluble, "water_soluble"),
         (_("Takes up water"), row.hygroscopic_note or row.hygroscopic, "hygroscopic"),

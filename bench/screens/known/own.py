@@ -124,7 +124,7 @@ def keep(what: str) -> Response:
     if what == "ware":
         row.pop("name", None)  # a ware goes by its slug
     if form.ok and not row:
-        form.refuse(_("Nothing here differs from what is known. Change something first."))
+        form.refuse(_("Nothing differs from the library. Change something first."))
     if form.ok:
         data = {"table": TABLES[what], "slug": slug, "row": row, "basis": ground}
         if _record(form, data, _card_of(TABLES[what], slug), _("Your own row: {name}", name=name)):
@@ -149,7 +149,7 @@ def _row(what: str, form: Form, files: Any, laid: Any) -> dict[str, Any]:
     if files is None and formula and "formula" not in form.errors:
         row |= reading.computed(what, formula)
         if laid is not None and composition(formula) != composition(laid.formula):
-            form.refuse(_("Another formula is another thing: add that one."), "formula")
+            form.refuse(_("Another formula needs its own row: add that one."), "formula")
     return row
 
 

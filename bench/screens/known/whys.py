@@ -49,7 +49,7 @@ def flux_working(row: Target) -> list[Step]:
     """Where the shares of its fluxes come from, and what they count."""
     keys = list(dict.fromkeys(key for claim in claims_for(row, "flux_options") for key in claim.sources))
     ground = BASES.get(row.field_basis.get("flux_options", row.basis), row.basis)
-    steps = [step(_("The share counts grams of flux for 100 g of product in theory. {ground}.", ground=ground))]
+    steps = [step(_("Grams of flux for 100 g of product in theory. {ground}.", ground=ground))]
     steps += [step(_flux(one), one.wt_pct_high, "%") for one in row.flux_options]
     return [*steps, *(step(_("Read in this source, or recalled from it"), None, None, key) for key in keys)]
 

@@ -91,7 +91,7 @@ def _keep(main: Main) -> Response:
     form = read_form()
     if form.typed.get("part") == "checks":
         entries = read_checks(form, _list(main), PHASE, main.id)
-        if form.ok and record_all(entries, form=form, say=_("Checks before loading")):
+        if form.ok and record_all(entries, form=form, say=_("Checks before filling")):
             more = {"checks": 1, "one": 1} if form.flag("one") and unanswered(_list(main)) else {}
             return go(f"load.ask_{main.sort}", thing=main.id, **more)
         return _show_checks(main, form)
@@ -106,7 +106,7 @@ def _keep(main: Main) -> Response:
     if not form.ok:
         return _show(main, form, filled, full, choice)
     if not may_record(form, choice.still):
-        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        form.refuse(_("Not recorded: see the reasons below."))
         return _show(main, form, filled, full, choice)
     also = {"crucible": filled.vessel.id, main.sort: main.id}
     assumed = ["sources"] if "g" in form.unread() else []
@@ -145,12 +145,12 @@ def _stands_against(main: Main, filled: Filled, full: Fit) -> list[Finding]:
     more: dict[str, Any] = {} if full.fraction is None else {"fill_fraction": min(full.fraction, 1.0)}
     found = gate_load(state, filled.vessel.id, filled.sources, filled.lid, library, packing=filled.packing, **more)
     not_done = tuple(one.says for one in _holding(_list(main)))
-    said = _("A check before loading was answered with not done.")
+    said = _("A check before filling was answered with not done.")
     found = ([reason("check-says-stop", said, "load", because=not_done)] if not_done else []) + found
     if main.closed:
         found.insert(0, reason("batch-closed", _("This batch is closed."), "load"))
     if not full.fits and full.pct is not None:
-        say = _("Too full: {pct:.0f} % of it. {most}.", pct=full.pct, most=full.most)
+        say = _("Too full: {pct:.0f} % of the crucible. {most}.", pct=full.pct, most=full.most)
         found.append(reason("too-full", say, "load", effect="flag"))
     return found
 

@@ -104,7 +104,7 @@ def read_filling(form: Form, main: Main) -> Filled | None:
     g = _main_g(form, left, vessel, wet, gross)
     more = [one for one in (_more(form, n) for n in range(MORE_ROWS)) if one is not None]
     if g is not None and left is not None and form.happened_ms is None and g > left * OVER + SLACK_G:
-        form.refuse(_("Only {g} g are left of it.", g=grams(max(left, 0.0))), "g")
+        form.refuse(_("Only {g} g are left.", g=grams(max(left, 0.0))), "g")
     if not form.ok or vessel is None or lid is None or g is None:
         return None
     sources = (_source(main.sort, main.id, g), *more)
@@ -131,12 +131,12 @@ def _main_g(
         return typed
     if wet is not None and paste is not None and left is not None:
         if wet > paste * OVER:
-            form.refuse(_("More cannot go in than all of the paste."), "wet_g")
+            form.refuse(_("No more than all of the paste can go in."), "wet_g")
         return round(left * min(wet / paste, 1.0), 3)
     tare = vessel.tare_g if vessel is not None else None
     if wet is None and gross is not None and tare is not None and gross > tare:
         return round(gross - tare, 6)
-    form.refuse(_("Say how much of it goes in."), "g")
+    form.refuse(_("Type how much goes in."), "g")
     return None
 
 
@@ -146,9 +146,9 @@ def _weigh_again(form: Form, vessel: Crucible, gross: float | None, wet: float |
         return
     inside, said = gross - vessel.tare_g, wet if wet is not None else dry
     if abs(inside - said) > max(0.2, 0.05 * said):
-        say = _("The balance shows {inside} g in it, but {said} g is said to go in.",
+        say = _("The balance shows {inside} g inside, but you typed {said} g.",
                 inside=grams(inside), said=grams(said))  # fmt: skip
-        form.refuse(say + " " + _("Look again, or tick below that it is so."), "gross_g")
+        form.refuse(say + " " + _("Check again, or tick below to confirm."), "gross_g")
 
 
 def read_crucible(form: Form) -> Crucible | None:
@@ -165,13 +165,13 @@ def read_crucible(form: Form) -> Crucible | None:
             form.refuse(_("This is the tag of a {what}, not of a crucible.", what=what) if what else say, "code")
             return None
         if listed is not None and listed != found[0].id:
-            form.refuse(_("The code and the list name two crucibles. Empty one of them."), "code")
+            form.refuse(_("The code and the list name two crucibles. Clear one of them."), "code")
         return found[0]
     if "code" in form.errors:
         return None
     chosen = crucible(state, listed) if listed is not None else None
     if chosen is None:
-        form.refuse(_("Type the code on the crucible, or choose one of these."), "crucible" if listed else "code")
+        form.refuse(_("Type the crucible’s code, or choose one of these."), "crucible" if listed else "code")
     return chosen
 
 
@@ -182,13 +182,13 @@ def _more(form: Form, n: int) -> Source | None:
     g = read_field(form, replace(STEP.field("g"), name=g_name), required=code is not None)
     if code is None:
         if g is not None and code_name not in form.errors:
-            form.refuse(_("Type the code of what this is."), code_name)
+            form.refuse(_("Type the code of this batch, pigment or jar."), code_name)
         return None
     state = current_bench().state
     known = {thing: state.sort_of(thing) for thing in state.things_with(code)}
     thing = next((thing for thing, sort in known.items() if sort in SORTS), None)
     if thing is None:
-        form.refuse(_("This is not the code of a batch, a fired powder or a jar."), code_name)
+        form.refuse(_("This is not the code of a batch, a pigment or a jar."), code_name)
         return None
     return _source(str(known[thing]), thing, g) if g is not None else None
 

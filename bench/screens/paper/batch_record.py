@@ -172,7 +172,9 @@ def _patches(things: list[str]) -> list[Patch]:
         view = swatch(state, thing)
         if view is None:
             continue
-        tint = _("1 to {n:g} white", n=view.made.white_per_pigment) if view.made.white_per_pigment else _("masstone")
+        tint = (
+            _("1 to {n:g} white", n=view.made.white_per_pigment) if view.made.white_per_pigment else _("full strength")
+        )
         last = view.colour
         if last is None:
             found.append(Patch("", _("{code}, {what}: not measured", code=code_text(view.code), what=tint)))

@@ -71,7 +71,7 @@ def _too_small(label: JarLabel, sheet: Sheet) -> Response:
     bigger.sort(key=lambda one: one.page_width != sheet.page_width)
     fitting = next((s for s in bigger if _fits(label, s)), None)
     if fitting is None:
-        say = _("The text of {name} fits on none of the labels here.", name=label.name)
+        say = _("The text of {name} fits on no label size here.", name=label.name)
     else:
         say = _("The text of {name} does not fit on {size}.", name=label.name, size=_(sheet.words))
     return too_small(say, fitting, _query(fitting))

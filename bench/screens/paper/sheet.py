@@ -48,7 +48,7 @@ def keep(what: str, thing: str) -> Response:
     filled = read_sheet(form, [*before, *sections])
     entries = entries_of(filled, sections, current_bench().state, form)
     if not filled and not form.errors:
-        form.refuse(_("Nothing is filled in yet."))
+        form.refuse(_("Fill in at least one row."))
     say = many("One row entered from the sheet", "{n} rows entered from the sheet", len(filled))
     if not form.errors and record_all(entries, form=form, say=say):
         return go("sheet.show", what=what, thing=thing)

@@ -39,7 +39,7 @@ def read_sheet(form: Form, sections: list[Section]) -> list[Filled]:
         typed = form.typed.get(f"{row.field}.at", "").strip()
         idle = not values and row.what != "lit" and typed
         if idle and _moment(form, row, typed, day, last) is not None and not _refused(form, row):
-            form.refuse(_("Write what happened at this time, or clear the time."), f"{row.field}.at")
+            form.refuse(_("Type what happened at this time, or clear the time."), f"{row.field}.at")
         if not values and not (typed and row.what == "lit"):
             continue
         moment = _moment(form, row, typed, day, last)
@@ -71,7 +71,7 @@ def _moment(form: Form, row: Row, typed: str, day: str, last: int | None) -> int
     if not typed:
         if last is not None:
             return last
-        form.refuse(_("Write the time of the first row that is filled in, such as 16:04."), name)
+        form.refuse(_("Type the time of the first filled row, such as 16:04."), name)
         return None
     with form.beside(name):
         moment = read_moment(typed, day, now_ms=form.now_ms, zone_min=form.zone_min)
@@ -126,13 +126,13 @@ def _declared(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
 
 
 def _charged(one: Filled, state: State, form: Form, n: int) -> list[Entry]:
-    if _missing(one, form, "code", _("Write the code of the crucible.")):
+    if _missing(one, form, "code", _("Type the code of the crucible.")):
         return []
     vessels = [t for t in state.things_with(one.values["code"]) if state.sort_of(t) == "crucible"]
     if len(vessels) != 1:
         form.refuse(_("No crucible on this bench has this code."), f"{one.row.field}.code")
         return []
-    if _missing(one, form, "g", _("Write how many grams of the batch went in.")):
+    if _missing(one, form, "g", _("Type how many grams of the batch went in.")):
         return []
     data = {"crucible": vessels[0], "sources": [{"batch": one.row.thing, "g": one.values["g"]}]}
     rest = {name: one.values[name] for name in ("wet_g", "gross_g") if name in one.values}

@@ -29,7 +29,7 @@ def _alone() -> dict[str, str]:
     """What the worker says by itself, where the browser keeps no page any more."""
     return {
         "title": _("The laptop is out of reach"),
-        "safe": _("Records that wait: {n}. They are safe on this phone."),
+        "safe": _("{n} waiting. They are safe on this phone."),
         "all": _("No record waits on this phone. All are on the laptop."),
         "none": _("No record was found on this phone."),
         "why": _("The browser removed the stored pages. Write on paper until the laptop answers."),

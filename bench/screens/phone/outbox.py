@@ -44,7 +44,7 @@ def receive() -> Response:
     if not isinstance(raw, dict) or raw.get("id") != request.headers.get(KEY_HEADER):
         return _say(400, None, "refused", _("This record was damaged on the way."))
     if not str(raw.get("device", "")).startswith(f"{here.label}~"):
-        return _say(422, raw.get("id"), "refused", _("This record says that it is another device’s."))
+        return _say(422, raw.get("id"), "refused", _("This record names another device as its source."))
     try:
         receipt = current_bench().journal.receive([raw])[0]
     except Trouble as trouble:

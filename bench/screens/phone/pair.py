@@ -71,7 +71,7 @@ def enter() -> Response:
 def shut_out() -> Response:
     """Shut a device out, on the laptop alone."""
     if door() != "local":
-        abort(403, _("Only the laptop shuts devices out."))
+        abort(403, _("Only the laptop can remove devices."))
     if not pairing().shut_out(request.form.get("device", "")[:64]):
         abort(404)
     return go("pair.arrive")
@@ -86,11 +86,9 @@ def _show_laptop() -> Response:
     code = pairing().offer() if network is not None else ""
     ways = []
     if network is not None:
-        ways = [
-            _way(_("Plain, without a certificate: until four in the morning"), url, code) for url in network.yard_urls
-        ]
+        ways = [_way(_("Without a certificate: until 04:00"), url, code) for url in network.yard_urls]
         if network.origin:
-            ways.append(_way(_("The app, once the phone trusts this bench: for good"), network.origin, code))
+            ways.append(_way(_("App, once the phone trusts this bench: for good"), network.origin, code))
     now = current_bench().now_ms()
     devices = [(device, device.let_in(device.door, now)) for device in pairing().devices]
     return page("pair/laptop.html", network=network, code=code, ways=ways, devices=devices)

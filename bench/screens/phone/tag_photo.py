@@ -41,7 +41,7 @@ def codes_on(picture: Picture) -> list[str]:
     if codes or len(recipes) == 1:
         return codes or recipes
     if found:
-        raise Refusal(_("That QR code is not one of our tags. Type the code."))
+        raise Refusal(_("That QR code is not a tag of this bench. Type the code."))
     raise Refusal(_("No tag could be read on that photo. Take it closer and straight on, or type the code."))
 
 

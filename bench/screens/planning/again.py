@@ -103,7 +103,7 @@ def _changed(found: Again, dose: Dose, row: Row) -> Row:
     """The row of a reagent whose grams the series suggests to change."""
     line = next((one for one in found.data["lines"] if one["line"] == dose.plan.line), None)
     if line is None:
-        return replace(row, now=_("none"), why=_("The series suggests to leave it out."))
+        return replace(row, now=_("none"), why=_("The series suggests leaving it out."))
     if found.change is None or abs(line["target_g"] - dose.now_g * found.scale) < ROUNDED_G:
         return row
     return replace(row, now=grams(line["target_g"]), why=_("The series suggests this dose."))
@@ -117,7 +117,7 @@ def _dose_row(dose: Dose, scale: float) -> Row:
 
 def _why(dose: Dose) -> str | None:
     """Why the grams or the jar are others; and what the jar of today lacks."""
-    lacks = _(" It holds {g} g too little.", g=grams(dose.too_little_g)) if dose.too_little_g else ""
+    lacks = _(" It is short by {g} g.", g=grams(dose.too_little_g)) if dose.too_little_g else ""
     if dose.how == "none-left":
         return _("No jar of it is on the shelf.")
     if dose.how != "other-jar" or dose.jar_now is None:
@@ -125,7 +125,7 @@ def _why(dose: Dose) -> str | None:
     jar = dose.jar_now
     which = _("lot {lot}", lot=jar.opened.lot) if jar.opened.lot else code_text(jar.code)
     if dose.now.formula != dose.then.formula:
-        say = _("New jar, {which}: with other water, {pct:.4g} %.", which=which, pct=dose.now.assay_pct)
+        say = _("New jar, {which}: other water content, {pct:.4g} %.", which=which, pct=dose.now.assay_pct)
     elif abs(dose.now.assay_pct - dose.then.assay_pct) > 1e-6:
         say = _("New jar, {which}: {now:.4g} % in place of {then:.4g} %.",
                 which=which, now=dose.now.assay_pct, then=dose.then.assay_pct)  # fmt: skip
@@ -147,7 +147,7 @@ def _keep(found: Again, back: str) -> Response:
     plan = read(BatchPlanned, found.data)
     choice = decided(form, _findings(plan), form.record_id)
     if stops(choice.still):
-        form.refuse(_("Not planned: the plan is stopped, for the reasons below."))
+        form.refuse(_("Not planned: see the reasons below."))
     entries = [
         Entry("batch.planned", None, found.data, {REPEATS: found.view.id}),
         *code_entries(form),

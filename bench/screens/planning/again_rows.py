@@ -37,7 +37,7 @@ def ware_rows(stood: Ware | None) -> list[Row]:
         row = Row(_("Crucible"), words, None, _("None of this kind is free. Clean one first."))
     elif stood.now.id != stood.then.id:
         code = code_text(stood.now.code)
-        row = Row(_("Crucible"), words, None, _("Take {code}: the one of then is not free.", code=code))
+        row = Row(_("Crucible"), words, None, _("Take {code}: the crucible used then is not free.", code=code))
     else:
         row = Row(_("Crucible"), f"{words} {code_text(stood.then.code) if stood.then.code else ''}".strip())
     return [row, Row(_("Filled with, g"), f"{grams(stood.charge.dry_g)}, {LIDS[stood.charge.charged.lid]}")]
@@ -50,12 +50,12 @@ def heat_rows(plan: BatchPlanned, schedule: list[dict[str, Any]], done: Fired) -
     now = max(schedule, key=lambda one: one["to_c"])
     planned = max(plan.schedule, key=lambda one: one.to_c, default=None)
     if planned is None:
-        return [Row(_("Heat, hold"), heat_words(now["to_c"], now.get("hold_min", 0.0)), None, _("As it was read."))]
+        return [Row(_("Heat, hold"), heat_words(now["to_c"], now.get("hold_min", 0.0)), None, _("As read."))]
     was = heat_words(planned.to_c, planned.hold_min)
     want = heat_words(now["to_c"], now.get("hold_min", 0.0))
     if was == want:
         return [Row(_("Heat, hold"), was)]
-    return [Row(_("Heat, hold"), was, want, _("Planned, and what was read in place of it."))]
+    return [Row(_("Heat, hold"), was, want, _("As planned; the reading is used instead."))]
 
 
 def heat_words(to_c: float, hold_min: float) -> str:

@@ -91,7 +91,7 @@ def show(thing: str) -> Response:
 
 def _water_says(aim: WeighTarget) -> str:
     span = grams_span(aim.span_g) if aim.span_g is not None else ""
-    return _("{name}: its water is not known, so {span} g may be right.", name=aim.name, span=span)
+    return _("{name}: water not known, so {span} g may be right.", name=aim.name, span=span)
 
 
 def _told(view: Batch) -> dict[str, Any] | None:

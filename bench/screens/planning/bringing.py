@@ -48,7 +48,7 @@ def _jar(n: int, row: Mapping[str, str], state: State, library: Library) -> Brou
     try:
         label = read_label(typed or formula, formula if typed else "", library)
         if label.formula is None:
-            raise Refusal(_("Nothing is known by this name. Give its formula in a column of its own."))
+            raise Refusal(_("This name is not known. Put its formula in its own column."))
         against = refusals(findings(label, state, library))
         if against:
             raise Refusal(against[0].whole)
@@ -70,12 +70,12 @@ def _jar_data(row: Mapping[str, str], label: Label, formula: str, library: Libra
     unsaid = not formula and len(label.forms) > 1 and label.wide is not None
     if unknown or unsaid:
         if label.wide is None:
-            raise Refusal(_("Nothing here says how far its water may be off. Add this jar by its label."))
+            raise Refusal(_("The uncertainty of its water is not known. Add this jar by its label."))
         if row.get("assay_pct") and not unknown:
-            raise Refusal(_("Its water is not said, so an assay says nothing. Give the formula with its water."))
+            raise Refusal(_("Its water is missing, so an assay means nothing. Type the formula with its water."))
         wide = label.wide
         data |= {"formula": wide.formula, "hydrate_known": False, "assay_pct": wide.assay_pct}
-        return data | {"assay_sd_pct": wide.assay_sd_pct}, _("Its water is not said: counted as not known.")
+        return data | {"assay_sd_pct": wide.assay_sd_pct}, _("Its water is missing: counted as not known.")
     pct = _number(row, "assay_pct", 0.1, 110.0, "%")
     if pct is not None:
         ask_assay(pct)
@@ -124,7 +124,7 @@ def _line(n: int, row: Mapping[str, str], found: Wanted | None, state: State, li
     typed = row.get("reagent", "")
     label = read_label(typed, "", library)
     if label.formula is None:
-        raise Refusal(_("Nothing is known by the name {name}. Type its formula.", name=typed[:60]))
+        raise Refusal(_("{name} is not known. Type its formula.", name=typed[:60]))
     against = refusals(findings(label, state, library))
     if against:
         raise Refusal(against[0].whole)

@@ -73,7 +73,7 @@ def _levels(form: Form, chosen: Factor) -> tuple[list[Level], Level | None]:
     for n in range(MOST_LEVELS):
         level = chosen.read(form, f"level.{n}")
         if level is not None and level in found:
-            form.refuse(_("This level is entered twice: change one of them."), f"level.{n}")
+            form.refuse(_("This level is there twice: change one of them."), f"level.{n}")
         found += [level] if level is not None else []
     control = chosen.read(form, "control")
     both = list(dict.fromkeys([*found, *([control] if control is not None else [])]))

@@ -65,8 +65,8 @@ def read_heat(form: Form, target: Target | None, library: Library) -> dict[str, 
         "atmosphere": said["atmosphere"] or "unknown",
     }
     if told["hot_pull"] and told["cooling_basis"] not in FIRM:
-        say = _("A cooling that is not known, or known from memory only, never tells anybody to open hot.")
-        form.refuse(f"{say} {_('Leave the hot pull out, or decide the cooling yourself.')}", "hot_pull")
+        say = _("Never open hot on a cooling that is unknown or from memory.")
+        form.refuse(f"{say} {_('Remove the hot pull, or decide the cooling yourself.')}", "hot_pull")
     return {name: value for name, value in told.items() if value is not None}
 
 
@@ -94,9 +94,9 @@ def window_words(target: Target | None, segments: list[dict[str, Any]]) -> str |
     peak = max(one["to_c"] for one in segments)
     high = target.soak_high_c if target.soak_high_c is not None else target.soak_low_c
     if target.decomposes_above_c is not None and peak > target.decomposes_above_c:
-        return _("{name} falls apart above {c:g} °C.", name=target.name, c=target.decomposes_above_c)
+        return _("{name} decomposes above {c:g} °C.", name=target.name, c=target.decomposes_above_c)
     if not target.soak_low_c <= peak <= high:
         low = target.soak_low_c
-        return _("{name} is fired at {low:g} to {high:g} °C; this goes to {peak:g} °C.",
+        return _("{name} is fired at {low:g} to {high:g} °C; this plan goes to {peak:g} °C.",
                  name=target.name, low=low, high=high, peak=peak)  # fmt: skip
     return None

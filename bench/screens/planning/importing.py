@@ -62,7 +62,7 @@ def look(what: str) -> Response:
         if len(rows) < 2:
             raise Refusal(_("There is no row below the head of this table."), "file")
         if len(rows) - 1 > MOST_ROWS:
-            raise Refusal(_("At most {n} rows can be taken in at once. Split the file.", n=MOST_ROWS), "file")
+            raise Refusal(_("At most {n} rows can be imported at once. Split the file.", n=MOST_ROWS), "file")
     except Refusal as refusal:
         form.refuse(refusal, "file")
         return _show(what, form)
@@ -71,7 +71,7 @@ def look(what: str) -> Response:
     found = _found(form, what, rows, chosen)
     good = [one for one in found if one.data is not None][:MOST_AT_ONCE]
     if form.ok and form.typed.get("take") and good:
-        say = many("One taken in", "{n} taken in", len(good))
+        say = many("One imported", "{n} imported", len(good))
         if record_all(_entries(form, what, good), form=form, say=say):
             return _taken(what)
     return _show(what, form, rows, chosen, found)

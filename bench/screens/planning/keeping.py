@@ -29,11 +29,11 @@ def read_series(form: Form, state: State) -> dict[str, Any]:
     series = form.ulid("series", required=False)
     level = form.text("level", max_len=LEVEL_MAX)
     if series is not None and state.slot(series, "series.planned").body is None:
-        form.refuse(_("There is no such series now. Choose it again."), "series")
+        form.refuse(_("That series is gone. Choose again."), "series")
     if level is not None and series is None:
         form.refuse(_("Choose the series that this level belongs to, or leave it empty."), "level")
     if series is not None and level is None:
-        form.refuse(_("Say which level of the series this is."), "level")
+        form.refuse(_("Type which level of the series this is."), "level")
     return {"series": series, "level": _level(level)} if series is not None and level is not None else {}
 
 

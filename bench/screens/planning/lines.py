@@ -124,7 +124,7 @@ def _row(form: Form, n: int, state: State, library: Library, amount: str, requir
     fate = form.choice(f"fate.{n}", FATES, required=False) or ""
     number = form.number(f"{amount}.{n}", low=0, high=100_000, required=required)
     if number == 0:
-        form.refuse(_("This should be more than nothing."), f"{amount}.{n}")
+        form.refuse(_("Type more than 0."), f"{amount}.{n}")
     unit = form.choice(f"unit.{n}", FIXED_UNITS, required=False) or "g"
     share = form.number(f"share.{n}", low=0.001, high=1000, required=False)
     form.number(f"assay.{n}", low=0.1, high=100, unit="%", required=False)
@@ -138,7 +138,7 @@ def _from_jar(form: Form, n: int, thing: str, state: State, library: Library) ->
     view = jar(state, thing)
     assay = jar_assay(state, thing, library)
     if view is None or assay is None:
-        form.refuse(_("There is no such jar on the shelf now. Choose it again."), f"jar.{n}")
+        form.refuse(_("That jar is no longer on the shelf. Choose again."), f"jar.{n}")
         return None
     if _differs(form.typed.get(f"formula.{n}", "").strip(), view.opened.formula, view.opened.reagent, library):
         form.refuse(_("Choose a jar or type a formula, not both."), f"formula.{n}")
@@ -147,7 +147,7 @@ def _from_jar(form: Form, n: int, thing: str, state: State, library: Library) ->
     wide = not assay.hydrate_known  # a formula with more water than the jar may hold: more than all of it
     if assay.assay_pct > 100 and not wide:
         note = _(
-            "The assay of {name} says {pct:.4g} % of its formula, more than pure: it is counted as pure here.",
+            "The assay of {name} gives {pct:.4g} %, more than pure. It counts as pure here.",
             name=reagent_name(view.opened.reagent, library),
             pct=assay.assay_pct,
         )
@@ -202,7 +202,7 @@ def _which_water(formula: str, library: Library) -> str | None:
     pairs = library.pairs_of(formula)
     if not pairs:
         return None
-    costs = _("The hydrate in place of the other brings {pct:g} % less metal.", pct=pairs[0].metal_short_pct)
+    costs = _("The hydrate brings {pct:g} % less metal than the other form.", pct=pairs[0].metal_short_pct)
     return f"{pairs[0].ask} {pairs[0].tell} {costs}"
 
 

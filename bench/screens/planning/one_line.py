@@ -23,7 +23,7 @@ def bring_mixture(form: Form, state: State, library: Library) -> None:
     found = [NAME_FIRST.fullmatch(one) or GRAMS_FIRST.fullmatch(one) for one in parts]
     for part, match in zip(parts, found, strict=True):
         if match is None:
-            form.refuse(_("“{part}”: type a reagent and its grams, such as ZnO 8.", part=part[:40]), FIELD)
+            form.refuse(_("“{part}”: type reagent and grams, such as ZnO 8.", part=part[:40]), FIELD)
             return
     first = _first_free(form)
     if first + len(found) > MOST_ROWS:

@@ -115,9 +115,9 @@ def work_out(way: str) -> Response:
     choice = decided(form, result.findings, form.record_id)
     if do == "keep" and form.ok:
         if brought and not repeated(form):
-            form.refuse(_("The target was changed since: look at its heat and cooling below, then keep it."))
+            form.refuse(_("The target was changed. Check its heat and cooling below, then save."))
         elif stops(choice.still) and not repeated(form):
-            form.refuse(_("Not kept: the plan is stopped, for the reasons below."))
+            form.refuse(_("Not saved: see the reasons below."))
         elif _keep(way, form, result, list(choice.entries)):
             return go("batch.show", thing=form.record_id)
     return _show(way, form, result, status=422 if form.errors else 200)
@@ -182,7 +182,7 @@ def _untested(rows: list[Row], grams: list[float]) -> str | None:
     if not new:
         return None
     name = reagent_name(new[0].name, here.library)
-    return _("{name}: this lot was never tried. Make {g:g} g with it first.", name=name, g=TRIAL_G)
+    return _("{name}: this lot is new. Make {g:g} g with it first.", name=name, g=TRIAL_G)
 
 
 def _become(rows: list[Row], grams: list[float]) -> dict[str, Any]:

@@ -105,7 +105,7 @@ def _answer(form: Form) -> Response:
     choice = decided(form, found.findings, form.record_id)
     if form.posted and form.typed.get("do") == "keep":
         if stops(choice.still) and not repeated(form):
-            form.refuse(_("Not planned: the plan is stopped, for the reasons below."))
+            form.refuse(_("Not planned: see the reasons below."))
         entries = [
             Entry("batch.planned", None, found.data),
             *code_entries(form),
@@ -210,7 +210,7 @@ def _dose_row(one: Today) -> Row:
     else:
         why = _("Your jar, {which}: {pct:.4g} %.", which=which, pct=one.now.assay_pct)
     left = one.jar.left_g
-    lacks = _(" It holds {g} g too little.", g=grams(one.now_g - left)) if left is not None and left < one.now_g else ""
+    lacks = _(" It is short by {g} g.", g=grams(one.now_g - left)) if left is not None and left < one.now_g else ""
     unsure = "" if one.now.sure else _(" Its water is not known.")
     return Row(words, then, grams(one.now_g), told + why + lacks + unsure)
 

@@ -57,7 +57,7 @@ def keep_series(form: Form, told: Data, also: Mapping[str, str], plans: list[Dat
     findings = against_any(plans)
     choice = decided(form, findings, form.record_id)
     if stops(choice.still) and not repeated(form):
-        form.refuse(_("Not planned: a level is stopped, for the reasons below."))
+        form.refuse(_("Not planned: see what stops a level below."))
     if form.errors:
         return findings
     entries = _entries(form, told, also, plans)

@@ -106,8 +106,7 @@ def ratio_says(told: dict[str, Any]) -> list[str]:
     found = []
     for element, off in far_off(told).items():
         meant, scarce = told["ratio_target"][element], told["limiting"]
-        found.append(_("{element} is {off} % off the target’s ratio: {is_:.3g} where {meant:g} is wanted,"
-                       " for the {scarce}.",
+        found.append(_("{element} is {off} % off the target’s ratio to {scarce}: {is_:.3g}, not {meant:g}.",
                        element=element, off=f"{off:.1f}" if off < 100 else f"{off:.0f}", scarce=scarce,
                        is_=meant * (1 + off / 100), meant=meant))  # fmt: skip
     return found
@@ -119,12 +118,12 @@ def _sureness(rows: list[Row], told: dict[str, Any]) -> list[str]:
     least, product = told.get("smallest_sensible_product_g"), told.get("product_g") or 0.0
     if least is not None and least > product * 1.0001:
         found.append(
-            _("Too little for this balance: from {g} g of product on, every line is within 1 %.", g=grams(least))
+            _("Too little for this balance. From {g} g of product on, every line is within 1 %.", g=grams(least))
         )
     for one in told.get("premix") or []:
         found.append(
-            _("{little}: grind {g} g of it with {with_g} g of {much}, take {use} g of that and {rest} g"
-              " of {much}; then it is weighed to {pct:.1g} %.", little=rows[one["reagent"]].name,
+            _("{little}: grind {g} g with {with_g} g of {much}. Weigh {use} g of that mix and {rest} g of "
+                "{much}. Its error is then {pct:.1g} %.", little=rows[one["reagent"]].name,
               much=rows[one["carrier"]].name, g=grams(one["grind_g"]), with_g=grams(one["with_g"]),
               use=grams(one["use_g"]), rest=grams(one["carrier_left_g"]), pct=one["error_pct"])
         )  # fmt: skip
@@ -132,18 +131,17 @@ def _sureness(rows: list[Row], told: dict[str, Any]) -> list[str]:
     water = told.get("rest_is_water") or [True] * len(rows)
     for row, range_, rest in zip(rows, spread, water, strict=True):
         if not row.hydrate_known and not rest:
-            say = _("{name}: not only its water is unknown. What its assay leaves over is counted as staying.",
+            say = _("{name}: more than its water is unknown. The rest beside the assay counts as staying.",
                     name=row.name)  # fmt: skip
             found.append(say)
         if range_ is not None and range_["why"] == "hydrate":
-            found.append(_("{name}: its water is not known, so anything from {range} g may be right."
-                           " Fire a gram of it first.",
+            found.append(_("{name}: water not known, so {range} g may be right. Fire a gram first.",
                            name=row.name, range=grams_span((range_["low_g"], range_["high_g"]))))  # fmt: skip
         elif not row.hydrate_known:
-            say = _("{name}: its water is not known, so the grams are only as sure as its assay.", name=row.name)
+            say = _("{name}: water not known, so the grams depend on its assay.", name=row.name)
             found.append(say)
         elif range_ is not None:
-            found.append(_("{name}: by the scatter of its assay, {range} g.",
+            found.append(_("{name}: {range} g, by the scatter of its assay.",
                            name=row.name, range=grams_span((range_["low_g"], range_["high_g"]))))  # fmt: skip
         found += [row.note] if row.note else []
     return found

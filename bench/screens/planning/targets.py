@@ -34,7 +34,7 @@ class Wanted:
         """A question where x lies outside the range that is known to work, else None."""
         if self.in_range or self.target is None:
             return None
-        say = _("x = {x:g} lies outside the range {low:g} to {high:g} in which {name} is one phase.")
+        say = _("x = {x:g} is outside {low:g} to {high:g}, where {name} is one phase.")
         low, high = self.target.x_low or 0.0, self.target.x_high or 0.0
         return say.format(x=self.x or 0.0, low=low, high=high, name=self.target.name)
 
@@ -59,7 +59,7 @@ def wanted(typed: str, library: Library) -> Wanted:
     except Refusal as refusal:
         if named is None:
             raise Refusal(
-                _("No target is called that, and it is no formula. {why}", why=refusal.say), "target"
+                _("No target is called that, and it is not a formula. {why}", why=refusal.say), "target"
             ) from None
         return _plannable(Wanted(named.formula, named))
     member = member_of(formula, library)

@@ -54,7 +54,7 @@ def keep() -> Response:
     }
     if columns is not None and patches and len(patches) % columns:
         form.refuse(_("{n} patches do not fill rows of {columns}.", n=len(patches), columns=columns), "columns")
-    if form.ok and record("colour.card", None, data, form=form, say=_("Card kept: {name}", name=data["name"])):
+    if form.ok and record("colour.card", None, data, form=form, say=_("Card saved: {name}", name=data["name"])):
         back = own_path(form.typed.get("back") or "/cards")
         return go("cards.home") if back == "/cards" else _to(back)
     return _ask(form)

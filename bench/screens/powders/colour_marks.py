@@ -21,9 +21,9 @@ WHITEST = 101.0
 MISFIT_DE = 3.0
 """A card whose own patches are off by more than this is framed askew, or is another one (project default)."""
 FLAGS = {
-    "glossy": _("It shines there: turn it away from the light."),
-    "uneven": _("It is uneven there."),
-    "misfit": _("The card does not fit: place its frame again."),
+    "glossy": _("It shines there: turn the swatch away from the light."),
+    "uneven": _("The swatch is uneven there."),
+    "misfit": _("The card does not match: place its frame again."),
 }
 
 
@@ -44,7 +44,7 @@ class Found:
     def most_from(self) -> str:
         """What most of the error comes from."""
         if self.by_grey:
-            return _("a single grey does not tell how the camera mixes colours")
+            return _("a single grey does not show how the camera mixes colours")
         return _("the card") if self.measured.of_card >= self.measured.of_area else _("the swatch itself: uneven")
 
 
@@ -87,7 +87,7 @@ def worked(data: bytes, card: Card, places: Places, thing: str) -> dict[str, Fou
 def _one(area: Sample, made: Correction, card_flags: tuple[str, ...]) -> Found:
     found = measure(area, made)
     if found.lab[0] > WHITEST:
-        raise Refusal(_("It would be brighter than white. Mark the card again, and choose the right one."))
+        raise Refusal(_("The swatch would be brighter than white. Mark the right card again."))
     off = () if made.by_grey or made.residual_de <= MISFIT_DE else ("misfit",)
     flags = tuple(dict.fromkeys((*off, *area.flags, *card_flags)))
     d50 = lab_of(light_of(found.lab), "D50")

@@ -137,7 +137,7 @@ def look(thing: str) -> Response:
             )
             for one, told in found.items()
         ]
-        say = many("Colour kept", "{n} colours kept", len(entries))
+        say = many("Colour saved", "{n} colours saved", len(entries))
         if record_all(entries, form=form, say=say):
             return go("swatch.show", thing=thing)
     return _show(view, form, found)

@@ -52,5 +52,5 @@ def _source(form: Form, n: int) -> dict[str, Any] | None:
         charge = held_charge(state, thing) if sort == "crucible" else None
         if charge is not None:
             return {"charge": charge, "g": g}
-    form.refuse(_("No powder and no filled crucible has this code."), f"code.{n}")
+    form.refuse(_("No pigment and no filled crucible has this code."), f"code.{n}")
     return None

@@ -91,7 +91,7 @@ def keep(thing: str) -> Response:
     by = form.choices("by", list(view.swatches))
     bin_ = form.choice("waste", current_bench().state.open_things("waste"), required=False)
     if bin_ is not None and data.get("verdict") != DISCARD:
-        form.refuse(_("Only what is thrown away goes into the waste."), "waste")
+        form.refuse(_("Only discarded pigment goes into waste."), "waste")
     if form.ok:
         entries = [Entry("judged", one, data) for one in (thing, *by)]
         if bin_ is not None:
@@ -148,7 +148,7 @@ def _plan_path(view: Pigment, name: str, found: MakeUp) -> str:
     asked: dict[str, str] = {"name": _("Make-up for {name}", name=name)[:80]}
     code = f" {code_text(view.code)}" if view.code else ""
     held = f"{grams(found.powder_g)} g " if found.powder_g is not None else ""
-    asked["notes"] = _("Load it together with {held}of the powder{code}.", held=held, code=code)
+    asked["notes"] = _("Fill it together with {held}of the pigment{code}.", held=held, code=code)
     if not found.lines and found.target:
         asked["target"] = found.target
     asked |= _heat(view)

@@ -75,13 +75,13 @@ def gap_working(thing: str, found: Gap | None) -> list[Step]:
     view = charge(current_bench().state, thing)
     steps = [_source_step(one) for one in (view.charged.sources if view is not None else ())]
     if view is not None and view.lost_g:
-        steps.append(step(_("Less what was lost of it"), view.lost_g, "g"))
+        steps.append(step(_("Minus what was lost"), view.lost_g, "g"))
     steps.append(step(_("In theory after the fire, unwashed"), found.expected_g, "g"))
     if found.span_g is not None:
         steps.append(step(_("The water of a jar is not known. At its wettest this stays"), found.span_g[0], "g"))
         steps.append(step(_("At its driest this stays"), found.span_g[1], "g"))
     if found.gap_g is not None:
-        ends = _("Weighed, less the nearer end of that") if found.span_g else _("Weighed, less theory")
+        ends = _("Weighed, minus the nearer end of that") if found.span_g else _("Weighed, minus theory")
         steps.append(step(ends, found.gap_g, "g"))
     most = GAP_FRACTION * found.charge_g
     agree = _("They agree within 1 % of the charge (common practice), here")
@@ -93,7 +93,7 @@ def _source_step(source: Source) -> Step:
     plan = current_bench().state.slot(source.batch, "batch.planned").body if source.batch else None
     left, _why = source_left(current_bench().state, source, current_bench().library)
     if plan is None or left is None:
-        return step(_("{g} g fired already, or a salt: taken to stay whole", g=grams(source.g)), source.g, "g")
+        return step(_("{g} g fired already, or a salt: counted as staying whole", g=grams(source.g)), source.g, "g")
     pct = 100 * left.g / source.g if source.g else 0.0
     say = _("{g} g of {name}, of which the plan leaves {pct:.1f} %", g=grams(source.g), name=plan.name, pct=pct)
     return step(say, left.g, "g")
@@ -117,7 +117,7 @@ def keep(thing: str) -> Response:
     data = _seen(form, view, typed)
     fate, lost = typed.fields.get("fate"), typed.fields.get("lost_g")
     if form.ok and not may_record(form, gate_out(here.state, thing, here.library)):
-        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        form.refuse(_("Not recorded: see the reasons below."))
     if form.ok:
         pigment = entry_id(form, 0)
         seen = {"condition": fate} | ({} if fate == "broken" else {"tare_g": data.get("tare_after_g")})

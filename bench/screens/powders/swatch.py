@@ -84,7 +84,7 @@ def keep_measure(thing: str) -> Response:
     se = [form.number(f"se_{name}", low=0, high=50, required=False) for name, *_rest in AXES]
     for (name, *_rest), one in zip(AXES, se, strict=True):
         if one is None and any(other is not None for other in se):
-            form.refuse(_("Give all three errors, or none."), f"se_{name}")
+            form.refuse(_("Type all three errors, or none."), f"se_{name}")
     white = form.choice("illuminant", WHITES, required=False) or "D65"
     if white == "D50" and None not in lab:
         lab = [round(one, 3) for one in lab_of(light_of((lab[0] or 0.0, lab[1] or 0.0, lab[2] or 0.0), "D50"))]

@@ -195,7 +195,7 @@ def _compared(first: Swatch, second: Swatch) -> Compared:
         de00=de00,
         uncertainty=uncertainty,
         drawn=_drawn(de00, uncertainty) if de00 is not None else None,
-        say=told.get("say") or _("One of them is not measured: no difference can be shown."),
+        say=told.get("say") or _("One of them is not measured, so no difference can be shown."),
         direction=_direction(names[1], first, second) if told else "",
         working=told.get("working", []),
         labs=labs,

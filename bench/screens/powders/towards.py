@@ -73,7 +73,7 @@ def _error() -> Lab | None:
 def _row(one: Near, wanted: Lab) -> dict[str, Any]:
     words = direction(one.lab, wanted)
     plus = f" ± {one.uncertainty:.1f}" if one.uncertainty is not None else ""
-    told = _("wanted: {words}", words=", ".join(words)) if words else _("as wanted, as far as is seen")
+    told = _("wanted: {words}", words=", ".join(words)) if words else _("as wanted, as far as visible")
     if one.uncertainty is not None and one.uncertainty >= one.de:
         told = _("no difference is shown")
     return {

@@ -118,8 +118,8 @@ def salt_left(found: tuple[Held, ...], rinses: int) -> Salt | None:
     left = {n: _left(start, n) for n in range(rinses, rinses + ROUNDS_AHEAD + 1)}
     said = [step(_("{name} as it was put in", name=one.formula), one.g, "g") for one in found]
     said += left[rinses]["working"]
-    said.append(step(_("Each rinse is taken to leave a tenth of its water with the powder."), source="common-practice"))
-    said.append(step(_("Nothing is taken off for what left as fume: it is the most that can be there.")))
+    said.append(step(_("Each rinse counts as leaving a tenth of its water behind."), source="common-practice"))
+    said.append(step(_("Fume is not subtracted: this is the most that can be there.")))
     ahead = tuple((n, told["salt_left_g"], 100 * told["salt_left_g"] / start) for n, told in left.items() if n > rinses)
     return Salt(start, left[rinses]["salt_left_g"], ahead, tuple(said))
 

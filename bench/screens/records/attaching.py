@@ -117,7 +117,7 @@ def hand_out(thing: str, file: str) -> Response:
     except Refusal as refusal:
         abort(409, refusal.say)
     if data is None:
-        abort(404, _("That file is not here yet. It comes with a merge or a shared folder."))
+        abort(404, _("That file is not here yet. A merge or a shared folder brings it."))
     name = plain_name(body.name)  # a record that was merged in may say anything
     answer = send_file(io.BytesIO(data), "application/octet-stream", as_attachment=True, download_name=name)
     answer.headers["Content-Security-Policy"] = LOCKED

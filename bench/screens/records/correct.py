@@ -101,7 +101,7 @@ def keep(thing: str, record: str) -> Response:
     """Record the correction, or the side that was taken."""
     form, found = read_form(), _find(thing, record)
     if not _can(found):
-        form.refuse(_("This is not corrected field by field. Withdraw it and enter it again."))
+        form.refuse(_("This record cannot be corrected. Withdraw it and enter it again."))
         return _show(thing, found, form)
     why = form.text("why", max_len=WHY_MAX)
     taken = form.typed.get("take")
@@ -144,7 +144,7 @@ def _said(form: Form, record: Record) -> list[Entry]:
     if form.ok:
         _check(form, record, data)
     if form.ok and not moved and schema.read(KINDS[record.kind].data, data) == record.body and not repeated(form):
-        form.refuse(_("Nothing was changed. Change what is wrong, or go back."))
+        form.refuse(_("You changed nothing. Change what is wrong, or go back."))
     if not form.ok:
         return []
     kept = current_bench().state.record(form.record_id)

@@ -38,6 +38,6 @@ def _rule(form: Form) -> Rule | None:
     if rule is None:
         form.refuse(_("There is no such rule on this bench."))
     elif rule.override != RECORDED or rule.effect == "refuse" or form.typed.get("step", "") not in rule.steps:
-        form.refuse(_("No decision lifts this rule here: {rule}", rule=rule.in_general))
+        form.refuse(_("This rule cannot be overridden here: {rule}", rule=rule.in_general))
         return None
     return rule

@@ -27,7 +27,7 @@ def keep() -> Response:
     form = read_form()
     ids = [part for part in form.typed.get("ids", "").split() if is_ulid(part)][:40]
     if not ids:
-        form.refuse(_("There is nothing here to undo."))
+        form.refuse(_("There is nothing to undo here."))
     ids = whole_submits(ids)
     why = form.text("why", max_len=400) or _("undone at once")
     back = own_path(form.typed.get("back", "/"))

@@ -195,9 +195,9 @@ def _wide_data(form: Form, label: Label, pct: float | None, sd: float | None) ->
             "assay_sd_pct": wide.assay_sd_pct,
         }
     if wide is not None:
-        form.refuse(_("While the water is not known, a share of the formula says nothing. Leave empty."), "assay_pct")
+        form.refuse(_("Leave this empty while the water is not known."), "assay_pct")
     elif pct is None or sd is None:
-        say = _("Nothing here says how far this may be off. Type the assay and its ±, or choose the formula.")
+        say = _("The uncertainty is not known. Type the assay and its ±, or choose the formula.")
         form.refuse(say, "assay_pct" if pct is None else "assay_sd_pct")
     return {"formula": label.formula, "hydrate_known": False, "assay_pct": pct or 100.0, "assay_sd_pct": sd}
 
@@ -209,7 +209,7 @@ def _by_formula(label: Label, formula: str, pct: float, counted: str) -> float:
     found = formula_pct(replace(label.reagent, formula=formula), pct)
     if found > MOST_PCT:
         say = _(
-            "{formula} cannot hold that much {what}: choose the formula with less water, or look again.",
+            "{formula} cannot hold that much {what}. Choose the formula with less water, or check again.",
             formula=formula,
             what=counted,
         )

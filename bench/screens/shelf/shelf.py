@@ -83,7 +83,7 @@ def keep() -> Response:
     form = read_form()
     label = _label(form)
     if label is None or label.formula is None:
-        form.refuse(_("Look the label up first: type a name or a formula."), "reagent")
+        form.refuse(_("Look up the label first: type a name or a formula."), "reagent")
         return _look_up(form, label)
     here = current_bench()
     found = findings(label, here.state, here.library)
@@ -94,7 +94,7 @@ def keep() -> Response:
     code = chosen_code(form, form.record_id)
     settled = decided(form, found, form.record_id)
     if settled.stops and not repeated(form):
-        form.refuse(_("There is a reason against it: see above."))
+        form.refuse(_("There is a reason against this: see above."))
     if form.ok and not form.flag("another") and not repeated(form) and (twin := _twin(data)) is not None:
         form.refuse(_("{code} holds the same. Is this a second jar?", code=code_text(twin.code)), "another")
     if form.ok:

@@ -73,11 +73,11 @@ def _why_not(heard: Heard, old_s: float | None) -> tuple[str, str]:
     if not heard.is_open:
         return (_("The port of the balance is being opened."),) * 2
     if not heard.count:
-        return (_("Nothing came from the balance yet. Press its print key."),) * 2
+        return (_("The balance has sent nothing yet. Press its print key."),) * 2
     if old_s is not None:
         return (_("The balance has sent nothing for {n:.0f} s. Press its print key.", n=old_s),) * 2
     if not heard.steady:
-        return _("moving"), _("The weight still moves. Wait until it is steady.")
+        return _("moving"), _("The weight is moving. Wait until it is steady.")
     return ("", "") if float(heard.shown) else (_("empty"), _("Nothing is on the balance."))
 
 
@@ -112,7 +112,7 @@ def keep() -> Response:
     """Keep how the balance prints. Only at the laptop itself, whose port it is."""
     form = read_form()
     if door() != "local":
-        form.refuse(_("The port is the laptop’s: set it there."))
+        form.refuse(_("The port is on the laptop: set it there."))
         return _show(form)
     value = _read(form)
     said = _("Balance on {port}", port=value["port"]) if value["port"] else _("No balance on a cable")
@@ -125,7 +125,7 @@ def keep() -> Response:
 def _read(form: Form) -> dict[str, Any]:
     port = form.text("port", max_len=90) or ""
     if port and not NAME.fullmatch(port):
-        form.refuse(_("A port is called as in /dev/ttyUSB0 or COM3."), "port")
+        form.refuse(_("Type the port, such as /dev/ttyUSB0 or COM3."), "port")
     baud = form.choice("baud", BAUDS)
     pattern = form.text("pattern", max_len=PATTERN_MAX) or ""
     try:

@@ -147,7 +147,7 @@ def _keep(view: Drying) -> Response:
     if not form.ok:
         return _show(view, form)
     if not may_record(form, view.against(typed.fields["way"], form.flag("no_flame"))):
-        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        form.refuse(_("Not recorded: see the reasons below."))
         return _show(view, form)
     if record("dried", view.thing, typed.data, form=form, say=past_words(STEP, view.thing, typed.data)):
         dried = _dish(view.thing) if view.where == "dish" else _crucible(view.thing)

@@ -43,7 +43,7 @@ def keep(thing: str) -> Response:
     if not form.ok:
         return _show(view, form, medium)
     if not may_record(form, stands_against(thing, medium, form.flag("no_flame"))):
-        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        form.refuse(_("Not recorded: see the reasons below."))
         return _show(view, form, medium)
     if record_all([Entry("mixed", thing, data), *dusty], form=form, say=past_words(STEP, thing, data)):
         return _after(thing, form, data)

@@ -126,7 +126,7 @@ def keep_line(aim: WeighTarget, way: WeighContext, then: str, form: Form | None 
     if not form.ok or read is None:
         return show_line(aim, way, form)
     if not may_record(form, stands_against(aim.batch)):
-        form.refuse(_("Not recorded: the step is stopped, for the reasons below."))
+        form.refuse(_("Not recorded: see the reasons below."))
         return show_line(aim, way, form)
     found = aims(current_bench().state, current_bench().library, aim.batch)
     larger = mend(found, aim.number, read.net_g, current_bench().library) if aim.off(read.net_g) == "over" else None

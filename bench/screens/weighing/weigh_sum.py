@@ -23,7 +23,7 @@ def keep_mortar(view: Batch, form: Form) -> Response:
     full = form.number("mortar_after_g", low=0, high=1e6, unit="g")
     how = form.choice("how", HOW_LOST, required=False)
     if empty is not None and full is not None and full <= empty:
-        form.refuse(_("The mortar with its contents cannot weigh less than the empty one."), "mortar_after_g")
+        form.refuse(_("The full mortar cannot weigh less than the empty one."), "mortar_after_g")
     if not form.ok or empty is None or full is None:
         return show_sum(view, form)
     known = sum(r.body.g or 0.0 for r in current_bench().state.own(view.id, "lost") if r.id != form.record_id)

@@ -137,11 +137,9 @@ def working(aim: WeighTarget, library: Library) -> list[Step]:
     steps += _amount(aim, library)
     if aim.target_g != plan.target_g:
         factor = aim.target_g / plan.target_g if plan.target_g else 1.0
-        steps.append(step(_("The batch was made larger after an overshoot, by this factor"), factor))
+        steps.append(step(_("The batch was made larger by this factor"), factor))
         steps.append(step(_("So this much now"), aim.target_g, "g"))
-    said = _(
-        "{n} last digits of the balance, {d:g} g each, may be missed (our own default)", n=DIGITS_ALLOWED, d=aim.d_g
-    )
+    said = _("Tolerance: {n} last digits of {d:g} g each (our own default)", n=DIGITS_ALLOWED, d=aim.d_g)
     steps.append(step(said, aim.within_g, "g"))
     if aim.target_g > 0:
         pct = 100 * aim.d_g / aim.target_g
@@ -157,13 +155,13 @@ def _amount(aim: WeighTarget, library: Library) -> list[Step]:
         return [step(_("Its formula cannot be read, so the plan’s grams are kept."))]
     pure = plan.target_g * plan.assay_pct / 100
     steps = [
-        step(_("Of that, {pct:g} % by its assay is {formula}", pct=plan.assay_pct, formula=aim.formula), pure, "g")
+        step(_("By its assay, {pct:g} % of that is {formula}", pct=plan.assay_pct, formula=aim.formula), pure, "g")
     ]
     steps.append(step(_("Molar mass of {formula}", formula=aim.formula), mass, "g/mol", "ciaaw"))
     steps.append(step(_("{g:.4g} g ÷ {mass:.4f} g/mol", g=pure, mass=mass), 1000 * pure / mass, "mmol"))
     if aim.batch.plan.target_formula:
         meant = pretty(aim.batch.plan.target_formula)
-        steps.append(step(_("The plan takes this much of it for {target}.", target=meant)))
+        steps.append(step(_("The plan takes this much for {target}.", target=meant)))
     return steps
 
 

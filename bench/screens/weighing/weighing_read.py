@@ -55,7 +55,7 @@ def _difference(
     """The net mass of two weighings of one container, whichever way the powder went."""
     for name, value in (("before_g", before), ("after_g", after)):
         if value is None:
-            form.refuse(_("Both weighings of the container are needed for the difference."), name)
+            form.refuse(_("Fill in the container before and after."), name)
     if before is None or after is None:
         return None
     net = round(abs(after - before), 9)
@@ -73,7 +73,7 @@ def _topped_up(form: Form, aim: WeighTarget, taken: str | None, corrects: tuple[
     added = read_field(form, _seen("added_g", aim), required=True)
     before = _before(form, aim)
     if before is None:
-        form.refuse(_("Nothing of this was weighed before, so weigh it as a whole."), "added_g")
+        form.refuse(_("None of this was weighed before. Weigh all of it."), "added_g")
     if not form.ok or added is None or before is None:
         return None
     return Read(round(before + added, 9), None, None, taken, corrects, added)
@@ -129,5 +129,5 @@ def _wrong(aim: WeighTarget, taken: Jar) -> str:
         "Wrong jar: this one holds {name}, {formula}. You need {wanted}.", name=name, formula=formula, wanted=aim.name
     )
     if taken.opened.formula == aim.line.plan.formula:
-        said = _("Another jar: this one holds {name} too, but it is not the jar of the plan.", name=name)
-    return said + " " + _("Put it back, or tick below if this jar was used.")
+        said = _("Not the planned jar, but it holds {name} too.", name=name)
+    return said + " " + _("Put this jar back, or tick below if you used it.")

@@ -32,16 +32,16 @@ def _plain(words: tuple[str, ...]) -> Options:
 
 
 NOTHING = _("0 where nothing is left.")
-COMMAS = _("Several: with commas between them.")
+COMMAS = _("Several? Put commas between them.")
 
 REAGENT = (
     Asked("name", "words", _("Name"), new_only=True, required=True),
     Asked("formula", "formula", _("Formula"), new_only=True, required=True),
     Asked("synonyms", "list", _("Also called"), hint=COMMAS),
     Asked("cas", "words", _("CAS number"), hint=_("As on the label, such as 1314-13-2.")),
-    Asked("hydrates", "formulas", _("Forms that a jar may hold"), hint=_("Formulas, with commas between them.")),
-    Asked("how_to_tell", "lines", _("How to tell which it is")),
-    Asked("assay_formula", "formula", _("What its assay counts"), hint=_("Such as Co, MgO or the formula itself.")),
+    Asked("hydrates", "formulas", _("Forms that a jar may hold"), hint=_("Formulas, separated by commas.")),
+    Asked("how_to_tell", "lines", _("How to identify it")),
+    Asked("assay_formula", "formula", _("What its assay counts"), hint=_("Such as Co, MgO or the whole formula.")),
     Asked("assay_low_pct", "number", _("Usual assay, from"), "%", 0.001, 110),
     Asked("assay_high_pct", "number", _("Usual assay, to"), "%", 0.001, 110),
     Asked("residue_formula", "formula", _("What it leaves in air at high heat")),
@@ -52,7 +52,9 @@ REAGENT = (
     Asked("water_soluble", "choice", _("Dissolves in water"), options=_plain(("no", "slightly", "yes", "reacts"))),
     Asked("hygroscopic", "choice", _("Takes up water"), options=_plain(("no", "slightly", "yes"))),
     Asked("froths", "choice", _("In the crucible"), options=_plain(("quiet", "froths", "carbonate"))),
-    Asked("hazard", "lines", _("Hazards, in your words"), hint=_("Your words warn; they make no label class.")),
+    Asked(
+        "hazard", "lines", _("Hazards, in your words"), hint=_("Your words warn here. They do not make a hazard class.")
+    ),
     Asked("note", "lines", _("Note")),
 )
 
@@ -64,16 +66,18 @@ TARGET = (
         "formula_family",
         "words",
         _("Composition may vary, as a family"),
-        hint=_("With x in brackets, such as Zn(1-x)Co(x)O. Left empty where it does not vary."),
+        hint=_("With x in brackets, such as Zn(1-x)Co(x)O. Empty: it does not vary."),
     ),
     Asked("x_low", "number", _("x, from"), "", -5, 20),
     Asked("x_high", "number", _("x, to"), "", -5, 20),
     Asked("colour_words", "lines", _("Colour, in words")),
-    Asked("lab_l", "number", _("Colour as published, L*"), "", 0, 100, hint=_("CIELAB, D65. Whole or not at all.")),
+    Asked(
+        "lab_l", "number", _("Colour as published, L*"), "", 0, 100, hint=_("CIELAB, D65. Fill in all three, or none.")
+    ),
     Asked("lab_a", "number", _("Colour as published, a*"), "", -150, 150),
     Asked("lab_b", "number", _("Colour as published, b*"), "", -150, 150),
     Asked("lab_note", "words", _("How that was measured, and who published it")),
-    Asked("pale", "flag", _("Pale: a stained crucible would spoil it")),
+    Asked("pale", "flag", _("Pale: a stained crucible would spoil the colour")),
     Asked("soak_low_c", "number", _("Soak, from"), "°C", 20, 1800),
     Asked("soak_high_c", "number", _("Soak, to"), "°C", 20, 1800),
     Asked("soak_min_minutes", "number", _("Held, from"), "min", 0, 20_000),
@@ -82,7 +86,7 @@ TARGET = (
     Asked("atmosphere", "choice", _("Atmosphere"), options=_plain(ATMOSPHERES)),
     Asked("reduction", "lines", _("What reduction does")),
     Asked("cooling_mode", "choice", _("Cooling"), options=_plain(COOLINGS)),
-    Asked("cooling_why", "lines", _("Why it is cooled so")),
+    Asked("cooling_why", "lines", _("Why it is cooled this way")),
     Asked("fires_low", "whole", _("Fires, from"), "", 0, 20),
     Asked("fires_high", "whole", _("Fires, to"), "", 0, 20),
     Asked("regrind_between", "flag", _("Ground between fires")),
@@ -95,9 +99,11 @@ TARGET = (
         "routes",
         "routes",
         _("Made from"),
-        hint=_("One route a line, reagents with + between them, such as: zinc oxide + CoO"),
+        hint=_("One route per line, reagents joined by +, such as: zinc oxide + CoO"),
     ),
-    Asked("hazard", "lines", _("Hazards, in your words"), hint=_("Your words warn; they make no label class.")),
+    Asked(
+        "hazard", "lines", _("Hazards, in your words"), hint=_("Your words warn here. They do not make a hazard class.")
+    ),
     Asked("note", "lines", _("Note")),
 )
 CARD = (
@@ -109,14 +115,16 @@ CARD = (
         "choice",
         _("At this bench"),
         options=(
-            ("ok", _("may be worked with")),
+            ("ok", _("may be used")),
             ("caution", _("with caution")),
             ("avoid", _("better avoided")),
-            ("refuse", _("is not worked with here")),
+            ("refuse", _("is not used here")),
         ),
         hint=_("Not chosen: with caution."),
     ),
-    Asked("h_codes", "list", _("H codes"), hint=_("From section 2 of the SDS, with commas: H317, H334, H350i.")),
+    Asked(
+        "h_codes", "list", _("H codes"), hint=_("From section 2 of the SDS, separated by commas: H317, H334, H350i.")
+    ),
     Asked("signal_word", "choice", _("Signal word"), options=(("Danger", _("Danger")), ("Warning", _("Warning")))),
     Asked("p_codes", "list", _("P codes"), hint=_("From the same section: P280, P302+P352.")),
     Asked("evolves_on_heating", "words", _("What it gives off when heated")),

@@ -23,20 +23,20 @@ def check_target(form: Form, told: Mapping[str, Any], files: Any) -> None:
     given = [name for name in LAB if told.get(name) is not None]
     if 0 < len(given) < len(LAB):
         missing = next(name for name in LAB if name not in given)
-        form.refuse(_("A colour is whole: L*, a* and b*, or none of them."), missing)
+        form.refuse(_("Fill in L*, a* and b*, or none of them."), missing)
     family = told.get("formula_family") or ""
     if files is not None and all(told.get(name) == getattr(files, name) for name in FAMILY):
         return  # the library writes some families in words
     if not family:
         if told.get("x_low") is not None or told.get("x_high") is not None:
-            form.refuse(_("Write the family that this x belongs to."), "formula_family")
+            form.refuse(_("Type the family that this x belongs to."), "formula_family")
         return
     formula = files.formula if files is not None else told.get("formula", "")
     if family_of(Target(slug="x", name="x", formula=formula, formula_family=family)) is None:
-        say = _("Write it with x in brackets, holding the elements of the formula, such as Zn(1-x)Co(x)O.")
+        say = _("Put x in brackets and use the formula’s elements, such as Zn(1-x)Co(x)O.")
         form.refuse(say, "formula_family")
     elif told.get("x_low") is None or told.get("x_high") is None:
-        form.refuse(_("Say from which x to which x it is known to work."), "x_low")
+        form.refuse(_("Type the range of x that is known to work."), "x_low")
 
 
 def read_card(form: Form, told: dict[str, Any], files: HazardCard | None, library: Library) -> None:
@@ -48,12 +48,10 @@ def read_card(form: Form, told: dict[str, Any], files: HazardCard | None, librar
         told[name] = [code.upper() if code[:3].upper() == "EUH" else _code(code) for code in told.get(name) or ()]
         strange = [c for c in told[name] if c not in library.statements or not c.startswith(letters)]
         if strange:
-            form.refuse(_("No text is known here for {code}. Check it on the SDS.", code=strange[0]), name)
+            form.refuse(_("{code} is not known here. Check it on the SDS.", code=strange[0]), name)
     for number in told.get("cas") or ():
         if not cas_holds(number):
-            form.refuse(
-                _("The CAS number {number} has a slip in it: its check digit does not fit.", number=number), "cas"
-            )
+            form.refuse(_("The CAS number {number} is mistyped: its check digit does not fit.", number=number), "cas")
     if files is not None:
         _not_milder(form, told, files)
     told["pictograms"] = list(pictograms_for(told["h_codes"]))
@@ -69,11 +67,11 @@ def _code(text: str) -> str:
 def _not_milder(form: Form, told: Mapping[str, Any], files: HazardCard) -> None:
     less = [code for code in files.h_codes if code not in told["h_codes"]]
     if less:
-        say = _("{code} is published for it and stays. Write another card where your jar holds another substance.")
+        say = _("{code} is published and stays. Make another card if your jar holds another substance.")
         form.refuse(say.format(code=less[0]), "h_codes")
     flag = told.get("flag") or files.flag
     if flag in FLAGS and FLAGS.index(flag) < FLAGS.index(files.flag):
-        form.refuse(_("What is published is stricter, and stays."), "flag")
+        form.refuse(_("The published value is stricter and stays."), "flag")
 
 
 def _signal_word(form: Form, told: dict[str, Any]) -> None:
@@ -82,4 +80,4 @@ def _signal_word(form: Form, told: dict[str, Any]) -> None:
     if len(fit) == 1:
         [told["signal_word"]] = fit
     elif said not in fit:
-        form.refuse(_("Its codes leave it open: take the word from the SDS."), "signal_word")
+        form.refuse(_("The codes do not decide the signal word. Take it from the SDS."), "signal_word")

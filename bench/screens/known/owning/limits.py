@@ -35,7 +35,7 @@ def read_limit(form: Form, library: Library) -> tuple[str, dict[str, Any]] | Non
     if gas is not None and unit == "ppm" and not gas.molar_mass_g_mol:
         form.refuse(_("This is a dust or fume: give the limit in mg/m3."), "unit")
     if gas is not None and any(dust.values()):
-        form.refuse(_("A gas has no form of a dust: choose a substance, or leave this empty."), "fraction")
+        form.refuse(_("A gas has no dust form. Choose a substance, or leave this empty."), "fraction")
     if not form.ok or of is None or period is None:
         return None
     row = {

@@ -50,7 +50,7 @@ TARGET_TABLES = (
             Asked("wt_pct_low", "number", _("Dose, from"), _("% of the product"), 0.001, 1000, required=True),
             Asked("wt_pct_high", "number", _("Dose, to"), _("% of the product"), 0.001, 1000, required=True),
             Asked("fate", "choice", _("Fate"), options=FATES, required=True),
-            Asked("not_with", "list", _("Not with"), hint=_("Reagents by name, with commas between them.")),
+            Asked("not_with", "list", _("Not with"), hint=_("Reagent names, separated by commas.")),
         ),
     ),
     Table(
@@ -67,7 +67,7 @@ TARGET_TABLES = (
         (
             Asked("sign", "words", _("Sign"), required=True),
             Asked("cause", "words", _("Cause"), required=True),
-            Asked("tells_apart", "words", _("What tells it from a look-alike")),
+            Asked("tells_apart", "words", _("What sets it apart from a look-alike")),
         ),
     ),
 )
@@ -133,5 +133,5 @@ def _reagents(form: Form, name: str, text: str, library: Library) -> list[str]:
     rows = [library.reagent(one) for one in names]
     unknown = [one for one, row in zip(names, rows, strict=True) if row is None]
     if unknown:
-        form.refuse(_("No reagent is called {name}. Add it first, or fix the name.", name=unknown[0]), name)
+        form.refuse(_("No reagent is called {name}. Add that reagent, or fix the name.", name=unknown[0]), name)
     return [row.slug for row in rows if row is not None]

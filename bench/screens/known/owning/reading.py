@@ -64,7 +64,7 @@ def read_row(form: Form, asked: Sequence[Asked], files: Row | None, library: Lib
         if first is not None and second is not None and first > second:
             form.refuse(_("The second is lower than the first."), high)
     if isinstance(told.get("cas"), str) and told["cas"] and not cas_holds(told["cas"]):
-        form.refuse(_("This CAS number has a slip in it: its check digit does not fit."), "cas")
+        form.refuse(_("This CAS number is mistyped: its check digit does not fit."), "cas")
     return told
 
 
@@ -135,7 +135,7 @@ def _routes(form: Form, one: Asked, library: Library) -> list[dict[str, Any]]:
         rows = [library.reagent(name) for name in names]
         unknown = [name for name, row in zip(names, rows, strict=True) if row is None]
         if unknown:
-            form.refuse(_("No reagent is called {name}. Add it first, or fix the name.", name=unknown[0]), one.name)
+            form.refuse(_("No reagent is called {name}. Add that reagent, or fix the name.", name=unknown[0]), one.name)
         slugs = [row.slug for row in rows if row is not None]
         found += [{"reagents": slugs}] if slugs else []
     return found
@@ -153,9 +153,9 @@ def read_gas_steps(form: Form) -> list[dict[str, Any]]:
         low = form.number(f"from_c.{n}", 20, 1800, "°C")
         high = form.number(f"to_c.{n}", 20, 1800, "°C")
         if mol is not None and (mol == 0 or (negative and gas != "O2")):
-            form.refuse(_("Give more than nothing; only oxygen can be taken up (with a minus)."), f"mol.{n}")
+            form.refuse(_("Type more than 0. Only oxygen can be taken up (with a minus)."), f"mol.{n}")
         if low is not None and high is not None and low >= high:
-            form.refuse(_("It ends before it begins."), f"to_c.{n}")
+            form.refuse(_("The end is before the beginning."), f"to_c.{n}")
         found.append({"gas": gas, "mol_per_formula": mol, "from_c": low, "to_c": high})
     return found
 
@@ -168,13 +168,13 @@ def check_new(form: Form, what: str, told: Mapping[str, Any], library: Library) 
     if what in ("reagent", "target"):
         there = library.reagent(name) if what == "reagent" else library.target(name)
         if there is not None and plain(there.formula) != plain(name):
-            form.refuse(_("There is one of that name already: {name}. Change that one.", name=there.name), "name")
+            form.refuse(_("The name {name} is in use. Change that row.", name=there.name), "name")
         with form.beside("formula"):
             refuse_if_dangerous([Part(formula, name)], library, "formula")
     slug = slug_of(name)
     taken = {"ware": [*library.ware], "card": [*library.hazards]}.get(what, [*library.reagents, *library.targets])
     if not slug or slug in taken:
-        form.refuse(_("Give it a name with letters that is not taken yet."), "name")
+        form.refuse(_("Type a name with letters that is not in use."), "name")
     return slug if form.ok else None
 
 
@@ -197,10 +197,10 @@ def check_residue(form: Form, told: Mapping[str, Any], formula_text: str) -> Non
     text, per = told.get("residue_formula"), told.get("residue_per_formula")
     if not form.ok or not text:
         if form.ok and per:
-            form.refuse(_("Say what is left."), "residue_formula")
+            form.refuse(_("Type what is left."), "residue_formula")
         return
     if per is None:
-        form.refuse(_("Say how much of it one formula leaves."), "residue_per_formula")
+        form.refuse(_("Type how much of it one formula leaves."), "residue_per_formula")
         return
     try:
         own, left = parse(formula_text), parse(text)
