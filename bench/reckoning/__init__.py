@@ -70,7 +70,7 @@ def reckon(name: str, ask: dict[str, Any] | Ask, library: Library, *, typed: boo
             )
         working.append(step(_("The field {field} is not known here and was not used.", field=shown(field))))
     if not _finite(result):
-        raise Refusal(_("These numbers lead to a result outside all bounds: check their size."))
+        raise Refusal(_("These numbers give an impossible result: check their size."))
     return result
 
 

@@ -96,7 +96,7 @@ def ingredient(item: Ask, library: Library, chosen: Choices) -> Ingredient:
     left = [symbol for symbol, count in evolution.residue.items() if count > 0]
     if fate == "burns-out" and left:
         say = _(
-            "{typed} leaves {left} behind: it cannot burn out. Choose another fate.",
+            "{typed} leaves {left} behind, so it cannot burn out. Choose another fate.",
             typed=typed,
             left=_(" and ").join(left),
         )
@@ -114,7 +114,7 @@ def _purity(item: Ask, formula: Formula, pct: float, less_water: bool) -> float:
     of = item.text("assay_of", default=None)
     if of is None:
         if pct > 100 and not less_water:
-            raise Refusal(_("assay_pct is per cent of the formula, so 100 at most."), item.field("assay_pct"))
+            raise Refusal(_("assay_pct is per cent of the formula: at most 100."), item.field("assay_pct"))
         return pct / 100
     part = parse(of, item.field("assay_of"))
     key = next((symbol for symbol in part.counts if symbol != "O"), None)
@@ -123,7 +123,7 @@ def _purity(item: Ask, formula: Formula, pct: float, less_water: bool) -> float:
     whole = float(formula.counts[key] / part.counts[key]) * part.molar_mass_g_mol / formula.molar_mass_g_mol
     if pct / 100 > whole * 1.0005:
         say = _(
-            "Pure {text} holds {whole:.2f} % {of}, so {pct:g} % cannot be: is it another compound?",
+            "Pure {text} holds {whole:.2f} % {of}, so {pct:g} % is impossible. Is it another compound?",
             text=formula.text,
             whole=100 * whole,
             of=of,
@@ -211,9 +211,7 @@ def impurity(result: Outcome) -> list[Step]:
     """A step on the impurities, if there are any."""
     if result.impurity_g <= 1e-9 * result.charge_g:
         return []
-    say = _(
-        "What the assays leave over is taken to stay as it is; where it is moisture, the fired mass is that much less."
-    )
+    say = _("The rest beside the assays counts as staying. If it is moisture, the fired mass is that much less.")
     return [step(say, result.impurity_g, "g")]
 
 
@@ -222,7 +220,7 @@ def gas_balance(result: Outcome) -> list[Step]:
     steps = []
     for gas, g in result.gas_g.items():
         if g < 0:
-            steps.append(step(_("{gas} is taken up from the air to close the balance (negative).", gas=gas), g, "g"))
+            steps.append(step(_("{gas} is taken up from the air (negative).", gas=gas), g, "g"))
     if result.gas_mol:
         steps.append(step(GAS_VOLUME_SAY, L_PER_MOL_25C, "L/mol", "codata-r"))
     return steps

@@ -17,7 +17,7 @@ def readings(ask: Ask, fewest: int = 1, name: str = "readings") -> list[tuple[fl
     for place, (minute, c) in enumerate(found):
         where = f"{ask.field(name)}[{place}]"
         if not -LONGEST_MIN <= minute <= LONGEST_MIN:
-            raise Refusal(_("The minute {minute:g} is out of all bounds.", minute=minute), where)
+            raise Refusal(_("The minute {minute:g} is out of range.", minute=minute), where)
         if minute < before:
             raise Refusal(
                 _(
@@ -30,7 +30,7 @@ def readings(ask: Ask, fewest: int = 1, name: str = "readings") -> list[tuple[fl
         if not -ZERO_C_IN_K < c <= HOTTEST_C:
             raise Refusal(
                 _(
-                    "{c:g} °C cannot be a reading: it must lie between -273.15 and {hottest_c:g} °C.",
+                    "{c:g} °C is not a possible reading. It must be between -273.15 and {hottest_c:g} °C.",
                     c=c,
                     hottest_c=HOTTEST_C,
                 ),

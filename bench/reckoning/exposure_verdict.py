@@ -45,20 +45,22 @@ def judged(gas: Gas, found: Exposure, g: float, library: Library) -> Judged:
     for what, period, value, share in tests:
         limit = strictest_mg_m3(gas, period)
         if limit is not None and value > 0 and value >= share * limit[0]:
-            return Judged(DO_NOT, _say(what, value / limit[0], limit[1].body, limit[1].year, _("do not do it indoors")))
+            return Judged(
+                DO_NOT, _say(what, value / limit[0], limit[1].body, limit[1].year, _("do not do this indoors"))
+            )
     mass = molar_mass_g_mol(gas)
     if gas.lel_low_pct and mass and ppm(found.peak_mg_m3, mass) >= OF_EXPLOSION * gas.lel_low_pct * 1e4:
-        return Judged(DO_NOT, _("The peak is a tenth or more of what can explode: do not do it indoors."))
+        return Judged(DO_NOT, _("The peak is at least a tenth of what can explode. Do not do this indoors."))
     if g > 0 and _may_cause_cancer(gas, library):
         return Judged(
             FLAG,
-            _("{name} may cause cancer: keep it as low as can be reached, whatever the limits say.", name=gas.name),
+            _("{name} may cause cancer. Keep it as low as possible, whatever the limits say.", name=gas.name),
         )
     for what, period, value, _known in tests:
         limit = strictest_mg_m3(gas, period)
         if limit is not None and value >= WORTH_A_FLAG * limit[0]:
             return Judged(
-                FLAG, _say(what, value / limit[0], limit[1].body, limit[1].year, _("air it well and stay out"))
+                FLAG, _say(what, value / limit[0], limit[1].body, limit[1].year, _("ventilate well and stay out"))
             )
     return Judged(NO_FLAG, NO_FLAG_SAY)
 

@@ -69,7 +69,7 @@ def formula_at(pattern: str, x: float, field: str = "x") -> str:
     counts = [_value(match[1], x) for match in PLACE.finditer(pattern)]
     if any(count < 0 for count in counts):
         raise Refusal(
-            _("With x = {x:g} one count in {pattern} would be below nothing: take a smaller x.", x=x, pattern=pattern),
+            _("With x = {x:g}, one count in {pattern} is negative: take a smaller x.", x=x, pattern=pattern),
             field,
         )
     written = iter(counts)

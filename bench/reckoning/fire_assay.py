@@ -99,13 +99,11 @@ def _residue(found: Substance, at_c: float, library: Library) -> _Residue | str:
     if not stays:
         return _("{text} leaves nothing in the fire, so there is nothing to assay.", text=found.formula.text)
     if found.row is not None and found.row.residue_context == "in-charge":
-        return _(
-            "{name} on its own does not come to a known residue: a fire-assay says nothing here.", name=found.row.name
-        )
+        return _("{name} leaves no known residue, so a fire-assay shows nothing.", name=found.row.name)
     gone_c = _gone_c(evolution)
     if at_c < gone_c:
         return _(
-            "At {at_c:g} °C not all of its gas is gone. Fire it above {gone_c:g} °C until it stays the same.",
+            "At {at_c:g} °C some gas remains. Fire above {gone_c:g} °C until the mass stays the same.",
             at_c=at_c,
             gone_c=gone_c,
         )
@@ -137,7 +135,7 @@ def _oxide(
     oxide = parse(stands.oxide)
     if "C" in oxide.counts:
         return _(
-            "At {at_c:g} °C {symbol} may still hold its carbonate. Fire it hotter, until it stays the same.",
+            "At {at_c:g} °C {symbol} may still hold carbonate. Fire hotter, until the mass stays the same.",
             at_c=at_c,
             symbol=symbol,
         )
@@ -155,8 +153,8 @@ def _oxide(
         gain = 100 * (grams_a_mole_of(parse(cold.oxide), symbol) / grams_a_mole_of(oxide, symbol) - 1)
         more.append(
             _(
-                "Counted as {oxide}, cooled fast under a lid. Cooled slowly it goes back towards {colder} "
-                "and weighs up to {gain:.1f} % more: the assay then reads high.",
+                "Counted as {oxide}, cooled fast under a lid. Cooled slowly, it turns back towards {colder} and "
+                "weighs up to {gain:.1f} % more. The assay then reads high.",
                 oxide=stands.oxide,
                 colder=cold.oxide,
                 gain=gain,
@@ -192,5 +190,5 @@ def _working(
             step(_("{symbol} in the jar, in what stayed", symbol=symbol), share, "%", WEIGHTS)
             for symbol, share in metals
         ),
-        step(_("What is not of the formula is taken to leave: sand or another metal in it would count as more of it.")),
+        step(_("Anything beside the formula counts as leaving. Sand or another metal would make the assay read high.")),
     )

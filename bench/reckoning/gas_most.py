@@ -46,7 +46,7 @@ ELEMENT_OF: Final[Mapping[str, str]] = {
 
 CO_SAY: Final = _("Carbon monoxide is from the charge only: the burner's own is not included.")
 MASK_SAY: Final = _("No particle mask stops a gas.")
-HF_SAY: Final = _("Hydrogen fluoride burns without pain: have calcium gluconate gel at hand.")
+HF_SAY: Final = _("Hydrogen fluoride burns without pain. Keep calcium gluconate gel at hand.")
 UP_TO_SAY: Final = _("Up to: all of the element leaves as this gas. Less leaves in an ordinary firing.")
 ONCE_SAY: Final = _("Gases of one element are counted once, as the worse against its limit.")
 

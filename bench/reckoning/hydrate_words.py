@@ -37,12 +37,12 @@ def _others(forms: Sequence[Kept], fits: Sequence[str]) -> str:
     others = [_said(forms, text) for text, _, _ in forms if text not in fits]
     if others:
         return _(", and not {others}", others=_("; nor ").join(others))
-    return _(": the only form on record, so another water would not have shown") if len(forms) == 1 else ""
+    return _(": the only form on record, so another one would not show") if len(forms) == 1 else ""
 
 
 def _untold(forms: Sequence[Kept], fits: Sequence[str], enough_g: float | None) -> str:
     names = _(" and ").join(pretty(text) for text in fits)
-    said = _("{names} fit alike: these two weighings cannot tell them apart.", names=names)
+    said = _("{names} fit equally. These two weighings cannot separate them.", names=names)
     if enough_g is not None:
         return _("{said} Take at least {enough_g:.1f} g.", said=said, enough_g=enough_g)
     if any(high - low >= 0.05 for text, low, high in forms if text in fits):
@@ -57,19 +57,18 @@ def _between(forms: Sequence[Kept], stays: float) -> str:
     if wetter and drier:
         above, below = drier[-1], wetter[0]
         return _(
-            "No form fits: it lies between {above}, and {below}. It may be partly dried out, damp, "
-            "or a mixture. Dry it all to one form, or calculate by this assay.",
+            "No form fits: the loss is between {above}, and {below}. The jar may be partly dried, damp or "
+            "mixed. Dry all of it to one form, or calculate by this assay.",
             above=_said(forms, above[0]),
             below=_said(forms, below[0]),
         )
     if drier:
         return _(
-            "No form fits: it lost more than any on record, such as {form}. It is damp, or something else is in it.",
+            "No form fits: it lost more than any on record, such as {form}. The sample is damp or impure.",
             form=_said(forms, drier[-1][0]),
         )
     return _(
-        "No form fits: it lost less than any on record, such as {form}. It was not at heat long "
-        "enough, or something else is in it.",
+        "No form fits: it lost less than any on record, such as {form}. Heat was too short, or the sample is impure.",
         form=_said(forms, forms[-1][0]),
     )
 

@@ -80,9 +80,7 @@ def which_hydrate(
         raise Refusal(_("A mass cannot be negative."), "after_g")
     forms = kept(reagent, at_c, library)
     if not forms:
-        raise Refusal(
-            _("{name} holds nothing that stays in the fire, so weighing cannot tell its water.", name=reagent.name)
-        )
+        raise Refusal(_("{name} leaves nothing in the fire, so weighing cannot show its water.", name=reagent.name))
     stays = 100 * after_g / before_g
     sd = _sd_pct(before_g, after_g, balance_d_g)
     fits = tuple(form.formula for form in forms if abs(form.off_pct(stays)) <= COVER * sd)
@@ -169,8 +167,8 @@ def _working(
         ),
         step(
             _(
-                "Its standard deviation: two masses of two readings each on a balance of {balance_d_g:g} g, "
-                "and {floor_sd_pct:g} % for what counts as constant mass (common practice)",
+                "Standard deviation of two masses, two readings each, balance {balance_d_g:g} g, plus "
+                "{floor_sd_pct:g} % for constant mass (common practice)",
                 balance_d_g=balance_d_g,
                 floor_sd_pct=FLOOR_SD_PCT,
             ),
@@ -189,7 +187,7 @@ def _working(
         )
         off = form.off_pct(stays)
         said = _(
-            "{formula} keeps {stays_words} there; what stayed lies {off:.2f} % off",
+            "{formula} keeps {stays_words} there; what stayed is {off:.2f} % off",
             formula=pretty(form.formula),
             stays_words=stays_words,
             off=abs(off),

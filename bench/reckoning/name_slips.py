@@ -40,9 +40,7 @@ def refuse_name(text: str, library: Library, field: str | None = None) -> None:
         raise Refusal(
             _("No reagent is called {text}. Is it {near}? Then type its formula.", text=shown(text), near=near), field
         )
-    raise Refusal(
-        _("There is no reagent {text} on record, and it is no formula: give a formula.", text=shown(text)), field
-    )
+    raise Refusal(_("{text} is neither a known reagent nor a formula. Give a formula.", text=shown(text)), field)
 
 
 def pair_of(text: str, library: Library) -> HydratePair | None:

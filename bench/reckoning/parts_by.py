@@ -45,7 +45,7 @@ def grams_for(shares: Sequence[Share], by: str, total_g: float, library: Library
             weights.append(each.parts)
     whole = sum(weights)
     if whole <= 0:
-        raise Refusal(_("At least one line needs more than no parts."), "lines")
+        raise Refusal(_("At least one line needs more than 0 parts."), "lines")
     steps.append(step(_("{total_g:g} g in all, over a sum of", total_g=total_g), whole, "g" if by == MOL else "parts"))
     found = [total_g * weight / whole for weight in weights]
     steps += [step(f"{each.formula}", g, "g") for each, g in zip(shares, found, strict=True)]

@@ -134,9 +134,7 @@ def _fixed(item: Ask, each: Ingredient) -> _Fixed | None:
     if given:
         return _Fixed(given[0], item.number(given[0], above=0, high=charges.MOST_G))
     if each.fate != "reacts":
-        raise Refusal(
-            _("{name} does not react, so say how much of it: g, parts or mol.", name=each.name), item.field("g")
-        )
+        raise Refusal(_("{name} does not react. Give its amount: g, parts or mol.", name=each.name), item.field("g"))
     return None
 
 
@@ -144,7 +142,7 @@ def _share(item: Ask, each: Ingredient, fixed: _Fixed | None) -> float | None:
     share: float | None = item.number("share", above=0, high=1000, default=None)
     if share is not None and (fixed is not None or each.fate != "reacts"):
         raise Refusal(
-            _("A share goes to a reagent that reacts and has no fixed amount; {name} is not one.", name=each.name),
+            _("{name} takes no share. Only a reacting reagent without a fixed amount does.", name=each.name),
             item.field("share"),
         )
     return share
@@ -167,7 +165,7 @@ def _part_g(
     absent = missing(wanted.numbers, sources)
     if absent:
         raise Refusal(
-            _("No reagent here brings {absent}: add one that does.", absent=_(" or ").join(absent)), "reagents"
+            _("No reagent here brings {absent}. Add one that does.", absent=_(" or ").join(absent)), "reagents"
         )
     one = supplied([each.line(amount.amount) for each, amount in reacting if amount is not None])
     most, _limiting = formed_mol(wanted.numbers, one)

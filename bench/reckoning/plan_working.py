@@ -15,7 +15,7 @@ def working(plan: Plan, balance_d_g: float | None, smallest_g: float | None) -> 
     steps += water.said(plan.ingredients, plan.weigh_g)
     steps += [*charges.impurity(result), *charges.gas_balance(result)]
     if result.salt_volatile:
-        say = _("A halide salt among what is washed out partly flies off in the fire, by an amount nobody can tell: ")
+        say = _("A halide salt that is washed out also partly leaves in the fire. The amount is unknown: ")
         steps.append(
             step(
                 _("{say}no mass is given for the unwashed charge. At most it holds this much salt.", say=say),
@@ -24,10 +24,10 @@ def working(plan: Plan, balance_d_g: float | None, smallest_g: float | None) -> 
             )
         )
     if balance_d_g is None:
-        steps.append(step(_("Without the readability of the balance no weighing error can be given.")))
+        steps.append(step(_("Give the readability of the balance to get the weighing error.")))
     else:
         say = _(
-            "The weighing error is the balance's last digit, {balance_d_g:g} g, over each weighing (common practice).",
+            "The weighing error is the balance's last digit, {balance_d_g:g} g (common practice).",
             balance_d_g=balance_d_g,
         )
         steps.append(step(say, balance_d_g, "g"))
@@ -56,7 +56,7 @@ def _amounts(plan: Plan) -> list[Step]:
         steps.append(step(_("Shares divide the moles of the element that the reagents have in common.")))
     for each, g, by in zip(plan.ingredients, plan.weigh_g, plan.fixed_by, strict=True):
         if g == 0:
-            steps.append(step(_("{name} is not needed: the others bring all that it could.", name=each.name), 0.0, "g"))
+            steps.append(step(_("{name} is not needed: the others bring enough.", name=each.name), 0.0, "g"))
             continue
         how = _("fixed by {by}", by=by) if by else _("from the elements that the target needs")
         assay = "" if each.purity == 1 else _(", {purity:.4g} % pure", purity=100 * each.purity)
@@ -90,6 +90,6 @@ def _balance(plan: Plan) -> list[Step]:
             way=way,
         )
         steps.append(step(say, part.mol * grams(part.atoms), "g"))
-    say = _("What stays is the target, what is left beside it, and what does not react.")
+    say = _("The target, leftovers and what does not react stay.")
     steps.append(step(say, result.fired_g, "g"))
     return steps

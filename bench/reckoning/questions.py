@@ -47,7 +47,7 @@ def ask_assay(pct: float, field: str | None = None) -> None:
     if 0 < pct <= SHARE_AT_MOST:
         meant = 100 * min(pct, 1)
         say = _(
-            "{pct:g} % is next to nothing. Is it {meant:g} %? Then type {meant:g}: the assay is in per cent.",
+            "{pct:g} % is almost zero. Is it {meant:g} %? Then type {meant:g}: the assay is in per cent.",
             pct=pct,
             meant=meant,
         )
@@ -72,8 +72,7 @@ def count_read(typed: str) -> str | None:
         return None
     alone, hydrate, count = found
     return _(
-        "The {count} counts only what is before the dot: this is {alone}. For the hydrate "
-        "{hydrate} leave the count out.",
+        "The {count} counts only what is before the dot: {alone}. For the hydrate {hydrate}, leave the count out.",
         count=count,
         alone=pretty(alone),
         hydrate=pretty(hydrate),

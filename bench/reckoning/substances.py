@@ -96,7 +96,7 @@ def _refuse_name(typed: str, what: str, field: str) -> None:
     if WORD.search(typed):
         raise Refusal(
             _(
-                "There is no {what} {typed} on record, and it is no formula: give a formula.",
+                "{typed} is neither a known {what} nor a formula. Give a formula.",
                 what=what,
                 typed=shown(typed),
             ),

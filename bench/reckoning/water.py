@@ -134,7 +134,7 @@ def said(ingredients: "Sequence[Ingredient]", weigh_g: Sequence[float]) -> list[
         if not each.water.known:
             low, high = (g * (1 - share) for share in (each.water.driest, each.water.wettest))
             say = _(
-                "{name}: its water is not known; beside the formula it may be {low:.4g} to {high:.4g} g.",
+                "{name}: water not known; {low:.4g} to {high:.4g} g may be there beside the formula.",
                 name=name,
                 low=low,
                 high=high,

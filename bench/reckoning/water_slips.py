@@ -14,7 +14,7 @@ WATER: Final = r"(?:[0-9]+(?:\.[0-9]+)?|[0-9]+/[0-9]+|[½¼¾])?H[2₂]O"
 INSTEAD_OF_DOT: Final = re.compile(rf"(?P<dry>.*?[^\s*·•∙⋅∗×.,+])(?P<sign>\s*[xX]\s*|\s+|\s*,\s*)(?P<water>{WATER})")
 OPEN: Final = re.compile(rf"(?P<dry>.*?[^\s*·•∙⋅∗×.])(?:\s*{DOT}|\.|\s)\s*(?:[xXnN]|\([xXnN]\))\s*H[2₂]O")
 COUNTED: Final = re.compile(rf"(?P<dry>[^*·•∙⋅∗×+]+?)\s*{DOT}\s*(?P<water>{WATER})")
-SIGNS: Final = {"x": _("The x"), "": _("The blank"), ",": _("The comma")}
+SIGNS: Final = {"x": _("The x"), "": _("The space"), ",": _("The comma")}
 
 
 def refuse_water(text: str, field: str | None = None) -> None:
@@ -33,7 +33,7 @@ def refuse_water(text: str, field: str | None = None) -> None:
         sign = SIGNS[found["sign"].strip().casefold()]
         meant = f"{found['dry']}*{found['water']}"
         raise Refusal(
-            _("{sign} in {text} is not read as a dot. Is it {meant}?", sign=sign, text=text, meant=meant),
+            _("{sign} in {text} does not count as a dot. Is it {meant}?", sign=sign, text=text, meant=meant),
             field,
             (meant,),
         )

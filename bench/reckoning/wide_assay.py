@@ -125,7 +125,7 @@ def _working(
     middle, sd = (low + high) / 2, (high - low) / (2 * math.sqrt(3))
     steps.append(
         step(
-            _("Anything from {low:.4g} to {high:.4g} % may be right: the middle is taken", low=low, high=high),
+            _("From {low:.4g} to {high:.4g} % may be right: the middle is taken", low=low, high=high),
             middle,
             "%",
         )

@@ -17,7 +17,7 @@ def theory_pct(reagent: Reagent) -> float:
     if not shared:
         raise Refusal(
             _(
-                "The assay of {name} counts {assay_formula}, which its formula does not hold.",
+                "The assay of {name} counts {assay_formula}, which is not in its formula.",
                 name=reagent.name,
                 assay_formula=reagent.assay_formula,
             ),
@@ -35,7 +35,7 @@ def formula_pct(reagent: Reagent, assay_pct: float) -> float:
     100.
     """
     if not 0 < assay_pct <= 100:
-        raise Refusal(_("An assay lies above 0 and up to 100 per cent."), "assay_pct")
+        raise Refusal(_("An assay is above 0 and at most 100 per cent."), "assay_pct")
     return 100 * assay_pct / theory_pct(reagent)
 
 

@@ -150,7 +150,7 @@ def lay_one(tables: dict[str, dict[str, Any]], card: Mapping[str, Any]) -> str:
     row = card.get("row")
     if not slug or not isinstance(row, Mapping) or (table != "limits" and table not in TABLES):
         return _(
-            "A row of your own ({table}, {row}) could not be read, so it is left out.",
+            "Your row ({table}, {row}) cannot be read and is not used.",
             table=table or _("no table"),
             row=slug or _("no name"),
         )
@@ -168,13 +168,13 @@ def lay_one(tables: dict[str, dict[str, Any]], card: Mapping[str, Any]) -> str:
         tables[table][slug] = laid(old, TABLES[table], slug, values, str(card.get("basis") or OWN))
     except TypeError:
         return _(
-            "Your row {slug} in {table} lacks what every such row needs (a name and a formula), so it is left out.",
+            "Your row {slug} in {table} lacks a name or a formula and is not used.",
             slug=slug,
             table=table,
         )
     return (
         _(
-            "In your row {slug} ({table}) these do not fit and are left out: {unfit}.",
+            "In your row {slug} ({table}) these are wrong and not used: {unfit}.",
             slug=slug,
             table=table,
             unfit=", ".join(unfit),
@@ -188,15 +188,13 @@ def lay_limit(gases: dict[str, Any], slug: str, row: Mapping[str, Any], ground: 
     """Lays one limit of the maker's own over a gas; gives a sentence where it does not fit, or an empty text."""
     gas = gases.get(slug)
     if gas is None:
-        return _("Your limit for {slug} is left out: there is no gas of that name.", slug=slug)
+        return _("Your limit for {slug} is not used: there is no gas of that name.", slug=slug)
     try:
         limit = read_part(Limit, row)
     except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
-        return _(
-            "Your limit for {slug} is left out: it needs a name, a number, a unit and the body that set it.", slug=slug
-        )
+        return _("Your limit for {slug} is not used: type name, number, unit and body.", slug=slug)
     if limit.value <= 0 or limit.unit not in ("ppm", "mg/m3"):
-        return _("Your limit for {slug} is left out: give a number above zero in ppm or mg/m3.", slug=slug)
+        return _("Your limit for {slug} is not used: type a number above 0, ppm or mg/m3.", slug=slug)
     gases[slug] = with_limit(gas, replace(limit, basis=ground if ground in BASES else OWN))
     return ""
 
@@ -206,10 +204,8 @@ def lay_dust_limit(cards: dict[str, Any], slug: str, row: Mapping[str, Any], gro
     try:
         limit = read_part(DustLimit, row)
     except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
-        return _(
-            "Your limit for {slug} is left out: it needs a name, a number, a unit and the body that set it.", slug=slug
-        )
+        return _("Your limit for {slug} is not used: type name, number, unit and body.", slug=slug)
     if limit.value <= 0 or limit.unit not in ("ppm", "mg/m3", "f/ml") or limit.fraction not in FRACTIONS:
-        return _("Your limit for {slug} is left out: give a number above zero in ppm, mg/m3 or f/ml.", slug=slug)
+        return _("Your limit for {slug} is not used: type a number above 0, ppm, mg/m3 or f/ml.", slug=slug)
     cards[slug] = with_own_limit(cards[slug], replace(limit, basis=ground if ground in BASES else OWN))
     return ""

@@ -103,7 +103,7 @@ def flame(c: float, phi: float) -> Flame:
     if not 0 < phi <= RICHEST_PHI:
         raise Refusal(
             _(
-                "phi must lie above 0 and at most at {richest_phi:g}: beyond that the flame makes soot.",
+                "phi must be above 0 and at most {richest_phi:g}. Above that the flame makes soot.",
                 richest_phi=RICHEST_PHI,
             ),
             "phi",
@@ -199,7 +199,7 @@ def _fit(oxide: str, pair: Pair, kelvin: float) -> Fit:
     if not low <= kelvin <= high:
         raise Refusal(
             _(
-                "The published fit for {oxide} serves from {low:.0f} to {high:.0f} °C; {asked:g} °C lies outside.",
+                "The published fit for {oxide} covers {low:.0f} to {high:.0f} °C, not {asked:g} °C.",
                 oxide=oxide,
                 low=low - ZERO_C_IN_K,
                 high=high - ZERO_C_IN_K,

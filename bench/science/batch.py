@@ -60,7 +60,7 @@ def amounts(target: Mapping[str, float], target_mol: float, sources: Sequence[So
     absent = missing(target, sources)
     if absent:
         raise Refusal(
-            _("No reagent here brings {absent}: add one that does.", absent=_(" or ").join(absent)), "reagents"
+            _("No reagent here brings {absent}. Add one that does.", absent=_(" or ").join(absent)), "reagents"
         )
     need = {symbol: target[symbol] * target_mol for symbol in rows_of(target)}
     mol = [source.fixed_mol or 0.0 for source in sources]
@@ -108,7 +108,7 @@ def _refuse_idle(need: Mapping[str, float], sources: Sequence[Source], free: Seq
         if not any(sources[i].atoms.get(symbol) for symbol in need):
             raise Refusal(
                 _(
-                    "{name} brings nothing that the target needs. Give its fate, and its amount as g, parts or mol.",
+                    "{name} brings nothing for the target. Give its fate, and its amount in g, parts or mol.",
                     name=sources[i].name,
                 ),
                 f"reagents[{i}].fate",
@@ -165,7 +165,7 @@ def _group(symbol: str, members: list[tuple[int, float]], rest: list[int], sourc
         if total >= whole:
             raise Refusal(
                 _(
-                    "The shares of {symbol} leave nothing for {name}: give it a share too.",
+                    "The shares of {symbol} leave nothing for {name}: give {name} a share too.",
                     symbol=symbol,
                     name=sources[rest[0]].name,
                 ),
@@ -173,7 +173,7 @@ def _group(symbol: str, members: list[tuple[int, float]], rest: list[int], sourc
             )
         members, total = [*members, (rest[0], whole - total)], whole
     if total <= 0:
-        raise Refusal(_("The shares of {symbol} add up to nothing.", symbol=symbol), f"reagents[{first}].share")
+        raise Refusal(_("The shares of {symbol} add up to 0.", symbol=symbol), f"reagents[{first}].share")
     scaled = tuple((i, share / total / sources[i].atoms[symbol]) for i, share in members)
     atoms: dict[str, float] = {}
     for i, weight in scaled:
@@ -201,13 +201,13 @@ def _refuse_undecided(need: Mapping[str, float], sources: Sequence[Source], colu
             names = _(" and ").join(sources[i].name for i in bring)
             raise Refusal(
                 _(
-                    "{names} all bring {symbol}, so there are many ways. Give each a share, or fix all but one.",
+                    "{names} all bring {symbol}. Give each a share, or fix all but one.",
                     names=names,
                     symbol=symbol,
                 ),
                 f"reagents[{bring[1]}].share",
             )
-    raise Refusal(_("There are many ways to reach this target: give shares, or fix all but one amount."), "reagents")
+    raise Refusal(_("Many amounts reach this target. Give shares, or fix all but one amount."), "reagents")
 
 
 def _solved(

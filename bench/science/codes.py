@@ -47,9 +47,9 @@ def new_codes(count: int, draw: Callable[[], int], taken: frozenset[str] | set[s
 
 
 FAULTS = {
-    "code-letter": _("Codes hold no letter {char}."),
-    "code-meant": _("Codes hold no letter {char}: is it {meant}?"),
-    "code-char": _("“{char}” is in no code: they hold digits and capital letters."),
+    "code-letter": _("Codes have no letter {char}."),
+    "code-meant": _("Codes have no letter {char}. Is it {meant}?"),
+    "code-char": _("“{char}” is not allowed: codes have digits and capital letters."),
     "code-length": _("A code has {size} characters; this one has {n}."),
 }
 """What is wrong with a typed code before its check character is asked."""

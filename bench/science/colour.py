@@ -38,7 +38,7 @@ class Fill:
     @property
     def note(self) -> str | None:
         """What must be said beside a colour that the screen cannot show; None where it can."""
-        return None if self.in_gamut else _("This colour lies outside what a screen can show; the nearest is shown.")
+        return None if self.in_gamut else _("A screen cannot show this colour. The nearest is shown.")
 
 
 def de00(lab1: Lab, lab2: Lab) -> float:
@@ -74,12 +74,12 @@ def difference_uncertainty(
 def say_difference(de: float, uncertainty: float | None) -> str:
     """One sentence on what a ΔE00 and its uncertainty show."""
     if uncertainty is None:
-        return _("ΔE00 is {de:.1f}; without a standard error, scatter alone may explain it.", de=de)
+        return _("ΔE00 is {de:.1f}. Without a standard error, scatter may explain it.", de=de)
     both = f"ΔE00 {_digits(de, uncertainty)} ± {_digits(uncertainty, uncertainty)}"
     if uncertainty >= de:
         return _("No visible difference is shown: {both}.", both=both)
     if de < JUST_SEEN_DE:
-        return _("A difference is measured that most eyes will not see: {both}.", both=both)
+        return _("Measured, but most eyes will not see it: {both}.", both=both)
     return _("A difference is shown: {both}.", both=both)
 
 

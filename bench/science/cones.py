@@ -39,7 +39,7 @@ def end_point_c(cone: str, rate_c_per_h: float) -> float:
         raise Refusal(_("{few}: {cones}.", few=FEW, cones=", ".join(END_POINTS_C)), "cone")
     if not SLOW_C_PER_H <= rate_c_per_h <= QUICK_C_PER_H:
         say = _(
-            "The table runs from {slow_c_per_h:g} to {quick_c_per_h:g} °C an hour; {rate_c_per_h:g} lies outside it.",
+            "The table covers {slow_c_per_h:g} to {quick_c_per_h:g} °C an hour, not {rate_c_per_h:g}.",
             slow_c_per_h=SLOW_C_PER_H,
             quick_c_per_h=QUICK_C_PER_H,
             rate_c_per_h=rate_c_per_h,

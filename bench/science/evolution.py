@@ -166,14 +166,14 @@ def _usual_residue(formula: Formula) -> dict[str, float]:
 def _assumed(formula: Formula, residue: Mapping[str, float]) -> str:
     oxides = [usual_oxide(symbol) for symbol in residue if symbol not in VOLATILE]
     left = (
-        _("it is taken to leave {oxides}", oxides=_(" and ").join(oxides))
+        _("it counts as leaving {oxides}", oxides=_(" and ").join(oxides))
         if oxides
-        else _("it is taken to leave nothing")
+        else _("it counts as leaving nothing")
     )
     salts = [symbol for symbol in residue if symbol in VOLATILE and symbol != "O"]
     held = _(", with its {salts} held as salt", salts=_(" and ").join(salts)) if salts else ""
     return _(
-        "No decomposition of {text} is on record here: {left}{held}, by the general rule (common practice).",
+        "The decomposition of {text} is not known: {left}{held} (general rule, common practice).",
         text=formula.text,
         left=left,
         held=held,

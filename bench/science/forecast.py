@@ -205,13 +205,13 @@ def _why(found: Forecast) -> str:
         if found.count >= FIRST_VERDICT_READING:
             return _("the readings lie too close together in time")
         return _(
-            "{count} of the eight readings that it takes are there since the start or the last change",
+            "{count} of eight readings are there since the start or the last change",
             count=found.count,
         )
     reasons = {
         Call.STEAM: _("water may still be leaving"),
         Call.DIPPED: _("a lid or a door was open"),
-        Call.CARBONATE: _("carbonate in the load may hold the furnace back for an hour or more"),
+        Call.CARBONATE: _("carbonate in the load may delay the furnace an hour or more"),
         Call.STEADY: _("it climbs steadily at {slope:.1f} °C a minute", slope=found.slope_c_min or 0.0),
         Call.BELOW: _("too few readings agree so far"),
     }

@@ -188,21 +188,18 @@ class _Reader:
             return self._broken(_("The bracket {char} closes nothing that is open", char=char))
         if char == ",":
             return self._broken(
-                _(
-                    "A comma says that the composition varies, or is a decimal comma: give amounts with a "
-                    "decimal point, such as (Zr0.95Pr0.05)SiO4"
-                )
+                _("A comma is a varying composition or a decimal here. Use a decimal point, such as (Zr0.95Pr0.05)SiO4")
             )
         if char in "^⁺⁻-−–" or char in "⁰¹²³⁴⁵⁶⁷⁸⁹":
-            return self._broken(_("Charges and differences do not belong into a formula: give the counts as numbers"))
+            return self._broken(_("A formula has no charges or differences: give the counts as numbers"))
         if char in "xynδ":
             return self._broken(_("The amount {char} is not a number: give one", char=char))
         if "a" <= char <= "z":
             return self._broken(_("An element's symbol begins with a capital letter; {char} does not", char=char))
         if char == STOP:
-            return self._broken(_("A decimal point needs a digit on both sides, and each number has only one"))
+            return self._broken(_("A number has one decimal point, with a digit on both sides"))
         if char.isalpha():
             name = unicodedata.name(char, _("no known letter")).lower()
             return self._broken(_("“{char}” is not a Latin letter ({name})", char=char, name=name))
         shown = char if char.isprintable() else f"U+{ord(char):04X}"
-        return self._broken(_("“{shown}” does not belong into a formula", shown=shown))
+        return self._broken(_("“{shown}” does not belong in a formula", shown=shown))

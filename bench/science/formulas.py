@@ -134,7 +134,7 @@ def _parts(text: str) -> list[Places]:
 
 def _missing(text: str, place: int) -> str:
     if "+" in (text[place - 1 : place], text.rstrip()[-1]):
-        return _("Nothing is beside the +; a charge does not belong into a formula")
+        return _("Nothing is beside the +; a formula has no charge")
     return _("A compound is missing beside the separator")
 
 
@@ -206,8 +206,8 @@ def _both(segment: Places, readings: list[list[Places]]) -> str:
     if len(shown) == 1:
         shown.append(_("a decimal point that lost a digit"))
     return _(
-        "The full stop in {written} can be read as {shown}. Write * between compounds; put an amount "
-        "with a decimal point into brackets, as in Y(In1.8)MnO3",
+        "The full stop in {written} can be read as {shown}. Write * between compounds. Put a decimal amount in "
+        "brackets, as in Y(In1.8)MnO3",
         written=written,
         shown=_(" or as ").join(shown),
     )

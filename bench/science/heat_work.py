@@ -45,9 +45,7 @@ def equivalent_soak_min(readings: Readings, reference_c: float, activation_kj_mo
     with np.errstate(over="ignore"):
         minutes = integral_min(readings, rate)
     if not np.isfinite(minutes):
-        raise Refusal(
-            _("The curve is so far above the reference temperature that no figure can be given."), "reference_c"
-        )
+        raise Refusal(_("The curve is too far above the reference temperature for a figure."), "reference_c")
     return minutes
 
 
@@ -109,7 +107,7 @@ def temperature_at(readings: Readings, minute: float) -> float:
     if not first <= minute <= last:
         raise Refusal(
             _(
-                "The readings run from {first:g} to {last:g} min; nothing is known at {minute:g} min.",
+                "The readings cover {first:g} to {last:g} min, not {minute:g} min.",
                 first=first,
                 last=last,
                 minute=minute,

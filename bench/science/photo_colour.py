@@ -84,14 +84,14 @@ def fit(seen: Sequence[Sample], true: Sequence[Lab], white: White = "D65") -> Co
         return _by_grey(seen[0], light_of(true[0], white))
     if len(seen) < FEWEST_PATCHES:
         raise Refusal(
-            _("A card has one grey patch, or {fewest_patches} and more.", fewest_patches=FEWEST_PATCHES), "card"
+            _("A card has one grey patch, or at least {fewest_patches} patches.", fewest_patches=FEWEST_PATCHES), "card"
         )
     x = np.array([one.light for one in seen])
     y = np.array([light_of(one, white) for one in true])
     weight = _weight(y @ np.array(LUMINANCE))[:, None]
     solution, _squares, rank, _singular = np.linalg.lstsq(x * weight, y * weight, rcond=1e-6)
     if rank < 3:
-        raise Refusal(_("The patches are too much alike: take a card with red, green, blue and greys."), "card")
+        raise Refusal(_("The patches are too similar. Take a card with red, green, blue and greys."), "card")
     free = len(seen) - 3
     off = (y - x @ solution) * weight
     spread = np.sqrt((off**2).sum(axis=0) / free)

@@ -86,7 +86,7 @@ def sample(pixels: "NDArray[Any]", corners: Corners, display_p3: bool = False, n
     flat = raw.reshape(-1, 3)
     clipped = float(np.mean(np.any((flat >= 254) | (flat <= 1), axis=1)))
     if clipped > CLIPPED_SHARE:
-        raise Refusal(_("{name}: it is over- or underexposed in this photo. Take another.", name=name), "photo")
+        raise Refusal(_("{name} is over- or underexposed in this photo. Take another.", name=name), "photo")
     light = linear_light(raw, display_p3)
     mean = _trimmed(light.reshape(-1, 3))
     blocks = np.array([_trimmed(one.reshape(-1, 3)) for one in _blocks(light)])
@@ -113,7 +113,7 @@ def _inside(pixels: "NDArray[Any]", corners: Corners, name: str) -> "NDArray[Any
     y0, y1 = round(top + INSET * high), round(bottom - INSET * high)
     part = pixels[max(0, y0) : max(0, y1), max(0, x0) : max(0, x1)]
     if part.shape[0] < 2 * BLOCKS or part.shape[1] < 2 * BLOCKS:
-        raise Refusal(_("{name}: it is too small in this photo. Mark a larger area.", name=name), "photo")
+        raise Refusal(_("{name} is too small in this photo. Mark a larger area.", name=name), "photo")
     return part
 
 

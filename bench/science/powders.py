@@ -79,8 +79,8 @@ def settle(diameter_um: float, density_kg_m3: float, depth_mm: float, c: float =
     if reynolds > REYNOLDS_LIMIT:
         raise Refusal(
             _(
-                "This grain falls too fast for Stokes' law: its Reynolds number is {reynolds:.2g}, and "
-                "{reynolds_limit:g} is the limit.",
+                "This grain sinks too fast for Stokes' law. Reynolds number {reynolds:.2g}; the limit is "
+                "{reynolds_limit:g}.",
                 reynolds=reynolds,
                 reynolds_limit=REYNOLDS_LIMIT,
             ),

@@ -29,7 +29,7 @@ def relative_strength_pct(sample: float, reference: float) -> float:
     """Tinting strength of a sample in % of a reference, from the reflectances of equal mixtures with white."""
     of_reference = k_over_s(reference, "reflectance_reference")
     if of_reference == 0:
-        raise Refusal(_("The reference absorbs nothing, so nothing can be compared with it."), "reflectance_reference")
+        raise Refusal(_("The reference absorbs nothing, so there is nothing to compare."), "reflectance_reference")
     return 100 * k_over_s(sample, "reflectance_sample") / of_reference
 
 
@@ -41,7 +41,7 @@ def contrast_ratio_pct(y_over_black: float, y_over_white: float) -> float:
         raise Refusal(_("Y over black must be 0 or more."), "y_over_black")
     ratio = 100 * y_over_black / y_over_white
     if ratio > SWAPPED_ABOVE_PCT:
-        raise Refusal(_("Y over black is greater than Y over white: the two seem to be swapped."), "y_over_black")
+        raise Refusal(_("Y over black is greater than Y over white. Are they swapped?"), "y_over_black")
     return ratio
 
 

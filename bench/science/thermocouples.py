@@ -81,7 +81,7 @@ def reference_mv(letter: str, c: float, field: str = "c") -> float:
     if not low <= c <= high:
         raise Refusal(
             _(
-                "Type {letter} is published from {low:g} to {high:g} °C; {c:g} °C lies outside.",
+                "Type {letter} covers {low:g} to {high:g} °C, not {c:g} °C.",
                 letter=letter,
                 low=low,
                 high=high,
@@ -105,7 +105,7 @@ def temperature_c(letter: str, mv: float, cold_junction_c: float = 0.0) -> float
     if total < lowest - ROUNDING_MV and letter in LOWEST_INVERSE_C:
         raise Refusal(
             _(
-                "Type {letter} cannot be read below {low:g} °C: one voltage there means two temperatures.",
+                "Type {letter} cannot be read below {low:g} °C: one voltage means two temperatures.",
                 letter=letter,
                 low=low,
             ),
@@ -114,8 +114,8 @@ def temperature_c(letter: str, mv: float, cold_junction_c: float = 0.0) -> float
     if not lowest - ROUNDING_MV <= total <= highest + ROUNDING_MV:
         raise Refusal(
             _(
-                "Type {letter} is published from {lowest:.3f} mV ({low:g} °C) to {highest:.3f} mV ({high:g} "
-                "°C); {total:.3f} mV against 0 °C lies outside.",
+                "Type {letter} covers {lowest:.3f} to {highest:.3f} mV ({low:g} to {high:g} °C), not "
+                "{total:.3f} mV against 0 °C.",
                 letter=letter,
                 lowest=lowest,
                 low=low,
@@ -165,8 +165,8 @@ def tolerance_c(letter: str, tolerance_class: int, c: float) -> float:
     if not in_class_range(letter, tolerance_class, c):
         raise Refusal(
             _(
-                "Class {tolerance_class} of type {letter} is published from {low:g} to {high:g} °C; {c:.6g} "
-                "°C lies outside, so no tolerance can be given.",
+                "Class {tolerance_class} of type {letter} covers {low:g} to {high:g} °C, not {c:.6g} °C. No "
+                "tolerance is known.",
                 tolerance_class=tolerance_class,
                 letter=letter,
                 low=low,

@@ -186,5 +186,5 @@ def _at(curve: Curve, minute: float) -> float | None:
 def _work(part: Readings, soak_c: float, activation_kj_mol: float) -> float | None:
     try:
         return equivalent_soak_min(part, soak_c, activation_kj_mol) if part else None
-    except Refusal:  # the figure leaves all bounds
+    except Refusal:  # the figure is out of range
         return None

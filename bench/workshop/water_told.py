@@ -199,5 +199,5 @@ def _working(
         step(told, waters[0], "H₂O"),
         step(_("The same by a powder that is so much heavier"), waters[1], "H₂O"),
         step(_("The same by a powder that is so much lighter"), waters[2], "H₂O"),
-        step(_("It holds where nothing was lost, all gas is gone, and every other jar is as its label says.")),
+        step(_("This holds if nothing was lost and all gas is gone. The other jars must match their labels.")),
     )

@@ -45,7 +45,7 @@ def test_an_assay_below_one_is_asked_about(hurried: Hurried) -> None:
     [
         ("AlCl3", "Anhydrous or hexahydrate? AlCl₃ names both. Choose the form first."),
         ("NaF", "Gives off: Hydrogen fluoride up to 2.38 g."),
-        ("NaF", "have calcium gluconate gel at hand"),
+        ("NaF", "calcium gluconate gel at hand"),
         ("Tb4O7", "Tb₄O₇ has no card. Read its safety data sheet first."),
     ],
 )

@@ -131,7 +131,7 @@ def test_forecast_of_a_stall(answer: Answer) -> None:
     assert low <= 720 <= high <= late["bound_c"] < 1000
     assert late["heading_for_c"] is None and "interval" in late["heading_for_reason"]
     said = " ".join(step["say"] for step in late["working"])
-    assert "drifts by itself" in said and "simulated furnaces" in said and "ten logged ones" in said
+    assert "burner that drifts" in said and "simulated furnaces" in said and "ten real firings" in said
 
 
 def test_forecast_of_a_furnace_that_gets_there(answer: Answer) -> None:

@@ -75,7 +75,7 @@ def test_between_two_forms_nothing_is_guessed(library: Library) -> None:
     """30 % lies between 3 and 5 waters: neither is claimed; the water is given as a number, from 159.60 g/mol."""
     row = library.reagents["copper-sulfate-pentahydrate"]
     found = which_hydrate(row, 2.0, 1.4, 250, library)
-    assert found.fits == () and "between" in found.say and "partly dried out" in found.say
+    assert found.fits == () and "between" in found.say and "partly dried" in found.say
     assert found.water == pytest.approx((159.60 / 0.7 - 159.60) / WATER, abs=0.01)
 
 
@@ -123,7 +123,7 @@ def test_masses_that_cannot_be_are_refused(library: Library) -> None:
         with pytest.raises(Refusal) as refused:
             which_hydrate(row, before, after, 200, library)
         assert refused.value.field == field
-    with pytest.raises(Refusal, match="nothing that stays"):
+    with pytest.raises(Refusal, match="leaves nothing in the fire"):
         which_hydrate(library.reagents["ammonium-chloride"], 1.0, 0.5, 200, library)
 
 

@@ -58,8 +58,8 @@ def test_slow_cooling_weighs_more_by_the_ratio_of_the_factors(library: Library) 
 @pytest.mark.parametrize(
     ("formula", "slug", "at_c", "words"),
     [
-        ("CoCO3", "cobalt-ii-carbonate", 300, "not all of its gas is gone"),
-        ("Na2CO3", "sodium-carbonate", 800, "says nothing here"),
+        ("CoCO3", "cobalt-ii-carbonate", 300, "some gas remains"),
+        ("Na2CO3", "sodium-carbonate", 800, "no known residue"),
         ("NH4Cl", "ammonium-chloride", 600, "leaves nothing"),
     ],
 )

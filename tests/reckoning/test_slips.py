@@ -158,7 +158,7 @@ def test_the_two_readings_of_a_count_are_the_matter_that_they_say() -> None:
         ("aluminium chloride", r"AlCl3 \(.*fume.*\) or AlCl3\*6H2O"),
         ("cobalt chloride", r"CoCl2 \(blue powder\) or CoCl2\*6H2O"),
         ("copper carbonate", "copper carbonate, basic"),
-        ("blue stuff", "no formula: give a formula"),
+        ("blue stuff", "neither a known reagent nor a formula"),
     ],
 )
 def test_a_name_that_nobody_knows_names_what_it_may_be(typed: str, said: str, library: Library) -> None:

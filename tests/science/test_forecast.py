@@ -70,7 +70,7 @@ def test_it_starts_again_at_a_logged_change() -> None:
 def test_a_change_just_now_leaves_too_little_to_say() -> None:
     found = forecast(BY_HAND, TARGET_C, changed_at_min=150)
     assert (found.call, found.verdict, found.fact, found.low_c) == (Call.TOO_FEW, Verdict.CANNOT_SAY_YET, None, None)
-    assert "3 of the eight readings" in found.say()
+    assert "3 of eight readings" in found.say()
     assert forecast(BY_HAND, TARGET_C, changed_at_min=500).count == 0
 
 

@@ -90,7 +90,7 @@ def test_slips_stand_beside_their_field(send: Send, client: FlaskClient, ready: 
     small = send(f"/swatch/{thing}/colour", fields | {"swatch": "1,1 2,1 2,2 1,2"})
     assert small.status_code == 422 and "too small" in small.get_data(as_text=True)
     short = send("/cards/new", name="x", patches="a 1 2 3\nb 4 5 6", columns="1", white="D50")
-    assert "one grey, or 6" in short.get_data(as_text=True)
+    assert "one grey patch, or at least 6" in short.get_data(as_text=True)
     odd = send("/cards/new", name="x", patches="red 40 sixty 2", columns="1", white="D50")
     assert "Line 1" in odd.get_data(as_text=True)
     assert "own card" in client.get("/cards").get_data(as_text=True)

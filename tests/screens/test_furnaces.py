@@ -200,4 +200,4 @@ def test_what_its_fires_taught_stands_on_its_page_and_the_forecast_reckons_with_
     said = client.get(f"/firing/{firing}").text
     slowest = re.search(r"Slowest time constant assumed</dt>\s*<dd[^>]*>(\d+) min", page)
     assert slowest and 60 <= int(slowest[1]) < 120
-    assert f"whose slowest time constant is {slowest[1]}" in said and "past climbs" in said
+    assert f"with a slowest time constant of {slowest[1]}" in said and "past climbs" in said

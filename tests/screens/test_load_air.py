@@ -64,13 +64,13 @@ def test_in_a_room_the_estimate_says_do_not(app: Flask) -> None:
     hcl = next(one for one in found.lines if one.gas == "HCl")
     assert found.stop and hcl.stop and DO_NOT.replace("-", " ") in hcl.say
     assert hcl.working and "Do not fire this load here" in found.say and "proves nothing" in found.say
-    assert "do not do it indoors" in shown(app, found)
+    assert "do not do this indoors" in shown(app, found)
 
 
 def test_an_unknown_room_is_not_reassuring(app: Flask) -> None:
     found = air(*PINK, furnace={"fuel": "electric", "place": "unknown"})
-    assert found.stop and "do not do it indoors" in found.say
-    assert "do not do it indoors" in shown(app, found)
+    assert found.stop and "do not do this indoors" in found.say
+    assert "do not do this indoors" in shown(app, found)
 
 
 def test_nothing_found_is_never_called_safe(app: Flask) -> None:
@@ -101,7 +101,7 @@ def test_the_page_of_a_firing(app: Flask, keeper: Any, client: FlaskClient, send
     full, empty = make.firing(furnace), make.firing(furnace)
     make.placed(make.charge({"batch": batch, "g": 12.0}, lid="vented"), full)
     page = client.get(f"/firing/{full}/gas")
-    assert page.status_code == 200 and "Hydrogen chloride" in page.text and "do not do it indoors" in page.text
+    assert page.status_code == 200 and "Hydrogen chloride" in page.text and "do not do this indoors" in page.text
     assert "so there is no sum" in client.get(f"/firing/{empty}/gas").text
     assert client.get("/firing/01K9V0000000000000000000ZZ/gas").status_code == 404
     assert send(f"/firing/{full}/gas").status_code == 405

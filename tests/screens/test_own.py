@@ -250,7 +250,7 @@ def test_troubles_are_shown(app: Flask, client: FlaskClient) -> None:
     data = {"table": "reagents", "slug": "zinc-oxide", "row": row, "basis": "own"}
     app.extensions["bench"].journal.write("card.changed", None, data)
     for path in ("/known", "/known/own"):
-        assert "do not fit and are left out" in client.get(path).text
+        assert "are wrong and not used" in client.get(path).text
 
 
 def test_unknown_rows_are_a_calm_404(client: FlaskClient, send: Any) -> None:

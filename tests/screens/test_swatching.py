@@ -93,7 +93,7 @@ def test_two_measured_swatches_show_their_difference(make: Making, client: Flask
     two = measured(make, powder(make, *TAN, ("NaCl", 1.0, "stays")), [50.0, 0.0, -82.7485])
     page = client.get(f"/swatches?pick.{one}=1&pick.{two}=1").get_data(as_text=True)
     assert '<span class="figure">2.0</span>' in page and "ΔE₀₀" in page and "±" not in page
-    assert "without a standard error" in page and "bluer" in page and "greener" in page
+    assert "Without a standard error" in page and "bluer" in page and "greener" in page
     assert "Only NaCl, % of what reacts." in page
 
 

@@ -45,7 +45,7 @@ def test_the_page_shows_the_salt_with_its_working_and_when_to_stop(make: Making,
     thing = powder(make, *TAN, ("KCl", 5.0, "washed-out"))
     page = client.get(f"/pigment/{thing}/wash").get_data(as_text=True)
     assert "salt in it, at most" in page and "2.50" in page and "after rinse 3" in page
-    assert "Silver nitrate" in page and "twice as much" in page and "Barium chloride" not in page
+    assert "silver nitrate" in page and "twice as much" in page and "Barium chloride" not in page
     assert "poisons water. Collect it, never the drain" in page
 
 

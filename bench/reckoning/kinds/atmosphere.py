@@ -12,8 +12,8 @@ from bench.science.oxygen_data import PAIRS
 from bench.science.refusal import Refusal
 from bench.translation import _
 
-FREE_SAY = _("This is the free oxide. Bound in a compound it is held more firmly, and takes a richer gas to reduce.")
-FLAME_SAY = _("The flame's gas is taken as evenly mixed and at equilibrium; near a burner or under a lid it is not.")
+FREE_SAY = _("This is the free oxide. In a compound it is bound more firmly and needs a richer gas.")
+FLAME_SAY = _("The flame's gas counts as evenly mixed and at equilibrium. Near a burner or under a lid it is not.")
 SOOT_SAY = _("No propane flame up to phi 3 reduces it.")
 
 
@@ -79,7 +79,7 @@ def _caveats(
         richer = _("only above phi {phi:.2f}", phi=phi) if phi is not None else _("in no propane flame")
         said.append(
             _(
-                "Bound as firmly as in {spinel}, it would be reduced {richer}; for other compounds no figure is known.",
+                "Bound as in {spinel}, it would be reduced {richer}. For other compounds no figure is known.",
                 spinel=spinel,
                 richer=richer,
             )
@@ -87,7 +87,7 @@ def _caveats(
     if limit == 0:
         said.append(_("At this heat {oxide} gives off oxygen in air alone.", oxide=oxide))
     if atmosphere.is_stretched(oxide, c):
-        said.append(_("This is above the range of the published fit: the uncertainty is taken three times as large."))
+        said.append(_("This is above the range of the published fit. The uncertainty is tripled."))
     if PAIRS[oxide].memory:
         checked = _("it agrees with published values that were read") if PAIRS[oxide].agrees else _("confirm it first")
         said.append(_("The oxide's fit was recalled from memory; {checked}.", checked=checked))
@@ -126,8 +126,7 @@ def _working(
         steps.append(
             step(
                 _(
-                    "The flame by the balance of C, H and O with air as O2 + 3.76 N2: H2O/H2 {h2o_h2:.4g}, CO "
-                    "{co_pct:.2g} % wet; its CO2/CO",
+                    "CO2/CO of the flame, air as O2 + 3.76 N2: H2O/H2 {h2o_h2:.4g}, CO {co_pct:.2g} % wet",
                     h2o_h2=flame.h2o_h2,
                     co_pct=flame.co_pct,
                 ),

@@ -93,7 +93,7 @@ def _refuse_missing(wanted: Formula, ingredients: Sequence[Ingredient], brought:
     absent = missing(wanted.numbers, reacting) if rows_of(wanted.numbers) else []
     if absent:
         raise Refusal(
-            _("Nothing weighed here brings {absent}, which the target needs.", absent=_(" or ").join(absent)), "weighed"
+            _("Nothing weighed here brings {absent}. The target needs it.", absent=_(" or ").join(absent)), "weighed"
         )
     if not rows_of(wanted.numbers):
         raise Refusal(_("{text} holds nothing that a reagent must bring.", text=wanted.text), "target")
@@ -111,7 +111,7 @@ def _oxygen(ask: Ask, c: float | None) -> float:
     left = flame(c, phi).o2_pct
     if left < LEAST_O2_PCT:
         raise Refusal(
-            _("Such a flame leaves {left:.2g} % oxygen: ask atmosphere whether it reduces.", left=left), "phi"
+            _("Such a flame leaves {left:.2g} % oxygen. Ask atmosphere whether it reduces.", left=left), "phi"
         )
     return float(f"{left:.3g}")
 
@@ -171,7 +171,7 @@ def _oxides(result: Outcome, standing: Mapping[str, OxideInAir], c: float | None
             sure = known.basis == "read"
             ground = known.basis if sure else _("{basis}: confirm what is from memory", basis=known.basis)
             say = _(
-                "Excess {element} stands in {where} at {c:g} °C as {formula} ({ground}).",
+                "Excess {element} is {formula} in {where} at {c:g} °C ({ground}).",
                 element=part.element,
                 where=where,
                 c=c,
@@ -193,10 +193,8 @@ def _oxides(result: Outcome, standing: Mapping[str, OxideInAir], c: float | None
 
 def _ratio(errors: Mapping[str, float | None], balance_d_g: float | None) -> list[Step]:
     if balance_d_g is None and not any(errors.values()):
-        return [step(_("Without the readability of the balance no error of the ratio can be given."))]
-    say = _(
-        "The ratio's error carries the balance's last digit and the spread of the assays (root of the sum of squares)."
-    )
+        return [step(_("Give the readability of the balance to get the ratio's error."))]
+    say = _("The ratio's error: the balance's last digit and the assays' spread (root of the sum of squares).")
     return [step(say)]
 
 

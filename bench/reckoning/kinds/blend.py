@@ -45,7 +45,7 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
     )
     working = [
         step(say, len(points), "points", "nist-mix"),
-        step(_("Fractions are by mass of the corners' batches as given: mix them, or weigh the grams at each point.")),
+        step(_("Fractions are by mass of the corners as given. Mix the batches, or weigh the grams at each point.")),
     ]
     if any(isinstance(item, str) for item in asked):
         working.append(step(_("A corner that is a target counts as this much of it."), CORNER_G, "g"))

@@ -19,7 +19,7 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
     if ask.has("new"):
         count = ask.whole("new", 1, 1000)
         codes = new_codes(count, lambda: secrets.randbelow(BODIES))
-        return {"codes": codes, "working": [_method(), step(_("Drawn at random; the journal holds which are taken."))]}
+        return {"codes": codes, "working": [_method(), step(_("Drawn at random. The journal knows which are in use."))]}
     return _checked(ask.text("check", longest=100))
 
 
@@ -28,7 +28,7 @@ def _checked(typed: str) -> dict[str, Any]:
         code = normalised(typed)
     except Refusal as refusal:
         twin = plain_twin(typed)
-        hint = _(" Read so, it would be {twin}, which is whole.", twin=twin) if twin else ""
+        hint = _(" Read that way, it is {twin}, a valid code.", twin=twin) if twin else ""
         return {"valid": False, "normalised": None, "why": refusal.say + hint, "working": [_method()]}
     if is_valid(code):
         return {"valid": True, "normalised": code, "why": _("The check character fits."), "working": [_method()]}

@@ -46,7 +46,7 @@ def _lab(ask: Ask, name: str) -> Lab:
     lightness, a, b = ask.numbers(name, low=-WIDEST, high=WIDEST, fewest=3, most=3)
     if not DARKEST <= lightness <= LIGHTEST:
         raise Refusal(
-            _("L* runs from 0 to 100; {lightness:g} cannot be.", lightness=lightness), f"{ask.field(name)}[0]"
+            _("L* is from 0 to 100; {lightness:g} is not possible.", lightness=lightness), f"{ask.field(name)}[0]"
         )
     return lightness, a, b
 
@@ -73,7 +73,7 @@ def _uncertainty_steps(
     if se1 is None or se2 is None:
         steps.append(step(_("Only one standard error was given: the true uncertainty is larger.")))
     if drift == 0:
-        steps.append(step(_("The instrument's drift is taken as none.")))
+        steps.append(step(_("The instrument's drift counts as zero.")))
     return steps
 
 

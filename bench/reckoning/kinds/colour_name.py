@@ -20,7 +20,7 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
     lightness, a, b = ask.numbers("lab", low=-WIDEST, high=WIDEST, fewest=3, most=3)
     if not DARKEST <= lightness <= LIGHTEST:
         raise Refusal(
-            _("L* runs from 0 to 100; {lightness:g} cannot be.", lightness=lightness), f"{ask.field('lab')}[0]"
+            _("L* is from 0 to 100; {lightness:g} is not possible.", lightness=lightness), f"{ask.field('lab')}[0]"
         )
     first, *others = nearest((lightness, a, b), library.colour_names)
     far = first.de00 > FAR_DE
@@ -42,10 +42,8 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
                 "nbs440",
             ),
             step(_("CIEDE2000 between the two, kL = kC = kH = 1"), first.de00, "ΔE00", "sharma05"),
-            step(
-                _("The centroids are kept as 8-bit sRGB, so a name is sure to about 0.3 ΔE00 at the best."), 0.3, "ΔE00"
-            ),
-            step(_("A name is a word for a range of colours; compare swatches by their figures.")),
+            step(_("The centroids are 8-bit sRGB, so a name is certain to about 0.3 ΔE00 at best."), 0.3, "ΔE00"),
+            step(_("A name covers a range of colours. Compare swatches by their figures.")),
         ],
     }
 

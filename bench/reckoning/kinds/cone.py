@@ -23,8 +23,8 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
         "working": [
             step(
                 _(
-                    "Large cone {cone}: {slow:g} °C at {slow_c_per_h:g} °C/h and {quick:g} °C at "
-                    "{quick_c_per_h:g} °C/h, straight in ln(rate) at {rate:g} °C/h",
+                    "Large cone {cone}: {slow:g} °C at {slow_c_per_h:g} °C/h, {quick:g} at {quick_c_per_h:g}; "
+                    "straight in ln(rate) to {rate:g} °C/h",
                     cone=cone,
                     slow=slow,
                     slow_c_per_h=SLOW_C_PER_H,
@@ -37,12 +37,10 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
                 "beerman56",
             ),
             step(_("How far such cones bend from their end point at a definite rate"), error, "± °C", "cones-26"),
-            step(_("From memory: hold it against ASTM C24 or ISO 1146 before you rely on it.")),
-            step(
-                _("Another series gives this number up to 31 °C more: take the figure of your cones."), source="seger08"
-            ),
+            step(_("From memory: check against ASTM C24 or ISO 1146 before you rely on this.")),
+            step(_("Another series differs by up to 31 °C. Use the figures of your cones."), source="seger08"),
             *_gas(cone),
-            step(_("A cone tells of its own glass; it is no check of what a solid charge has become.")),
+            step(_("A cone shows its own glass. It does not show what a solid charge has become.")),
         ],
     }
 
@@ -51,7 +49,7 @@ def _gas(cone: str) -> list[Step]:
     """What the gas of the furnace does to the red cones 010 to 01."""
     if not (cone.startswith("0") and 1 <= int(cone) <= 10):
         return []
-    say = _("A few per cent of CO2 or SO2 shift cones 010 to 01: in a gas furnace, and with sulfates in the load.")
+    say = _("A few per cent of CO2 or SO2 shift cones 010 to 01. Gas furnaces and sulfates bring them.")
     return [step(say, source="cones-26")]
 
 

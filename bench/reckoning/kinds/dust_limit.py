@@ -88,7 +88,7 @@ def _working(
     codes: set[str],
 ) -> list[Step]:
     if not cards:
-        return [step(_("No card here: read the SDS. Without one no limit is known, so keep all dust out of the air."))]
+        return [step(_("No card here: read the SDS. No limit is known, so keep all dust out of the air."))]
     says = SAYS.get(soluble, MAY)
     steps = [
         step(
@@ -115,8 +115,8 @@ def _working(
         steps.append(step(say, first["value"], first["unit"]))
         steps.append(step(_("As mg of {text}", text=powder.formula.text), first["mg_m3_of_powder"], "mg/m3"))
     if codes & LOWEST:
-        steps.append(step(_("It may cause cancer, asthma or allergy: what counts is the lowest that can be reached.")))
-    steps.append(step(_("A limit is for a workplace that is measured; local law and the SDS decide.")))
+        steps.append(step(_("It may cause cancer, asthma or allergy. Keep it as low as possible.")))
+    steps.append(step(_("Limits are for measured workplaces. Local law and the SDS decide.")))
     return steps
 
 

@@ -14,8 +14,8 @@ from bench.science.exposure import MIXING_FACTOR, RELEASE_MIN, Exposure, one_zon
 from bench.translation import _
 
 SCREEN_SAY = _("This is a screen. It proves nothing: the SDS, local law and licensed practice decide.")
-UNKNOWN_SAY = _("The air changes are not known, so no figure is given: do not do it indoors.")
-OUTDOORS_SAY = _("Outdoors there is no figure: stay upwind, keep everybody out of the plume.")
+UNKNOWN_SAY = _("Air changes unknown, so no figure is given. Do not do this indoors.")
+OUTDOORS_SAY = _("Outdoors there is no figure. Stay upwind and keep everybody out of the plume.")
 
 
 def run(ask: Ask, library: Library) -> dict[str, Any]:

@@ -38,7 +38,7 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
     else:
         working.append(step(_("Nothing is over: the plan holds."), found.product_factor))
     if any(g is not None for g in found.top_up_g):
-        working.append(step(_("What is weighed and below its part of the batch needs topping up by top_up_g.")))
+        working.append(step(_("A reagent below its part of the batch needs top_up_g more.")))
     return {
         "rescaled_g": list(found.rescaled_g),
         "product_factor": found.product_factor,

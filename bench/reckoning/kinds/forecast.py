@@ -15,19 +15,17 @@ from bench.translation import _
 
 OWN = "own-forecast"
 FACT_SAY = _(
-    "A standstill: means of three readings, from the earliest on that lies at the newest level, "
-    "if the line between does not rise and does not lead to the target within the hour"
+    "A standstill: means of three readings, from the first at the newest level. The line between does not rise, "
+    "nor reach the target within the hour"
 )
-FIT_SAY = _(
-    "The highest to come, by every exponential that fits the newest stretch; radiation and slow walls bracket it"
-)
+FIT_SAY = _("The highest to come, by every exponential that fits the newest readings; bounds: radiation and slow walls")
 RULE_SAY = _(
-    "Will not reach is said only when the bound lay 2 % below the target at four readings "
-    "running, over 15 minutes. No fit decides it."
+    "Will not reach needs the bound 2 % below the target. Four readings in a row, over 15 minutes, must show "
+    "it. No fit decides this."
 )
-CANNOT_SAY = _("It cannot know a burner that drifts by itself, or a hold that nobody logged.")
-TESTED_SAY = _("It was tested on simulated furnaces. No real firing has tested it until ten logged ones are in.")
-ONE_C_SAY = _("No single temperature is given: only an interval can be supported.")
+CANNOT_SAY = _("It does not see a burner that drifts, or a hold without a record.")
+TESTED_SAY = _("It was tested on simulated furnaces. It counts as untested until ten real firings are logged.")
+ONE_C_SAY = _("No single temperature is given: the readings support only an interval.")
 
 
 def run(ask: Ask, library: Library) -> dict[str, Any]:
@@ -56,14 +54,14 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
 def _working(found: Forecast, slowest: float, changed: float | None) -> list[Step]:
     since = "" if changed is None else _(", from the change at {changed:g} min on", changed=changed)
     tau = _(
-        "a furnace whose slowest time constant is {slowest:.0f} min at the target, longer while it is colder",
+        "a furnace with a slowest time constant of {slowest:.0f} min at the target, longer when colder",
         slowest=slowest,
     )
     return [
         step(_("Readings used: {count}{since}", count=found.count, since=since), found.count),
         step(FACT_SAY, found.fact.minutes, "min", OWN)
         if found.fact is not None
-        else step(_("It does not stand still: it rose in the last 25 minutes, or is at the target."), source=OWN),
+        else step(_("No standstill: it rose in the last 25 minutes, or is at the target."), source=OWN),
         *_interval(found),
         step(_("Slope over 20 minutes or five readings, whichever is longer"), found.slope_c_min, "°C/min"),
         step(
@@ -89,12 +87,12 @@ def _interval(found: Forecast) -> list[Step]:
 def _no_interval(found: Forecast) -> str:
     if found.call == "reached":
         return _("the target was read")
-    return _("too few readings, water, a lid, a fall, no bend that fits, or one wider than 150 °C")
+    return _("too few readings, water, a lid, a fall, or no fit within 150 °C")
 
 
 def _water(found: Forecast, dry: bool | None) -> list[Step]:
     if dry:
-        return [step(_("Load and lining are dry, so no water is waited for."))]
+        return [step(_("Load and lining are dry, so water causes no wait."))]
     say = _(
         "Heat dose over 100 °C since lighting; water may be leaving until {dry_dose_c_min:,.0f} °C·min",
         dry_dose_c_min=DRY_DOSE_C_MIN,
@@ -104,16 +102,16 @@ def _water(found: Forecast, dry: bool | None) -> list[Step]:
 
 def _load(carbonate: bool | None) -> list[Step]:
     if carbonate is False:
-        return [step(_("Nothing in the load gives off CO2 over 700 °C: no wait between 780 and 950 °C."))]
-    held = _("holds carbonate that goes late") if carbonate else _("may hold carbonate that goes late: it is not known")
-    stood = _("as if {arrest_min:g} minutes of its curve had stood still", arrest_min=ARREST_MIN)
+        return [step(_("No CO2 from this load over 700 °C: no wait between 780 and 950 °C."))]
+    held = _("holds carbonate that goes late") if carbonate else _("may hold carbonate that goes late: not known")
+    stood = _("as if its curve had stopped for {arrest_min:g} minutes", arrest_min=ARREST_MIN)
     say = _("The load {held}. Between 780 and 950 °C it is judged {stood}.", held=held, stood=stood)
     return [step(say, ARREST_MIN, "min", OWN)]
 
 
 def _times(found: Forecast) -> list[Step]:
     if found.early_min is None:
-        return [step(_("No time is given: the target is not within reach, or nothing supports a time."))]
+        return [step(_("No time is given: the target is out of reach, or too little is known."))]
     if found.call == "reached":
         return [step(_("The target was crossed on the straight line between two readings"), found.early_min, "min")]
     steps = [

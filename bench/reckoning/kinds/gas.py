@@ -246,7 +246,7 @@ def _working(ingredients: Sequence[Ingredient], grams: Sequence[float], steps: S
     if any(part.mol < 0 for part in steps):
         working.append(step(_("A negative amount is taken up from the air.")))
     working.append(
-        step(_("Each charge is followed alone, to the highest heat: a reaction between charges may give gas earlier."))
+        step(_("Each charge is followed alone, to the highest heat. Reactions between charges may give gas earlier."))
     )
     working.append(step(charges.GAS_VOLUME_SAY, L_PER_MOL_25C, "L/mol", "codata-r"))
     return working

@@ -12,7 +12,7 @@ from bench.science.refusal import Refusal
 from bench.translation import _
 
 SPREAD_KJ = 100.0
-LAG_SAY = _("This is the furnace's temperature at the probe; a charge in its crucible lags behind it.")
+LAG_SAY = _("This is the furnace at the probe. A charge in a crucible lags behind.")
 
 
 def run(ask: Ask, library: Library) -> dict[str, Any]:
@@ -88,10 +88,10 @@ def _spread(curve: list[tuple[float, float]], reference_c: float, activation: fl
 
 
 def _spread_steps(activation: float, minus: float | None, plus: float | None) -> list[Step]:
-    steps = [step(_("The activation energy of a solid-state reaction is seldom known better than 100 kJ/mol"))]
+    steps = [step(_("The activation energy of a solid-state reaction is rarely known within 100 kJ/mol"))]
     for by, found in ((-SPREAD_KJ, minus), (SPREAD_KJ, plus)):
         energy = activation + by
-        why = _("an energy below nothing means nothing") if energy < 0 else _("the figure leaves all bounds")
+        why = _("a negative energy means nothing") if energy < 0 else _("the figure is out of range")
         say = _("With E {energy:g} kJ/mol", energy=energy) + (
             "" if found is not None else _(": not given, {why}", why=why)
         )

@@ -30,7 +30,7 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
                 "%",
                 "iso6504",
             ),
-            step(_("It holds for this film: a thicker one hides more.")),
+            step(_("This is for this film. A thicker one hides more.")),
         ],
     }
 

@@ -50,7 +50,7 @@ def _working(formula: Formula, low: float, high: float) -> list[dict[str, Any]]:
         steps.append(step(say, count * G_MOL[symbol], "g/mol", SOURCE))
     steps.append(step(_("The sum of these is the molar mass."), formula.molar_mass_g_mol, "g/mol"))
     spread = _(
-        "Natural materials lie between {low:.6g} and {high:.6g} g/mol, because the weights of some elements vary.",
+        "Natural materials: {low:.6g} to {high:.6g} g/mol, because some atomic weights vary.",
         low=low,
         high=high,
     )

@@ -10,7 +10,7 @@ from bench.science.powders import LINSEED_G_PER_ML, oil_absorption
 from bench.science.refusal import Refusal
 from bench.translation import _
 
-METHOD_SAY = _("Oil taken up to one stiff paste that smears but does not break (ISO 787-5, from memory).")
+METHOD_SAY = _("Oil to one stiff paste that smears but does not break (ISO 787-5, from memory).")
 
 
 def run(ask: Ask, library: Library) -> dict[str, Any]:

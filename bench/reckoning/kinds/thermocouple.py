@@ -93,7 +93,7 @@ def _tolerance_step(letter: str, tolerance_class: int | None, tolerance: float |
     if tolerance is None:
         low, high = thermocouples.class_range_c(letter, tolerance_class)
         say = _(
-            "Class {tolerance_class} of type {letter} is published from {low:g} to {high:g} °C: none for {c:.6g} °C.",
+            "Class {tolerance_class} of type {letter} covers {low:g} to {high:g} °C, not {c:.6g} °C.",
             tolerance_class=tolerance_class,
             letter=letter,
             low=low,
@@ -102,7 +102,7 @@ def _tolerance_step(letter: str, tolerance_class: int | None, tolerance: float |
         )
         return step(_("{say} No tolerance can be stated there.", say=say), source="iec60584-1")
     say = _(
-        "New wire of type {letter}, class {tolerance_class}; used wire drifts beyond it, log its hours above 1000 °C",
+        "New wire of type {letter}, class {tolerance_class}. Used wire drifts more: log its hours above 1000 °C",
         letter=letter,
         tolerance_class=tolerance_class,
     )

@@ -9,8 +9,8 @@ from bench.reference import Library
 from bench.science.strength import k_over_s, relative_strength_pct
 from bench.translation import _
 
-SAME_SAY = _("It holds for equal mass in the same white, at the wavelength or band where the colour is strongest.")
-CAMERA_SAY = _("Reflectances from a phone are three broad bands: call the result relative, by camera.")
+SAME_SAY = _("For equal mass in the same white, at the band where the colour is strongest.")
+CAMERA_SAY = _("A phone measures three broad bands: call the result relative, by camera.")
 
 
 def run(ask: Ask, library: Library) -> dict[str, Any]:

@@ -30,7 +30,7 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
                 left_g,
                 "g",
             ),
-            step(_("All salt is taken to be dissolved at every wash; test the last water."), source="common-practice"),
+            step(_("All salt counts as dissolved at every wash. Test the last water."), source="common-practice"),
         ],
     }
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from bench.translation import _
 
 DEFER = _(
-    "Guidance only: the SDS of your jar, local law and permits, a licensed gas fitter or "
-    "electrician, and the fire service decide."
+    "Guidance only: the SDS of your jar, local law and permits decide. For gas, wiring and fire ask a licensed "
+    "fitter, an electrician, the fire service."
 )
 """Stands in sight wherever a caution, a limit or an estimate is shown."""
 
@@ -36,14 +36,14 @@ def _own(say: str, *sources: str) -> Caution:
 
 MASK = _read(_("P3 or P100 half mask, seal checked, on a shaven face. It stops dust, never a gas."), "P7", "P8")
 GLOVES = Caution(_("Closed goggles and nitrile gloves. Nitrile gloves never near heat."))
-WET_CLEANING = _read(_("Wipe up wet or with an H-class vacuum: no brush, no air line, no fan."), "A1", "H2")
+WET_CLEANING = _read(_("Wipe wet or use an H-class vacuum. No brush, air line or fan."), "A1", "H2")
 TIMER = _own(_("A timer does not watch a fire. Somebody stays."), "K2", OWN)
 EMPTY_HANDED = _read(_("No food or drink here, and separate clothes for this work."), "A1")
 
 BY_STEP: Mapping[str, tuple[Caution, ...]] = {
     "plan": (
         Caution(_("Read the SDS of every jar before you buy or open it.")),
-        _own(_("The gas estimate is a screen: finding nothing does not show that it is safe."), "own-exposure"),
+        _own(_("The gas estimate is a screen. Finding nothing does not show safety."), "own-exposure"),
     ),
     "weigh": (
         MASK,
@@ -56,7 +56,7 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
     "mix": (
         MASK,
         Caution(
-            _("Never an oxidiser with anything that burns: no charcoal, sulfur, sugar, oil, solvent or paper near it.")
+            _("Never an oxidiser with anything that burns. Keep away charcoal, sulfur, sugar, oil, solvent and paper.")
         ),
         GLOVES,
         WET_CLEANING,
@@ -66,7 +66,7 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
         Caution(_("Grind wet where you can; dry only in a closed vessel.")),
         Caution(_("Let a milling jar vent before you open it.")),
         Caution(
-            _("Solvent paste: no flame and nothing hot within 10 m, and air that moves it away from you."),
+            _("Solvent paste: no flame and nothing hot within 10 m. Let air carry vapour away from you."),
             "project-default",
         ),
         WET_CLEANING,
@@ -78,7 +78,7 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
     ),
     "load": (
         Caution(_("Chamber cold, power or gas shut off.")),
-        _own(_("Fill to two thirds at most; carbonates half; what froths one fifth; alum one tenth.")),
+        _own(_("Fill to two thirds at most. Carbonates half, frothing charges one fifth, alum one tenth.")),
         Caution(_("Lid on, but vented. A cracked or dull-ringing crucible stays out.")),
         MASK,
     ),
@@ -92,16 +92,16 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
     ),
     "fire": (
         TIMER,
-        Caution(_("Go slowly through the heats where gas leaves; nobody downwind; keep two ways out clear.")),
+        Caution(_("Heat slowly where gas leaves. Nobody downwind. Keep two ways out clear.")),
         Caution(
             _(
-                "Look in for seconds only, through an infrared filter (EN 171 code 4-, or EN ISO 16321). "
-                "About 1200 °C suggests shade 4-3 or 4-4."
+                "Look in for seconds only, through an infrared filter. EN 171 code 4- or EN ISO 16321; about "
+                "1200 °C suggests 4-3 or 4-4."
             )
         ),
         _read(_("Infrared clouds the lens of the eye over years."), "IRcat"),
         _read(_("Weld filters (EN 169) and didymium glass are not infrared filters."), "P6", "P4"),
-        _read(_("Headache, dizziness, sickness or sleepiness is CO until shown otherwise: out, everyone."), "C3"),
+        _read(_("Headache, dizziness, sickness or sleepiness: think of CO. Everyone out."), "C3"),
     ),
     "open": (
         _own(_("Let the furnace cool below 100 °C unless a hot pull was planned.")),
@@ -113,17 +113,17 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
         ),
         _read(_("Gloves are classed for contact heat by EN 407."), "P1"),
         Caution(_("A wet or damp glove turns to steam and scalds.")),
-        Caution(_("Set ware on dry firebrick or sand; never on concrete, metal, wood or damp ground.")),
+        Caution(_("Set ware on dry firebrick or sand. Never on concrete, metal, wood or damp ground.")),
     ),
     "quench": (
-        Caution(_("Water on a melt, on glass, porcelain or hot brick bursts it. Residues with burnt lime boil.")),
-        Caution(_("Small amounts of powder only, shield on, at arm's length with tongs.")),
+        Caution(_("Water bursts melts, glass, porcelain and hot brick. Residues with burnt lime boil.")),
+        Caution(_("Small amounts only, shield on, at arm's length with tongs.")),
     ),
     "wash": (
-        Caution(_("Wash cold. Collect the first rinses apart.")),
-        Caution(_("Test the rinse for cobalt and for chromium(VI) before you think of it as water.")),
+        Caution(_("Wash cold. Collect the first rinses separately.")),
+        Caution(_("Test the rinse for cobalt and chromium(VI). Until then treat it as waste.")),
         Caution(_("Settle, filter, keep; nothing with metals goes down the drain.")),
-        _read(_("US leach limits in mg/L: As 5, Ba 100, Cd 1, Cr 5, Pb 5, Hg 0.2, Se 1."), "TCLP", "TCLP2"),
+        _read(_("US leach limits, mg/L: As 5, Ba 100, Cd 1, Cr 5, Pb 5, Hg 0.2, Se 1."), "TCLP", "TCLP2"),
         GLOVES,
     ),
     "waste": (
@@ -133,7 +133,10 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
         Caution(_("Local rules on hazardous waste decide.")),
     ),
     "swatch": (
-        _read(_("Oily rags light themselves: spread flat outdoors, or under water in a lidded metal can."), "Oil1"),
+        _read(
+            _("Oily rags ignite by themselves. Spread flat outdoors, or keep under water in a lidded metal can."),
+            "Oil1",
+        ),
         MASK,
         GLOVES,
     ),

@@ -52,7 +52,7 @@ CONDITIONS: Mapping[str, Condition] = {
     "co_alarm_tested": Condition(_("CO alarm tested this session"), YES),
     "co_ppm": Condition(_("CO reading in ppm"), "a number, none", NONE),
     "co_alarm": Condition(_("CO alarm"), "sounding, silent", "silent"),
-    "purge_volumes": Condition(_("chamber volumes blown through"), "a number"),
+    "purge_volumes": Condition(_("chamber volumes purged"), "a number"),
     "checklist": Condition(_("checklist"), "before-lighting", "before-lighting"),
     "ticks_missing": Condition(_("checks not ticked"), "a number, or the missing items as a list"),
     "flame": Condition(_("flame"), "lit, lost, out", "lit"),
@@ -99,7 +99,7 @@ CONDITIONS: Mapping[str, Condition] = {
     ),
     "hot_pull_planned": Condition(_("hot pull planned"), YES + "; a cooling from memory never counts as planned"),
     "protection_checked": Condition(_("protection checked before lighting"), YES),
-    "was_hot": Condition(_("went through a fire"), YES),
+    "was_hot": Condition(_("was fired"), YES),
     "own_reading_c": Condition(_("own surface reading in °C"), "a number, none", NONE),
 }
 """Every condition that a screen may hand to `judge`, by name."""

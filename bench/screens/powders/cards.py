@@ -80,5 +80,5 @@ def _patches(form: Form) -> list[dict[str, Any]]:
             lab = [read_number(one, low=low, high=high) for one, (low, high) in zip(numbers, AXES, strict=True)]
             found.append({"name": match["name"].strip(" ;,") or str(n), "lab": lab})
     if found and len(found) != 1 and not FEWEST_PATCHES <= len(found) <= MOST_PATCHES:
-        form.refuse(_("A card has one grey, or {n} patches and more.", n=FEWEST_PATCHES), "patches")
+        form.refuse(_("A card has one grey patch, or at least {n} patches.", n=FEWEST_PATCHES), "patches")
     return found
