@@ -1,4 +1,4 @@
-"""Files of loggers as they come, by the firing's own screen: looked over first, then taken in, or refused in words.
+"""Files of loggers as they come, by the firing's own screen: previewed, then imported, or refused in words.
 
 Every file is written here, so what it says is known: the fire was lit at 08:00 UTC on 12 November 2026, and a reading
 was kept each minute. What cannot be read names its line.

@@ -212,6 +212,6 @@ def test_half_cobalt_is_asked_about_before_it_is_planned(app: Flask, send: Any, 
     )
     answer = send("/plan/target", fields | {"do": "keep"})
     said = words(answer)
-    assert answer.status_code == 422 and "x = 0.5 lies outside the range 0.02 to 0.3" in said
+    assert answer.status_code == 422 and "x = 0.5 is outside 0.02 to 0.3" in said
     assert not app.extensions["bench"].state.things("batch")
     assert kept(app, send, "target", fields | {"sure": "1"}).target == "cobalt-zinc-green"

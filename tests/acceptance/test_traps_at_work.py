@@ -48,7 +48,7 @@ def test_another_jars_tag_is_refused(hurried: Hurried, make: Making) -> None:
     at_the_balance(hurried, make, make.batch(planned))
     hurried.fill(jar="7K3MQX", net_g="5")
     hurried.tap()
-    hurried.sees("Another jar: this one holds zinc oxide too, but it is not the jar of the plan.")
+    hurried.sees("Not the planned jar, but it holds zinc oxide too.")
     hurried.stands_at("jar")
 
 

@@ -130,7 +130,7 @@ def test_charges_that_can_add_up(text: str, holds: bool) -> None:
         ("Fe2O3.nH2O", r"How much water .* Fe2O3\*1H2O"),
         ("Al2O3·xH2O", r"How much water .* Al2O3\*1H2O"),
         ("CoCl2x6H2O", r"The x .* Is it CoCl2\*6H2O"),
-        ("CuSO4 5H2O", r"The blank .* Is it CuSO4\*5H2O"),
+        ("CuSO4 5H2O", r"The space .* Is it CuSO4\*5H2O"),
         ("Na2CO3,10H2O", r"The comma .* Is it Na2CO3\*10H2O"),
         ("2CuSO4*5H2O", r"Then type CuSO4\*5H2O\. .* type CuSO4\*2\.5H2O"),
         ("1/2Al2O3·3H2O", r"Then type Al2O3\*3H2O\. .* type Al2O3\*6H2O"),

@@ -70,9 +70,9 @@ def test_new_codes(answer: Answer, refused: Refused) -> None:
         (" t5c7hj", True, "T5C7HJ", "fits"),
         ("T5C7JH", False, "T5C7JH", "two are swapped"),
         ("T5C7HK", False, "T5C7HK", "wrong"),
-        ("T5C7HO", False, None, "is it 0?"),
+        ("T5C7HO", False, None, "Is it 0?"),
         ("T5C7H", False, None, "6 characters"),
-        ("T5C7H*", False, None, "no code"),
+        ("T5C7H*", False, None, "not allowed"),
     ],
 )
 def test_check_codes(answer: Answer, typed: str, valid: bool, normalised: str | None, why: str) -> None:

@@ -31,7 +31,7 @@ def test_cobalt_zinc_green_as_published(answer: Answer) -> None:
     assert found["fired_unwashed_g"] is None
     assert found["charge_g"] == pytest.approx(27.2)
     assert found["loss_on_ignition_pct"] == pytest.approx(0, abs=1e-9)
-    assert any("flies off" in step["say"] for step in found["working"])
+    assert any("partly leaves in the fire" in step["say"] for step in found["working"])
 
 
 def test_cobalt_carbonate_dosed_by_its_cobalt(answer: Answer) -> None:
@@ -183,7 +183,7 @@ def test_chosen_gas(answer: Answer) -> None:
         ({"reagents": lines("Co3O4")}, "reagents", "Al"),
         ({"reagents": lines("Al2O3", "Co3O4", "CoCO3")}, "reagents[2].share", "share"),
         ({"reagents": [*lines("CoO", "Al2O3"), {"formula": "KCl"}]}, "reagents[2].fate", "KCl"),
-        ({"reagents": [*lines("CoO"), {"formula": "KCl", "fate": "washed-out"}]}, "reagents[1].g", "how much"),
+        ({"reagents": [*lines("CoO"), {"formula": "KCl", "fate": "washed-out"}]}, "reagents[1].g", "Give its amount"),
         ({"reagents": [{"formula": "Al2O3", "fate": "burns-out", "g": 1}]}, "reagents[0].fate", "behind"),
         ({"reagents": [*lines("CoO"), {"formula": "Al2O3", "g": 1, "mol": 1}]}, "reagents[1].mol", "one amount"),
         ({"reagents": [*lines("CoO"), {"formula": "Al2O3", "assay_pct": 0}]}, "reagents[1].assay_pct", "more than 0"),
@@ -194,7 +194,7 @@ def test_chosen_gas(answer: Answer) -> None:
         ({"reagents": lines("CoO", "Al2O33x")}, "reagents[1].formula", "character 7"),
         ({"reagents": lines("CoO", "Al2O3"), "product_g": 0}, "product_g", "more than 0"),
         ({"reagents": lines("CoO", "Al2O3"), "target": "H2O"}, "target", "nothing"),
-        ({"reagents": lines("CoO", "Al2O3"), "target": "praseodymium"}, "target", "on record"),
+        ({"reagents": lines("CoO", "Al2O3"), "target": "praseodymium"}, "target", "neither a known"),
         ({"reagents": lines("CoO", "PbO", "Al2O3")}, "reagents", "Lead"),
         ({"reagents": lines("CoO", "potassium-dichromate")}, "reagents", "Chromium"),
         ({"reagents": [*lines("Al2O3", "Co(NO3)2*6H2O"), CHARCOAL]}, "reagents", "Nitrate"),

@@ -86,7 +86,7 @@ def test_the_same_colour_twice_keeps_its_full_uncertainty() -> None:
     [
         (0.8, 1.2, "No visible difference is shown: ΔE00 0.8 ± 1.2."),
         (3.14, 0.9, "A difference is shown: ΔE00 3.1 ± 0.9."),
-        (0.62, 0.05, "A difference is measured that most eyes will not see: ΔE00 0.62 ± 0.05."),
+        (0.62, 0.05, "Measured, but most eyes will not see it: ΔE00 0.62 ± 0.05."),
         (2.0, None, "ΔE00 is 2.0. Without a standard error, scatter may explain it."),
     ],
 )

@@ -26,7 +26,7 @@ def test_a_stall_is_a_fact_first_and_a_verdict_later() -> None:
     assert early.say().startswith("Has not risen for 30 min: 7")
     assert " °C then, 721 °C now; the plan wants 1000 °C. " in early.say()
     assert "water may still be leaving" in early.say()
-    assert "1000 °C will not be reached unless something is changed. Its slope leads to " in late.say()
+    assert "1000 °C will not be reached unless something is changed. At this slope it reaches " in late.say()
     assert "Heading for 7" in late.say() and "if nothing changes." in late.say()
     assert (late.early_min, late.late_min) == (None, None)
     assert late.bound_c is not None and late.high_c is not None and late.high_c <= late.bound_c < TARGET_C

@@ -194,7 +194,7 @@ def test_a_target_is_intended_until_evidence_is_attached(make: Making, client: F
     attach(send, thing)
     for page in pages:
         text = client.get(page).text
-        assert "Target: CoAl₂O₄. Attached to tell the phase: diffraction pattern." in text and BARE not in text, page
+        assert "Target: CoAl₂O₄. Analysis attached: diffraction pattern." in text and BARE not in text, page
 
 
 def test_the_show_sheet_says_so_too(make: Making, client: FlaskClient, send: Any) -> None:
@@ -203,4 +203,4 @@ def test_the_show_sheet_says_so_too(make: Making, client: FlaskClient, send: Any
     way = f"/show/sheet?pick.{swatch}=1&recipe=1"
     assert BARE in client.get(way).text
     attach(send, thing)
-    assert "Attached to tell the phase: diffraction pattern." in client.get(way).text
+    assert "Analysis attached: diffraction pattern." in client.get(way).text

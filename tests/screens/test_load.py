@@ -177,7 +177,7 @@ def test_a_decision_lifts_what_may_be_lifted(make: Making, vessels: list[str], s
     thing = ready(make, (("Na2B4O7*10H2O", 20.0), ("CoCO3", 2.0)))
     sent = {"code": CODES[0], "g": "22", "lid": "loose", "record_id": ID}
     half = send(f"/batch/{thing}/load", sent | {"who.froth-fill": "Asha"})
-    assert half.status_code == 422 and "Say why" in half.text
+    assert half.status_code == 422 and "Type why" in half.text
     whole = sent | {"who.froth-fill": "Asha", "why.froth-fill": "dehydrated slowly on a hot plate first"}
     assert [send(f"/batch/{thing}/load", whole).status_code for _ in range(2)] == [303, 303]
     [decision] = make.state.own(ID, "rule.overridden")

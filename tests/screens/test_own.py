@@ -345,7 +345,7 @@ def test_a_target_with_its_family_colour_fluxes_and_signs(app: Flask, client: Fl
         ({"formula_family": "Zn(1-x"}, "formula_family", "x in brackets"),
         ({"formula_family": "Mg(1-x)Ni(x)O"}, "formula_family", "x in brackets"),
         ({"formula_family": ""}, "formula_family", "family"),
-        ({"x_low": ""}, "x_low", "which x"),
+        ({"x_low": ""}, "x_low", "range of x"),
         ({"x_low": "0.3"}, "x_high", "lower than the first"),
         ({"flux_options.0.formula": "K?"}, "flux_options.0.formula", ""),
         ({"flux_options.0.wt_pct_high": ""}, "flux_options.0.wt_pct_high", "number"),

@@ -329,7 +329,7 @@ def test_another_batch_s_tag_is_told_at_once_and_a_right_one_leads_on(at_the_fir
     expect(said).to_contain_text("One character is wrong")
     page.fill("[name=code]", a_code(5))
     page.locator("[name=code]").blur()
-    expect(said).to_contain_text("holds Blue, and is in the furnace already")
+    expect(said).to_contain_text("holds Blue and is already in the furnace")
 
     context.set_offline(False)
     write("placed", made["white"], {"firing": fire, "tier": 1, "row": 1, "column": 2})
@@ -342,7 +342,7 @@ def test_another_batch_s_tag_is_told_at_once_and_a_right_one_leads_on(at_the_fir
     expect(page.locator(".order-of-day")).to_be_visible()
     expect(page.get_by_role("button", name="Record taking out")).to_be_visible()
     scan(at_the_fire, f"/firing/{fire}/out?charge={made['blue']}")
-    expect(said).to_contain_text("holds White, and this page is of another one")
+    expect(said).to_contain_text("holds White. This page is for another one")
     page.goto("/find")
     page.click("[data-scan-start]")
     page.wait_for_url(f"**/firing/{fire}/out?charge={made['white']}", timeout=20_000)
