@@ -76,17 +76,17 @@ def read_csv(data: bytes, field: str = "file") -> list[list[str]]:
     except UnicodeDecodeError:
         raise Refusal(_("This file is not UTF-8 text. Save it as CSV, UTF-8."), field) from None
     if "\0" in text:
-        raise Refusal(_("This file is no table that can be read. Save it as CSV, UTF-8."), field)
+        raise Refusal(_("This file is not a table. Save it as CSV, UTF-8."), field)
     first = text.partition("\n")[0]
     mark = max(",;\t", key=first.count)
     try:
         csv.field_size_limit(MOST_CELL)
         rows = [[text_of(one) for one in row] for row in csv.reader(io.StringIO(text, newline=""), delimiter=mark)]
     except csv.Error:
-        raise Refusal(_("This file is no table that can be read. Save it as CSV, UTF-8."), field) from None
+        raise Refusal(_("This file is not a table. Save it as CSV, UTF-8."), field) from None
     found = [row for row in rows if any(one.strip() for one in row)]
     if not found:
-        raise Refusal(_("There is nothing in this file."), field)
+        raise Refusal(_("This file is empty."), field)
     return found
 
 

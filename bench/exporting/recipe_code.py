@@ -36,7 +36,7 @@ FIELDS = frozenset(["v", "mix", "flux", "fire", "needs", *TEXTS])
 MOST_BYTES, MOST_TEXT, MOST_ROWS, MOST_SEGMENTS = 16_384, 4_296, 24, 12
 FATES = ("reacts", "washed-out", "burns-out", "stays")
 USUAL_FATE = {"mix": "reacts", "flux": "washed-out"}
-NONE = _("This is no recipe code.")
+NONE = _("This is not a recipe code.")
 NEWER = _("A newer Saggar made this recipe. Update this bench, then read it again.")
 DAMAGED = _("This recipe code is damaged or cut off. Scan it again, or copy the whole text.")
 LONG = _("This recipe is too long for one code. Leave the notes out.")
@@ -138,7 +138,10 @@ def unpack(text: str) -> Scanned:
     unknown = tuple(sorted(told.keys() - FIELDS))
     lacks = _lacks(told)
     if lacks:
-        say = _("This bench cannot plan this recipe: it does not know {lacks}. Read it only.", lacks=", ".join(lacks))
+        say = _(
+            "This bench cannot plan this recipe: it does not know {lacks}. You can only read it.",
+            lacks=", ".join(lacks),
+        )
         return Scanned(None, told, unknown, say)
     return Scanned(
         _recipe(told), told, unknown, _("Not used here: {unknown}.", unknown=", ".join(unknown)) if unknown else ""

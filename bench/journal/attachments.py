@@ -66,5 +66,5 @@ def attachment(folder: Path, file: str, sha256: str) -> bytes | None:
             return data
         found = True
     if found:
-        raise Refusal(_("That file is not as it was attached: its digest differs. Attach it again from your own copy."))
+        raise Refusal(_("This file has changed since it was attached. Attach it again from your own copy."))
     return None

@@ -31,9 +31,8 @@ def cloud_warning(folder: Path, environ: Mapping[str, str] = os.environ) -> str 
         named = any(place.name.lower().startswith(name) for name in NAMES)
         if named or any((place / mark).exists() for mark in MARKS) or str(place) in _declared(environ):
             return _(
-                "The data folder lies in a folder that is copied between computers by itself ({where}). "
-                "Two computers could then write over each other. "
-                "Put it elsewhere with --data, and bring records together with a merge.",
+                "The data folder is inside a synced folder ({where}). Two computers could overwrite each other. "
+                "Move it with --data, and join records with a merge.",
                 where=place.name,
             )
     return None

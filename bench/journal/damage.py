@@ -8,8 +8,8 @@ from bench.journal.survey import Survey
 from bench.translation import _, many, together
 
 POWER_CUT = _(
-    "The end of the file was cut off, as a power cut does. "
-    "That write had not been confirmed. Every whole record before it is kept."
+    "The end of the file was cut off, as by a power cut. That write was not confirmed. Every whole record "
+    "before it is kept."
 )
 
 
@@ -76,11 +76,11 @@ def describe(found: Survey, expected: Mapping[str, int] | None = None, name: str
         )
     if found.twins:
         ids = many("{n:,} id", "{n:,} ids", found.twins)
-        told.append(_("{ids} stood there twice with different content; both are kept and shown.", ids=ids))
+        told.append(_("{ids} appeared twice with different content. Both are kept and shown.", ids=ids))
     if found.doubled:
-        told.append(_("{records} stood there twice; the copy was left out.", records=records_in_words(found.doubled)))
+        told.append(_("{records} appeared twice. The copy was left out.", records=records_in_words(found.doubled)))
     if found.reformatted:
-        told.append(_("The file had been written again by another program; its records were checked one by one."))
+        told.append(_("Another program rewrote the file. Its records were checked one by one."))
     if not told and not found.clean:
         told.append(_("The frame around the records was damaged; every record in it is whole."))
     return told
@@ -117,8 +117,8 @@ def _where(several: list[Gone]) -> str:
 def _say_doubtful(found: Survey) -> str:
     which = listed([_record_named(doc["seq"], doc["device"], doc["kind"]) for doc in found.doubtful.values()])
     return _(
-        "The file is damaged: {records} can be read, but the check sum does not fit ({which}). "
-        "It may say something else than what was written.",
+        "The file is damaged: {records} can be read, but their check sum is wrong ({which}). They may differ "
+        "from what was written.",
         records=records_in_words(len(found.doubtful)),
         which=which,
     )
@@ -130,9 +130,9 @@ def _record_named(seq: object, device: object, kind: object) -> str:
 
 def _what_it_is(foreign: str, name: str) -> str:
     if foreign == "empty":
-        return _("{name} is empty: not one byte is left in it.", name=name)
+        return _("{name} is empty: no byte is left.", name=name)
     if foreign == "zeros":
-        return _("{name} holds nothing but zeros, as a failing disk or a broken copy leaves it.", name=name)
+        return _("{name} holds only zeros, as after a failed disk or a broken copy.", name=name)
     return _("{name} is not a data file of this bench.", name=name)
 
 
@@ -143,17 +143,15 @@ def _nature(found: Survey, lacking: bool, name: str) -> list[str]:
         return [POWER_CUT]
     if found.appended:
         left = many("{n:,} byte", "{n:,} bytes", found.appended)
-        return [
-            _("Something else wrote {left} behind the end of the file. Every record before that is whole.", left=left)
-        ]
+        return [_("Another program added {left} at the end of the file. Every record before that is whole.", left=left)]
     if found.torn:
-        return [_("The end of the file is missing. It had been on the disk, so no power cut took it.")]
+        return [_("The end of the file is missing. It was on the disk, so a power cut is not the cause.")]
     told = []
     if found.lost:
         told.append(
             many(
-                "The file is damaged: {n:,} place in it cannot be read, so records may be missing: {places}.",
-                "The file is damaged: {n:,} places in it cannot be read, so records may be missing: {places}.",
+                "The file is damaged: {n:,} place cannot be read. Records may be missing: {places}.",
+                "The file is damaged: {n:,} places cannot be read. Records may be missing: {places}.",
                 len(found.lost),
                 places=listed(found.lost),
             )

@@ -19,7 +19,7 @@ from bench.translation import _
 
 # The front of every line that this program writes. One that stands otherwise is read as a whole.
 FRONT = re.compile(rb'"[^"]+":\{"v":\d+,"kind":"[^"\\]*","device":"([^"\\]*)","seq":(\d+),"hlc":\[(\d+),(\d+),')
-CANNOT_BE_KEPT = _("Something in this cannot be kept: type it again.")
+CANNOT_BE_KEPT = _("Part of this cannot be saved: type it again.")
 
 
 class Timekeeper(Protocol):
@@ -113,5 +113,5 @@ def _today(raw: object) -> object:
         try:
             return upgraded(raw)
         except (KeyError, TypeError, ValueError, AttributeError):
-            raise Refusal(_("This was written by an older version and cannot be read as today's."), "data") from None
+            raise Refusal(_("An older version wrote this, and it cannot be read now."), "data") from None
     return raw

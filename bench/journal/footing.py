@@ -63,9 +63,9 @@ class Footing:
     def sentence(self, what: str, kept: Path | None) -> str:
         """What a person is told when the file is no longer ours."""
         where = (
-            _("What the bench holds is kept as {folder}/{name}", folder=kept.parent.name, name=kept.name)
+            _("The bench’s records are saved as {folder}/{name}", folder=kept.parent.name, name=kept.name)
             if kept
-            else _("No copy could be kept")
+            else _("No copy could be saved")
         )
         return _(
             "{name} {what} by another program while the bench was open. {where}",

@@ -84,7 +84,7 @@ class Identity:
 
 def _restored(high: int, found: int, old: str, name: str) -> str:
     return _(
-        "The data file ends at number {found} of {old}, and {high} was written here before. "
+        "The data file ends at number {found} of {old}, but {high} was written here. "
         "From now on this bench writes as {name}.",
         high=high,
         found=found,

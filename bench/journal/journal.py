@@ -265,12 +265,12 @@ class Journal:
                 held.rename(held.with_suffix(".taken"))
             except (OSError, Trouble) as error:
                 yield _(
-                    "{name} could not be taken in: {value}", name=held.name, value=getattr(error, "say", None) or error
+                    "{name} could not be imported: {value}", name=held.name, value=getattr(error, "say", None) or error
                 )
                 continue
             if merged.new:
                 yield _(
-                    "The data file had been replaced or changed. {records} came back from backups/{name}.",
+                    "The data file was replaced or changed. {records} came back from backups/{name}.",
                     records=records_in_words(merged.new),
                     name=held.name,
                 )
@@ -330,6 +330,6 @@ def _behind(hlc: HybridClock) -> str | None:
     if hlc.behind_ms <= MOST_AHEAD_MS:
         return None
     return _(
-        "This computer's clock is behind records that were written here. Set the clock right. "
-        "Until then new records keep their order, but their times are wrong."
+        "This computer's clock is behind its own records. Correct the clock. Until then new records keep their "
+        "order, but their times are wrong."
     )

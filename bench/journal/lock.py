@@ -92,7 +92,7 @@ def _lock_folder(folder: Path) -> int | None:
 
 
 def _who(note: Path) -> str:
-    advice = _("Use that one, or close it first: two at once would write over each other.")
+    advice = _("Use that one, or close it first. Two at once would overwrite each other.")
     try:
         pid, host, since = note.read_text("utf-8").split("\n")[:3]
     except (OSError, ValueError):

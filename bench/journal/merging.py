@@ -41,7 +41,7 @@ def merge_into(
         kept = put_aside(orjson.dumps(refused, default=repr))
         merged.sentences.append(
             _(
-                "{refused} could not be taken in; they are kept as {folder}/{name}.",
+                "{refused} could not be imported. They are kept as {folder}/{name}.",
                 refused=len(refused),
                 folder=kept.parent.name,
                 name=kept.name,

@@ -176,8 +176,8 @@ def _not_put_right(path: Path, error: OSError) -> Unusable:
     advice = _("Free some space on the disk") if error.errno in FULL else _("Close every other program that may use it")
     return Unusable(
         _(
-            "The data file {name} is damaged and cannot be put right: {strerror}. Nothing in it was "
-            "changed. {advice}, then open it again.",
+            "The data file {name} is damaged and cannot be repaired: {strerror}. Nothing in it was changed. "
+            "{advice}, then open it again.",
             name=path.name,
             strerror=error.strerror,
             advice=advice,

@@ -28,12 +28,12 @@ MOST_UNPACKED: Final = 160_000_000
 """Bytes of the pixels of a PNG or WebP, which are unpacked whole: 40 million of four bytes. A JPEG is read smaller."""
 MOST_PROFILE: Final = 4 * 1024 * 1024
 """Bytes of a colour profile; those of printers, the largest, have some two million."""
-FOREIGN = _("That is not a picture the bench can keep. Choose a JPEG, PNG or WebP.")
+FOREIGN = _("The bench cannot keep this picture. Choose a JPEG, PNG or WebP.")
 HEIC = _("That is a HEIC or AVIF picture. Set the camera to JPEG, and take it again.")
 MOVING = _("That is a moving picture. Take a photo.")
 BROKEN = _("That picture is damaged or cut off. Take it again.")
 LONG = _("That picture is larger than {most_mb} MB. Take it with a lower resolution.", most_mb=MOST_MB)
-LARGE = _("That picture has too many pixels for the bench. Take it with a lower resolution.")
+LARGE = _("That picture has too many pixels. Take it with a lower resolution.")
 PROFILE = _("That picture's colour profile is too large or damaged. Save the picture without it.")
 
 JPEG_PLAIN: Final = frozenset([0x01, *range(0xD0, 0xD8)])

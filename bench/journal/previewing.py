@@ -14,7 +14,7 @@ from bench.journal.writing import same_record
 from bench.records.moments import utc_text
 from bench.translation import _
 
-STRANGE = _("No record is on both sides: this copy may be another workshop’s.")
+STRANGE = _("The two sides share no record. This copy may be another workshop’s.")
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ class Preview:
             )
         )
         told.append(
-            _("Records that disagree: {differ:,}.", differ=self.differ)
+            _("Disagreeing records: {differ:,}.", differ=self.differ)
             + (_(" Both are kept and shown.") if self.differ else "")
         )
         return told

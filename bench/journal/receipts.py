@@ -8,7 +8,7 @@ from bench.records.record import Record
 from bench.translation import _
 
 Status = Literal["new", "same", "conflict", "refused"]
-CONFLICT = _("There is already a different record under this id. Both are kept and shown until one is corrected.")
+CONFLICT = _("Another record has this id. Both are kept and shown until you correct one.")
 
 
 @dataclass(frozen=True)

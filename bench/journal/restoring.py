@@ -42,10 +42,10 @@ def restore_ordered(folder: Path, file: Path, stamp: str) -> str | None:
         found = read_file(source)
     except Unusable as trouble:
         order_restore(folder, None)
-        return _("Nothing was put back. {say}", say=trouble.say)
+        return _("Nothing was restored. {say}", say=trouble.say)
     if not found.lines:
         order_restore(folder, None)
-        return _("Nothing was put back: {name} holds no record of this bench.", name=source.name)
+        return _("Nothing was restored: {name} holds no record of this bench.", name=source.name)
     try:
         before = file.read_bytes() if file.exists() else b""
         kept = set_aside(before, folder / "backups", f"{file.stem}-{stamp}", ".before") if before else None
@@ -54,12 +54,12 @@ def restore_ordered(folder: Path, file: Path, stamp: str) -> str | None:
     except OSError as error:
         raise Unusable(
             _(
-                "{name} could not be put back: {strerror}. Free some space on the disk.",
+                "{name} could not be restored: {strerror}. Free some space on the disk.",
                 name=source.name,
                 strerror=error.strerror,
             )
         ) from error
-    said = _("{name} was put back with {records}.", name=source.name, records=records_in_words(len(found.lines)))
+    said = _("{name} was restored with {records}.", name=source.name, records=records_in_words(len(found.lines)))
     if kept is None:
         return said
     where = f"{kept.parent.name}/{kept.name}"

@@ -36,7 +36,7 @@ class Shortfall:
         for one in self.doubtful:
             told.append(
                 _(
-                    "{gains} could be read, but the check sum did not fit. Take them in, marked, or leave them out.",
+                    "{gains} could be read, but the check sum is wrong. Import them, marked, or leave them out.",
                     gains=records_in_words(one.gains),
                 )
             )
@@ -56,10 +56,11 @@ class Shortfall:
         named = {"where": where, "records": records_in_words(offer.records), "day": day_of(offer), "n": offer.gains}
         if offer.gains == offer.records:
             return _(
-                "The backup {where} holds {records}, the newest of {day}; none of them is in the data file.", **named
+                "The backup {where} holds {records}, the newest of {day}. None of them is in the data file.", **named
             )
         return _(
-            "The backup {where} holds {records}, the newest of {day}; {n:,} of them are not in the data file.", **named
+            "The backup {where} holds {records}, the newest of {day}. Of these, {n:,} are not in the data file.",
+            **named,
         )
 
 

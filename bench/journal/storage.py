@@ -25,7 +25,7 @@ from bench.translation import _
 
 SAFE = _("Everything before it is safe.")
 PIECE = 1 << 20
-REOPEN = _("Close the bench and open it again; nothing more is taken until then.")
+REOPEN = _("Close the bench and open it again. Until then nothing more is saved.")
 
 
 class Entry(NamedTuple):

@@ -19,8 +19,8 @@ def own_back(own: str, count: int) -> list[str]:
     come = _("comes") if count == 1 else _("come")
     return [
         _(
-            "From there {come} {records} written as {own}, which is this bench’s name too. Another bench "
-            "has the same name, or this folder is an older copy, or is in use twice. From now on this "
+            "From there {come} {records} written as {own}, which is this bench’s name too. Another bench has "
+            "this name, or this folder is an older copy or open twice. From now on this "
             "bench writes under another name.",
             come=come,
             records=records_in_words(count),
@@ -37,7 +37,7 @@ def numbers(devices: Iterable[Device]) -> list[str]:
             n = ranges(tuple((n, n) for n in device.twice))
             told.append(
                 _(
-                    "Two benches or copies wrote as {name}: numbers {n} are there twice. Both are kept.",
+                    "Two benches or copies wrote as {name}. Numbers {n} are there twice. Both are kept.",
                     name=device.name,
                     n=n,
                 )
@@ -73,8 +73,8 @@ class Clocks:
         """A sentence for each clock that ran behind another one."""
         return [
             _(
-                "The clock of {device} ran at least {ms} behind that of {other}. The records are kept; set "
-                "the wrong one right.",
+                "The clock of {device} ran at least {ms} behind that of {other}. The records are kept. Correct "
+                "the wrong clock.",
                 device=device,
                 ms=span(ms),
                 other=other,

@@ -20,7 +20,7 @@ from bench.records.record import Record
 from bench.translation import _, many
 
 TRIES, PAUSE_S = 4, 0.05
-BRING_BACK = _("A phone that still holds them sends them; merging another copy brings them back.")
+BRING_BACK = _("A phone that still holds them sends them. Merging another copy brings them back.")
 
 
 @dataclass(frozen=True)
@@ -74,9 +74,7 @@ def verify(path: Path) -> Verdict:
     verdict.sentences += [*describe(found, expected, file.name), *offered]
     verdict.lacking = bool(offered or gone(highs_of(found.lines.values()), expected))
     if not found.clean:
-        verdict.sentences.append(
-            _("Nothing was changed. The bench puts the file right when it opens it, and keeps a copy.")
-        )
+        verdict.sentences.append(_("Nothing was changed. The bench repairs the file when it opens, and keeps a copy."))
     _tell_devices(verdict, records)
     _tell_gaps(verdict, found, file)
     _tell_conflicts(verdict, records)
@@ -99,8 +97,8 @@ def _offered(file: Path, found: Survey) -> list[str]:
         gains = sum(key not in found.lines for key in survey(path.read_bytes()).lines)
         if gains:
             lacking = many(
-                "{n:,} record that it lacks is in backups/{name}.",
-                "{n:,} records that it lacks are in backups/{name}.",
+                "{n:,} missing record is in backups/{name}.",
+                "{n:,} missing records are in backups/{name}.",
                 gains,
                 name=path.name,
             )
@@ -170,8 +168,8 @@ def _tell_devices(verdict: Verdict, records: list[Record]) -> None:
         if device.twice:
             verdict.sentences.append(
                 _(
-                    "{name}: {twice} used by two records each. Two copies of a folder, or an older file put "
-                    "back, counted on from the same number. Both are kept.",
+                    "{name}: {twice} used by two records each. Two copies of a folder, or a restored older "
+                    "file, used the same numbers. Both are kept.",
                     name=device.name,
                     twice=ranges(tuple((n, n) for n in device.twice)),
                 )
@@ -193,7 +191,7 @@ def _tell_gaps(verdict: Verdict, found: Survey, file: Path) -> None:
         verdict.lacking = True
         verdict.sentences.append(f"{say_gaps(gaps)} {BRING_BACK}")
     else:
-        verdict.sentences.append(_("The bench goes on without the missing numbers, as was chosen."))
+        verdict.sentences.append(_("The bench continues without the missing numbers, as you chose."))
 
 
 def _tell_conflicts(verdict: Verdict, records: list[Record]) -> None:

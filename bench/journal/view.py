@@ -213,9 +213,7 @@ class View:
         assert self.shelf is not None
         self.shelf.silent.add(spot)
         self._note(None)
-        self.unfolded.append(
-            Later("The line of {key} is kept, but it is no record that this bench understands.", key=key)
-        )
+        self.unfolded.append(Later("The line of {key} is kept, but this bench cannot read it.", key=key))
 
     def _note(self, record: Record | None) -> None:
         # Numbers for the kinds and devices of each position; 65,535 is nobody's.
@@ -273,7 +271,7 @@ class View:
             file_new(self._state, record)
         except (KeyError, TypeError, ValueError, AttributeError, IndexError):
             # Only a record that no checked way of writing makes; it stays in the file and is named in the report.
-            say = Later("The record {id} ({kind}) is kept, but cannot be understood.", id=record.id, kind=record.kind)
+            say = Later("The record {id} ({kind}) is kept, but cannot be read.", id=record.id, kind=record.kind)
             self.unfolded += [] if say in self.unfolded else [say]
 
     def settle(self) -> None:

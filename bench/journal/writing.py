@@ -220,7 +220,7 @@ class Writer:
         if not ahead_ms:
             return None
         return _(
-            "The clock of {device} is {ahead_ms} ahead of this one. The record is kept; set it right.",
+            "The clock of {device} is {ahead_ms} ahead of this one. The record is kept. Correct that clock.",
             device=record.device,
             ahead_ms=span(ahead_ms),
         )

@@ -52,7 +52,7 @@ def can_set() -> bool:
 def rendered(page: str) -> Any:
     """The page as it is set, before it is PDF. Refusal where this computer has no Pango, with the way round it."""
     if not can_set():
-        say = _("This computer lacks Pango, so it cannot make a PDF. Print the page from the browser instead.")
+        say = _("This computer cannot make a PDF: Pango is missing. Print the page from the browser.")
         raise Refusal(say)
     from weasyprint import HTML
     from weasyprint.urls import URLFetcher

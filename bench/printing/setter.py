@@ -21,7 +21,7 @@ MOST_MB, MOST_S, CALLS = 1500, 60, 200
 """Memory and seconds for one call, and how many calls a process does before it is begun again."""
 LOOK_S = 1.0
 BUSY = _("The laptop is busy with another page or photo. Try again in a minute.")
-TOO_MUCH = _("Setting this page took too long or too much memory. Print fewer at once.")
+TOO_MUCH = _("This page took too long or too much memory. Print fewer at once.")
 
 
 def _begin(parent: int) -> None:

@@ -76,7 +76,7 @@ class Placed:
 def lay_out(sheet: Sheet, labels: list[object], start: int = 1) -> list[list[Placed]]:
     """Pages of placed labels; the first begins at place `start` (from 1) of a sheet that was partly used before."""
     if not 1 <= start <= sheet.places:
-        raise Refusal(_("This sheet has {n} places: begin at one of them.", n=sheet.places), "start")
+        raise Refusal(_("This sheet has {n} places: start at one of them.", n=sheet.places), "start")
     pages: list[list[Placed]] = []
     for n, label in enumerate(labels, start - 1):
         page, place = divmod(n, sheet.places)

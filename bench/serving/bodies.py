@@ -100,7 +100,7 @@ class BodyGateway(Gateway_10):
     def respond(self) -> None:
         if self.req.chunked_read:
             self.req.close_connection = True
-            self.req.simple_response("411 Length Required", _("Say how long it is, and send it again."))
+            self.req.simple_response("411 Length Required", _("State its length, and send it again."))
             self.req.sent_headers = True
             return
         self.body = Body(self.req)

@@ -93,7 +93,7 @@ class Listening:
         try:
             self._hear(port, asked, stop)
         except Exception as error:  # a cable pulled out has many names
-            trouble = _("The port was lost: {error}. Look whether the cable is in, and start again.", error=error)
+            trouble = _("The port was lost: {error}. Check the cable, then start again.", error=error)
         finally:
             port.close()
             self._say(running=False, **({"trouble": trouble} if trouble else {}))
@@ -109,7 +109,7 @@ class Listening:
                 found.append(one)
                 quiet_since = now
             if now - quiet_since > SILENT_S:
-                self._say(trouble=_("The meter has said nothing that can be read for a minute."))
+                self._say(trouble=_("The meter has sent no readable line for a minute."))
             if found and (first or now - since >= asked.every_s):
                 c, raw = median_low(found)
                 if not self._keep(asked.firing, c, raw, asked.unit):

@@ -12,8 +12,8 @@ from bench.serving.authority import NAME
 from bench.translation import _
 
 EVERY_S = 30.0
-NO_NETWORK = _("This computer is on no network, so no phone can find it.")
-NOT_AT_HOME = _("No phone can come in over this public network. Join the workshop’s own Wi-Fi.")
+NO_NETWORK = _("This computer has no network, so no phone can find it.")
+NOT_AT_HOME = _("No phone can connect over this public network. Join the workshop’s own Wi-Fi.")
 KIND = "_https._tcp.local."
 
 log = logging.getLogger("bench")

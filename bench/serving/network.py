@@ -69,7 +69,7 @@ class Workshop:
             pem, _key = leaf.ready_leaf(self._settings.keys, authority, self.network.addresses, self._now_ms())
         except (OSError, ValueError) as error:
             self.network.troubles.append(
-                _("The bench's certificate cannot be had: {error}. Phones use the plain door.", error=error)
+                _("The bench has no certificate: {error}. Phones connect without encryption.", error=error)
             )
         else:
             self.network.authority = authority
@@ -120,7 +120,7 @@ class Workshop:
         except OSError as error:
             self.network.troubles.append(
                 _(
-                    "Port {port} is not available ({why}), so phones cannot come in there.",
+                    "Port {port} is not available ({why}), so phones cannot use it.",
                     port=port,
                     why=error.strerror or error,
                 )

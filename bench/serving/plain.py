@@ -63,15 +63,14 @@ def free_port(first: int, only: bool = False) -> int:
     if only:
         raise Refusal(
             _(
-                "Port {first} is not available: another program uses it, or it is reserved. Leave --port "
-                "out, or name another one between 1024 and 65535.",
+                "Port {first} is in use or reserved. Leave out --port, or choose one from 1024 to 65535.",
                 first=first,
             ),
             "port",
         )
     raise Refusal(
         _(
-            "None of the ports {first} to {last} is free. Name another one with --port.",
+            "No port from {first} to {last} is free. Choose another with --port.",
             first=first,
             last=first + tried - 1,
         ),

@@ -9,9 +9,7 @@ from typing import Protocol
 from bench.science.refusal import Refusal
 from bench.translation import _
 
-LACKING = _(
-    "The package pyserial is not installed beside the bench: in Saggar's folder, run {python} -m pip install pyserial"
-)
+LACKING = _("The package pyserial is missing. In Saggar's folder, run {python} -m pip install pyserial")
 LONGEST_LINE = 400
 WAIT_S = 0.5
 ENDS = re.compile(rb"[\r\n]+")
@@ -46,11 +44,13 @@ def open_port(port: str, baud: int) -> Port:
 def _why_not(port: str, error: Exception) -> str:
     number = getattr(error, "errno", None)
     if number == errno.ENOENT:
-        return _("{port} cannot be opened: there is no such port. Look whether the cable is in.", port=port)
+        return _("{port} cannot be opened: there is no such port. Check the cable.", port=port)
     if number in (errno.EACCES, errno.EPERM):
-        return _("{port} cannot be opened: this account may not. On Linux, add it to the group dialout.", port=port)
+        return _(
+            "{port} cannot be opened: this account has no permission. On Linux, add it to the group dialout.", port=port
+        )
     if number in (errno.EBUSY, errno.EAGAIN):
-        return _("{port} cannot be opened: something else listens to it. End that first.", port=port)
+        return _("{port} cannot be opened: another program uses it. Close that first.", port=port)
     return _("{port} cannot be opened: {error}.", port=port, error=error)
 
 

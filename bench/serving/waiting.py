@@ -65,10 +65,10 @@ class Waiting:
     def said(self) -> str:
         """How far it has come, in a sentence."""
         if self._what == "checked" and self._of:
-            return _("The data file is checked: {share} %.", share=100 * self._done // self._of)
+            return _("Checking the data file: {share} %.", share=100 * self._done // self._of)
         if self._what == "read":
-            return _("{done} of {of} records are read.", done=f"{self._done:,}", of=f"{self._of:,}")
-        return _("The data file is being opened.")
+            return _("{done} of {of} records read.", done=f"{self._done:,}", of=f"{self._of:,}")
+        return _("Opening the data file.")
 
 
 @cache

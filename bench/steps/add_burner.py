@@ -18,7 +18,7 @@ STEP = Step(
     address=("/burners/new",),
     away=False,
     fields=(
-        text("name", _("Name"), 80, hint=_("What tells it from the others, such as the long one.")),
+        text("name", _("Name"), 80, hint=_("What sets it apart from the others, such as the long one.")),
         choice("fuel", _("What feeds it?"), FUELS, default="gas"),
         text("notes", _("Notes"), lines=True, required=False, hint=_("Jet, pressure, regulator.")),
     ),

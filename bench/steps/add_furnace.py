@@ -79,7 +79,7 @@ STEP = Step(
             required=False,
             hint=_(
                 "Measured or rated, for a furnace under a roof. "
-                "Left empty, a charge that gives off gas is not lit indoors."
+                "Left empty, a charge with gas is not lit indoors."
             ),
         ),
         flag("flue", _("Flue draws"), place="data"),
@@ -100,7 +100,7 @@ STEP = Step(
             0.1,
             10_000,
             required=False,
-            hint=_("With the chamber this gives the seconds of the purge."),
+            hint=_("With the chamber volume, this gives the purge time."),
         ),
         flag("lid_switch", _("Lid switch"), place="data"),
         flag("cut_out", _("Cut-out"), place="data"),

@@ -17,7 +17,7 @@ ENDS: dict[str, tuple[Option, ...]] = {
     "batch": (USED_UP, Option("failed", _("Failed"), _("it becomes nothing")), GIVEN_UP),
     "charge": (Option("lost", _("Lost"), _("all of it, spilt or burst")), GIVEN_UP),
     "pigment": (USED_UP, DISCARDED),
-    "swatch": (Option("put-by", _("Put by")), Option("spoiled", _("Spoiled"))),
+    "swatch": (Option("put-by", _("Shelved")), Option("spoiled", _("Spoiled"))),
     "series": (Option("done", _("Done")), GIVEN_UP),
     "waste": (Option("full", _("Full"), _("a new container takes its place")), Option("collected", _("Collected"))),
     "firing": (*REASONS, Option("called-off", _("Called off"))),

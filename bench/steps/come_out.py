@@ -21,7 +21,7 @@ STEP = Step(
         thing("charge", _("Charge"), "charge", place="data", required=False),
         text("rest_place", _("Set down at"), 120, required=False),
         flag("all", _("All of them"), place="data", default=False),
-        flag("unconfirmed", _("Taken for this one, not checked yet"), place="data", default=False),
+        flag("unconfirmed", _("Recorded as this one, not checked yet"), place="data", default=False),
     ),
     effects=(
         put("charge.firing", F("firing")),

@@ -12,7 +12,7 @@ STEP = Step(
     record=None,
     optional=True,
     generic=True,
-    title=_("Part off a cut"),
+    title=_("Take a cut"),
     key=_("Record cut"),
     past=(Say(_("A cut of {g:mass} g")),),
     glyph="two",
@@ -23,7 +23,7 @@ STEP = Step(
         number("g", _("Mass of the cut"), **SOME_GRAMS, keypad=True),
         text("words", _("Which cut"), 120, required=False, hint=_("such as: settled in 10 min, or under 63 µm")),
     ),
-    needs=(Need("g", _("That is more than is left of this powder."), "g>pigment.left_g"),),
+    needs=(Need("g", _("That is more than is left of this pigment."), "g>pigment.left_g"),),
     effects=(
         add("pigment.gone_g", F("g")),
         make(

@@ -58,7 +58,7 @@ STEP = Step(
     needs=(
         Need(
             "tare_g",
-            _("The vessel alone cannot weigh as much as with its contents."),
+            _("The empty vessel must weigh less than the full one."),
             "tare_g>=gross_g",
         ),
         Need(

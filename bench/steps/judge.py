@@ -6,9 +6,9 @@ from bench.steps.fields import Option, choice, rows, text
 from bench.steps.wording import _
 
 VERDICTS = (
-    Option("keep", _("Keep"), _("it is what was wanted")),
-    Option("refire", _("Fire again"), _("ground, with fresh flux where it had one")),
-    Option("make-up", _("Make up"), _("its composition is off: plan what it lacks")),
+    Option("keep", _("Keep"), _("as wanted")),
+    Option("refire", _("Fire again"), _("ground, with fresh flux if it had some")),
+    Option("make-up", _("Make up"), _("composition is off: plan what is missing")),
     Option("tint", _("Tint stock"), _("weak, but sound")),
     Option("discard", _("Throw away"), _("into the waste, never the drain")),
 )

@@ -32,7 +32,7 @@ STEP = Step(
             **SOME_GRAMS,
             required=False,
             keypad=True,
-            hint=_("Leave empty if not known. The loss then counts as unknown mass."),
+            hint=_("Leave empty if not known. The lost mass then counts as unknown."),
             sheet=_("lost"),
         ),
     ),

@@ -5,7 +5,7 @@ from bench.steps.effects import READ, append, put
 from bench.steps.fields import F, thing, whole
 from bench.steps.wording import _
 
-DAMP_IN_HEAT = _("It is not recorded as dry: steam bursts a crucible in the heat.")
+DAMP_IN_HEAT = _("Not recorded as dry: steam bursts a crucible. Dry it first.")
 WAITS = "!charge.ended & !charge.out & !charge.in_heat"
 ELSEWHERE = "charge.in_heat & charge.firing!=firing.id"
 STEP = Step(

@@ -9,10 +9,10 @@ from bench.steps.wording import _
 CONDITIONS = (
     Option("sound", _("Sound")),
     Option("clean", _("Clean"), _("washed, and nothing of the last charge in it")),
-    Option("stained", _("Stained"), _("the last charge still shows: clean it, or keep it for that colour")),
-    Option("cracked", _("Cracked"), _("it ends here: a crack opens in the heat")),
-    Option("broken", _("Broken"), _("it ends here")),
-    Option("retired", _("Retired"), _("it ends here, of your own choice")),
+    Option("stained", _("Stained"), _("the last charge shows: clean it, or keep it for that colour")),
+    Option("cracked", _("Cracked"), _("out of use: a crack opens in the heat")),
+    Option("broken", _("Broken"), _("out of use")),
+    Option("retired", _("Retired"), _("out of use, by your choice")),
 )
 STEP = Step(
     "see",
@@ -31,7 +31,7 @@ STEP = Step(
             _("Weighs, empty"),
             **SOME_GRAMS,
             required=False,
-            hint=_("Weigh it again after each use: glaze and stuck flux count as its own."),
+            hint=_("Weigh it again after each use. Glaze and stuck flux then count as empty mass."),
         ),
         number("lid_g", _("Lid mass"), **SOME_GRAMS, required=False),
     ),

@@ -8,9 +8,9 @@ from bench.steps.fields import F, Option, T, choice, number
 from bench.steps.wording import _
 
 OVERSIZE = (
-    Option("reground", _("Ground again"), _("it goes back into this powder")),
-    Option("kept", _("Kept apart"), _("as a powder of its own, with a code")),
-    Option("waste", _("Waste"), _("it leaves this powder")),
+    Option("reground", _("Ground again"), _("goes back into this pigment")),
+    Option("kept", _("Kept apart"), _("as a pigment of its own, with a code")),
+    Option("waste", _("Waste"), _("leaves this pigment")),
 )
 STEP = Step(
     "sieve",
@@ -36,13 +36,13 @@ STEP = Step(
     needs=(
         Need("oversize", _("Say what became of the oversize."), "oversize_g>0 & !?oversize"),
         Need("oversize_g", _("Weigh what is kept apart."), "oversize=kept & (!?oversize_g | oversize_g=0)"),
-        Need("oversize_g", _("That is more than is left of this powder."), "oversize_g>pigment.left_g"),
+        Need("oversize_g", _("That is more than is left of this pigment."), "oversize_g>pigment.left_g"),
     ),
     gates=(
         Gate(
             "sieve-damp",
             "block",
-            _("A damp powder blinds the sieve. Dry it first."),
+            _("Damp powder clogs the sieve. Dry it first."),
             "pigment.damp",
             sure=True,
             after=_("Sieved damp."),

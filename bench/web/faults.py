@@ -22,14 +22,14 @@ def _said(status: int) -> tuple[str, str]:
     kept = _("Everything recorded before is still there.")
     said = {
         403: (_("Not recorded"), _("This could not be accepted from here.")),
-        404: (_("Not here"), _("There is no such page or thing on this bench. It may have been typed wrongly.")),
+        404: (_("Not here"), _("This bench has no such page. Check what you typed.")),
         405: (
-            _("Page cannot be opened like that"),
+            _("This page cannot be opened like that"),
             _("This address is not opened like that. Go back and use the key on the screen."),
         ),
-        408: (_("Too slow"), _("This took too long to arrive, so it was not recorded. Send it again.")),
-        413: (_("Too large"), _("What was sent is larger than the bench takes at once, so it was not recorded.")),
-        500: (_("Something broke here"), _("The fault is the bench’s, not yours. This one step may not be recorded.")),
+        408: (_("Too slow"), _("This arrived too slowly and was not recorded. Send it again.")),
+        413: (_("Too large"), _("This is too large and was not recorded.")),
+        500: (_("Something broke here"), _("The fault is the bench’s, not yours. This step may not be recorded.")),
     }
     title, why = said.get(status, (_("Not done"), _("The bench could not use what was sent.")))
     return title, f"{why} {kept}"

@@ -27,8 +27,8 @@ REFUSED = {
     "empty-text": _("Write something here."),
     "empty-code": _("Type the six characters of the code."),
     "choose": _("Choose one of these."),
-    "control": _("There is a control character in the text. Delete it, or type the text again."),
-    "too-long": _("That is {n} characters; at most {most} fit here. Shorten it."),
+    "control": _("The text has a control character. Delete that, or type the text again."),
+    "too-long": _("{n} characters; at most {most} fit here. Shorten the text."),
     "code": _("One character is wrong, or two are swapped. Check the tag again."),
 }
 """What is said of words, codes and choices, by name. The phones say the same while the laptop is away."""
@@ -233,7 +233,7 @@ class Form:
         raw = self._raw(name, required, _(REFUSED["choose"]))
         if raw is None or is_ulid(raw):
             return raw
-        self.refuse(_("This is not one of the bench’s things. Go back and choose it again."), name)
+        self.refuse(_("The bench does not have this. Go back and choose again."), name)
         return None
 
     def rows(self, name: str) -> list[str]:

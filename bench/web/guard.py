@@ -134,7 +134,7 @@ def check_sender() -> None:
     if request.method in SAFE:
         return
     if not same_origin():
-        abort(403, _("This came from another site, not from the bench, so nothing was recorded."))
+        abort(403, _("This came from another site. Nothing was recorded."))
     sent = request.headers.get(TOKEN_HEADER) or request.form.get("token", "")
     if not is_token(sent):
         raise StaleToken

@@ -46,7 +46,7 @@ def read_moment(clock: str, date: str, *, now_ms: int, zone_min: int) -> int:
     moment = day.replace(hour=int(match[1]), minute=int(match[2]), tzinfo=zone)
     ms = (moment - EPOCH) // timedelta(milliseconds=1)
     if ms > now_ms + SLACK_MS:
-        raise Refusal(_("That time has not come yet. If it was yesterday, set the date too."))
+        raise Refusal(_("That time is in the future. Was it yesterday? Set the date too."))
     return ms
 
 

@@ -71,7 +71,7 @@ def read_header(text: str) -> Sending:
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         sent = None
     if sent is None or not _sound(sent):
-        raise BadRequest(_("What this phone says of itself cannot be read. Open the page again and send it."))
+        raise BadRequest(_("This phone’s details cannot be read. Open the page again and send it."))
     return sent
 
 
@@ -139,7 +139,7 @@ def _short(response: Response) -> dict[str, Any] | None:
         kept = current_bench().state.record(request.form.get("record_id")) is not None
         return {"status": "kept" if kept else "done", "next": response.headers.get("Location", "/")}
     if status == 409:
-        say = _("Another record has this mark. Both are kept on the laptop, and shown there.")
+        say = _("Another record has this id. The laptop keeps and shows both.")
         return {"status": "conflict", "say": say}
     if status == 403:
         return {"status": "stale", "say": g.get("say_why") or _("The browser’s session was renewed.")}
@@ -153,5 +153,5 @@ def _short(response: Response) -> dict[str, Any] | None:
         return None
     # The page asks something. Where nobody stands before it any more, the record waits on its phone to be mended; the
     # sentence goes along in either case, because a page may be left while the answer is on its way.
-    say = _("The laptop asks something before it keeps this. Answer it.")
+    say = _("The laptop asks a question first. Answer it.")
     return {"status": "page" if attended() else "refused", "say": say, "errors": {}}

@@ -17,7 +17,7 @@ from bench.translation import _
 App = Callable[[dict[str, Any], Callable[..., Any]], Iterable[bytes]]
 KEY, ONCE = "bench.turn", "bench.once"
 TRIES = 3
-NOT_KEPT = _("The disk did not keep what this page would have shown. Open it again.")
+NOT_KEPT = _("The disk did not save this. Open the page again.")
 
 
 def in_turns(app: App, journal: Any) -> App:

@@ -20,7 +20,7 @@ GAP_FRACTION = 0.01
 """Loss by mass agrees with theory within 1 % of the charge in common practice."""
 
 
-LIGHTER = _("Lighter than theory. Perhaps dust, spatter, fume of flux or metal, or powder left in the crucible.")
+LIGHTER = _("Lighter than theory. Perhaps dust, spatter, fume, or powder left in the crucible.")
 HEAVIER = _("Heavier than theory. Perhaps carbonate or sulfate left, oxygen taken up, or damp at filling.")
 Span = tuple[float, float]
 
@@ -172,7 +172,7 @@ def source_left(state: State, source: Source, library: Library) -> tuple[_Left |
     view = batch(state, source.batch)
     told = theory(state, view, library) if view is not None else None
     if told is None or told.fired_g is None or told.of_g <= 0:
-        return None, _("The plan gives no fired mass: a salt in it is volatile, or its gas is not known.")
+        return None, _("The plan gives no fired mass. A salt is volatile, or the gas is not known.")
     share = source.g / told.of_g
     low, high = told.fired_span_g or (told.fired_g, told.fired_g)
     return _Left(told.fired_g * share, low * share, high * share), None

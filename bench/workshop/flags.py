@@ -87,11 +87,13 @@ def _firing(state: State, thing: str) -> Iterator[Flag]:
         yield Flag(_("Lit although: {words}", words=words), view.lit_at, lit.id if lit is not None else None)
     for record in state.own(thing, "noted"):
         if record.body.what == "watch" and record.body.value == ALONE:
-            yield Flag(_("It was left burning with nobody beside it."), record.when, record.id)
+            yield Flag(_("The fire was left burning unattended."), record.when, record.id)
     lining = view.furnace.lining_rated_c if view.furnace is not None else None
     hottest = _hottest(state, thing)
     if lining is not None and hottest is not None and hottest[1] > lining:
-        say = _("It read {hottest:g} °C; its lining is rated to {lining:g} °C.", hottest=hottest[1], lining=lining)
+        say = _(
+            "The furnace read {hottest:g} °C; the lining is rated to {lining:g} °C.", hottest=hottest[1], lining=lining
+        )
         yield Flag(say, hottest[0])
     for one in charges_in(state, thing):
         yield from (flag for flag in _charge(state, one, thing))
@@ -149,7 +151,7 @@ def _opened(state: State, view: Charge, code: str) -> Iterator[Flag]:
     ]
     if not any(c < COOL_C for c in read):
         yield Flag(
-            _("{code} was opened before it was itself read below {cool_c:g} °C.", code=code, cool_c=COOL_C),
+            _("{code} was opened before its own surface read below {cool_c:g} °C.", code=code, cool_c=COOL_C),
             opened.when,
             opened.id,
         )
@@ -182,7 +184,7 @@ def _crucible(state: State, thing: str) -> Iterator[Flag]:
     for fill in fills:
         if ends and fill.when > ends[0].when:
             yield Flag(
-                _("It was filled after it was seen {condition}.", condition=ends[0].body.condition), fill.when, fill.id
+                _("It was filled although seen {condition}.", condition=ends[0].body.condition), fill.when, fill.id
             )
 
 
@@ -195,4 +197,4 @@ def _waste(library: Library, state: State, thing: str) -> Iterator[Flag]:
 def _jar(state: State, thing: str) -> Iterator[Flag]:
     view = jar(state, thing)
     if view is not None and view.left_g is not None and view.left_g < 0:
-        yield Flag(_("{g} g more came out of it than it held.", g=grams_text(-view.left_g, readability_g(state))))
+        yield Flag(_("{g} g more came out than went in.", g=grams_text(-view.left_g, readability_g(state))))

@@ -189,7 +189,7 @@ def _not_off(state: State, view: Charge, library: Library) -> Findings:
         return []
     found = still_open(listed(state, library, AFTER, view.stay.firing), "open")
     not_done = tuple(one.says for one in found if one.answered is not None)
-    say = _("A check after the fire was answered with not done. Put it right first.")
+    say = _("A check after the fire was answered with not done. Do it first.")
     return [reason("check-says-stop", say, "open", because=not_done)] if not_done else []
 
 

@@ -32,5 +32,5 @@ def _shock(state: State, view: Charge, fire: Firing, library: Library) -> list[F
     step = SHOCK_C.get(vessel.added.ware)
     if step is None or c <= ROOM_C + step or ramp_limit(ware, c) is None:
         return []
-    say = _("A sudden step of {step:g} °C cracks it (from memory): warm it first.", step=step)
+    say = _("A sudden step of {step:g} °C cracks the crucible (from memory). Warm it first.", step=step)
     return [reason("shock", say, "fire", effect="flag")]

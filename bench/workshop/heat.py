@@ -58,7 +58,7 @@ class Heat:
     def working(self) -> list[Step]:
         """How the figures came about."""
         if self.read_from is None or self.read_to is None:
-            return [step(_("There are no two readings from the time when it was in."))]
+            return [step(_("There are fewer than two readings from its time in the heat."))]
         steps = [
             step(
                 _(
@@ -87,8 +87,8 @@ class Heat:
                     )
                 )
         if not self.whole:
-            steps.append(step(_("It was in longer than there are readings: that time is not counted.")))
-        return [*steps, step(_("A charge in its crucible lags behind the probe; that is not counted here."))]
+            steps.append(step(_("It was in longer than readings exist. That time is not counted.")))
+        return [*steps, step(_("A charge in its crucible lags behind the probe. That is not counted here."))]
 
 
 def curve_of(fire: Firing) -> Curve:

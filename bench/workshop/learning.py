@@ -99,10 +99,10 @@ class Learnt:
         )
         steps = [step(say, self.middle_min, "min", "own-forecast")]
         if self.controlled and self.slowest_min == SLOWEST_TAU_MIN:
-            why = _("A controller makes these climbs, so they lower nothing: the usual slowest one is kept")
+            why = _("A controller makes these climbs: the usual slowest one is kept")
             return [*steps, step(why, SLOWEST_TAU_MIN, "min", "own-forecast")]
         if self.slowest_min == SLOWEST_TAU_MIN:
-            why = _("Fewer than three climbs at one rate, and none slower: the usual slowest one is kept")
+            why = _("Too few climbs at one rate: the usual slowest one is kept")
             return [*steps, step(why, SLOWEST_TAU_MIN, "min", "own-forecast")]
         why = _("Slowest to calculate with: twice what they allow")
         return [*steps, step(why, self.slowest_min, "min", "own-forecast")]

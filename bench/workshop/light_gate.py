@@ -53,7 +53,7 @@ def _of_guards(state: State, fire: Firing, library: Library) -> Findings:
     own: Findings = []
     not_done = tuple(one.says for one in still_open(found, "light") if one.answered is not None)
     if not_done:
-        say = _("A check before lighting was answered with not done. Put it right first.")
+        say = _("A check before lighting was answered with not done. Do it first.")
         own.append(reason("check-says-stop", say, "light", because=not_done))
     if any(one.kind == DERIVED and one.item.slug == CO_DATE for one in found):
         own += _of_alarm(state, answered.of_firing(state, fire.id, library).get(conditions.CO_ALARM))
@@ -67,7 +67,7 @@ def _of_guards(state: State, fire: Firing, library: Library) -> Findings:
 
 def _of_alarm(state: State, tested: Record | None) -> Findings:
     if not state.setting(conditions.CO_EXPIRES):
-        say = _("Expiry date of the CO alarm is not known. Read it on its back.")
+        say = _("CO alarm’s expiry date is not known. Read it on its back.")
         return [reason("co-alarm-date", say, "light", effect="flag")]
     if tested is not None and conditions.co_alarm_is_old(state, tested.when):
         say = _("CO alarm is past its date: its sensor may be blind. Replace it.")
@@ -91,7 +91,7 @@ def _load_reasons(state: State, load: list[str], peak_c: float) -> Findings:
     coolings = {v.cooling_mode for v in views} - COOLINGS_ALIKE
     if len(coolings) > 1:
         words = ", ".join(sorted(c.replace("-", " ") for c in coolings))
-        say = _("The crucibles of this load want different coolings: {words}.", words=words)
+        say = _("Crucibles of this load need different coolings: {words}.", words=words)
         own.append(reason("cooling-clash", say, "light", effect="flag"))
     for view in views:
         for batch_id in view.batches:

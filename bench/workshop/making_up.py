@@ -57,7 +57,7 @@ def make_up(state: State, thing: str, library: Library) -> MakeUp:
     share = _share(state, thing, left)
     reacting = [one for one in held(state, thing) if one.fate == "reacts" and one.g > 0]
     if target is None or not reacting:
-        why = _("Its plan names no target.") if target is None else _("Nothing that was weighed for it is on record.")
+        why = _("Its plan names no target.") if target is None else _("No weighing for it is recorded.")
         return MakeUp(target, left, (), (), why)
     try:
         told = _one_gram(reacting, target, library)
@@ -69,8 +69,8 @@ def make_up(state: State, thing: str, library: Library) -> MakeUp:
     steps = [
         *told["working"],
         step(_("The part of the powder that is left"), share),
-        step(_("Grams of the target for which the reagent there is most of suffices"), product, "g"),
-        step(_("Of each other reagent: that much target times its grams for 1 g, less what the powder holds")),
+        step(_("Grams of target that the most plentiful reagent makes"), product, "g"),
+        step(_("Each other reagent: that target times its grams for 1 g, minus what is there")),
     ]
     return MakeUp(target, left, lines, tuple(steps))
 

@@ -80,7 +80,7 @@ def _pair(state: State, shy: str, other: str, library: Library) -> list[Finding]
         return []
     codes = (_read_out(state, shy), _read_out(state, other))
     say = _(
-        "{one} ({name}) stands beside {other}, which brings {bringing}: move one away.",
+        "{one} ({name}) is beside {other}, which brings {bringing}. Move one away.",
         one=codes[0],
         name=name,
         other=codes[1],

@@ -61,12 +61,14 @@ def _of_furnace(segments: Sequence[Segment], furnace: FurnaceDescribed | None) -
         return
     if furnace.ceiling_c is not None and peak > furnace.ceiling_c:
         say = _(
-            "It goes to {peak:g} °C; this furnace goes to {ceiling_c:g} °C.", peak=peak, ceiling_c=furnace.ceiling_c
+            "The plan goes to {peak:g} °C; this furnace goes to {ceiling_c:g} °C.",
+            peak=peak,
+            ceiling_c=furnace.ceiling_c,
         )
         yield _finding("over-ceiling", say, effect="block", basis="own")
     if furnace.lining_rated_c is not None and peak > furnace.lining_rated_c:
         say = _(
-            "It goes to {peak:g} °C; the lining is rated to {lining_rated_c:g} °C.",
+            "The plan goes to {peak:g} °C; the lining is rated to {lining_rated_c:g} °C.",
             peak=peak,
             lining_rated_c=furnace.lining_rated_c,
         )
@@ -79,7 +81,7 @@ def _of_watch(segments: Sequence[Segment], library: Library) -> Iterator[Finding
     rule = library.rules.get("unattended")
     if hours > LONG_WATCH_H and rule is not None:
         say = _(
-            "It is planned to burn {hours:.0f} h or more. {in_general} Say now who takes over.",
+            "The plan burns {hours:.0f} h or more. {in_general} Decide now who takes over.",
             hours=hours,
             in_general=rule.in_general,
         )
@@ -108,7 +110,7 @@ def _of_crucibles(segments: Sequence[Segment], load: list[str], state: State, li
         wares.setdefault(vessel.added.ware, []).append(code)
         if vessel.rated_c is not None and _peak_c(segments) > vessel.rated_c:
             say = _(
-                "It goes to {peak:g} °C; {code} is rated to {rated_c:g} °C.",
+                "The plan goes to {peak:g} °C; {code} is rated to {rated_c:g} °C.",
                 peak=_peak_c(segments),
                 code=code,
                 rated_c=vessel.rated_c,
@@ -236,7 +238,7 @@ def _of_gases(segments: Sequence[Segment], load: list[str], state: State, librar
             most = _("Up to ") if gas in found.bounds else ""
             window = f"{low:g} and {high:g} °C{_(' (from memory)') if gas in found.remembered else ''}"
             say = _(
-                "{most}{g:.2g} g {gas} leaves between {window}, and nothing is held there: 30 to 60 min.",
+                "{most}{g:.2g} g {gas} leaves between {window}. Hold there 30 to 60 min.",
                 most=most,
                 g=g,
                 gas=gas,

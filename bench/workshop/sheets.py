@@ -56,7 +56,7 @@ class Blank:
 
 
 TICK, INITIALS = Blank("fine", "", kind="tick"), Blank("by", _("initials"), kind="words")
-STOP_NOTE = _("Bold is a stop: tick it, with time and initials. Blank counts as not done.")
+STOP_NOTE = _("Bold is a hard stop: tick it, with time and initials. Blank means not done.")
 
 
 @dataclass(frozen=True)

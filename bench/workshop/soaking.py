@@ -50,7 +50,7 @@ class Soaking:
         """How the end came about."""
         band = _("Held at or over {to_c:g} °C so far, straight between the readings", to_c=self.to_c - BAND_C)
         lag = _(
-            "The charge catches up: {lag_min_per_100_g:g} min for each 100 g, heaviest {heaviest_g:.0f} g",
+            "The charge lags: {lag_min_per_100_g:g} min for each 100 g, heaviest {heaviest_g:.0f} g",
             lag_min_per_100_g=LAG_MIN_PER_100_G,
             heaviest_g=self.heaviest_g,
         )

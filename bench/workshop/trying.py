@@ -188,9 +188,7 @@ def between_levels(series: SeriesPlanned, verdicts: dict[float, str]) -> list[Tr
     for low, high in pairwise(levels):
         if (verdicts[low] in KEEPERS) != (verdicts[high] in KEEPERS):
             good, bad = (low, high) if verdicts[low] in KEEPERS else (high, low)
-            between = _(
-                "between {good:g}, which was kept, and {bad:g}, which was not: one verdict on each.", good=good, bad=bad
-            )
+            between = _("between {good:g} (kept) and {bad:g} (not kept): one verdict on each.", good=good, bad=bad)
             say = f"{series.factor} {(low + high) / 2:g}{unit}: {between}"
             found.append(Try(say, _("the series"), "computed", (), (low + high) / 2, series.unit or ""))
     return found

@@ -80,5 +80,5 @@ def attacks(ware: Ware | None, parts: Sequence[Part], peak_c: float | None = Non
 
 def _flag(ware: Ware, word: str, bringing: tuple[str, ...]) -> Finding:
     name = ware.slug.replace("-", " ").capitalize()
-    say = _("{name} suffers from this ({what}): it may crack, stick or leak.", name=name, what=word.replace("-", " "))
+    say = _("This attacks {name} ({what}): it may crack, stick or leak.", name=name, what=word.replace("-", " "))
     return Finding("ware-attacked", "flag", say, ware.sources, ware.basis, "none", bringing, "load")

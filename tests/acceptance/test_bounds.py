@@ -15,7 +15,7 @@ from tests.acceptance.forms_of import PostForm
 from tests.acceptance.tries import silent
 
 Forms = dict[str, list[PostForm]]
-TOO_LARGE = "larger than the bench takes at once"
+TOO_LARGE = "This is too large"
 MANY_PARTS = 1_500
 NOT_OURS = {
     "application/json": "{}",

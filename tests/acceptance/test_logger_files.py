@@ -83,7 +83,7 @@ REFUSED: dict[str, tuple[bytes, str]] = {
     "no column of heat": (b"time,note\n2026-11-12 08:00,cold\n2026-11-12 08:01,warm\n", "Line 2 reads: 2026-11-12"),
     "a date with two readings": (
         ("Date,Time,Temp\n" + rows("11/12/2026,{at:%H:%M},{c}")).encode(),
-        "whether the day or the month comes first",
+        "whether day or month comes first",
     ),
     "tomorrow": (("Time,Temp\n" + rows(ISO + ",{c}", LIT + timedelta(days=2))).encode(), "It ends in the future"),
     "a probe that gave nothing": (
@@ -192,7 +192,13 @@ def test_a_line_that_cannot_be_read_is_named_and_left_out_only_when_that_is_said
     lines = [f"2026-11-12 08:{n:02d},{100 + n}" for n in range(20)]
     wrong = ["2026-11-12 08:20,hot", "2026-11-12 25:99,121", "2026-11-12 08:22,6553.5", "2026-11-12 08:23,1.2.3"]
     _, seen = screen.look(("Time,Temp\n" + "\n".join(lines + wrong) + "\nend of log\n").encode())
-    for line, word in ((22, "hot"), (23, "25:99"), (24, "cannot be the furnace"), (25, "1.2.3"), (26, "columns")):
+    for line, word in (
+        (22, "hot"),
+        (23, "25:99"),
+        (24, "not a possible furnace temperature"),
+        (25, "1.2.3"),
+        (26, "columns"),
+    ):
         assert re.search(rf"<b>Line {line}</b><span>[^<]*{re.escape(word)}", seen), (line, word)
     status, said = screen.take(seen)
     assert status == 422 and "Leave them out" in said and not screen.kept

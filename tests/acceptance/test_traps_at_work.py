@@ -9,7 +9,7 @@ from tests.screens.test_standstill import BY_HAND_C
 from tests.workshop.builder import lines
 from tests.workshop.test_jar_water import salt_jar, titanate
 
-DAMP = "It is not recorded as dry: steam bursts a crucible in the heat."
+DAMP = "Not recorded as dry: steam bursts a crucible. Dry it first."
 TAN = lines(("ZnO", 5.0), ("Fe2O3", 10.0))
 
 
@@ -99,7 +99,7 @@ def test_not_done_keeps_the_key_shut(hurried: Hurried, make: Making) -> None:
     hurried.fill(**{"answer.light-co-alarm": "done", "answer.light-zone": "not-done"})
     hurried.tap()
     hurried.at(f"/firing/{fire}")
-    hurried.sees(f"answered with not done. Put it right first. {item}.")
+    hurried.sees(f"answered with not done. Do it first. {item}.")
     assert hurried.page.get_by_role("button", name="Record lit").count() == 0
 
 

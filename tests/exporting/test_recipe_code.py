@@ -60,7 +60,7 @@ def test_unknown_names_are_kept_and_told() -> None:
     ("text", "say"),
     [
         ("SAGGAR2:ABC", "A newer Saggar"),
-        ("https://example.org", "no recipe code"),
+        ("https://example.org", "not a recipe code"),
         ("SAGGAR1:", DAMAGED),
         ("SAGGAR1:ABC_", DAMAGED),
         (pack(BROWN)[:-3], DAMAGED),
@@ -87,7 +87,7 @@ def test_what_cannot_be_read_has_a_sentence(text: str, say: str) -> None:
 )  # fmt: skip
 def test_parts_that_are_not_as_documented_are_shown_only(odd: dict[str, Any]) -> None:
     read = unpack(packed(TOLD | odd))
-    assert read.recipe is None and "Read it only." in read.say
+    assert read.recipe is None and "You can only read it." in read.say
 
 
 def test_no_damage_is_ever_more_than_a_sentence() -> None:

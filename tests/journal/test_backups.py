@@ -83,7 +83,7 @@ def test_a_lost_file_is_asked_about_for_as_long_as_it_takes(tmp_path: Path) -> N
             assert question is not None and question.offers[0].gains == 200, day
             assert (
                 "holds 200 records" in question.sentences[0]
-                and "none of them is in the data file" in (question.sentences[0])
+                and "None of them is in the data file" in (question.sentences[0])
             )
     assert len(held(tmp_path)) <= 1 + 7 + 3
     with open_journal(tmp_path, HandClock(START_MS + 17 * DAY)) as journal:
@@ -104,7 +104,7 @@ def test_of_a_file_that_holds_a_part_it_is_said_how_many_are_not_there(tmp_path:
     with open_journal(tmp_path) as journal:
         question = journal.safe.shortfall
         assert question is not None and question.offers[0].gains == 12
-        assert question.sentences[0].endswith("; 12 of them are not in the data file.")
+        assert question.sentences[0].endswith("Of these, 12 are not in the data file.")
 
 
 def test_to_start_empty_settles_it_and_removes_nothing(tmp_path: Path) -> None:

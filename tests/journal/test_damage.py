@@ -149,7 +149,7 @@ def test_a_damaged_file_is_copied_aside_and_put_right(tmp_path: Path) -> None:
     assert (aside / "saggar-2026-05-01T101500.damaged").read_bytes() == broken
     assert path.read_bytes() == render(LINES[1:])
     assert opened.report[0] == (
-        "The file is damaged: 1 place in it cannot be read, so records may be missing: "
+        "The file is damaged: 1 place cannot be read. Records may be missing: "
         "line 2 (it seems to be number 1 of laptop, “noted”)."
     )
     assert opened.report[-1].endswith("backups/saggar-2026-05-01T101500.damaged.")
@@ -170,7 +170,7 @@ def test_a_repair_that_the_disk_refuses_leaves_no_copy_behind(tmp_path: Path, mo
     with monkeypatch.context() as disk:
         disk.setattr(opening, "replace_file", full)  # the copy went in, what is put right does not
         for _ in range(3):
-            with pytest.raises(Unusable, match="cannot be put right: No space left on device"):
+            with pytest.raises(Unusable, match="cannot be repaired: No space left on device"):
                 open_file(path, aside, "now")
     assert path.read_bytes() == broken and not list(aside.iterdir())
     assert open_file(path, aside, "now").report

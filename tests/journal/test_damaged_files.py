@@ -36,8 +36,8 @@ RAW = render(LINES)
 JSON: dict[str, Any] = json.loads(RAW)
 BIG = render(encode(ulid(n), doc_of(n) | {"also": {"batch": ulid(n)}}) for n in range(1, 3_601))
 SORTED = json.dumps(JSON, sort_keys=True, indent=2).encode()
-ANEW = "written again by another program"
-MISSING = "It had been on the disk, so no power cut took it."
+ANEW = "Another program rewrote the file"
+MISSING = "It was on the disk, so a power cut is not the cause."
 
 
 def flipped(raw: bytes, at: int, *bits: int) -> bytes:
@@ -83,7 +83,7 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     "nothing in it": (b"", 0, ("saggar.json is empty", "numbers 1 to 240")),
     "an empty table": (HEAD + TAIL, 0, ()),
     "an older copy": (render(LINES[:200]), 200, ()),
-    "only zeros": (bytes(len(RAW)), 0, ("nothing but zeros", "numbers 1 to 240")),
+    "only zeros": (bytes(len(RAW)), 0, ("holds only zeros", "numbers 1 to 240")),
     "a picture": (b"\x89PNG\r\n\x1a\n" + random.Random(1).randbytes(9000), 0, ("is not a data file", "240 records")),
     "noise": (random.Random(2).randbytes(20_000), 0, ("is not a data file", "240 records")),
     "a page of an error": (b"<!doctype html><title>502</title>" * 20, 0, ("is not a data file", "240 records")),
@@ -116,7 +116,7 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     "line ends and a zero sector": (zeroed(RAW, end_of(9) + 50, 100).replace(b"\n", b"\r\n"), N - 1, (ANEW, "line 11")),
     "over a megabyte, line ends, cut off": (BIG.replace(b"\n", b"\r\n")[:-70], 3_599, (ANEW, "The end of the file is")),
     "over a megabyte, line ends, a zero sector": (
-        zeroed(BIG, 700_000).replace(b"\n", b"\r\n"), 3_598, (ANEW, "1 place in it cannot be read")
+        zeroed(BIG, 700_000).replace(b"\n", b"\r\n"), 3_598, (ANEW, "1 place cannot be read")
     ),
     "over a megabyte, on one line, cut off": (json.dumps(json.loads(BIG)).encode()[:-90], 3_599, (ANEW,)),
     # Bits.
@@ -125,38 +125,38 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     "one bit of a record": (flipped(RAW, end_of(5) + 60), N, ("1 record had a single damaged bit",)),
     "one bit of a newline": (flipped(RAW, end_of(5) - 1), N, ("The frame around the records was damaged",)),
     "one bit of a comma": (flipped(RAW, end_of(5)), N, ("The frame around the records was damaged",)),
-    "many bits of a record": (flipped(RAW, end_of(5) + 5, 7, 64), N - 1, ("1 place in it cannot be read", "line 7")),
+    "many bits of a record": (flipped(RAW, end_of(5) + 5, 7, 64), N - 1, ("1 place cannot be read", "line 7")),
     "many bits of every record": (
         b"\n".join(flipped(row, 5, 7, 64) if len(row) > 9 else row for row in RAW.split(b"\n")), 0,
         ("cannot be read", "numbers 1 to 240"),
     ),
     # What somebody else added, changed or took away.
-    "a log behind the end": (RAW + b"2026-01-01 backup finished\n" * 3, N, ("Something else wrote 80 bytes behind",)),
+    "a log behind the end": (RAW + b"2026-01-01 backup finished\n" * 3, N, ("Another program added 80 bytes",)),
     "a log before the start": (b"# exported 2026\n" + RAW, N, ("cannot be read", "line 1")),
-    "a line of something else": (RAW.replace(b"\n,", b"\n-- 8< --\n,", 1), N, ("1 place in it cannot be read",)),
-    "a zero sector inside": (zeroed(RAW, end_of(90) + 10, 200), N - 1, ("1 place in it cannot be read", "line 92")),
+    "a line of something else": (RAW.replace(b"\n,", b"\n-- 8< --\n,", 1), N, ("1 place cannot be read",)),
+    "a zero sector inside": (zeroed(RAW, end_of(90) + 10, 200), N - 1, ("1 place cannot be read", "line 92")),
     "a number changed": (
         changed(lambda doc: doc["data"].update(before_g=99.0)), N - 1,
         ("1 record can be read, but the check sum does not fit (number 7 of laptop, “jar.assayed”)",),
     ),
     "a sum taken away": (changed(lambda doc: doc.pop("crc")), N - 1, ("1 record can be read, but the check sum",)),
-    "a record spoiled": (changed(lambda doc: doc.pop("kind")), N - 1, ("1 place in it cannot be read", ulid(7))),
+    "a record spoiled": (changed(lambda doc: doc.pop("kind")), N - 1, ("1 place cannot be read", ulid(7))),
     "twice behind each other": (RAW + RAW, N, ("240 records stood there twice",)),
     # The same at other places.
     "cut within line 3": (RAW[: end_of(1) + 40], 1, (MISSING, "239 records", "numbers 2 to 240")),
     "cut within line 32": (RAW[: end_of(30) + 40], 30, (MISSING, "210 records", "numbers 31 to 240")),
     "cut within line 202": (RAW[: end_of(200) + 40], 200, (MISSING, "40 records", "numbers 201 to 240")),
     "cut within line 240": (RAW[: end_of(238) + 40], 238, (MISSING, "2 records", "numbers 239 to 240")),
-    "a zero sector in line 62": (zeroed(RAW, end_of(60) + 10, 200), N - 1, ("1 place in it cannot be read", "line 62")),
-    "a zero sector in line 152": (zeroed(RAW, end_of(150) + 10, 200), N - 1, ("1 place in it cannot", "line 152")),
-    "a zero sector in line 239": (zeroed(RAW, end_of(237) + 10, 200), N - 1, ("1 place in it cannot", "line 239")),
+    "a zero sector in line 62": (zeroed(RAW, end_of(60) + 10, 200), N - 1, ("1 place cannot be read", "line 62")),
+    "a zero sector in line 152": (zeroed(RAW, end_of(150) + 10, 200), N - 1, ("1 place cannot", "line 152")),
+    "a zero sector in line 239": (zeroed(RAW, end_of(237) + 10, 200), N - 1, ("1 place cannot", "line 239")),
     "two zero sectors": (
-        zeroed(zeroed(RAW, end_of(30) + 10, 200), end_of(160) + 10, 200), N - 2, ("2 places in it", "line 32, line 162")
+        zeroed(zeroed(RAW, end_of(30) + 10, 200), end_of(160) + 10, 200), N - 2, ("2 places cannot", "line 32, line 162")
     ),
     "a zero sector over two lines": (zeroed(RAW, end_of(30) - 60, 200), N - 2, ("line 31 (it seems to be number 30",)),
     "zeros before the start": (bytes(512) + RAW, N, ("The frame around the records was damaged; every record",)),
     "the second half zero": (zeroed(RAW, end_of(120) + 9, 10**6), 120, (MISSING, "numbers 121 to 240")),
-    "the first half zero": (zeroed(RAW, 0, end_of(120) + 3), 119, ("1 place in it cannot be read", "line 1")),
+    "the first half zero": (zeroed(RAW, 0, end_of(120) + 3), 119, ("1 place cannot be read", "line 1")),
     "one bit of a key": (flipped(RAW, end_of(5) + 6), N, ("1 record had a single damaged bit",)),
     "one bit of a check sum": (flipped(RAW, end_of(5) - 4), N, ("1 record had a single damaged bit",)),
     "one bit of three records": (
@@ -164,10 +164,10 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     ),
     "many bits of three records": (
         flipped(flipped(flipped(RAW, end_of(5) + 5, 7, 64), end_of(80) + 5, 7, 64), end_of(200) + 5, 7, 64), N - 3,
-        ("3 places in it", "number 6 of laptop", "number 81 of laptop", "number 201 of laptop"),
+        ("3 places cannot", "number 6 of laptop", "number 81 of laptop", "number 201 of laptop"),
     ),
     "many bits of the last record": (
-        flipped(RAW, end_of(239) + 5, 7, 64), N - 1, ("1 place in it cannot be read", "missing: number 240 of laptop")
+        flipped(RAW, end_of(239) + 5, 7, 64), N - 1, ("1 place cannot be read", "missing: number 240 of laptop")
     ),
     "many bits of the first record": (flipped(RAW, len(HEAD) + 5, 7, 64), N - 1, ("line 2 (it seems to be number 1",)),
     "in another order": (render(reversed(LINES)), N, ()),
@@ -190,10 +190,10 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     "the middle alone": (RAW[end_of(50) : end_of(90)], 40, ("The end of the file is", "numbers 91 to 240")),
     "the second half first": (RAW[end_of(120) :] + RAW[: end_of(120)], N, ("The end of the file is missing.",)),
     "the records alone": (json.dumps(JSON["records"]).encode(), N, (ANEW,)),
-    "another table beside": (json.dumps(JSON | {"_default": {}}).encode(), N, (ANEW, "1 place in it cannot be read")),
-    "wrapped once more": (json.dumps({"data": JSON}).encode(), N, (ANEW, "1 place in it cannot be read")),
+    "another table beside": (json.dumps(JSON | {"_default": {}}).encode(), N, (ANEW, "1 place cannot be read")),
+    "wrapped once more": (json.dumps({"data": JSON}).encode(), N, (ANEW, "1 place cannot be read")),
     "UTF-16 and cut off": (RAW.decode().encode("utf-16")[:-201], N - 1, (ANEW, "is missing: number 240 of laptop")),
-    "a long foreign line": (RAW.replace(b"\n,", b"\n" + b"x" * 5000 + b"\n,", 1), N, ("1 place in it", "line 3")),
+    "a long foreign line": (RAW.replace(b"\n,", b"\n" + b"x" * 5000 + b"\n,", 1), N, ("1 place cannot", "line 3")),
     "other bytes for the end": (RAW[: end_of(200)] + b"\xff" * 4096, 200, ("4,096 bytes behind", "numbers 201 to 240")),
     "two records of one id": (
         render([*LINES, encode(ulid(9), doc_of(9) | {"how": "late"})]), N + 1, ("1 id stood there twice",)
@@ -244,7 +244,7 @@ def test_what_reads_but_is_not_believed_is_offered_and_marked_when_taken(tmp_pat
         question = journal.safe.shortfall
         assert question is not None and ulid(7) not in journal.state.records
         (offer,) = question.doubtful
-        assert offer.gains == 1 and "Take them in, marked" in " ".join(question.sentences)
+        assert offer.gains == 1 and "Import them, marked" in " ".join(question.sentences)
         journal.safe.take_in(offer.path)
         assert journal.state.records[ulid(7)].how == "import" and journal.safe.shortfall is None
         assert journal.state.records[ulid(7)].data["before_g"] == 99.0

@@ -65,7 +65,7 @@ def test_a_damaged_file_on_a_full_disk_is_left_alone(small_disk: Path) -> None:
             ballast.write(bytes(4096))
     for _ in range(3):
         with pytest.raises(
-            Unusable, match=r"is damaged and cannot be put right: No space left on device\. Nothing in it was"
+            Unusable, match=r"is damaged and cannot be repaired: No space left on device\. Nothing in it was"
         ):
             open_journal(small_disk / "data")
         assert file.read_bytes() == torn

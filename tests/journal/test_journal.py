@@ -160,7 +160,7 @@ def test_a_clock_far_ahead_is_reported_and_not_followed(tmp_path: Path) -> None:
         near["hlc"], far["hlc"] = [clock.ms + 9 * 60_000, 3, "phone-kiln"], [clock.ms + 7_200_000, 0, "phone-kiln"]
         said = [r.say for r in journal.receive([near, far])]
         assert said[0] is None and said[1] == (
-            "The clock of phone-kiln is 2 hours ahead of this one. The record is kept; set it right."
+            "The clock of phone-kiln is 2 hours ahead of this one. The record is kept. Correct that clock."
         )
         record = journal.write("jar.opened", None, JAR).record
         assert record.hlc[:2] == (near["hlc"][0], 4)
@@ -172,7 +172,7 @@ def test_order_marks_go_on_where_the_clock_fell_back(tmp_path: Path) -> None:
     with open_journal(tmp_path) as journal:
         before = journal.write("jar.opened", None, JAR).record
     with open_journal(tmp_path, HandClock(START_MS - 10**10)) as journal:
-        assert "clock is behind records" in journal.report[0]
+        assert "clock is behind its own records" in journal.report[0]
         after = journal.write("jar.opened", None, JAR).record
         assert after.order > before.order and after.at < before.at
 

@@ -51,7 +51,7 @@ def test_a_second_process_is_told_who_holds_the_folder(tmp_path: Path) -> None:
         said, _ = second.communicate()
     assert said == (
         f"Another Saggar has this data folder open: process {os.getpid()} on {socket.gethostname()}, "
-        "since 2026-05-28T20:26:40.001Z. Use that one, or close it first: two at once would write over each other.\n"
+        "since 2026-05-28T20:26:40.001Z. Use that one, or close it first. Two at once would overwrite each other.\n"
     )
 
 
@@ -168,4 +168,4 @@ def test_a_synchronised_folder_is_warned_about(tmp_path: Path) -> None:
 
 def test_the_warning_is_in_the_report(tmp_path: Path) -> None:
     with Journal.open(tmp_path / "Dropbox" / "bench", clock=HandClock()) as journal:
-        assert "copied between computers" in journal.report[0]
+        assert "inside a synced folder" in journal.report[0]

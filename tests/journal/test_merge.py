@@ -268,7 +268,7 @@ def test_a_folder_restored_from_a_backup_writes_under_a_new_name(folders: Iterat
     newer = (folder / "saggar.json").read_bytes()
     shutil.copy(backup, folder / "saggar.json")
     with open_journal(folder) as journal:
-        assert "ends at number 1 of laptop, and 4 was written here before" in journal.report[0]
+        assert "ends at number 1 of laptop, but 4 was written here" in journal.report[0]
         name = journal.device
         assert name.startswith("laptop~") and name in journal.report[0]
         assert journal.write("jar.assayed", JAR, assay(9)).record.seq == 1

@@ -238,9 +238,9 @@ def test_no_refusal_recommends_what_is_refused() -> None:
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        (b"", "not a picture the bench can keep"),
-        (b"hello", "not a picture the bench can keep"),
-        (b"GIF89a" + b"\0" * 40, "not a picture the bench can keep"),
+        (b"", "cannot keep this picture"),
+        (b"hello", "cannot keep this picture"),
+        (b"GIF89a" + b"\0" * 40, "cannot keep this picture"),
         (b"\0\0\0\x18ftypheic" + b"\0" * 40, "HEIC"),
         (png_of(20_000, 20_000), "too many pixels"),
         (png_of(10_000, 10_000, depth=16), "too many pixels"),

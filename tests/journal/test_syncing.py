@@ -200,13 +200,13 @@ def test_a_clock_that_runs_behind_is_told_by_what_its_records_are_about(tmp_path
         first = a.write("jar.assayed", JAR, assay(1))
         sync(a, shared)
         assert sync(b, shared).sentences == [
-            "The clock of bench-0 is 365 days ahead of this one. The record is kept; set it right."
+            "The clock of bench-0 is 365 days ahead of this one. The record is kept. Correct that clock."
         ]
         b.write("jar.assayed", JAR, assay(2), corrects=[first.record.id])
         sync(b, shared)
         assert sync(a, shared).sentences == [
             "The clock of bench-2 ran at least 365 days behind that of bench-0. "
-            "The records are kept; set the wrong one right."
+            "The records are kept. Correct the wrong clock."
         ]
         a.write("jar.assayed", JAR, assay(3), corrects=[first.record.id], happened_at="2026-01-01T00:00:00Z")
         sync(a, shared)

@@ -72,7 +72,7 @@ def test_numbers_in_between_are_told_alike_by_verify_and_on_opening_until_somebo
         assert "2 records in between are not here: numbers 7 to 8 of" in journal.safe.shortfall.sentences[0]
         journal.safe.go_on_without()
     assert main(["verify", str(folder)]) == 0
-    assert "The bench goes on without the missing numbers, as was chosen." in capsys.readouterr().out
+    assert "The bench continues without the missing numbers, as you chose." in capsys.readouterr().out
 
 
 def test_what_is_held_of_a_device_is_counted_by_its_numbers() -> None:
@@ -104,11 +104,11 @@ def test_lines_that_somebody_cut_out_of_the_middle_are_told_in_numbers(
     told = capsys.readouterr().out
     file.write_bytes(render(lines[:1] + lines[2:]))
     assert "At least 2 records that were kept here are missing: numbers 2 to 3 of laptop." in told
-    assert "2 records that it lacks are in backups/" in told
+    assert "2 missing records are in backups/" in told
     assert main(["verify", str(folder)]) == 1
     told = capsys.readouterr().out
     gap = "1 record in between is not here: number 2 of laptop. It was lost, or has not come yet."
-    assert gap in told and "1 record that it lacks is in backups/" in told
+    assert gap in told and "1 missing record is in backups/" in told
     with open_journal(folder) as journal:
         question = journal.safe.shortfall
         assert question is not None and question.sentences[-1] == gap and question.offers[0].gains == 1
@@ -150,9 +150,9 @@ def test_a_torn_end_is_told(folder: Path, cut: int, capsys: pytest.CaptureFixtur
     # It was closed in peace, so what was kept is known: no power cut took a record, and what is missing is said.
     out = capsys.readouterr().out
     if cut <= len(TAIL):
-        assert "The end of the file was cut off, as a power cut does" in out
+        assert "The end of the file was cut off, as by a power cut" in out
     else:
-        assert "The end of the file is missing. It had been on the disk, so no power cut took it." in out
+        assert "The end of the file is missing. It was on the disk, so a power cut is not the cause." in out
         assert "At least 1 record that was kept here is missing: number 6 of phone-kiln." in out
 
 
@@ -200,7 +200,7 @@ def test_a_whole_line_that_is_no_record_is_told_and_kept(folder: Path) -> None:
     file.write_bytes(render(lines))
     assert not verify(folder).sound
     with open_journal(folder) as journal:
-        assert journal.report == [f"The line of {ulid(3)} is kept, but it is no record that this bench understands."]
+        assert journal.report == [f"The line of {ulid(3)} is kept, but this bench cannot read it."]
         assert len(journal.state.records) == 6
         assert journal.receive([phone_record(3, seq=3)])[0].status == "new"
         assert journal.state.records[ulid(3)].seq == 3
@@ -228,15 +228,15 @@ def test_the_question_tells_of_the_fullest_backup_and_of_what_none_of_them_holds
     other = Offer(Path("/stick/other.backup"), 2, START_MS, 2, {"laptop": 2})
     question = Shortfall((fuller, other), (), (Gone("laptop", 82, 95), Gone("phone", 1, 1)), False, 81)
     assert question.sentences == [
-        "The backup fuller.backup holds 90 records, the newest of 2026-05-28; 9 of them are not in the data file.",
+        "The backup fuller.backup holds 90 records, the newest of 2026-05-28. Of these, 9 are not in the data file.",
         "No backup holds all of it. At least 6 records that were kept here are missing: "
         "numbers 91 to 95 of laptop; number 1 of phone.",
     ]
     alone = Shortfall((other,), (fuller,), (), True, 0)
     assert alone.sentences == [
         "There was no data file, so the bench began an empty one.",
-        "The backup /stick/other.backup holds 2 records, the newest of 2026-05-28; none of them is in the data file.",
-        "9 records could be read, but the check sum did not fit. Take them in, marked, or leave them out.",
+        "The backup /stick/other.backup holds 2 records, the newest of 2026-05-28. None of them is in the data file.",
+        "9 records could be read, but the check sum is wrong. Import them, marked, or leave them out.",
     ]
 
 

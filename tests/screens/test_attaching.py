@@ -153,7 +153,7 @@ def test_a_file_that_is_not_as_it_was_is_not_handed_out(make: Making, client: Fl
     [path] = stored(make)
     path.write_bytes(PATTERN + b" ")
     answer = client.get(f"/thing/{jar}/file/{one.body.file}")
-    assert answer.status_code == 409 and "its digest differs" in answer.text
+    assert answer.status_code == 409 and "has changed since it was attached" in answer.text
     path.unlink()
     answer = client.get(f"/thing/{jar}/file/{one.body.file}")
     assert answer.status_code == 404 and "not here yet" in answer.text

@@ -106,7 +106,7 @@ def test_going_back_is_done_at_the_next_opening_and_can_itself_be_undone(opened:
     post(client, "/backups/back", copy=str(copy))
     client = opened()
     assert len(opened.journal().state.records) == 5
-    assert "was put back with 5 records" in client.get("/").text
+    assert "was restored with 5 records" in client.get("/").text
     assert "Records are missing" not in client.get("/").text, "going back was the maker's own will"
     (before,) = settings.backups.glob("*.before")
     assert "3 records imported" in post(client, "/backups/take", copy=str(before))

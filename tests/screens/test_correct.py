@@ -113,7 +113,7 @@ BAD = (
     ({"net_g": "1.000,5"}, "comma and a full stop"),
     ({"net_g": "1e400"}, ""),
     ({"net_g": "99999999"}, "At most"),
-    ({"jar": "the blue one"}, "not one of the bench"),
+    ({"jar": "the blue one"}, "The bench does not have this"),
     ({"why": "x" * 100_000}, "at most 400"),
     ({"why": "a\x00b"}, "control character"),
     ({"happened": "25:00"}, "hours and minutes"),

@@ -171,7 +171,7 @@ def test_photos_that_help_nothing(send: Any) -> None:
         (photo("https://example.org/").getvalue(), "not a tag of this bench"),
         (b"\x89PNG\r\n\x1a\n" + b"\0" * 60, "damaged or cut off"),
         (unpackable(), "cannot be read as a photo"),
-        (b"hello", "not a picture"),
+        (b"hello", "cannot keep this picture"),
         (b"", "Take a photo"),
     ):
         answer = send("/find", photo=(io.BytesIO(sent), "x.png"))

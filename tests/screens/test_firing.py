@@ -261,10 +261,10 @@ def test_what_was_left_in_fact_is_an_alarm_and_a_flag_until_somebody_is_back(  #
     assert "A lit furnace must be watched. Stay, hand over, or shut down." in client.get(f"/firing/{firing}").get_data(
         True
     )
-    assert "left burning with nobody" in client.get(f"/thing/{firing}").get_data(as_text=True)
+    assert "left burning unattended" in client.get(f"/thing/{firing}").get_data(as_text=True)
     assert send(f"/firing/{firing}/watch", {"way": "back"}).status_code == 303
     assert "Stay, or shut it down." not in client.get(f"/firing/{firing}").get_data(as_text=True)
-    assert "left burning with nobody" in client.get(f"/thing/{firing}").get_data(as_text=True)
+    assert "left burning unattended" in client.get(f"/thing/{firing}").get_data(as_text=True)
 
 
 def test_a_fire_is_handed_over_to_somebody_who_stands_there(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]

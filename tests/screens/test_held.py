@@ -9,7 +9,7 @@ from flask.testing import FlaskClient
 from tests.screens.making import Making
 from tests.screens.test_outbox import AHEAD_MS, Phone
 
-DAMP = "It is not recorded as dry: steam bursts a crucible in the heat."
+DAMP = "Not recorded as dry: steam bursts a crucible. Dry it first."
 
 
 class Yard:

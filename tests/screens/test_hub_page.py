@@ -37,7 +37,7 @@ def connect(client: Any, **other: str) -> Any:
         ("login", "two words", "It has no spaces"),
         ("password", "", "Type the password that"),
         ("password", "x" * 201, "at most 200 fit here"),
-        ("password", "a\x07b", "There is a control character"),
+        ("password", "a\x07b", "The text has a control character"),
         ("certificate", "no/such/file", "There is no certificate in that file"),
     ],
 )

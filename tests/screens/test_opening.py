@@ -97,7 +97,7 @@ def test_what_is_no_picture_is_refused_beside_it_and_the_rest_is_kept(make: Maki
     thing = cold_charge(make)
     answer = send(f"/charge/{thing}/open", {**FIELDS, "photo": (io.BytesIO(b"not a picture"), "x.jpg")})
     text = answer.get_data(as_text=True)
-    assert answer.status_code == 422 and 'value="49,9"' in text and "not a picture" in errors(text)[0]
+    assert answer.status_code == 422 and 'value="49,9"' in text and "cannot keep this picture" in errors(text)[0]
     assert not make.state.own(thing, "opened")
 
 

@@ -57,7 +57,7 @@ def test_from_the_opened_crucible_to_the_verdict(browser_page: Any, live: Any) -
     browser_page.locator("footer .plate").click()
     browser_page.wait_for_url(f"**/pigment/{thing}/judge")
     live.keeper.turn(1)
-    browser_page.locator("label", has_text="it is what was wanted").click()
+    browser_page.locator("label", has_text="as wanted").click()
     browser_page.locator("footer .plate").click()
     browser_page.wait_for_url(f"**/pigment/{thing}")
     view = pigment(make.state, thing)

@@ -143,7 +143,7 @@ def test_without_pango_everything_prints_from_the_browser_and_the_pdf_is_refused
     ):
         shown, refused = client.get(path), client.get(path + "&pdf=1")
         assert shown.status_code == 200 and "<main class=" in shown.get_data(as_text=True), path
-        assert refused.status_code == 422 and "lacks Pango" in refused.get_data(as_text=True), path
+        assert refused.status_code == 422 and "Pango is missing" in refused.get_data(as_text=True), path
 
 
 def test_nothing_to_print_is_a_calm_404(client: FlaskClient) -> None:

@@ -71,7 +71,7 @@ def test_its_own_gates_stand(app: Flask, send: Send, keeper: Keeper, told: dict[
 
 def test_slips_stand_beside_their_fields(client: FlaskClient, send: Send) -> None:
     assert "SAGGAR1:" in client.get("/recipe").get_data(as_text=True)
-    assert any("no recipe code" in one for one in errors(send("/recipe", text="T5C7HJ").get_data(as_text=True)))
+    assert any("not a recipe code" in one for one in errors(send("/recipe", text="T5C7HJ").get_data(as_text=True)))
     assert send("/recipe", text=pack(BLUE), to_weigh_g="1 kg", do="keep").status_code == 422
 
 

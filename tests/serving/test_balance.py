@@ -112,12 +112,12 @@ def test_one_port_has_one_owner(app: Flask, client: FlaskClient, send: Any, scal
     attach(send, scale)
     listened(client, app)
     answer = listen(send, firing, scale)
-    assert answer.status_code == 422 and "something else listens to it" in answer.text
+    assert answer.status_code == 422 and "another program uses it" in answer.text
     attach(send, scale, port="")
     now(client)
     until(lambda: listen(send, firing, scale).status_code == 303)
     attach(send, scale)
-    until(lambda: "something else listens to it" in now(client)["why"])
+    until(lambda: "another program uses it" in now(client)["why"])
 
 
 @pytest.mark.parametrize(

@@ -85,7 +85,7 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
     walk.code(FREE)
     page.locator(".actionbar .plate").click()
     expect(page.locator("[data-outbox-complaint]")).to_have_text(
-        "“warm” is not a number. Type digits alone, the unit is known."
+        "“warm” is not a number. Type digits only, without the unit."
     )
     expect(page.locator('#ask [name="g"]')).to_be_focused()
     expect(page.locator('#ask [name="code"]')).to_have_value(FREE)
@@ -105,7 +105,7 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
     expect(page.locator(".actionbar .plate")).to_contain_text("Dry")
 
     walk.place(filled, burning)
-    walk.held("It is not recorded as dry: steam bursts a crucible in the heat.")
+    walk.held("Not recorded as dry: steam bursts a crucible. Dry it first.")
     walk.place(filled, planned)
     with page.expect_navigation():
         walk.held("Chamber was hot when last read.").click()
@@ -127,7 +127,7 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
     page.goto(f"/firing/{burning}/in")
     walk.code(FREE)
     done = walk.held(
-        "It is not recorded as dry: steam bursts a crucible in the heat.",
+        "Not recorded as dry: steam bursts a crucible. Dry it first.",
         "It is not placed in this firing. Place it first.",
     )
     waits(page, 4)

@@ -21,7 +21,7 @@ def test_a_person_sees_how_far_it_has_come_and_comes_back_by_itself() -> None:
     status, page = asked(waiting)
     assert status == "200 OK" and "is being opened" in page and 'http-equiv="refresh"' in page
     waiting.heard("checked", 30_000_000, 120_000_000)
-    assert "The data file is checked: 25 %." in asked(waiting)[1]
+    assert "Checking the data file: 25 %." in asked(waiting)[1]
     waiting.heard("read", 340_000, 1_000_000)
     page = asked(waiting)[1]
     assert "340,000 of 1,000,000 records are read." in page and 'max="1000000" value="340000"' in page

@@ -167,7 +167,7 @@ def test_what_the_laptop_asks_of_a_page_that_was_left_stays_on_the_phone(laptop:
     finally:
         laptop.process.send_signal(signal.SIGCONT)
     expect(page.locator("[data-outbox-words]")).to_contain_text("1 refused", timeout=15_000)
-    expect(page.locator(".outbox-row")).to_contain_text("The laptop asks something before it keeps this")
+    expect(page.locator(".outbox-row")).to_contain_text("The laptop asks a question first")
     expect(page.locator(".outbox-row")).to_contain_text("net_g 10.50")
     assert not [r for r in laptop.records() if r["kind"] == "weighed"]
 
@@ -175,7 +175,7 @@ def test_what_the_laptop_asks_of_a_page_that_was_left_stays_on_the_phone(laptop:
         page.get_by_role("link", name="Fix").click()
     near(page)
     expect(page.locator("[name=net_g]")).to_have_value("10.50")
-    expect(page.locator("[data-outbox-strip]")).to_contain_text("The laptop asks something")
+    expect(page.locator("[data-outbox-strip]")).to_contain_text("The laptop asks a question")
     hands.plate()
     expect(page.locator("main")).to_contain_text("0.50 g too much")
     with page.expect_navigation():

@@ -76,7 +76,7 @@ def test_what_it_holds_back_is_taken_off_once(make: Making, dry: str, send: Any,
 def test_a_damp_powder_blinds_the_sieve(make: Making, dry: str, client: Any, send: Any, keeper: Any) -> None:
     make.add("washed", {"round": 1}, dry)
     keeper.turn(1)
-    assert "blinds the sieve" in client.get(f"/pigment/{dry}/sieve").get_data(as_text=True)
+    assert "clogs the sieve" in client.get(f"/pigment/{dry}/sieve").get_data(as_text=True)
     held = sieve(send, dry)
     assert held.status_code == 422 and "Dry it first" in held.text and not make.state.own(dry, "sieved")
     assert sieve(send, dry, in_fact="1").status_code == 303
@@ -94,7 +94,7 @@ def test_a_damp_powder_blinds_the_sieve(make: Making, dry: str, client: Any, sen
         ({"mesh_um": "5001"}, "At most 5000 µm."),
         ({"oversize_g": "0.4"}, "Say what became of the oversize."),
         ({"oversize": "kept"}, "Weigh what is kept apart."),
-        ({"oversize_g": "9.01", "oversize": "waste"}, "That is more than is left of this powder."),
+        ({"oversize_g": "9.01", "oversize": "waste"}, "That is more than is left of this pigment."),
         ({"oversize": "eaten"}, "Choose one of these."),
     ],
 )
@@ -141,7 +141,7 @@ def test_every_gram_is_in_one_of_the_cuts(make: Making, dry: str, send: Any) -> 
     shares = {one: weighed(make, one) for one in every if one != dry}
     assert shares[cuts[0]] == pytest.approx(before * 3 / 9) and sum(shares.values()) == pytest.approx(before * 5.9 / 9)
     refused = send(f"/pigment/{dry}/cut", {"g": "3.2"})
-    assert refused.status_code == 422 and errors(refused.text) == ["That is more than is left of this powder."]
+    assert refused.status_code == 422 and errors(refused.text) == ["That is more than is left of this pigment."]
 
 
 def test_a_cut_of_a_damp_powder_is_damp_and_stands_where_the_whole_stood(

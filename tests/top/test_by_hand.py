@@ -61,7 +61,7 @@ def test_going_back_is_looked_at_first_and_can_be_undone(tmp_path: Path, capsys:
     assert "3 records here would go, 0 would come." in capsys.readouterr().out and count(data / FILE) == 7
     assert main(["restore", str(copy), "--data", str(data), "--yes"]) == 0 and count(data / FILE) == 4
     out = capsys.readouterr().out
-    assert f"{copy.name} was put back with 4 records." in out and "missing" not in out and STRANGE not in out
+    assert f"{copy.name} was restored with 4 records." in out and "missing" not in out and STRANGE not in out
     with open_journal(data) as journal:
         assert journal.device.startswith("laptop~") and journal.safe.shortfall is None
     (before,) = (data / "backups").glob("*.before")

@@ -113,10 +113,10 @@ def test_what_was_found_wrong_on_opening_is_said_in_the_language_of_the_moment(
 ) -> None:
     (tmp_path / "saggar.json").write_bytes(b"")
     with Journal.open(tmp_path, clock=clock) as journal:
-        assert "saggar.json is empty: not one byte is left in it." in journal.report
+        assert "saggar.json is empty: no byte is left." in journal.report
         monkeypatch.setattr(translation, "catalogue", lambda *_about: Marked())
         translation.speak(None, "xx")
-        assert "«saggar.json is empty: not one byte is left in it.»" in [f"{text}" for text in journal.report]
+        assert "«saggar.json is empty: no byte is left.»" in [f"{text}" for text in journal.report]
     translation.speak(None, translation.ENGLISH)
 
 

@@ -110,7 +110,7 @@ def test_a_wrong_token_keeps_what_was_typed(client: FlaskClient, wrong: str) -> 
 def test_too_large_a_form(client: FlaskClient, token: str) -> None:
     """Megabytes of text are turned away calmly."""
     answer = client.post("/looks/", data={"token": token, "note": "x" * 3_000_000})
-    assert answer.status_code == 413 and "larger than the bench takes" in answer.get_data(as_text=True)
+    assert answer.status_code == 413 and "This is too large" in answer.get_data(as_text=True)
 
 
 def test_a_form_of_another_session_whose_rest_never_comes_is_told_so(client: FlaskClient) -> None:

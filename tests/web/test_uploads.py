@@ -32,7 +32,7 @@ def test_no_picture(app: Flask, data: bytes) -> None:
     """Anything else is a sentence beside the field, whatever it calls itself."""
     with app.test_request_context("/", method="POST", data={"photo": (io.BytesIO(data), "x.jpg", "image/jpeg")}):
         form = Form({})
-        assert read_photo(form) is None and "not a picture" in form.errors["photo"]
+        assert read_photo(form) is None and "cannot keep this picture" in form.errors["photo"]
 
 
 def test_none_at_all(app: Flask) -> None:

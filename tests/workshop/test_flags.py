@@ -60,7 +60,7 @@ def test_each_rule_that_was_broken(library: Library) -> None:
     of_fire, of_charge = says(make, fire, library), says(make, charge, library)
     assert "Lit although: No CO alarm was tested." in of_fire
     assert "Not done: The CO alarm in this workspace rang when I pressed test now" in of_fire
-    assert "It read 1104 °C; its lining is rated to 1050 °C." in of_fire
+    assert "The furnace read 1104 °C; the lining is rated to 1050 °C." in of_fire
     assert "Its crucible is rated to 1000 °C; the furnace read 1104 °C." in of_fire
     assert "Its crucible is rated to 1000 °C; the furnace read 1104 °C." in of_charge
     assert "Its crucible was opened before it was itself read below 40 °C." in of_charge
@@ -91,7 +91,7 @@ def test_crucibles_and_jars(library: Library) -> None:
     assert "It was filled after it was seen cracked." in says(make, vessel, library)
     jar = make.jar(net_g=5.0)
     make.weigh(make.batch(), 6.25, jar=jar)
-    assert says(make, jar, library) == ["1.25 g more came out of it than it held."]
+    assert says(make, jar, library) == ["1.25 g more came out than went in."]
 
 
 def test_a_recorded_decision_stays_in_sight(library: Library) -> None:

@@ -73,7 +73,7 @@ def test_before_the_first_reading_and_after_the_last_nothing_is_known() -> None:
     fire = burn(b, [], 1000, 60)
     (found,) = told(b, fire, 60)
     assert found.work_min is None and found.peak_c is None and found.above_min == 0 and not found.whole
-    assert found.working[0]["say"].startswith("There are no two readings")
+    assert found.working[0]["say"].startswith("There are fewer than two readings")
 
 
 def test_what_was_not_lit_has_no_heat() -> None:

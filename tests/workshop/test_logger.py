@@ -136,7 +136,7 @@ def test_a_line_that_cannot_be_read_is_named() -> None:
     said += "\n2026-03-01 08:20,hot\n2026-03-01 25:99,121\n2026-03-01 08:22,6553.5\nend of log\n"
     log = read(said)
     assert [line for line, _say in log.bad] == [22, 23, 24, 25]
-    assert "hot" in log.bad[0][1] and "25:99" in log.bad[1][1] and "cannot be the furnace" in log.bad[2][1]
+    assert "hot" in log.bad[0][1] and "25:99" in log.bad[1][1] and "not a possible furnace temperature" in log.bad[2][1]
     assert len(log.readings) == 20
 
 

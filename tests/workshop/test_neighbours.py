@@ -51,7 +51,7 @@ def load(b: Builder, library: Library, other: list[dict[str, object]], apart: in
 def test_what_never_stands_beside_a_pale_target(library: Library, formula: str) -> None:
     # Fluoride, chloride, sulfur, vanadium and much zinc (common practice).
     said = load(Builder(), library, lines((formula, 10.0)), apart=1)
-    assert len(said) == 1 and "move one away" in said[0]
+    assert len(said) == 1 and "Move one away" in said[0]
     assert load(Builder(), library, lines((formula, 10.0)), apart=2) == []
 
 

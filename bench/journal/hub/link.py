@@ -15,14 +15,12 @@ if TYPE_CHECKING:
 DEADLINE_S, CONNECT_S = 15.0, 5
 STAYS = _("What was recorded here is kept and goes over next time.")
 NO_PSYCOPG = _("A hub needs the package psycopg beside the bench. Install it with: pip install “psycopg[binary]”.")
-AWAY = _("The hub does not answer. See that it runs, and that its address is right. {stays}", stays=STAYS)
+AWAY = _("The hub does not answer. Check that it runs, and check its address. {stays}", stays=STAYS)
 SILENT = _("The hub did not answer in time. {stays}", stays=STAYS)
 BROKE = _("The connection to the hub broke off. {stays}", stays=STAYS)
 WRONG = _("The hub does not know this login or this password. Ask whoever keeps the hub, and connect again.")
-NO_NAME = _("The hub has no database of this name. See the address.")
-UNPROVEN = _(
-    "The hub did not prove its name by a certificate, so nothing was sent. Name its certificate, or its full name."
-)
+NO_NAME = _("The hub has no database of this name. Check the address.")
+UNPROVEN = _("The hub has no valid certificate, so nothing was sent. Add its certificate, or type its full name.")
 CLEAR = _("The hub asked for the password itself, so nothing was sent. Its keeper must set scram-sha-256.")
 NO_HUB = _("This database is no hub yet. Whoever keeps it runs: saggar hub --keeper DATABASE --setup.")
 NOT_ALLOWED = _("The hub does not allow that to this login. Ask whoever keeps the hub.")

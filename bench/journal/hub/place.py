@@ -13,10 +13,10 @@ from bench.journal.rights import private
 from bench.translation import _
 
 VERSION, PIECE, AT_ONCE, MOST_BYTES = 1, 256 * 1024, 500, 64 << 20
-OLDER = _("The hub’s tables are of an older Saggar. Whoever keeps the hub must update them.")
-NEWER = _("The hub’s tables are of a newer Saggar. Update Saggar on this computer.")
-NOBODY = _("This login belongs to no workshop of the hub. Ask whoever keeps the hub.")
-ALTERED = _("A photo arrived at the hub altered, again and again. Check the network between here and there.")
+OLDER = _("The hub’s tables are from an older Saggar. The hub’s keeper must update them.")
+NEWER = _("The hub’s tables are from a newer Saggar. Update Saggar on this computer.")
+NOBODY = _("This login belongs to no workshop of the hub. Ask the hub’s keeper.")
+ALTERED = _("A photo keeps arriving altered at the hub. Check the network.")
 
 
 class HubPlace:
@@ -145,7 +145,7 @@ class HubPlace:
 
     def _own(self) -> None:
         if self._of is not None:
-            raise HubTrouble(_("Another workshop’s shelf is there to read only."))
+            raise HubTrouble(_("Another workshop’s shelf is read-only."))
 
 
 def others(link: Link) -> dict[str, tuple[int, int]]:

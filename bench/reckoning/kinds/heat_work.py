@@ -74,7 +74,7 @@ def _own_part(ask: Ask, curve: list[tuple[float, float]]) -> tuple[list[tuple[fl
         )
     ]
     if part[0][0] > bounds["in_min"] or part[-1][0] < bounds["out_min"]:
-        steps.append(step(_("The crucible was in longer than there are readings: that time is not counted.")))
+        steps.append(step(_("The crucible was in longer than readings exist. That time is not counted.")))
     return part, steps
 
 

@@ -135,7 +135,7 @@ def tags() -> Response:
     start = request.args.get("start", "1")
     if not start.isdecimal() or not 1 <= int(start) <= sheet.places:
         form = blank(sheet=sheet.slug, start=start, count="24")
-        form.refuse(_("This sheet has {n} places: begin at one of them.", n=sheet.places), "start")
+        form.refuse(_("This sheet has {n} places: start at one of them.", n=sheet.places), "start")
         return _home(form)
     with out_of_turn():  # a symbol takes milliseconds, and there may be hundreds
         pages = tag_pages(codes[:MOST_TAGS], sheet, int(start))

@@ -67,7 +67,7 @@ def stands_against(view: Batch) -> list[Finding]:
     found = gate_batch(current_bench().state, "weigh", view.id, current_bench().library, dry_handling=True)
     not_done = tuple(one.says for one in holding(listed(view.id), KEY))
     if not_done:
-        said = _("A check before weighing was answered with not done. Put it right, then answer again.")
+        said = _("A check before weighing was answered with not done. Do it, then answer again.")
         found = [reason("check-says-stop", said, "weigh", because=not_done), *found]
     return found
 

@@ -60,7 +60,7 @@ def check_pattern(pattern: str) -> str:
     if pattern.count("#") != 1:
         raise Refusal(_("Put one # in the pattern, where the number is."), "pattern")
     if not re.search(r"#\s*g(?![A-Za-z])", pattern):
-        raise Refusal(_("Put g after the #: a number without its unit is not taken."), "pattern")
+        raise Refusal(_("Put g after the #. A number without its unit is not used."), "pattern")
     return pattern
 
 
@@ -83,16 +83,16 @@ def read_line(line: str, how: Printing) -> Weight:
     if SURE_FAULT & set(words) - set(how.steady.upper().split()):
         raise Refusal(_OVERLOAD)
     if TARE & set(re.findall(r"[A-Za-z]+", line[: found.start("number")].upper())) - _marks(how):
-        raise Refusal(_("This is a tare, not a weight: it is not taken."))
+        raise Refusal(_("This is a tare, not a weight. It is not used."))
     number = found["number"].replace(",", ".")
     if float(number) > MOST_G:
-        raise Refusal(_("{number} g is no weight of a balance.", number=number))
+        raise Refusal(_("{number} g is not a possible weight.", number=number))
     if BELOW.search(line[: found.start("number")]) and float(number) > 0:
         raise Refusal(_("The balance shows less than zero. Tare it, then weigh again."))
     return Weight(number, _steady(line, how))
 
 
-_OVERLOAD = _("The balance shows an overload or a fault. Take the load off, then look at it.")
+_OVERLOAD = _("The balance shows an overload or a fault. Take the load off and check.")
 
 
 def _marks(how: Printing) -> set[str]:
@@ -118,7 +118,7 @@ def _why_not(line: str) -> str:
     if words & SURE_FAULT or (not has_digit and (words & FAULT or DASHES.search(line))):
         return _OVERLOAD
     if GROUPED.search(line):
-        return _("Two numbers are side by side, so neither is taken. Look at the pattern.")
+        return _("Two numbers are side by side, so neither is used. Check the pattern.")
     units = [found["unit"] for found in WITH_UNIT.finditer(line)]
     other = next((unit for unit in units if unit.lower() in UNITS), None)
     if other is not None:

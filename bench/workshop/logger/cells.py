@@ -36,9 +36,9 @@ def number(cell: str, comma: bool) -> float:
     elif GROUPED_COMMA.fullmatch(said) and comma:
         said = re.sub(r"[.’' ]", "", said)
     if not NUMBER.fullmatch(said):
-        raise Refusal(_("“{said}” is no number.", said=said[:40]))
+        raise Refusal(_("“{said}” is not a number.", said=said[:40]))
     if ("," in said) != comma and ("," in said or ("." in said and comma)):
-        raise Refusal(_("“{said}” has another decimal mark than the rest.", said=said[:40]))
+        raise Refusal(_("“{said}” has a different decimal mark from the rest.", said=said[:40]))
     return float(said.replace(",", ".").replace("−", "-"))
 
 
@@ -66,7 +66,7 @@ def date_parts(cell: str, order: str) -> tuple[int, int, int]:
         return int(match[1]), int(match[2]), int(match[3])
     match = YEAR_LAST.fullmatch(said)
     if not match:
-        raise Refusal(_("“{said}” is no date.", said=said[:40]))
+        raise Refusal(_("“{said}” is not a date.", said=said[:40]))
     one, two, year = int(match[1]), int(match[3]), int(match[4])
     year += 2000 if year < 100 else 0
     return (year, two, one) if order == "dmy" else (year, one, two)
@@ -86,15 +86,15 @@ def clock_s(cell: str) -> float:
     said = cell.strip()
     match = CLOCK.fullmatch(said)
     if not match:
-        raise Refusal(_("“{said}” is no time of the clock.", said=said[:40]))
+        raise Refusal(_("“{said}” is not a clock time.", said=said[:40]))
     hour, minute, second = int(match[1]), int(match[2]), int(match[3] or 0)
     half = (match[5] or "").lower()
     if half:
         if not 1 <= hour <= 12:
-            raise Refusal(_("“{said}” is no time of the clock.", said=said[:40]))
+            raise Refusal(_("“{said}” is not a clock time.", said=said[:40]))
         hour = hour % 12 + (12 if half == "p" else 0)
     if hour > 23 or minute > 59 or second > 59:
-        raise Refusal(_("“{said}” is no time of the clock.", said=said[:40]))
+        raise Refusal(_("“{said}” is not a clock time.", said=said[:40]))
     return hour * 3600 + minute * 60 + second + float(f"0.{match[4]}" if match[4] else 0)
 
 
@@ -102,10 +102,10 @@ def span_s(cell: str) -> float:
     """A time since the start as h:mm, h:mm:ss or d h:mm:ss, in seconds; Refusal for none."""
     match = SPAN.fullmatch(cell.strip())
     if not match:
-        raise Refusal(_("“{cell}” is no time since the start.", cell=cell.strip()[:40]))
+        raise Refusal(_("“{cell}” is not a time since the start.", cell=cell.strip()[:40]))
     days, hours, minutes, seconds = int(match[1] or 0), int(match[2]), int(match[3]), int(match[4] or 0)
     if minutes > 59 or seconds > 59:
-        raise Refusal(_("“{cell}” is no time since the start.", cell=cell.strip()[:40]))
+        raise Refusal(_("“{cell}” is not a time since the start.", cell=cell.strip()[:40]))
     return days * 86_400 + hours * 3600 + minutes * 60 + seconds + float(f"0.{match[5]}" if match[5] else 0)
 
 
@@ -134,5 +134,5 @@ def split_moment(cell: str) -> tuple[str, str, int | None]:
         said = said[: match.start()]
     parts = re.split(r"[T ,]+", said.strip(), maxsplit=1)
     if len(parts) != 2:
-        raise Refusal(_("“{cell}” is no date with a time.", cell=cell.strip()[:40]))
+        raise Refusal(_("“{cell}” is not a date with a time.", cell=cell.strip()[:40]))
     return parts[0], parts[1], zone

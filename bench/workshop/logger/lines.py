@@ -26,5 +26,5 @@ def line_temperature(line: str, at: int = 1, unit: str = "C") -> tuple[float, fl
     raw = found[at - 1]
     c = c_from_f(raw) if unit == "F" else raw
     if not LEAST_C <= c <= MOST_C:
-        raise Refusal(_("{raw:g} is no temperature of a furnace.", raw=raw))
+        raise Refusal(_("{raw:g} is not a possible furnace temperature.", raw=raw))
     return c, raw

@@ -53,7 +53,7 @@ def read_log(found: Table, columns: Columns, *, zone_min: int, start_ms: int, no
     Refusal where a date has two readings, where nothing can be read, or where it ends in the future.
     """
     if columns.asks:
-        raise Refusal(_("Every date can be read two ways: say whether the day or the month comes first."), "order")
+        raise Refusal(_("Every date can be read two ways. Choose whether day or month comes first."), "order")
     clock = _Clock(columns, zone_min, start_ms)
     bad = list(found.odd)
     readings: list[Reading] = []
@@ -67,7 +67,7 @@ def read_log(found: Table, columns: Columns, *, zone_min: int, start_ms: int, no
             raw = cells.temperature(row[columns.heat], columns.comma)
             c = round(c_from_f(raw), 2) if columns.unit == "F" else raw
             if not COLDEST_C <= c <= HOTTEST_C:
-                raise Refusal(_("{c:g} °C cannot be the furnace.", c=c))
+                raise Refusal(_("{c:g} °C is not a possible furnace temperature.", c=c))
             readings.append((at, c, raw))
         except Refusal as refusal:
             bad.append((line, refusal.say))
@@ -77,7 +77,7 @@ def read_log(found: Table, columns: Columns, *, zone_min: int, start_ms: int, no
     unsorted = sum(two[0] < one[0] for one, two in pairwise(readings))
     ordered = sorted(dict.fromkeys(readings))
     if ordered[-1][0] > now_ms + 60_000:
-        raise Refusal(_("It ends in the future: look at the date's order, the zone, or the start."), "start")
+        raise Refusal(_("It ends in the future. Check the date order, the zone or the start."), "start")
     steps = [(two[0] - one[0]) / 1000 for one, two in pairwise(ordered)]
     usual = median(steps) if steps else 0.0
     longest = max(steps, default=0.0)

@@ -75,12 +75,12 @@ def text_of(data: bytes) -> tuple[str, str]:
     if data[:200].count(0) > len(data[:200]) // 4:
         return _utf16(data, "utf-16-le" if data[1:2] == b"\x00" else "utf-16-be"), ""
     if b"\x00" in data:
-        raise Refusal(_("There are zero bytes in this file: it is no text."), "file")
+        raise Refusal(_("This file has zero bytes inside: it is not text."), "file")
     try:
         return data.decode("utf-8-sig"), ""
     except UnicodeDecodeError:
         return data.decode("cp1252", "replace"), _(
-            "The file is no UTF-8; it was read as Western European (Windows-1252)."
+            "The file is not UTF-8. It was read as Western European (Windows-1252)."
         )
 
 
@@ -119,7 +119,7 @@ def table(data: bytes) -> Table:
             )
         if len(rows) > MOST_ROWS:
             raise Refusal(
-                _("There are more than {n:,} rows in this file: split it.", n=MOST_ROWS).replace(",", " "),
+                _("This file has more than {n:,} rows: split it.", n=MOST_ROWS).replace(",", " "),
                 "file",
             )
     first = next((n for n, (_line, row) in enumerate(rows) if any(map(_holds_number, row))), len(rows))
@@ -172,7 +172,7 @@ def _mark(lines: list[str]) -> tuple[str, int]:
     if best is None or len(sample) < 2:
         first = _short(sample[0]) if sample else ""
         raise Refusal(
-            _("No columns were found: the lines are not parted alike. Line 1 reads: {first}", first=first), "file"
+            _("No columns were found: the lines are split differently. Line 1 reads: {first}", first=first), "file"
         )
     return best[2], best[1]
 
