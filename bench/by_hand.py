@@ -114,7 +114,7 @@ def told_of_sync(done: Synced) -> list[str]:
     """What was brought, in words."""
     here = f"{records_in_words(done.new_here)}, {pictures_and_files(done.photos_here)}"
     there = f"{records_in_words(done.new_there)}, {pictures_and_files(done.photos_there)}"
-    return [f"Brought here: {here}. Brought there: {there}.", *done.sentences]
+    return [f"Copied here: {here}. Copied there: {there}.", *done.sentences]
 
 
 def pictures_and_files(n: int) -> str:
@@ -127,7 +127,7 @@ def told_of(seen: Difference) -> list[str]:
     told = [
         f"New here: {records_in_words(len(seen.new_here))}, {pictures_and_files(len(seen.photos_here))}. "
         f"New there: {records_in_words(len(seen.new_there))}, {pictures_and_files(len(seen.photos_there))}.",
-        f"Records that disagree: {seen.differ:,}.",
+        f"Disagreeing records: {seen.differ:,}.",
     ]
     if seen.strange:
         told.append("Both sides hold records and none in common: the other side may be another workshop's.")

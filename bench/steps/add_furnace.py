@@ -77,10 +77,7 @@ STEP = Step(
             0,
             1000,
             required=False,
-            hint=_(
-                "Measured or rated, for a furnace under a roof. "
-                "Left empty, a charge with gas is not lit indoors."
-            ),
+            hint=_("Measured or rated, for a furnace under a roof. Left empty, a charge with gas is not lit indoors."),
         ),
         flag("flue", _("Flue draws"), place="data"),
         choice("probe_type", _("Probe type"), PROBES, required=False, default="none", place="data"),

@@ -137,11 +137,11 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     "a zero sector inside": (zeroed(RAW, end_of(90) + 10, 200), N - 1, ("1 place cannot be read", "line 92")),
     "a number changed": (
         changed(lambda doc: doc["data"].update(before_g=99.0)), N - 1,
-        ("1 record can be read, but the check sum does not fit (number 7 of laptop, “jar.assayed”)",),
+        ("1 record can be read, but their check sum is wrong (number 7 of laptop, “jar.assayed”)",),
     ),
     "a sum taken away": (changed(lambda doc: doc.pop("crc")), N - 1, ("1 record can be read, but the check sum",)),
     "a record spoiled": (changed(lambda doc: doc.pop("kind")), N - 1, ("1 place cannot be read", ulid(7))),
-    "twice behind each other": (RAW + RAW, N, ("240 records stood there twice",)),
+    "twice behind each other": (RAW + RAW, N, ("240 records appeared twice",)),
     # The same at other places.
     "cut within line 3": (RAW[: end_of(1) + 40], 1, (MISSING, "239 records", "numbers 2 to 240")),
     "cut within line 32": (RAW[: end_of(30) + 40], 30, (MISSING, "210 records", "numbers 31 to 240")),
@@ -151,7 +151,9 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     "a zero sector in line 152": (zeroed(RAW, end_of(150) + 10, 200), N - 1, ("1 place cannot", "line 152")),
     "a zero sector in line 239": (zeroed(RAW, end_of(237) + 10, 200), N - 1, ("1 place cannot", "line 239")),
     "two zero sectors": (
-        zeroed(zeroed(RAW, end_of(30) + 10, 200), end_of(160) + 10, 200), N - 2, ("2 places cannot", "line 32, line 162")
+        zeroed(zeroed(RAW, end_of(30) + 10, 200), end_of(160) + 10, 200),
+        N - 2,
+        ("2 places cannot", "line 32, line 162"),
     ),
     "a zero sector over two lines": (zeroed(RAW, end_of(30) - 60, 200), N - 2, ("line 31 (it seems to be number 30",)),
     "zeros before the start": (bytes(512) + RAW, N, ("The frame around the records was damaged; every record",)),
@@ -171,9 +173,9 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     ),
     "many bits of the first record": (flipped(RAW, len(HEAD) + 5, 7, 64), N - 1, ("line 2 (it seems to be number 1",)),
     "in another order": (render(reversed(LINES)), N, ()),
-    "a record twice": (render([*LINES, LINES[6]]), N, ("1 record stood there twice",)),
-    "half of it twice": (render([*LINES, *LINES[:120]]), N, ("120 records stood there twice",)),
-    "the end of another copy": (RAW + RAW[end_of(200) :], N, ("40 records stood there twice",)),
+    "a record twice": (render([*LINES, LINES[6]]), N, ("1 record appeared twice",)),
+    "half of it twice": (render([*LINES, *LINES[:120]]), N, ("120 records appeared twice",)),
+    "the end of another copy": (RAW + RAW[end_of(200) :], N, ("40 records appeared twice",)),
     "blank lines behind the end": (RAW + b"\n\n\n", N, ("The frame around the records was damaged",)),
     "spaces behind the end": (RAW + b" " * 40, N, ("The frame around the records was damaged",)),
     "blank lines between": (RAW.replace(b"\n,", b"\n\n,"), N, ("The frame around the records was damaged",)),
@@ -194,9 +196,9 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     "wrapped once more": (json.dumps({"data": JSON}).encode(), N, (ANEW, "1 place cannot be read")),
     "UTF-16 and cut off": (RAW.decode().encode("utf-16")[:-201], N - 1, (ANEW, "is missing: number 240 of laptop")),
     "a long foreign line": (RAW.replace(b"\n,", b"\n" + b"x" * 5000 + b"\n,", 1), N, ("1 place cannot", "line 3")),
-    "other bytes for the end": (RAW[: end_of(200)] + b"\xff" * 4096, 200, ("4,096 bytes behind", "numbers 201 to 240")),
+    "other bytes for the end": (RAW[: end_of(200)] + b"\xff" * 4096, 200, ("4,096 bytes at the end", "numbers 201 to 240")),
     "two records of one id": (
-        render([*LINES, encode(ulid(9), doc_of(9) | {"how": "late"})]), N + 1, ("1 id stood there twice",)
+        render([*LINES, encode(ulid(9), doc_of(9) | {"how": "late"})]), N + 1, ("1 id appeared twice",)
     ),
 }  # fmt: skip
 

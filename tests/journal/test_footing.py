@@ -189,5 +189,5 @@ def test_a_held_file_that_cannot_be_read_is_told_and_stays(tmp_path: Path) -> No
     (tmp_path / "backups" / "saggar-x.held").mkdir(parents=True)
     journal: Journal
     with open_journal(tmp_path) as journal:
-        assert any("saggar-x.held could not be taken in" in say for say in journal.report)
+        assert any("saggar-x.held could not be imported" in say for say in journal.report)
     assert (tmp_path / "backups" / "saggar-x.held").exists()

@@ -194,7 +194,7 @@ def test_what_a_merge_refuses_is_put_aside(folders: Iterator[Path]) -> None:
     with open_journal(next(folders)) as journal:
         merged = journal.merge([phone_record(1), phone_record(2, data={"before_g": "x"}), 17])
         assert (merged.new, len(merged.refused)) == (1, 2)
-        assert merged.sentences == ["2 could not be taken in; they are kept as backups/merge-2026-05-28.refused."]
+        assert merged.sentences == ["2 could not be imported. They are kept as backups/merge-2026-05-28.refused."]
         kept = json.loads((journal.backups / "merge-2026-05-28.refused").read_bytes())
         assert kept[0]["data"] == {"before_g": "x"} and kept[1] == 17
 

@@ -137,7 +137,7 @@ def test_a_damaged_file_is_told_and_not_touched(folder: Path, capsys: pytest.Cap
     assert main(["verify", str(file)]) == 1
     out = capsys.readouterr().out
     assert "saggar.json is not sound: 5 records in it can be read." in out
-    assert "1 record can be read, but the check sum does not fit (number 2 of laptop, “jar.assayed”)" in out
+    assert "1 record can be read, but their check sum is wrong (number 2 of laptop, “jar.assayed”)" in out
     assert "laptop: 2 records, numbers 1 to 3, missing: 2." in out
     assert "Nothing was changed." in out and file.read_bytes() == raw
 

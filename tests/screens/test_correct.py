@@ -110,7 +110,7 @@ BAD = (
     ({"net_g": ""}, "Type a number"),
     ({"net_g": "abc"}, "digit"),
     ({"net_g": "-1"}, "minus sign"),
-    ({"net_g": "1.000,5"}, "comma and a full stop"),
+    ({"net_g": "1.000,5"}, "comma and a point"),
     ({"net_g": "1e400"}, ""),
     ({"net_g": "99999999"}, "At most"),
     ({"jar": "the blue one"}, "The bench does not have this"),

@@ -64,7 +64,7 @@ BAD = (
     ({"volume_ml": ""}, "Type a number"),
     ({"volume_ml": "0"}, "At least"),
     ({"volume_ml": "-5"}, "minus sign"),
-    ({"tare_g": "1,5.5"}, "comma and a full stop"),
+    ({"tare_g": "1,5.5"}, "comma and a point"),
     ({"tare_g": "abc"}, "digit"),
     ({"rated_c": "2400"}, "takes at most 1700 °C"),
     ({"ware": "glazed-porcelain", "rated_c": "1250"}, "takes at most 1050 °C"),

@@ -174,7 +174,7 @@ def test_a_target_of_ones_own_is_planned(app: Flask, client: FlaskClient, send: 
         ({"assay_low_pct": "50"}, "lower than the first"),
         ({"residue_per_formula": "1"}, "does not hold the Fe"),
         ({"residue_per_formula": ""}, "how much of it"),
-        ({"to_c.0": "200"}, "ends before"),
+        ({"to_c.0": "200"}, "The end is before"),
         ({"mol.0": "-1"}, "Only oxygen"),
         ({"gas.0": "XeF6"}, "Choose one"),
         ({"from_c.0": ""}, "number"),
@@ -486,7 +486,7 @@ def test_a_limit_of_a_dust_by_form(app: Flask, client: FlaskClient, send: Any) -
     page = client.get("/known/card/cobalt-ii-chloride").text
     assert "0.003 mg/m3 as Co, soluble, inhalable" in page and "Our country&#39;s list, 2024" in page
     page = client.get("/known/reagent/cobalt-chloride-hexahydrate").text
-    assert "Strictest limit for a day that fits this form: 0.003" in page and "lowest that can be reached" in page
+    assert "Strictest limit for a day that fits this form: 0.003" in page and "as low as possible" in page
     assert "soluble" in client.get(f"/known/own/limit?card={ID}").text
     for change, field in (({"gas": "HCl"}, "fraction"), ({"fraction": "coarse"}, "fraction")):
         again = send("/known/own/limit", fields | {"record_id": OTHER} | change)

@@ -154,7 +154,7 @@ def test_wrong_input_stands_beside_its_field(app: Flask, send, way: str, wrong: 
 def test_outside_the_one_phase_range_asks_first(app: Flask, send) -> None:  # type: ignore[no-untyped-def]
     fields = green(app) | {"target": "Zn0.5Co0.5O"}
     asked = send("/plan/target", {**fields, "do": "keep"})
-    assert asked.status_code == 422 and "lies outside" in asked.get_data(as_text=True)
+    assert asked.status_code == 422 and "is outside" in asked.get_data(as_text=True)
     assert send("/plan/target", {**fields, "sure": "1", "do": "keep"}).status_code == 303
 
 

@@ -123,7 +123,7 @@ def test_the_furnace_offers_the_place_that_was_drawn(app: Flask, client: FlaskCl
         text = client.get(f"/charge/{thing}/place?firing={fire}").get_data(as_text=True)
         n = order[batch]
         assert re.findall(r'value="(1\.\d\.\d)"\s+checked', text) == [spare[n - 1]]
-        assert f"place {n} of the 4 of its series" in text
+        assert f"place {n} of 4 in its series" in text
         make.placed(thing, fire, row=int(spare[n - 1][2]), column=int(spare[n - 1][4]))
     alone = client.get(f"/charge/{stranger}/place?firing={fire}").get_data(as_text=True)
     assert "Drawn by lot" not in alone

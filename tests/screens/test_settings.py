@@ -67,7 +67,7 @@ BAD = (
     ({"airflow": "many"}, "digit"),
     ({"room_m3": "0"}, "At least"),
     ({"balance_d_g": "0"}, "At least"),
-    ({"balance_d_g": "1.000,5"}, "comma and a full stop"),
+    ({"balance_d_g": "1.000,5"}, "comma and a point"),
     ({"person_pregnant_or_planning": "Asha"}, "Choose one"),
 )
 

@@ -122,7 +122,7 @@ BAD_JARS = (
     ({"assay_pct": "-3"}, "minus sign"),
     ({"assay_pct": "abc"}, "digit"),
     ({"water": "unknown", "assay_pct": "98", "assay_of": "formula"}, "says nothing"),
-    ({"net_g": "1,000.5"}, "comma and a full stop"),
+    ({"net_g": "1,000.5"}, "comma and a point"),
     ({"net_g": "1e99"}, ""),
     ({"lot": "x" * 100_000}, "at most 200"),
     ({"lot": "a\x00b"}, "control character"),

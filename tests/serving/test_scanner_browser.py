@@ -228,7 +228,7 @@ def test_a_scan_at_a_step_answers_by_what_is_asked_for_there(phone: Any, opened:
             expect(said).to_have_count(0)
             expect(page.locator(".actionbar .plate")).to_be_focused()
         else:
-            expect(said).to_contain_text("is not what is asked for here")
+            expect(said).to_contain_text("is not asked for here")
             expect(said).to_contain_text(f"{phone.code[:5]}\u2011{phone.code[5]}")
     assert page.evaluate("() => sessionStorage.getItem('shaken')") == "1"
 

@@ -24,7 +24,7 @@ def test_a_person_sees_how_far_it_has_come_and_comes_back_by_itself() -> None:
     assert "Checking the data file: 25 %." in asked(waiting)[1]
     waiting.heard("read", 340_000, 1_000_000)
     page = asked(waiting)[1]
-    assert "340,000 of 1,000,000 records are read." in page and 'max="1000000" value="340000"' in page
+    assert "340,000 of 1,000,000 records read." in page and 'max="1000000" value="340000"' in page
 
 
 @pytest.mark.parametrize(("method", "mode"), [("POST", "navigate"), ("GET", "cors"), ("GET", ""), ("HEAD", "navigate")])

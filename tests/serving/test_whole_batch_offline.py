@@ -203,7 +203,7 @@ def weigh(hands: Hands, thing: str) -> None:
     hands.at(f"/batch/{thing}/weigh/2")
     hands.fill(net_g="100.50")
     hands.page.locator(".actionbar .plate").click()
-    expect(hands.page.locator("[data-off] button").first).to_contain_text("10 times what is wanted")
+    expect(hands.page.locator("[data-off] button").first).to_contain_text("10 times the target")
     hands.page.get_by_role("button", name="Type it again").click()
     hands.fill(net_g="10.50")
     hands.page.locator(".actionbar .plate").click()

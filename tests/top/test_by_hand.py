@@ -43,7 +43,7 @@ def test_a_merge_is_looked_at_first_and_goes_both_ways_back(tmp_path: Path, caps
     out = capsys.readouterr().out
     assert "saggar.json holds 4 records" in out and "New here: 4. Only here, not in saggar.json: 3." in out
     assert STRANGE in out
-    assert "Records that disagree: 0." in out and "Nothing was changed" in out and count(one / FILE) == 3
+    assert "Disagreeing records: 0." in out and "Nothing was changed" in out and count(one / FILE) == 3
     assert main([*asked, "--yes"]) == 0 and count(one / FILE) == 7
     assert "4 records brought in." in capsys.readouterr().out
     assert main([*asked, "--yes"]) == 0 and count(one / FILE) == 7, "a second time brings nothing"

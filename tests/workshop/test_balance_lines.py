@@ -60,7 +60,7 @@ def test_a_weight_is_taken_with_all_its_digits(line: str, how: Printing, shown: 
         ("8.46e2 g", "does not fit"),
         (".46 g", "does not fit"),
         ("\u2212 8.46 g", "less than zero"),
-        ("999999 g", "no weight"),
+        ("999999 g", "not a possible weight"),
         ("", "no number"),
     ],
 )

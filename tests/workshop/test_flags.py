@@ -63,8 +63,8 @@ def test_each_rule_that_was_broken(library: Library) -> None:
     assert "The furnace read 1104 °C; the lining is rated to 1050 °C." in of_fire
     assert "Its crucible is rated to 1000 °C; the furnace read 1104 °C." in of_fire
     assert "Its crucible is rated to 1000 °C; the furnace read 1104 °C." in of_charge
-    assert "Its crucible was opened before it was itself read below 40 °C." in of_charge
-    assert "Its crucible was opened before it was itself read below 40 °C." not in of_fire
+    assert "Its crucible was opened before its own surface read below 40 °C." in of_charge
+    assert "Its crucible was opened before its own surface read below 40 °C." not in of_fire
 
 
 def test_damp_in_the_heat(library: Library) -> None:
@@ -88,7 +88,7 @@ def test_crucibles_and_jars(library: Library) -> None:
     make.seen(vessel, "cracked")
     make.wait(5)
     make.charge({"batch": make.ready_batch(), "g": 5.0}, crucible=vessel)
-    assert "It was filled after it was seen cracked." in says(make, vessel, library)
+    assert "It was filled although seen cracked." in says(make, vessel, library)
     jar = make.jar(net_g=5.0)
     make.weigh(make.batch(), 6.25, jar=jar)
     assert says(make, jar, library) == ["1.25 g more came out than went in."]
