@@ -54,7 +54,7 @@ def judged(gas: Gas, found: Exposure, g: float, library: Library) -> Judged:
     if g > 0 and _may_cause_cancer(gas, library):
         return Judged(
             FLAG,
-            _("{name} may cause cancer. Keep it as low as possible, whatever the limits say.", name=gas.name),
+            _("{name} may cause cancer. Keep exposure as low as possible, whatever the limits say.", name=gas.name),
         )
     for what, period, value, _known in tests:
         limit = strictest_mg_m3(gas, period)

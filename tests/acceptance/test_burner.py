@@ -115,7 +115,7 @@ def stall(fire: Fire) -> None:
         assert "It should get there." not in fire.text and fire.minute < 210, fire.text
         fire.go(CLIMB_STEP)
         fire.read()
-    most = re.search(r"leads to (\d+) °C at most", fire.text)
+    most = re.search(r"reaches (\d+) °C at most", fire.text)
     assert most and int(most[1]) >= fire.burner.goes_to_c  # no furnace like this one beats the bound
     assert fire.burner.goes_to_c < TARGET_C
 
@@ -169,7 +169,7 @@ def hot_pull(fire: Fire, thing: str) -> float:
     maker.fill(rest_place="brick")
     assert maker.press() == f"/charge/{thing}/cool", fire.text
     assert "Too hot to touch" in maker.whole_text
-    assert [r.body.purpose for r in maker.state.own(thing, "timer.set")] == ["Read 9QH2F-B on itself"]
+    assert [r.body.purpose for r in maker.state.own(thing, "timer.set")] == ["Read the surface of 9QH2F-B"]
     return fire.minute
 
 

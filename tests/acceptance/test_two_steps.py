@@ -92,10 +92,10 @@ def test_ultramarine_in_two_steps(app: Flask, client: FlaskClient, send: Any, ke
     send(f"/firing/{fire.id}/light", in_fact="1")
 
     fire.read()
-    assert "Stretch 1 of 2: up to 750 °C, then held 4 h 00, reducing." in fire.page()
+    assert "Segment 1 of 2: up to 750 °C, then held 4 h 00, reducing." in fire.page()
     said = fire.read_until("Held.", 420)
-    assert "Stretch 1 of 2" not in fire.page() or "held 4 h" in said
-    fire.read_until("Stretch 2 of 2: down to 500 °C, then held 2 h 00, oxidising.", 30)
+    assert "Segment 1 of 2" not in fire.page() or "held 4 h" in said
+    fire.read_until("Segment 2 of 2: down to 500 °C, then held 2 h 00, oxidising.", 30)
     assert "Let air in now: this segment is oxidising." in fire.page()
     assert "Below the soak" not in fire.page()
 
@@ -106,7 +106,7 @@ def test_ultramarine_in_two_steps(app: Flask, client: FlaskClient, send: Any, ke
     let_in = fire.minute
     assert send(f"/firing/{fire.id}/note", what="air", value="oxidising").status_code == 303
     assert "Let air in now" not in fire.page() and "falling" not in fire.page().lower()
-    while "Stretch 2 of 2" in fire.page():
+    while "Segment 2 of 2" in fire.page():
         fire.read()
         assert fire.minute < let_in + 180
     send(f"/firing/{fire.id}/off", reason="reached")

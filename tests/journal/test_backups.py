@@ -140,7 +140,7 @@ def test_a_file_that_holds_less_than_its_backup_is_asked_about(tmp_path: Path, h
         assert [(one.device, one.first, one.last) for one in question.lacking] == [("laptop", there + 1, 12)]
         assert journal.device.startswith("laptop~"), "numbers that were given out are not given out again"
         assert not any("missing" in say for say in question.sentences), "the backup holds every number"
-        assert any("the newest of 2026-05-28;" in say for say in question.sentences), question.sentences
+        assert any("the newest of 2026-05-28." in say for say in question.sentences), question.sentences
         journal.safe.take_in(question.offers[0].path)
         assert journal.safe.shortfall is None
 

@@ -212,4 +212,4 @@ def test_a_torn_end_hides_no_loss_before_it() -> None:
 
 
 def test_what_stands_behind_the_end_is_counted_in_words() -> None:
-    assert any("wrote 2 bytes behind" in said for said in describe(survey(WHOLE + b"xy")))
+    assert any("added 2 bytes at the end" in said for said in describe(survey(WHOLE + b"xy")))

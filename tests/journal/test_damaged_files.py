@@ -139,7 +139,7 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
         changed(lambda doc: doc["data"].update(before_g=99.0)), N - 1,
         ("1 record can be read, but their check sum is wrong (number 7 of laptop, “jar.assayed”)",),
     ),
-    "a sum taken away": (changed(lambda doc: doc.pop("crc")), N - 1, ("1 record can be read, but the check sum",)),
+    "a sum taken away": (changed(lambda doc: doc.pop("crc")), N - 1, ("1 record can be read, but their check sum",)),
     "a record spoiled": (changed(lambda doc: doc.pop("kind")), N - 1, ("1 place cannot be read", ulid(7))),
     "twice behind each other": (RAW + RAW, N, ("240 records appeared twice",)),
     # The same at other places.
@@ -196,7 +196,11 @@ CASES: dict[str, tuple[bytes, int, tuple[str, ...]]] = {
     "wrapped once more": (json.dumps({"data": JSON}).encode(), N, (ANEW, "1 place cannot be read")),
     "UTF-16 and cut off": (RAW.decode().encode("utf-16")[:-201], N - 1, (ANEW, "is missing: number 240 of laptop")),
     "a long foreign line": (RAW.replace(b"\n,", b"\n" + b"x" * 5000 + b"\n,", 1), N, ("1 place cannot", "line 3")),
-    "other bytes for the end": (RAW[: end_of(200)] + b"\xff" * 4096, 200, ("4,096 bytes at the end", "numbers 201 to 240")),
+    "other bytes for the end": (
+        RAW[: end_of(200)] + b"\xff" * 4096,
+        200,
+        ("4,096 bytes at the end", "numbers 201 to 240"),
+    ),
     "two records of one id": (
         render([*LINES, encode(ulid(9), doc_of(9) | {"how": "late"})]), N + 1, ("1 id appeared twice",)
     ),

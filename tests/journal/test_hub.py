@@ -135,7 +135,7 @@ def test_a_workshop_writes_only_its_own_and_reads_what_is_shared(server: HubServ
     assert list(closed.since(0, 9)) == list(closed.take({name_of(line(1))})) == [] and dict(closed.outline()) == {}
     with pytest.raises(HubTrouble, match="belongs to no workshop"):
         closed.standing()
-    with pytest.raises(HubTrouble, match="read only"):
+    with pytest.raises(HubTrouble, match="read-only"):
         HubPlace(theirs, of=shared.shelf).give([line(4)])
     assert others(theirs)["Yard"] == (shared.shelf, 1)
     mine = HubPlace(theirs).shelf

@@ -283,7 +283,7 @@ def test_clones_and_wrong_clocks_are_explained_as_for_a_folder(tmp_path: Path, s
         assert (len(seen.new_here), len(seen.new_there), seen.differ) == (3, 1, 0)
         assert "From there comes 1 record written as bench-0" in seen.sentences[0]
         done = clone.syncing.sync(place(address))
-        assert "Two benches or copies wrote as bench-0: numbers 2 are there twice. Both are kept." in done.sentences
+        assert "Two benches or copies wrote as bench-0. Numbers 2 are there twice. Both are kept." in done.sentences
         assert "Of phone-kiln numbers 1 to 3 are in no copy yet." in done.sentences
         assert any("The clock of bench-1 is 9 hours ahead" in say for say in done.sentences)
         (clock,) = place(address).clock(0)

@@ -232,7 +232,7 @@ def test_the_command_connects_looks_brings_shares_and_keeps(
     assert code == 0 and "The hub holds 0 records of this workshop." in out and password not in out
     code, out = said(*yard)
     assert code == 0 and "New there: 1 record, 0 photos or files." in out and "Nothing was changed" in out
-    assert "Brought there: 1 record, 0 photos or files." in said(*yard, "--yes")[1]
+    assert "Copied there: 1 record, 0 photos or files." in said(*yard, "--yes")[1]
     assert "The hub holds 1 record of this workshop." in said(*yard)[1]
     assert "The Yard: 1 bench, 1 record, 0 of them shared, 0 photos of 0.0 MB." in said("--keeper", server.database)[1]
     assert said("--keeper", server.database, "--shut-out", login)[0] == 0 and said(*yard) == (1, f"{WRONG}\n")
@@ -263,7 +263,7 @@ def test_a_batch_is_shared_with_all_workshops_and_read_into_a_folder_of_its_own(
     assert main([*read, barn]) == 1 and "never mixed" in capsys.readouterr().err
     assert main([*read, yard]) == 1 and "Name an empty folder" in capsys.readouterr().err
     assert main([*read, theirs]) == 0 and "Look at it with" in capsys.readouterr().out
-    assert main([*read, theirs]) == 0 and "Brought here: 0 records" in capsys.readouterr().out
+    assert main([*read, theirs]) == 0 and "Copied here: 0 records" in capsys.readouterr().out
     assert main(["hub", "--data", barn, "--read", "Nobody", "--into", theirs]) == 1
     assert "Yard of sharing: " in capsys.readouterr().out
     with open_journal(tmp_path / "theirs") as read_there, open_journal(tmp_path / "barn") as b:

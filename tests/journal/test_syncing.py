@@ -182,7 +182,7 @@ def test_clones_and_numbers_that_are_nowhere_are_explained(tmp_path: Path, share
         a.receive([phone_record(4, seq=4)])
         sync(a, shared)
         done = sync(clone, shared)
-        assert "Two benches or copies wrote as bench-0: numbers 2 are there twice. Both are kept." in done.sentences
+        assert "Two benches or copies wrote as bench-0. Numbers 2 are there twice. Both are kept." in done.sentences
         assert "Of phone-kiln numbers 1 to 3 are in no copy yet." in done.sentences
 
 

@@ -117,7 +117,7 @@ def test_what_it_lacks_is_planned_with_its_grams_and_its_fire(make: Making, clie
     path = page.split('class="plate" href="')[1].split('"')[0].replace("&amp;", "&")
     asked = parse_qs(urlsplit(path).query)
     assert asked["formula.0"] == ["Al(OH)3"] and float(asked["g.0"][0]) == pytest.approx(3.549 / 2, rel=1e-3)
-    assert asked["to_c.0"] == ["1250"] and "powder" in asked["notes"][0]
+    assert asked["to_c.0"] == ["1250"] and "pigment" in asked["notes"][0]
     plan = client.get(path).get_data(as_text=True)
     assert 'value="Al(OH)3"' in plan and 'value="1250"' in plan and "Make-up for tan" in plan
 

@@ -167,7 +167,7 @@ def test_a_target_of_ones_own_is_planned(app: Flask, client: FlaskClient, send: 
     [
         ({"formula": "Fe(OO"}, "not closed"),
         ({"formula": ""}, "Write something"),
-        ({"name": "Zinc oxide"}, "The name Zinc oxide is in use"),
+        ({"name": "Zinc oxide"}, "The name zinc oxide is in use"),
         ({"name": "—"}, "letters"),
         ({"cas": "20344-49-5"}, "check digit"),
         ({"hydrates": "FeOOH, xyz"}, "not a number"),
@@ -340,7 +340,7 @@ def test_a_target_with_its_family_colour_fluxes_and_signs(app: Flask, client: Fl
 @pytest.mark.parametrize(
     ("change", "field", "words"),
     [
-        ({"lab_b": ""}, "lab_b", "whole"),
+        ({"lab_b": ""}, "lab_b", "or none of them"),
         ({"lab_l": "120"}, "lab_l", "most"),
         ({"formula_family": "Zn(1-x"}, "formula_family", "x in brackets"),
         ({"formula_family": "Mg(1-x)Ni(x)O"}, "formula_family", "x in brackets"),

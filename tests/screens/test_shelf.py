@@ -121,7 +121,7 @@ BAD_JARS = (
     ({"assay_pct": "60", "assay_of": "Co"}, "cannot hold that much"),
     ({"assay_pct": "-3"}, "minus sign"),
     ({"assay_pct": "abc"}, "digit"),
-    ({"water": "unknown", "assay_pct": "98", "assay_of": "formula"}, "says nothing"),
+    ({"water": "unknown", "assay_pct": "98", "assay_of": "formula"}, "water"),
     ({"net_g": "1,000.5"}, "comma and a point"),
     ({"net_g": "1e99"}, ""),
     ({"lot": "x" * 100_000}, "at most 200"),

@@ -108,7 +108,7 @@ def test_a_taken_port_is_told(tmp_path: Path) -> None:
         port = other.getsockname()[1]
         done = once("--data", str(tmp_path), "--port", str(port), "--no-browser")
     assert done.returncode == 1
-    assert done.stderr.startswith(f"Port {port} is not available")
+    assert done.stderr.startswith(f"Port {port} is in use")
     assert done.stderr.count("\n") == 1
 
 

@@ -115,7 +115,7 @@ def _working(
         steps.append(step(say, first["value"], first["unit"]))
         steps.append(step(_("As mg of {text}", text=powder.formula.text), first["mg_m3_of_powder"], "mg/m3"))
     if codes & LOWEST:
-        steps.append(step(_("It may cause cancer, asthma or allergy. Keep it as low as possible.")))
+        steps.append(step(_("It may cause cancer, asthma or allergy. Keep exposure as low as possible.")))
     steps.append(step(_("Limits are for measured workplaces. Local law and the SDS decide.")))
     return steps
 
