@@ -167,7 +167,7 @@ def _working(
         ),
         step(
             _(
-                "Standard deviation of two masses, two readings each, balance {balance_d_g:g} g, plus "
+                "Its standard deviation: two masses, two readings each, balance {balance_d_g:g} g, plus "
                 "{floor_sd_pct:g} % for constant mass (common practice)",
                 balance_d_g=balance_d_g,
                 floor_sd_pct=FLOOR_SD_PCT,

@@ -28,6 +28,18 @@ def test_the_values_of_both_forms_of_a_text_have_the_same_names() -> None:
     assert wrong == []
 
 
+def words_of_its_longest_sentence(text: str) -> int:
+    """How many words the longest sentence has; what stands in brackets and after a colon or semicolon is one's own."""
+    parts = re.split(r"(?<=[.;:!?])\s+|\n", re.sub(r"\([^)]*\)", "", text))
+    return max(len(re.findall(r"[\w%°'’-]+(?:\.\d+)?", part)) for part in parts)
+
+
+def test_no_sentence_has_more_than_eighteen_words() -> None:
+    found = [form for text in texts().values() for form in (text.one, text.more) if form]
+    assert [form for form in found if words_of_its_longest_sentence(form) > 18] == []
+    assert words_of_its_longest_sentence("Stay. " + "go " * 19) == 19
+
+
 def test_the_file_has_each_text_once_and_quotes_what_gettext_quotes() -> None:
     said = template()
     ids = re.findall(r"^msgid (.+)$", said, re.M)
