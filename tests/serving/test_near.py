@@ -21,7 +21,7 @@ HERE = Path(__file__).resolve().parent
 LAPTOP, MOVED, PHONE = "10.77.0.1", "10.77.0.9", "10.77.0.2"
 TLS_PORT, HOME_PORT = 8443, 8440
 CABLE = "eth0"
-NO_NETWORK = "This computer is on no network"
+NO_NETWORK = "This computer has no network"
 SERVE = """
 import sys
 from bench.serving import naming

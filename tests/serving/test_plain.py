@@ -42,7 +42,7 @@ def test_a_taken_port_is_passed_over(taken: int) -> None:
 
 
 def test_a_taken_port_that_was_asked_for_by_number_is_refused_in_words(taken: int) -> None:
-    with pytest.raises(Refusal, match=f"Port {taken} is not available") as refused:
+    with pytest.raises(Refusal, match=f"Port {taken} is in use") as refused:
         plain.free_port(taken, only=True)
     assert refused.value.field == "port"
 

@@ -53,7 +53,7 @@ def test_stretches_air_and_millivolts_out_of_reach(handset: Any, opened: Any, ke
     measured = page.locator("figure.picture path.measured")
 
     page.goto(f"/firing/{fire}")
-    expect(outlook).to_contain_text("Stretch 1 of 2: up to 400 °C, held 0 min of 20 min, oxidising.")
+    expect(outlook).to_contain_text("Segment 1 of 2: up to 400 °C, held 0 min of 20 min, oxidising.")
     expect(strip).to_have_count(0)
     expect(page.locator("[data-bell]")).to_contain_text("A reading of Box is due")
     expect(page.locator(".warnings")).to_contain_text("No reading for")
@@ -61,7 +61,7 @@ def test_stretches_air_and_millivolts_out_of_reach(handset: Any, opened: Any, ke
     expect(page.locator(".stored-copy")).to_be_visible()
     expect(page.locator("[data-bell]")).to_be_hidden()
     expect(page.locator(".warnings")).to_contain_text("No reading for 40 min")
-    expect(outlook).to_contain_text("Stretch 2 of 2: up to 950 °C, then held 1 h 00, reducing.")
+    expect(outlook).to_contain_text("Segment 2 of 2: up to 950 °C, then held 1 h 00, reducing.")
     expect(strip).to_contain_text("Make the fire reducing now, as planned.")
 
     read(page, fire, "30", "mV", cold="22.5")
@@ -71,7 +71,7 @@ def test_stretches_air_and_millivolts_out_of_reach(handset: Any, opened: Any, ke
     expect(measured).to_have_attribute("d", re.compile(r"^M[^L]+(L[^L]+){3}$"))
     with page.expect_navigation():
         strip.get_by_role("button", name="Done, air changed").click()
-    expect(outlook).to_contain_text("Stretch 2 of 2")
+    expect(outlook).to_contain_text("Segment 2 of 2")
     expect(strip).to_have_count(0)
     air = page.locator(".notes form", has=page.locator("[name=what][value=air]"))
     expect(air.locator("[aria-pressed=true]")).to_have_text("Reducing", use_inner_text=False)
@@ -81,7 +81,7 @@ def test_stretches_air_and_millivolts_out_of_reach(handset: Any, opened: Any, ke
     kept = [record.body.c for record in bench.state.by_time(fire, "reading")]
     assert kept == [200, 395, 402, degrees]
     said = re.sub(r"\s+", " ", opened.app.test_client().get(f"/firing/{fire}").text)
-    assert "Stretch 2 of 2: up to 950 °C, then held 1 h 00, reducing." in said
+    assert "Segment 2 of 2: up to 950 °C, then held 1 h 00, reducing." in said
     assert "Make the fire reducing now" not in said
 
     handset.context.set_offline(True)

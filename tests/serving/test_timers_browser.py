@@ -106,7 +106,7 @@ def test_timers_started_alone_stay_right_and_are_known_in_the_end(phone: Any, op
     assert rings["SUMMARY"] == "Look in\\, Box" and rings["TRIGGER"] == "PT0S"
 
     page.evaluate("() => { clockShift += 45 * 60000; }")
-    expect(page.locator("[data-clock-set]")).to_contain_text("set by 45 min")
+    expect(page.locator("[data-clock-set]")).to_contain_text("changed by 45 min")
     expect(figure).to_have_text("30min")
     session = phone.context.new_cdp_session(page)
     for state in ("frozen", "active"):

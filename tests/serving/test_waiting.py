@@ -19,7 +19,7 @@ def asked(waiting: Waiting, method: str = "GET", path: str = "/batches", mode: s
 def test_a_person_sees_how_far_it_has_come_and_comes_back_by_itself() -> None:
     waiting = Waiting()
     status, page = asked(waiting)
-    assert status == "200 OK" and "is being opened" in page and 'http-equiv="refresh"' in page
+    assert status == "200 OK" and "is opening" in page and 'http-equiv="refresh"' in page
     waiting.heard("checked", 30_000_000, 120_000_000)
     assert "Checking the data file: 25 %." in asked(waiting)[1]
     waiting.heard("read", 340_000, 1_000_000)
