@@ -8,7 +8,7 @@ OPTIONS = {
     "--batch": {"metavar": "CODE", "help": "one batch alone with its photos and files, as a research crate (RO-Crate)"},
     "--no-photos": {"action": "store_true", "help": "leave the pictures and attached files out"},
 }
-MORE = """The archive holds a table a kind of thing, a table a kind of record, all records as JSON with its schema, and
+MORE = """The archive holds one table for each kind of thing and of record, all records as JSON with its schema, and
 a small program that reads it. Nothing is changed. While the bench is open, use its page *Take along* instead. It ends
 with 0 when the file is written, 1 when it is not."""
 

@@ -27,7 +27,7 @@ STEP = Step(
     due=(
         Due(
             "batch.missing_n=0 & batch.mixed & batch.damp & batch.charges=0 & !batch.ended & !batch.used_up",
-            _("Dry, or load damp"),
+            _("Dry, or fill damp"),
         ),
         Due(f"{WAITS} & charge.damp & ?charge.firing", _("Dry before lighting")),
         Due(f"{WAITS} & charge.damp & !?charge.firing", _("Dry in the crucible")),

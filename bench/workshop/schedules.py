@@ -238,7 +238,7 @@ def _of_gases(segments: Sequence[Segment], load: list[str], state: State, librar
             most = _("Up to ") if gas in found.bounds else ""
             window = f"{low:g} and {high:g} °C{_(' (from memory)') if gas in found.remembered else ''}"
             say = _(
-                "{most}{g:.2g} g {gas} leaves between {window}. Hold there 30 to 60 min.",
+                "{most}{g:.2g} g {gas} leaves between {window}. No hold is planned there: hold 30 to 60 min.",
                 most=most,
                 g=g,
                 gas=gas,

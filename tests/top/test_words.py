@@ -12,6 +12,7 @@ OUT = (
     r"Leave it(?! in)", "Keep it", "Keep this plan", "Mind this", "So they stand", "It is so", "in spite of it",
     "this very thing", "not to be had", "told apart", "bears this code", "Read on it", "Felt, or read", "Felt or read",
     "Time is up", "goes by this", "in fact", "anew", "[Rr]eckoned dry", "nobody said", "Nobody said",
+    "[Tt]eaches m(?:uch|ost)", "laid over the library", "load damp",
 )  # fmt: skip
 """Each says less than the trade's word, or what was done in a way that nobody says aloud."""
 LAW = "statements.csv"

@@ -101,7 +101,7 @@ BY_STEP: Mapping[str, tuple[Caution, ...]] = {
         ),
         _read(_("Infrared clouds the lens of the eye over years."), "IRcat"),
         _read(_("Weld filters (EN 169) and didymium glass are not infrared filters."), "P6", "P4"),
-        _read(_("Headache, dizziness, sickness or sleepiness: think of CO. Everyone out."), "C3"),
+        _read(_("Headache, dizziness, sickness or sleepiness is CO until shown otherwise. Everyone out."), "C3"),
     ),
     "open": (
         _own(_("Let the furnace cool below 100 °C unless a hot pull was planned.")),

@@ -21,5 +21,5 @@ def read_stretch(form: Form, n: int) -> dict[str, Any] | None:
     if "to_c" in told:
         return {"hold_min": 0.0} | told
     if {"rate_c_per_h", "hold_min"} & set(told) and f"to_c.{n}" not in form.errors:
-        form.refuse(_("Say how hot this stretch goes."), f"to_c.{n}")
+        form.refuse(_("Type how hot this segment goes."), f"to_c.{n}")
     return None
