@@ -143,6 +143,10 @@ export const isDamp = (here, things, id) => isSo(here, things, id, "damp");
 export const isHot = (here, things, id) => isSo(here, things, id, "hot");
 export const burns = (here, things, id) => Boolean(things[id]) && here.fact(things, id, ["burns"]) === true;
 
+/** Whether anything burns or is hot, as `is_dangerous` of bench/web/page.py asks it on the laptop. */
+export const isDangerous = ({ here, things }) =>
+  Object.values(things).some(({ sort, id, ended }) => (sort === "firing" ? burns(here, things, id) : sort === "charge" && !ended && isHot(here, things, id)));
+
 /** Where a thing came from, for what is to be minded with it: its own told cautions, else those of what it came of. */
 export function feetOf(here, things, id) {
   return here.told.feet?.[id] ?? (things[id]?.from ? feetOf(here, things, things[id].from) : null);

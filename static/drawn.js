@@ -11,6 +11,7 @@ import { holds } from "./facts.js";
 import { join } from "./keypad.js";
 import { asked, readStep } from "./read.js";
 import { fact } from "./store.js";
+import { guard } from "./stored.js";
 import { LISTS, listFirst, nextOf, pageOf } from "./ways.js";
 
 const main = document.getElementById("main");
@@ -180,6 +181,7 @@ async function draw() {
   const known = await standing();
   const { here, things } = known;
   if (!here) return;
+  guard(known);
   const [, fire, page, more] = location.pathname.match(/^\/firing\/(\w{26})(?:\/([a-z]+))?(?:\/([a-z-]+))?$/) ?? [];
   if (things[fire]?.sort === "firing" && (await drawFire(known, things[fire], page, more))) {
     for (const field of main.querySelectorAll("[data-keypad]")) join(field);

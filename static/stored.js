@@ -1,7 +1,7 @@
 // A stored page, which is the start page or a list, says how things stood when it was made. What this phone knows to be
 // otherwise is taken off it; what was recorded since stands over it, with the way to the next step.
 
-import { isHot, say, standing } from "./away.js";
+import { isDangerous, isHot, say, standing } from "./away.js";
 import { clock, make, whole } from "./elements.js";
 import { dashed } from "./read.js";
 import { fact } from "./store.js";
@@ -56,10 +56,17 @@ async function takeOff(known) {
   }
 }
 
+/** *Emergency* in its corner, also where nothing burned yet when the page was stored. */
+export function guard(known) {
+  const [bar, key] = [document.querySelector(".actionbar"), document.querySelector("template[data-stop]")];
+  if (key && bar && !bar.querySelector(".stop") && isDangerous(known)) bar.prepend(key.content.cloneNode(true));
+}
+
 /** Brings the page up to date; one that the phone drew is drawn of what waits already. */
 export async function bringUp() {
   if ("drawn" in document.body.dataset) return;
   const known = await standing();
+  guard(known);
   await takeOff(known);
   if (!known.unsure) panel(known);
   readings(known.things);

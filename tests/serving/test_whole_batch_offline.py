@@ -230,9 +230,11 @@ def burn(hands: Hands, fire: str) -> None:
     hands.at(f"/firing/{fire}")
     hands.says_nothing_of("0 of", "not all ticked", "No crucible is placed", "Nothing is placed")
     expect(page.locator(".in-fire")).to_contain_text("Placed, not fired yet")
+    expect(page.locator(".actionbar .stop")).to_have_count(0)
     with page.expect_navigation():  # it leads to the same address
         page.get_by_role("button", name="Record lit").click()
     hands.at(f"/firing/{fire}")
+    expect(page.locator(".actionbar .stop")).to_be_visible()  # nothing burned when the page was stored
     for c in (300, 600, 948, 951):
         hands.read(c)
         hands.at(f"/firing/{fire}")
