@@ -215,7 +215,7 @@ def blank_stops(sections: Iterable[Section], filled: Iterable[Row], phases: tupl
 def earlier_rows(state: State, thing: str, library: Library) -> Section:
     """The boxes of the sheets from before the lists were rewritten: a phone may still bring one, by its number then."""
     view = firing(state, thing)
-    fuel = view.furnace.fuel if view is not None and view.furnace else "any"
+    fuel = view.fuel if view is not None else "any"
     rows = [
         Row(f"{no}.{n}", "check.answered", one.item, (TICK,), thing, f"{phase} {one.item}", timed=False)
         for no, phase in (("1", "before-lighting"), ("7", "after-shutdown"))

@@ -84,7 +84,7 @@ def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float
     changes = [r.when for r in state.own(thing, "noted") if r.body.what == "burner-change"]
     missed = failed_to_light(state, thing)
     return known | {
-        "fuel": fire.furnace.fuel if fire.furnace else "any",
+        "fuel": fire.fuel,
         "to_c": soak.to_c,
         "hold_min": soak.hold_min,
         "heaviest_g": soak.heaviest_g,

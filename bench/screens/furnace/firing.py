@@ -7,7 +7,6 @@ from bench.records.state import State
 from bench.screens.furnace.firing_view import (
     Inside,
     drawn,
-    fuel_of,
     holding,
     inside,
     now,
@@ -121,7 +120,7 @@ def show(thing: str) -> Response:
     fire = firing_or_404(thing)
     here = current_bench()
     state, library = here.state, here.library
-    fuel = fuel_of(fire)
+    fuel = fire.fuel
     lists = {phase: checks(state, library, phase, thing) for phase in PHASES}
     findings = gate_light(state, thing, library) if fire.lit_at is None else []
     soak, heading = soaking(state, fire), outlook(fire, NOTE_SAID)

@@ -4,7 +4,6 @@ from flask import Blueprint, Response, abort, request
 
 from bench.records.record import BENCH
 from bench.screens.furnace.firing import PHASES
-from bench.screens.furnace.firing_view import fuel_of
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import (
     Check,
@@ -67,7 +66,7 @@ def check_list(thing: str, phase: str) -> Response:
         asked=bool(asks(found)),
         asks_date=_asks_date(found) and not (one and due(found)[0].slug != CO_ALARM),
         stops=stopped(found),
-        foot=cautions(FEET.get(phase, "open"), [], fuel_of(fire)),
+        foot=cautions(FEET.get(phase, "open"), [], fire.fuel),
     )
 
 

@@ -6,7 +6,6 @@ from flask import Blueprint, Response
 
 from bench.records.moments import instant, to_ms, utc_text
 from bench.screens.furnace.firing import NOTE_WORDS, NOTES, ONLY
-from bench.screens.furnace.firing_view import fuel_of
 from bench.screens.kit.declared import read_field
 from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.repeats import from_now
@@ -39,7 +38,7 @@ def _ask(fire: Firing, form: Form) -> Response:
         "firing/note.html",
         form=form,
         fire=fire,
-        notes=[(what, NOTE_WORDS[what], NOTES[what]) for what in NOTES if what not in ONLY.get(fuel_of(fire), ())],
+        notes=[(what, NOTE_WORDS[what], NOTES[what]) for what in NOTES if what not in ONLY.get(fire.fuel, ())],
         noted={r.body.what: r.body.value for r in state.by_time(fire.id, "noted")},
     )
 

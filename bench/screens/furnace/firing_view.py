@@ -27,11 +27,6 @@ LATE_GAS_C = 700.0
 """A carbonate that is done below this holds nothing back later: a charge lags its furnace by less than the rest."""
 
 
-def fuel_of(fire: Firing) -> str:
-    """gas, electric, or any where nothing is known of the furnace."""
-    return fire.furnace.fuel if fire.furnace else "any"
-
-
 def now() -> datetime:
     """The moment now, in UTC."""
     return datetime.fromtimestamp(current_bench().now_ms() / 1000, UTC)

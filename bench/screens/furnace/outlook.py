@@ -10,7 +10,7 @@ from bench.reckoning.working import Step
 from bench.science.forecast import SMALL_RISE_C
 from bench.science.forecast import thinned as averaged
 from bench.science.refusal import Refusal
-from bench.screens.furnace.firing_view import fuel_of, gasses_late, span, zone_of
+from bench.screens.furnace.firing_view import gasses_late, span, zone_of
 from bench.web.current import current_bench
 from bench.web.words import _
 from bench.workshop.aiming import WeighTarget, aim_of
@@ -125,7 +125,7 @@ def _newest(fire: Firing) -> dict[str, tuple[str, str]]:
 
 def _noted(fire: Firing, words: Mapping[tuple[str, str], str]) -> tuple[str, ...]:
     newest = _newest(fire)
-    here = NOTED.get(fuel_of(fire), NOTED["any"])
+    here = NOTED.get(fire.fuel, NOTED["any"])
     found = [(what, *newest[what]) for what in here if what in newest]
     return tuple(f"{words[what, value]} {clock}" for what, value, clock in found if (what, value) in words)
 

@@ -177,7 +177,7 @@ def sheet(what: str, thing: str) -> Response:
     steps = ("weigh", "grind", "load") if what == "batch" else ("light", "fire", "open")
     number = str(state.setting("emergency_number", ""))
     fire = firing(state, thing)
-    fuel = fire.furnace.fuel if fire is not None and fire.furnace else "any"
+    fuel = fire.fuel if fire is not None else "any"
     made = run_sheet(name, state.code_of(thing), sections, steps, number, sheet_head(state, thing), fuel)
     drawn = set_apart(run_sheet_page, templates(), made)
     return document(drawn, f"run-sheet-{what}", back=f"/{what}/{thing}")

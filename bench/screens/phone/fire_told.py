@@ -5,7 +5,6 @@ from typing import Any
 
 from bench.screens.furnace.firing import NOTE_WORDS, NOTES, ONLY, planned_advice
 from bench.screens.furnace.firing_reading import AS_READ, letter_of
-from bench.screens.furnace.firing_view import fuel_of
 from bench.screens.kit.cautioning import cautions
 from bench.screens.phone.drawn import rules_asked
 from bench.web.current import current_bench
@@ -26,7 +25,7 @@ JUDGED_THERE = frozenset(
 
 def drawn_of_firing(view: Firing) -> Told:
     """The notes and rules of a firing, by its id."""
-    fuel = fuel_of(view)
+    fuel = view.fuel
     notes = [[what, str(NOTE_WORDS[what]), _values(what)] for what in NOTES if what not in ONLY.get(fuel, ())]
     fire = {"notes": notes, "as_read": AS_READ, "letter": letter_of(view), "hands": _hands(view)}
     return {"feet": {view.id: _feet(fuel)}, "minds": {view.id: _minds(view)}, "fires": {view.id: fire}}

@@ -45,6 +45,11 @@ class Firing:
         return self.plan.name or (self.furnace.name if self.furnace else _("Firing"))
 
     @property
+    def fuel(self) -> str:
+        """gas, electric, or any where nothing is known of the furnace."""
+        return self.furnace.fuel if self.furnace else "any"
+
+    @property
     def last_reading(self) -> Record | None:
         return self.readings[-1] if self.readings else None
 
