@@ -56,6 +56,7 @@ def test_going_back_keeps_what_was_there_and_can_itself_be_undone(file: Path) ->
     assert said is not None and "copy.json was restored with 1 record." in said
     (kept,) = (file.parent / "backups").glob("*.before")
     assert kept.read_bytes() == was and file.read_bytes() != was
+    assert ordered_restore(file.parent) is None, "the next opening would throw away what was recorded since"
     order_restore(file.parent, kept)
     assert "2 records" in (restore_ordered(file.parent, file, STAMP) or "")
 
