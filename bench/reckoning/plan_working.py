@@ -24,7 +24,7 @@ def working(plan: Plan, balance_d_g: float | None, smallest_g: float | None) -> 
             )
         )
     if balance_d_g is None:
-        steps.append(step(_("Give the readability of the balance to get the weighing error.")))
+        steps.append(step(_("No readability of the balance was given, so no weighing error is shown.")))
     else:
         say = _(
             "The weighing error is the balance's last digit, {balance_d_g:g} g (common practice).",

@@ -1,5 +1,6 @@
 """Batches are found again: listed with what came of each, and by any word of theirs, a slip forgiven."""
 
+import re
 from typing import Any
 
 import pytest
@@ -99,3 +100,15 @@ def test_today_shows_what_was_kept_and_drops_a_firing_that_is_done(
     for one in make.state.things("firing"):
         make.checked(one, "after-shutdown")
     assert f"/firing/{fire}" not in client.get("/").text
+
+
+def test_a_weighed_batch_says_the_ratio_of_its_metals(make: Making, client: FlaskClient) -> None:
+    """0.1 mol of ZnO (81.379 g/mol) and 0.15 mol of Fe2O3 (159.687 g/mol) are Zn 1 : Fe 3; ZnFe2O4 is 1 : 2."""
+    thing = make.batch(lines(("ZnO", 8.14), ("Fe2O3", 23.95)), target_formula="ZnFe2O4")
+    assert "Ratio as weighed" not in client.get(f"/batch/{thing}").text
+    make.weigh(thing, 8.14, 23.95)
+    page = client.get(f"/batch/{thing}").text
+    as_weighed, meant = (re.search(rf"{words}</dt>\s*<dd[^>]*>Zn 1\S* : Fe ([\d.]+)", page) for words in
+                         ("Ratio as weighed", "Ratio of the target"))  # fmt: skip
+    assert as_weighed and float(as_weighed[1]) == pytest.approx(3, abs=0.01)
+    assert meant and meant[1] == "2"

@@ -49,7 +49,7 @@ def test_a_batch_sheet_becomes_late_records_at_their_times(app: Flask, send) -> 
         "r4.1.at": "10:05",
     }
     answer = send(f"/sheet/batch/{made['batch']}", filled)
-    assert answer.status_code == 303
+    assert answer.status_code == 303 and answer.location == f"/batch/{made['batch']}"
     weighed = rows(app, made["batch"], "weighed")
     assert [r.body.net_g for r in weighed] == [8.07, 19.31]
     assert {r.how for r in weighed} == {"late"}

@@ -116,6 +116,7 @@ def test_the_mat_lies_in_the_order_of_the_series_with_its_tints(make: Making, cl
     assert page.index(f"pick.{second}") < page.index(f"pick.{first}") < page.index(f"pick.{alone}")
     assert f"pick.{tint}" not in page and page.count("<rect") >= 4
     assert "soda" in page and "By themselves" in page and "not measured yet" in page
+    assert page.count('class="no-colour"') == 1
     assert client.get(f"/swatches?pick.{tint}=1&pick.{first}=1").status_code == 200
 
 

@@ -187,13 +187,13 @@ def _oxides(result: Outcome, standing: Mapping[str, OxideInAir], c: float | None
             )
             steps.append(step(say, part.mol * grams(part.atoms), "g"))
     if result.left_over and c is None:
-        steps.append(step(_("Give c, the temperature, to learn which oxides are stable there, and their colours.")))
+        steps.append(step(_("No temperature was given, so stable oxides and their colours are not named.")))
     return steps
 
 
 def _ratio(errors: Mapping[str, float | None], balance_d_g: float | None) -> list[Step]:
     if balance_d_g is None and not any(errors.values()):
-        return [step(_("Give the readability of the balance to get the ratio's error."))]
+        return [step(_("No readability of the balance was given, so the ratio has no error."))]
     say = _("The ratio's error: the balance's last digit and the assays' spread (root of the sum of squares).")
     return [step(say)]
 

@@ -51,7 +51,7 @@ def keep(what: str, thing: str) -> Response:
         form.refuse(_("Fill in at least one row."))
     say = many("One row entered from the sheet", "{n} rows entered from the sheet", len(filled))
     if not form.errors and record_all(entries, form=form, say=say):
-        return go("sheet.show", what=what, thing=thing)
+        return go(f"{what}.show", thing=thing)
     return _entered(form, what, thing, name, sections)
 
 

@@ -14,7 +14,7 @@ from bench.screens.kit.found import batch_or_404
 from bench.screens.kit.steps import step_path
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.heat import FIRM
-from bench.screens.planning.showing import ratio_says
+from bench.screens.planning.showing import ratio_says, ratio_words
 from bench.screens.records.differing import disagreements
 from bench.screens.weighing.weighing import WeighTarget, aims, becomes, working
 from bench.web.current import current_bench
@@ -74,6 +74,7 @@ def show(thing: str) -> Response:
         waters=[_water_says(aim) for aim in found_aims if aim.span_g and not charges],
         becomes=found.answer if found else None,
         says=ratio_says(found.answer) if found else [],
+        ratio_words=ratio_words,
         cooling=COOLINGS[view.plan.cooling_mode],
         firm=view.plan.cooling_basis in FIRM,
         charges=charges,

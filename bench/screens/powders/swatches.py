@@ -26,7 +26,6 @@ from bench.workshop.trying import next_tries
 
 blueprint = Blueprint("swatches", __name__)
 
-NOT_MEASURED = "#aeaeae"
 WIDEST_DE = 8.0
 NO_SERIES = "~"
 INCIDENTAL = ("place", "tier", "in the crucible", "out after the fire")
@@ -146,7 +145,8 @@ def _verdict(one: Swatch) -> str:
 
 
 def _fill(one: Swatch) -> str:
-    return lab_to_srgb_hex(one.colour.lab).hex if one.colour is not None else NOT_MEASURED
+    """Its colour; empty where it is not measured."""
+    return lab_to_srgb_hex(one.colour.lab).hex if one.colour is not None else ""
 
 
 def _batch(one: Swatch) -> str | None:
