@@ -36,6 +36,19 @@ def test_a_place_that_nobody_said_is_asked_in_the_open(client: FlaskClient) -> N
     assert is_open(fold_with(client.get("/settings").text, 'name="place"'))
 
 
+def test_a_plan_folds_what_it_brought_and_opens_only_what_was_refused(client: FlaskClient, send: Any) -> None:
+    """The gas and what comes out are folded; what guards people stands outside; a refused target opens no heat."""
+    typed = {"product_g": "10", "rows": "2", "formula.0": "CoCO3", "formula.1": "TiO2", "to_c.0": "950"}
+    page = send("/plan/target", typed | {"target": "CoTiO3", "do": "show"}).text
+    assert 'num">Carbon dioxide' in fold_with(page, "Gas, and when")
+    assert "<b>No particle mask stops a gas.</b>" in re.sub(FOLD, "", page)
+    assert not is_open(fold_with(page, 'name="formula.0"'))
+    assert not is_open(fold_with(send("/plan/target", typed | {"target": "", "do": "show"}).text, 'name="to_c.0"'))
+    page = send("/plan/target", typed | {"target": "CoTiO3", "formula.0": "Qq3", "to_c.0": "much"}).text
+    assert is_open(fold_with(page, 'name="formula.0"')) and is_open(fold_with(page, 'name="to_c.0"'))
+    assert not is_open(fold_with(page, 'name="formula.1"'))
+
+
 def test_a_part_of_the_sheet_opens_where_it_was_written_in(
     app: Flask, keeper: Any, client: FlaskClient, send: Any
 ) -> None:

@@ -221,7 +221,6 @@ def _show(way: str, form: Form, result: Shown | None = None, status: int | None 
         status=status,
         way=way,
         title=TITLES[way],
-        amount=AMOUNTS[way],
         rows=range(row_count(form)),
         jars=shelf_options(here.state, library),
         targets=sorted(t.name for t in library.targets.values() if t.status == "plannable"),
