@@ -54,6 +54,19 @@ def test_a_tap_on_the_map_leads_on(app: Flask, client: FlaskClient) -> None:
     assert 'value="c.4" checked' in client.get(way[0].replace("&amp;", "&")).text
 
 
+def test_times_that_cannot_be_lead_to_their_correction(app: Flask, client: FlaskClient) -> None:
+    """Lighting that is corrected to before the placing: said on its page and its heat, with the placing to correct."""
+    made = prepare(app)
+    fire, journal = made["firing"], app.extensions["bench"].journal
+    lit = journal.write("lit", fire, {}).id
+    assert "One of the two times is wrong" not in client.get(f"/firing/{fire}").text
+    journal.write("lit", fire, {}, corrects=[lit], happened_at="2026-01-05T08:00:00Z", how="late")
+    placed = rows(app, made["charge"], "placed")[0].id
+    for page in (client.get(f"/firing/{fire}").text, client.get(f"/firing/{fire}/heat").text):
+        assert "One of the two times is wrong" in page and f"/thing/{made['charge']}/correct/{placed}" in page
+    assert client.get(f"/thing/{made['charge']}/correct/{placed}").status_code == 200
+
+
 def test_a_firing_is_planned_with_a_code(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
     made = prepare(app)
     fields = {"furnace": made["furnace"], "to_c.0": "120", "hold_min.0": "30", "to_c.1": "900", "hold_min.1": "240"}

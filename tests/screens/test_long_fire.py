@@ -69,7 +69,7 @@ def test_a_late_reading_is_put_in_its_place_of_the_curve(app: Flask, fire: str, 
     """By the clock it comes in the middle: what was worked out so far is worked out anew."""
     here, client = app.extensions["bench"], app.test_client()
     read(app, keeper, fire, 200)
-    assert "940" not in client.get(f"/firing/{fire}").get_data(as_text=True)
+    assert ">940" not in client.get(f"/firing/{fire}").get_data(as_text=True)
     at = keeper.ms - 600_000
     here.journal.write("reading", fire, {"c": 777.0}, happened_at=utc_text(at), how="late")
     view = firing(here.state, fire)

@@ -41,6 +41,7 @@ from bench.workshop.soaking import Soaking, soaking
 from bench.workshop.stretches import air_to_change, stretch_now
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, firing
+from bench.workshop.times_amiss import amiss_in
 from bench.workshop.watching import gate_fire, watch_of
 
 blueprint = Blueprint("firing", __name__)
@@ -147,6 +148,7 @@ def show(thing: str) -> Response:
         airs=AIR_WORDS,
         inside=load,
         broken=broken_in(state, fire),
+        amiss=amiss_in(state, fire.id),
         untold=any(one.untold for one in load),
         unconfirmed=any(one.unconfirmed for one in load),
         alarms=alarms(state, fire, now(), library),

@@ -12,6 +12,7 @@ from bench.web.words import _
 from bench.workshop.learning import learnt, probe_hours
 from bench.workshop.mixups import WITHIN_G, MixUp, best_order, mixups, weighings
 from bench.workshop.soaking import soaking
+from bench.workshop.times_amiss import amiss_in
 
 blueprint = Blueprint("firing_heat", __name__)
 
@@ -28,6 +29,7 @@ def show(thing: str) -> Response:
         soak=soaking(here.state, fire),
         taught=learnt(here.state, fire.plan.furnace),
         hours=probe_hours(here.state, fire.plan.furnace),
+        amiss=amiss_in(here.state, thing),
     )
 
 
