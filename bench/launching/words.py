@@ -10,6 +10,7 @@ from bench import commands
 
 OPTIONS_WITH_A_VALUE = ("--data", "--port")
 HELP_WORDS = {"-h", "--help"}
+VERSION_WORDS = {"-V", "--version"}
 STARTS_AS_BEFORE = (
     "Saggar starts with the packages of before. What is new in it may be missing until they can be fetched."
 )
@@ -52,7 +53,7 @@ def answered(argv: list[str]) -> tuple[int, str] | None:
     """The exit code and the text where the words need no command at all: help, version, a word that is none."""
     if asks_for_usage(argv):
         return 0, usage()
-    if command_at(argv) is None and "--version" in argv:
+    if command_at(argv) is None and VERSION_WORDS & set(argv):
         return 0, f"saggar {version()}"
     command = command_of(argv)
     return None if command in commands.words() else (2, unknown(command))

@@ -11,14 +11,16 @@ from bench.science.refusal import Refusal
 
 LONGEST_INPUT = 2_000_000
 USAGE = "saggar reckon KIND [JSON]"
+STRICT = "--strict"
 
 
 def main(argv: Sequence[str], stdin: TextIO, stdout: TextIO) -> int:
     """Runs `saggar reckon` with the arguments after the word reckon; returns the exit code.
 
     0 with an answer; 2 when the input cannot be used. Of several lines, each gives its answer or its error line, and
-    the code is 2 only when none could be used.
+    the code is 2 only when none could be used; with `--strict` already when one could not.
     """
+    strict, argv = STRICT in argv, [word for word in argv if word != STRICT]
     words = [word for word in argv if word not in ("--help", "-h")]
     if not words:
         _write(stdout, _list_of_kinds())
@@ -40,16 +42,26 @@ def main(argv: Sequence[str], stdin: TextIO, stdout: TextIO) -> int:
         return _refuse(stdout, Refusal("The input is not text in UTF-8.", "json"))
     except Refusal as refusal:
         return _refuse(stdout, refusal)
+    if len(words) == 2 and not words[1].lstrip().startswith(("{", "[")):
+        asks = [_no_object(name, words[1]) if isinstance(ask, Refusal) else ask for ask in asks]
     answers = [_answer(name, ask) for ask in asks]
     for answer in answers:
         _write(stdout, answer)
-    return 2 if all("error" in answer for answer in answers) else 0
+    return 2 if (any if strict else all)("error" in answer for answer in answers) else 0
 
 
 def _no_kind(name: str) -> str:
     near = get_close_matches(name[:60].lower(), KINDS, n=1)
     meant = f" Did you mean {near[0]}?" if near else ""
     return f"There is no kind {name[:60]!r}.{meant} `saggar reckon` alone lists them."
+
+
+def _no_object(name: str, typed: str) -> Refusal:
+    return Refusal(f"{typed[:60]!r} is not JSON. Write it as in: {_example(KINDS[name])}", "json")
+
+
+def _example(kind: Kind) -> str:
+    return f"saggar reckon {kind.name} '{json.dumps(kind.example, ensure_ascii=False)}'"
 
 
 def _answer(name: str, ask: Any) -> dict[str, Any]:
@@ -131,7 +143,12 @@ def _list_of_kinds() -> str:
     width = max((len(name) for name in KINDS), default=0)
     lines = [f"  {name:<{width}}  {kind.summary}" for name, kind in KINDS.items()]
     return "\n".join(
-        [f"{USAGE} reads one JSON object, or one on each line. Kinds:", *lines, "saggar reckon KIND --help tells more."]
+        [
+            f"{USAGE} reads one JSON object, or one on each line. Kinds:",
+            *lines,
+            "saggar reckon KIND --help tells more.",
+            "With --strict the exit code is 2 when any one line could not be used.",
+        ]
     )
 
 
@@ -147,5 +164,5 @@ def _help(kind: Kind) -> str:
         lines.append(f"  {field.name:<{width}}  [{field.unit}] {field.say}{need}")
     if any(field.unit == "formula" or "formula" in field.say for field in kind.fields):
         lines.append(f"  {'as_typed':<{width}}  [true or false] True: no questions about likely slips. Optional.")
-    lines += ["", "Example:", f"  saggar reckon {kind.name} '{json.dumps(kind.example, ensure_ascii=False)}'"]
+    lines += ["", "Example:", f"  {_example(kind)}"]
     return "\n".join(lines)

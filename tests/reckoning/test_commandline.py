@@ -57,6 +57,15 @@ def test_lines_give_lines_with_an_error_among_them() -> None:
     assert code == 0
     assert ["error" in answer for answer in answers] == [False, True, True, False]
     assert answers[1]["field"] == "formula"
+    assert run("molar-mass", "--strict", typed=typed) == (2, answers)
+    assert run("molar-mass", "--strict", typed='{"formula": "ZnO"}')[0] == 0
+
+
+def test_a_bare_formula_is_answered_with_how_to_write_it() -> None:
+    code, answers = run("molar-mass", "CoAl2O4")
+    assert code == 2 and "'CoAl2O4' is not JSON" in answers[0]["error"]
+    shown = answers[0]["error"].split("saggar reckon molar-mass '")[1].rstrip("'")
+    assert run("molar-mass", shown)[0] == 0
 
 
 @pytest.mark.parametrize(

@@ -187,9 +187,9 @@ def test_a_misspelt_word_is_asked_about(typed: list[str], sentence: str, capsys:
 
 
 def test_the_version_is_the_project_files(capsys: pytest.CaptureFixture[str]) -> None:
-    assert cli.main(["--version"]) == 0
+    assert cli.main(["--version"]) == 0 and cli.main(["-V"]) == 0
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    assert capsys.readouterr().out == f"saggar {project['version']}\n"
+    assert capsys.readouterr().out == 2 * f"saggar {project['version']}\n"
 
 
 @POSIX
