@@ -87,6 +87,7 @@ def test_a_damp_charge_is_held_out_of_the_fire(hurried: Hurried, make: Making) -
 
 def test_a_fire_is_not_lit_over_unanswered_checks(hurried: Hurried, make: Making) -> None:
     fire = make.firing(make.furnace(place="outdoors"))
+    make.placed(make.charge({"batch": make.ready_batch(TAN), "g": 5.0}), fire)
     hurried.at(f"/firing/{fire}")
     hurried.sees("Answer them, then light")
     assert hurried.page.get_by_role("button", name="Record lit").count() == 0

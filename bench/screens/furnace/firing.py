@@ -16,6 +16,7 @@ from bench.screens.furnace.firing_view import (
 )
 from bench.screens.furnace.load_air import summed
 from bench.screens.furnace.outlook import outlook
+from bench.screens.furnace.placing import way_to_place
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
 from bench.screens.kit.found import firing_or_404
@@ -155,6 +156,8 @@ def show(thing: str) -> Response:
         lists={phase: (PHASES[phase], tally(items), stopped(items)) for phase, items in lists.items()},
         following=next_key(fire, load, soak) if fire.lit_at is not None and not fire.closed else None,
         findings=findings,
+        empty=any(one.rule == "nothing-placed" for one in findings),
+        placing=way_to_place(state, fire) or f"/firing/{thing}/map",
         gas_fire=fuel == "gas",
         blocked=bool(stops(findings)),
         advice=planned_advice(fire),

@@ -1,9 +1,11 @@
 """The furnace from above: who stands where, placed by tap or by code, moved while it is not lit, and its photos."""
 
+from collections.abc import Iterable
+
 from flask import Blueprint, Response, request
 
 from bench.screens.furnace.firing_view import Inside, inside
-from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
+from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers, waiting, way_to_place
 from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.thing_label import thing_label
@@ -51,11 +53,27 @@ def _show(fire: Firing, form: Form) -> Response:
         loose=[one for one in load.values() if all(spot.charge != one.charge for spot in found)],
         chosen=chosen,
         could=_could(fire, chosen),
+        following=_following(fire, load.values()),
         findings=bad_neighbours(state, fire, library) if not fire.closed else [],
+        nothing_filled=not load and not waiting(state),
         gaps=library.advice["gaps"].says if "gaps" in library.advice else "",
         shots=_shots(fire),
         photos=[(photo, _("The load of {name}", name=fire.name)) for photo in photos_of(state, fire.id)],
     )
+
+
+def _following(fire: Firing, load: Iterable[Inside]) -> tuple[str, str, str]:
+    """The main key of the map: place, then light, then unload. Its words, its address, its glyph."""
+    state, home = current_bench().state, f"/firing/{fire.id}"
+    inside_now = any(not one.out for one in load)
+    place = way_to_place(state, fire) if fire.off is None and not fire.closed else ""
+    if fire.lit_at is None and place:
+        return _("Place crucibles"), place, "inplace"
+    if fire.lit_at is None and inside_now and not fire.closed:
+        return _("Go on to light"), home, "flame"
+    if fire.lit_at is not None and inside_now:
+        return _("Unload"), f"{home}/out", "outof"
+    return (_("Place crucibles"), place, "inplace") if place else (_("Back to the firing"), home, "flame")
 
 
 def _way(fire: Firing, spot: Spot, load: dict[str, Inside]) -> str:

@@ -5,8 +5,11 @@ from typing import Any
 
 from flask import Blueprint, Response, request, url_for
 
+from bench.reckoning.rules import Finding
 from bench.records.moments import to_ms
+from bench.records.state import State
 from bench.screens.furnace.firing_view import inside, stay_in
+from bench.screens.furnace.placing import Spot, read_place, spots
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_field
 from bench.screens.kit.found import firing_or_404
@@ -25,7 +28,7 @@ from bench.web.moments import clock_text
 from bench.web.page import code_text, go, page
 from bench.web.recording import Entry, record, record_all
 from bench.web.words import _, many
-from bench.workshop.gates import gate_out, stops
+from bench.workshop.gates import gate_out, gate_place, stops
 from bench.workshop.going_in import gate_in
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import COOL_C, Charge, charge
@@ -35,26 +38,66 @@ blueprint = Blueprint("firing_move", __name__)
 
 TENS = (4, 3, 2, 1, 0)
 """The tens of what can be held, for a crucible out of a cold furnace."""
+NOT_PLACED = "not-placed"
 LOOK_MIN = 60.0
 """After so many minutes out of the fire it is looked at again (our own default); only a reading of it clears it."""
 
 
 @blueprint.route("/firing/<thing>/in", methods=["GET", "POST"])
 def go_in(thing: str) -> Response:
-    """A crucible goes in while the furnace is hot."""
+    """A crucible goes in while the furnace is hot; one without a place is given it by the same key."""
     fire = firing_or_404(thing)
-    form = read_form() if request.method == "POST" else blank(charge=request.args.get("charge", "")[:26])
+    asked = request.args.get("charge", "")[:26] or _only_outside(fire)
+    form = read_form() if request.method == "POST" else blank(charge=asked)
     state = current_bench().state
     one = _charge_of(form, fire, anywhere=True) if form.posted or form.typed.get("charge") else None
-    findings = gate_in(state, one, thing, current_bench().library) if one else []
+    spot = read_place(form.typed.get("place", ""), spots(state, fire))
+    findings = _against_in(state, one, fire, spot) if one else []
     if form.posted and one is not None:
         if form.ok and not may_record(form, findings, _("Already in: enter it")):
             form.refuse(_("Not recorded: see the reasons below. Is the crucible already in? Enter that."))
-        data = {"firing": thing, "charge": one}
-        if form.ok and record("went.in", one, data, form=form, say=past_words(IN, one, data), also={"firing": thing}):
+        entry = _in_entry(fire, one, spot)
+        said = past_words(IN, one, {}) if spot is None or fire.burning else _("Placed at {place}", place=spot.name)
+        if form.ok and record_all([entry], form=form, say=said):
             return go("firing.show", thing=thing)
-    view = charge(state, one) if one else None
-    return _move(fire, form, "in", view, findings)
+    return _move(fire, form, "in", charge(state, one) if one else None, findings)
+
+
+def _only_outside(fire: Firing) -> str:
+    """The one charge that could go in; nothing where there are more or none."""
+    found = _outside(fire)
+    return found[0].id if len(found) == 1 else ""
+
+
+def _against_in(state: State, thing: str, fire: Firing, spot: Spot | None) -> list[Finding]:
+    """What stands against going in; with a place, also against standing there, and no longer that it has none."""
+    found = gate_in(state, thing, fire.id, current_bench().library)
+    if spot is None:
+        return found
+    placing = gate_place(state, thing, fire.id, spot.where)
+    told = {one.rule for one in placing}
+    return [*placing, *(one for one in found if one.rule not in told | {NOT_PLACED})]
+
+
+def _in_entry(fire: Firing, thing: str, spot: Spot | None) -> Entry:
+    """What is recorded: being placed in a fire that burns is being in it."""
+    if spot is None:
+        return Entry("went.in", thing, {"firing": fire.id, "charge": thing}, also={"firing": fire.id})
+    tier, row, column, clock = spot.where
+    where = {"firing": fire.id, "tier": tier, "row": row, "column": column, "clock": clock}
+    return Entry("placed", thing, where, also={"firing": fire.id})
+
+
+def _place_key(fire: Firing, view: Charge | None, findings: list[Finding]) -> tuple[str, str] | None:
+    """The place and the words of the key that places what has no place here yet; None where nothing else stands
+    against it, or no place is empty."""
+    against = {one.rule for one in stops(findings)}
+    free = next((spot for spot in spots(current_bench().state, fire) if spot.charge is None), None)
+    if view is None or free is None or against != {NOT_PLACED} or fire.off is not None:
+        return None
+    if fire.burning:
+        return free.value, _("Place at {place}, record in", place=free.name)
+    return free.value, _("Place at {place}", place=free.name)
 
 
 @blueprint.route("/firing/<thing>/out", methods=["GET", "POST"])
@@ -145,6 +188,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         read_at=clock_text(to_ms(last.when), current_bench().zone_min()) if last is not None else "",
         findings=findings,
         blocked=bool(stops(findings)),
+        place_key=_place_key(fire, view, findings) if way == "in" else None,
         tens=TENS if way == "out" and view is not None and _is_cold(fire) and not request.args.get("other") else (),
         foot=cautions("open", charge_parts(state, view.id) if view is not None else []),
     )

@@ -1,17 +1,19 @@
 """Planning a firing: furnace, burner, and the stretches of its schedule, filled in from what it is planned for."""
 
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, Response, request
 
-from bench.records.kinds import Segment
+from bench.records.kinds import BatchPlanned, Segment
 from bench.records.projected import Step, imagined
 from bench.screens.furnace.curves import planned_points
 from bench.screens.furnace.place import after_placing
-from bench.screens.furnace.placing import Spot, read_place, wheres
+from bench.screens.furnace.placing import Spot, read_place, waiting, wheres
 from bench.screens.kit.declared import read_named
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.stretches import AIR_CHOICES, read_stretch
+from bench.screens.kit.thing_label import thing_label
 from bench.steps.plan_firing import STEP as PLAN
 from bench.web.current import current_bench
 from bench.web.drawing import curve
@@ -34,7 +36,7 @@ SHOWN, MOST = 2, 10
 def ask() -> Response:
     """Plan a firing; its heat begins as that of the charge, the batch or the firing that it is planned for."""
     state = current_bench().state
-    start: dict[str, Any] = {"charge": request.args.get("charge", "")[:26]}
+    start: dict[str, Any] = {"charge": request.args.get("charge", "")[:26] or _only_waiting()}
     furnaces = state.open_things("furnace")
     start |= {"furnace": furnaces[-1]} if furnaces else {}
     like = firing(state, request.args.get("like", ""))
@@ -46,15 +48,28 @@ def ask() -> Response:
     return _ask(blank(**start))
 
 
+def _only_waiting() -> str:
+    """The one crucible that waits for a place; nothing where none does, or several do."""
+    found = waiting(current_bench().state)
+    return found[0].id if len(found) == 1 else ""
+
+
 def _wanted(thing: str) -> tuple[Segment, ...]:
-    """The schedule that the batches of a charge were planned with, or else of all charges that wait: the hottest."""
+    """The schedule that the batches of a charge were planned with, or else of all charges that wait: the hottest.
+
+    A segment that says nothing of its air has that of its plan.
+    """
     state = current_bench().state
-    waiting = [thing] if charge(state, thing) is not None else state.open_things("charge")
-    views = [view for one in waiting if (view := charge(state, one)) is not None]
+    asked = [thing] if charge(state, thing) is not None else state.open_things("charge")
+    views = [view for one in asked if (view := charge(state, one)) is not None]
     batches = [b for view in views if view.state in ("damp", "dry", "placed") for b in view.batches]
     plans = [state.slot(b, "batch.planned").body for b in batches]
-    schedules = [plan.schedule for plan in plans if plan is not None and plan.schedule]
+    schedules = [_with_air(plan) for plan in plans if plan is not None and plan.schedule]
     return max(schedules, key=lambda each: max(s.to_c for s in each), default=())
+
+
+def _with_air(plan: BatchPlanned) -> tuple[Segment, ...]:
+    return tuple(replace(s, atmosphere=plan.atmosphere) if s.atmosphere == "unknown" else s for s in plan.schedule)
 
 
 def _ask(form: Form) -> Response:
@@ -66,6 +81,7 @@ def _ask(form: Form) -> Response:
     filled = [n for n in range(MOST) if any(form.typed.get(f"{name}.{n}") for name in ("to_c", "rate", "hold_min"))]
     filled += [n for n in range(MOST) if f"air.{n}" in form.errors]
     shown = max([SHOWN, *(n + 1 for n in filled)])
+    load = charge(state, form.typed.get("charge", ""))
     return page(
         "firing/new.html",
         form=form,
@@ -75,6 +91,7 @@ def _ask(form: Form) -> Response:
         more=range(shown, MOST),
         airs=AIR_CHOICES,
         found=_found(form),
+        load=thing_label(load.id) if load is not None else None,
         first_place=_first_place(form),
         picture=_picture(form),
     )
@@ -97,8 +114,8 @@ def _found(form: Form) -> list[Any]:
     if not segments:
         return []
     furnace = state.slot(form.typed.get("furnace", ""), "furnace.described").body
-    waiting = form.typed.get("charge", "")
-    load = [waiting] if charge(state, waiting) is not None else []
+    one = form.typed.get("charge", "")
+    load = [one] if charge(state, one) is not None else []
     return check_schedule(segments, furnace, load, state, current_bench().library)
 
 
@@ -131,11 +148,11 @@ def keep() -> Response:
     placed = _placed(form, data)
     entries = [Entry("firing.planned", None, data), *code_entries(form), *placed]
     if record_all(entries, form=form, say=_("A firing is planned")):
-        waiting = charge(state, form.typed.get("charge", ""))
-        if waiting is not None and placed:
-            return after_placing(waiting.id, form.record_id)
-        if waiting is not None:
-            return go("place.ask", thing=waiting.id, firing=form.record_id)
+        one = charge(state, form.typed.get("charge", ""))
+        if one is not None and placed:
+            return after_placing(one.id, form.record_id)
+        if one is not None:
+            return go("place.ask", thing=one.id, firing=form.record_id)
         return go("firing.show", thing=form.record_id)
     return _ask(form)
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from flask import Blueprint, Response, abort
+from flask import Blueprint, Response, abort, request
 
 from bench.reckoning.rules import DEFER, OLD_LINING
 from bench.records.kinds import FurnaceDescribed
@@ -68,22 +68,26 @@ def ask() -> Response:
         "place": state.setting("place") or "",
         "room_m3": state.setting("room_m3"),
         "air_changes_per_h": state.setting("airflow"),
+        "charge": request.args.get("charge", "")[:26],
     }
     return page("furnaces/new.html", form=blank(**start), **_choices())
 
 
 @blueprint.post("/furnaces/new")
 def keep() -> Response:
-    """Record the furnace."""
+    """Record the furnace; then back to the firing that a crucible waits for."""
     form = read_form()
     data = read_furnace(form)
     if form.ok and record("furnace.described", None, data, form=form, say=_("Furnace: {name}", name=data["name"])):
-        return go("furnaces.one", thing=form.record_id)
+        waits = current_bench().state.kind_of.get(form.typed.get("charge", "")) == "charge"
+        return go("firing_new.ask", charge=form.typed["charge"]) if waits else go("furnaces.one", thing=form.record_id)
     return page("furnaces/new.html", form=form, **_choices())
 
 
 def _choices() -> dict[str, Any]:
+    known = current_bench().state.setting("place")
     return {
+        "place_words": _word(PLACES, known) if known in {one.value for one in PLACES} else "",
         "fields": {one.name: one for one in FURNACE.asked},
         "probes": [(one.value, _(one.words)) for one in FURNACE.field("probe_type").options],
     }

@@ -4,7 +4,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, request
 
-from bench.screens.furnace.placing import Spot, in_words, picture, read_place, spots, tiers
+from bench.screens.furnace.placing import Spot, first_free, in_words, picture, read_place, spots, tiers, waiting
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import checks, unanswered
 from bench.screens.kit.found import charge_or_404
@@ -18,7 +18,7 @@ from bench.web.words import _
 from bench.workshop.gates import gate_place, last_fire, stops
 from bench.workshop.parts import charge_parts
 from bench.workshop.series_results import drawn_for
-from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.charges import Charge
 from bench.workshop.things.firings import Firing, firing
 
 blueprint = Blueprint("place", __name__)
@@ -50,7 +50,7 @@ def ask(thing: str) -> Response:
     tapped = read_place(request.args.get("place", ""), spots(current_bench().state, fire))
     if tapped is not None:
         return _show_map(view, fire, blank(place=tapped.value))
-    here, free = _placed_at(view, fire), _drawn_place(view, fire) or _first_free(fire)
+    here, free = _placed_at(view, fire), _drawn_place(view, fire) or first_free(current_bench().state, fire)
     return _show_map(view, fire, blank(place=here) if here else blank().offer(place=free))
 
 
@@ -69,10 +69,6 @@ def _drawn_place(view: Charge, fire: Firing) -> str:
     ]
     spot = open_to_it[drawn.n - 1] if drawn.n <= len(open_to_it) else None
     return spot.value if spot is not None and spot.charge is None else ""
-
-
-def _first_free(fire: Firing) -> str:
-    return next((spot.value for spot in spots(current_bench().state, fire) if spot.charge is None), "")
 
 
 @blueprint.post("/charge/<thing>/place")
@@ -106,8 +102,7 @@ def keep(thing: str) -> Response:
 def after_placing(thing: str, fire: str) -> Response:
     """Back to the crucible while another filled one has no place; else on to the checks before lighting."""
     here = current_bench()
-    found = [charge(here.state, one) for one in here.state.open_things("charge")]
-    if any(one is not None and one.state in ("damp", "dry") for one in found):
+    if waiting(here.state):
         return go("charge.show", thing=thing)
     placed = firing(here.state, fire)
     lit = placed is None or placed.lit_at is not None

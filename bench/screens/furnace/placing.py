@@ -10,7 +10,7 @@ from bench.web.drawing import Pot, grid, ring
 from bench.web.drawing.furnace import Plan
 from bench.web.page import code_text
 from bench.web.words import _
-from bench.workshop.things.charges import charge
+from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, occupied
 
 Where = tuple[int, int | None, int | None, int | None]
@@ -85,6 +85,32 @@ def _spot(state: State, fire: Firing, where: Where, thing: str | None) -> Spot:
     gone = stay is not None and stay.came_out is not None
     hot = fire.burning and stay is not None and stay.went_in is not None
     return Spot(where, thing, view.crucible_code, "out" if gone else "hot" if hot else "in")
+
+
+def waiting(state: State) -> list[Charge]:
+    """The filled crucibles that have no place in a furnace yet."""
+    views = (charge(state, thing) for thing in state.open_things("charge"))
+    return [view for view in views if view is not None and view.state in ("damp", "dry")]
+
+
+def way_to_place(state: State, fire: Firing) -> str:
+    """Where placing goes on: the one crucible that waits with a place offered, else the first empty place of the map.
+
+    Nothing where no crucible waits, or no place is empty.
+    """
+    found, free = waiting(state), first_free(state, fire)
+    if not found or not free:
+        return ""
+    return (
+        f"/charge/{found[0].id}/place?firing={fire.id}"
+        if len(found) == 1
+        else f"/firing/{fire.id}/map?place={free}#ask"
+    )
+
+
+def first_free(state: State, fire: Firing) -> str:
+    """The first empty place, as a form names it; nothing where each is taken."""
+    return next((spot.value for spot in spots(state, fire) if spot.charge is None), "")
 
 
 def tiers(found: list[Spot]) -> list[int]:

@@ -1,0 +1,109 @@
+"""The way to a first fire: each page names the next step, and its key stands at the foot."""
+
+import re
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.screens.making import Making
+from tests.workshop.builder import lines
+
+ZINC = (("ZnO", 5.7), ("Fe2O3", 4.3))
+PLAN = {"schedule": [{"to_c": 1000.0, "hold_min": 60.0}], "cooling_mode": "in-furnace", "atmosphere": "oxidising"}
+
+
+@pytest.fixture
+def make(app: Flask, keeper: Any) -> Making:
+    """Earlier steps."""
+    return Making(app, keeper)
+
+
+def filled(make: Making) -> str:
+    """A dry charge in a crucible of its own."""
+    return make.charge({"batch": make.ready_batch(lines(*ZINC), **PLAN), "g": 10.0})
+
+
+def main_key(page: str) -> tuple[str, str]:
+    """The words of the main key at the foot of a page, and where it leads; nothing for one that sends a form."""
+    foot = page.split('<footer class="actionbar">')[1]
+    plates = re.findall(r'<(a|button) class="plate[^"]*"(.*?)</\1>', foot, re.S)
+    assert len(plates) == 1, plates
+    href = re.search(r'href="([^"]*)"', plates[0][1])
+    return re.findall(r"<span>(.*?)</span>", plates[0][1])[-1], href[1].replace("&amp;", "&") if href else ""
+
+
+def test_a_firing_places_then_lights_and_an_empty_one_can_still_be_lit(
+    make: Making, client: FlaskClient, send: Any
+) -> None:
+    fire, one = make.firing(make.furnace()), filled(make)
+    way = f"/charge/{one}/place?firing={fire}"
+    for page in (f"/firing/{fire}", f"/firing/{fire}/map"):
+        assert main_key(client.get(page).text) == ("Place crucibles", way)
+    assert "Light it empty" in client.get(f"/firing/{fire}").text
+    two = filled(make)
+    assert main_key(client.get(f"/firing/{fire}").text)[1].startswith(f"/firing/{fire}/map?place=")
+    make.placed(one, fire)
+    assert main_key(client.get(f"/firing/{fire}").text)[0] == "Check, then light"
+    make.placed(two, fire, column=2)
+    assert main_key(client.get(f"/firing/{fire}/map").text) == ("Go on to light", f"/firing/{fire}")
+    make.lit(fire)
+    assert main_key(client.get(f"/firing/{fire}/map").text) == ("Unload", f"/firing/{fire}/out")
+
+
+def test_an_empty_firing_is_lit_by_a_lesser_key(make: Making, client: FlaskClient, send: Any) -> None:
+    fire = make.firing(make.furnace(place="outdoors"))
+    make.add("setting.changed", {"name": "emergency_number", "value": "000"}, "0" * 26)
+    make.checked(fire, "before-lighting")
+    page = client.get(f"/firing/{fire}").text
+    assert main_key(page) == ("Place crucibles", f"/firing/{fire}/map") and "Record lit, nothing in it" in page
+    assert "Fill one first" in client.get(f"/firing/{fire}/map").text
+    assert send(f"/firing/{fire}/light").status_code == 303 and make.state.own(fire, "lit")
+
+
+def test_a_firing_takes_crucible_heat_and_air_from_what_waits(make: Making, client: FlaskClient) -> None:
+    """The one crucible that waits, also over a furnace that had to be described first; of several none is taken."""
+    make.furnace()
+    one = filled(make)
+    page = client.get("/firings/new").text
+    assert f'name="charge" value="{one}"' in page and "Save, place at" in page
+    assert re.search(r'name="air.0".*?value="oxidising" selected', page, re.S)
+    filled(make)
+    assert 'name="charge" value=""' in client.get("/firings/new").text
+
+
+def test_a_furnace_added_for_a_crucible_leads_back_to_its_firing(make: Making, client: FlaskClient, send: Any) -> None:
+    one = filled(make)
+    assert main_key(client.get("/firings/new").text) == ("Add a furnace", f"/furnaces/new?charge={one}")
+    assert f'name="charge" value="{one}"' in client.get(f"/furnaces/new?charge={one}").text
+    box = {
+        "name": "Box",
+        "fuel": "electric",
+        "layout": "grid",
+        "rows": "1",
+        "columns": "2",
+        "tiers": "1",
+        "place": "outdoors",
+    }
+    assert send("/furnaces/new", box, charge=one).location == f"/firings/new?charge={one}"
+    assert send("/furnaces/new", box).location.startswith("/furnace/")
+
+
+def test_a_refused_going_in_carries_the_key_that_places(make: Making, client: FlaskClient, send: Any) -> None:
+    """Placed in a fire that burns it is in; a place that is taken, or another reason, gives no such key."""
+    fire, one = make.firing(make.furnace()), filled(make)
+    make.lit(fire)
+    page = client.get(f"/firing/{fire}/in").text
+    place = page.split('name="place" value="')[1].split('"')[0]
+    assert main_key(page)[0].startswith("Place at ") and main_key(page)[0].endswith(", record in")
+    assert send(f"/firing/{fire}/in", charge=one).status_code == 422
+    assert send(f"/firing/{fire}/in", charge=one, place=place).status_code == 303
+    assert [r.body.firing for r in make.state.own(one, "placed")] == [fire]
+    assert make.state.rows(one, "placed") and f"/firing/{fire}/out?charge={one}" in client.get(f"/firing/{fire}").text
+    two = filled(make)
+    assert send(f"/firing/{fire}/in", charge=two, place=place).status_code == 422  # taken
+    damp = make.charge({"batch": make.ready_batch(lines(*ZINC)), "g": 5.0}, wet_g=7.0)
+    said = client.get(f"/firing/{fire}/in?charge={damp}").text
+    assert main_key(said)[0] == "Record in" and "steam bursts a crucible" in said
+    assert send(f"/firing/{fire}/in", charge=damp, place="1.1.2").status_code == 422
