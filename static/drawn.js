@@ -8,6 +8,7 @@ import { chargeErrors, checklist, dusty, placeErrors, watch, whichCharge, whichP
 import { drawWeighing, mortar } from "./drawn_weigh.js";
 import { make } from "./elements.js";
 import { holds } from "./facts.js";
+import { provedC } from "./fire.js";
 import { join } from "./keypad.js";
 import { asked, readStep } from "./read.js";
 import { fact } from "./store.js";
@@ -72,7 +73,7 @@ function over({ here, things, unsure }, step, thing, firing) {
   if (["cool", "open"].includes(step.verb)) found.push(heat(here, things, thing));
   if (["cool", "come-out"].includes(step.verb) && thing) found.push(cooling(thing));
   const fire = things[firing];
-  if (fire && burns(here, things, firing)) found.push(caution(typeof fire.last_c === "number" ? say("inside-c", { c: fire.last_c.toFixed(0) }) : say("this-burns"), say("burning")));
+  if (fire && burns(here, things, firing)) found.push(caution(provedC(fire.readings ?? []) === null ? say("this-burns") : say("inside-c", { c: provedC(fire.readings).toFixed(0) }), say("burning")));
   const lit = Object.values(things).some((one) => one.sort === "firing" && burns(here, things, one.id));
   if (lit && asked(step).some(({ name }) => name === "no_flame")) found.push(caution(say("caution"), say("lit-here")));
   return found;

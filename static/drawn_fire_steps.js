@@ -2,17 +2,19 @@
 // it comes out by touch.
 
 import { burns, say } from "./away.js";
-import { caution, choices, codeField, codeOf, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, row, sends, titleOf, worded } from "./drawn_fields.js";
+import { caution, choices, codeField, codeOf, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, row, sends, span, titleOf, worded } from "./drawn_fields.js";
 import { aboutOf, home, itemsOf, noteTaps, tally } from "./drawn_fire.js";
 import { chargeErrors, checklist, watch } from "./drawn_form.js";
 import { clock, glyph, make, strip, whole } from "./elements.js";
 import { against as stands } from "./facts.js";
-import { expectedC, soaking } from "./fire.js";
-import { charges } from "./happened.js";
+import { expectedC, leaps, provedC, soaking } from "./fire.js";
+import { charges, degrees, readForm } from "./happened.js";
 import { hold } from "./hold.js";
 import { readStep } from "./read.js";
 import { fact } from "./store.js";
+import { now } from "./timers.js";
 
+const MINUTE = 60_000;
 const main = document.getElementById("main");
 const params = new URLSearchParams(location.search);
 const fieldsOf = (form) => Object.fromEntries(new FormData(form));
@@ -34,6 +36,20 @@ function tens(ten, chosen) {
   return [make("p", { look: "fig" }, ...shown, make("span", { look: "unit", text: "°C" })), make("div", { look: "tens", role: "radiogroup", "aria-label": say("tens") }, ...keys)];
 }
 
+/** Why a reading is asked about before it is recorded: no furnace comes to it so soon after the last; null where one may. */
+function doubt(fire, fields) {
+  const [ms, before] = fire.readings.at(-1) ?? [];
+  const said = readForm(`${home(fire)}/reading`, fields, []);
+  const c = ms === undefined || fields.happened || said.verb === "nothing" ? null : degrees(fire, said);
+  const minutes = Math.max(0, (now() - ms) / MINUTE);
+  if (c === null || !leaps(c, before, minutes, fire.fuel)) return null;
+  const last = say("leap-last", { c: whole(before), span: span(Math.max(minutes, 1)) });
+  return { against: [`${last} ${say(c < before ? "leap-fell" : "leap-rose")}`], held: say("leap-asked", { c: whole(c) }), already: say("it-is-right") };
+}
+
+/** What a form of a reading says with the key that was tapped. */
+const tappedFields = (form, key) => ({ ...fieldsOf(form), ...(key?.name ? { [key.name]: key.value } : {}) });
+
 /** Three taps: the tens, as they are expected, then the digit, which records. */
 function tapped(fire) {
   const { c, near } = expectedC(fire, Date.now());
@@ -46,7 +62,14 @@ function tapped(fire) {
   const read = last ? [make("p", { text: say("last-read", { c: whole(last[1]), clock: clock(last[0]) }) })] : [];
   const form = sends(`${home(fire)}/reading`, {}, make("div", { look: "composed", "aria-hidden": "true" }, figure, ...read), ...(near ? [] : [make("p", { look: "hint", text: say("tap-tens") })]), make("div", { look: "reader" }, rows, keys));
   form.className = "ask flush";
-  form.errorsNow = (tap) => (tap?.name === "digit" && !form.elements.namedItem("tens").value ? { tens: say("no-choose") } : {});
+  form.heldBy = (tap) => doubt(fire, tappedFields(form, tap));
+  // Where no tens are chosen a digit begins the figure: the rest is typed after it.
+  form.addEventListener("click", (event) => {
+    const key = event.target.closest("[name=digit]");
+    if (!key || form.elements.namedItem("tens").value) return;
+    event.preventDefault();
+    location.assign(`${home(fire)}/reading?other=1&c=${key.value}`);
+  });
   main.append(form);
   document.querySelector(".actionbar .plate").replaceWith(plain(say("no-reading"), home(fire)));
 }
@@ -57,9 +80,13 @@ function typed({ here, things }, fire, step) {
   const [low, high] = about.as_read ?? [];
   const named = (name) => step.fields.find((one) => one.name === name);
   const look = here.look(things, fire.id, {});
-  const unit = choices(say("in-unit"), named("raw_unit").options.map(([value, words]) => key("radio", "unit", value, value === "C", words)));
-  const cold = { ...named("cold_junction_c"), hint: say("mv-as", { letter: about.letter }) };
-  main.append(asks(`${home(fire)}/reading`, {}, step.key, "probe", field({ ...named("c"), label: say("as-read"), unit: "", low, high, keypad: true }, here, things, look), unit, field(cold, here, things, look), earlier()));
+  const units = named("raw_unit").options.filter(([value]) => about.letter || value !== "mV");
+  const unit = choices(say("in-unit"), units.map(([value, words]) => key("radio", "unit", value, value === "C", words)));
+  const cold = about.letter ? [field({ ...named("cold_junction_c"), hint: say("mv-as", { letter: about.letter }) }, here, things, look)] : [];
+  const form = asks(`${home(fire)}/reading`, {}, step.key, "probe", unit, field({ ...named("c"), label: say("as-read"), unit: "", low, high, keypad: true }, here, things, look), ...cold, earlier());
+  form.elements.namedItem("c").value = params.get("c")?.match(/^\d$/)?.[0] ?? "";
+  form.heldBy = (tap) => doubt(fire, tappedFields(form, tap));
+  main.append(form);
 }
 
 function reading(known, fire, step) {
@@ -201,7 +228,8 @@ async function hands({ here, things }, fire) {
   const words = Object.fromEntries(["out", "next", "last", "lost"].map((name) => [`data-${name}`, say(`hands-${name}`)]));
   const list = (title, name, all) => (all.length ? [make("section", { look: "part" }, make("h2", { look: "pad", text: say(title) }), make(name, { look: "hands-order" }, ...all))] : []);
   const none = make("p", { look: "pad lead", role: "status", "data-hands-say": "", ...(rows.length ? { hidden: "" } : {}), text: say(stays.length ? "hands-none" : "hands-last") });
-  const burning = burns(here, things, fire.id) && typeof fire.last_c === "number" ? [caution(say("inside-c", { c: fire.last_c.toFixed(0) }), say("burning"))] : [];
+  const c = provedC(fire.readings);
+  const burning = burns(here, things, fire.id) && c !== null ? [caution(say("inside-c", { c: c.toFixed(0) }), say("burning"))] : [];
   main.append(...burning, make("div", { "data-hands": "", ...words }, form, none, ...list("hands-order", "ol", rows), ...list("stays-in", "ul", stays.map((one) => handsRow(one, told[one.id][1])))));
   const undo = make("button", { look: "plain", type: "button", "data-hands-undo": "", hidden: "" }, glyph("undo"), make("span", { text: say("undo-last") }));
   document.querySelector(".actionbar .plate").replaceWith(undo);

@@ -1,5 +1,5 @@
 // A firing as it stands with what waits on this phone: its readings in order, its soak, its stretches, what its probe shows.
-// Twin of bench/workshop/soaking.py and stretches.py, of what bench/screens/furnace/firing_reading.py expects, and of
+// Twin of bench/workshop/soaking.py and stretches.py, of bench/science/leaps.py, of what bench/screens/furnace/firing_reading.py expects, and of
 // bench/science/thermocouples.py; vector files prove both.
 
 const MINUTE = 60_000;
@@ -12,6 +12,29 @@ const lagMin = (fire) => (fire.hold_min > 0 ? (fire.heaviest_g ?? 0) * LAG_MIN_P
 
 /** Whether the hold and the lag of the load are over. */
 export const isDone = (fire, soak) => soak.startMs !== null && fire.hold_min > 0 && soak.heldMin >= fire.hold_min + lagMin(fire);
+
+// --- readings that no furnace can make ---
+
+const LEAP = { roomC: 20, halvesMin: 3, risesCMin: { gas: 150, electric: 60, any: 150 }, slackC: 25, confirmsMin: 5, reachMin: 20 };
+
+const lowestC = (c, minutes) => Math.min(c, LEAP.roomC + (c - LEAP.roomC) * 0.5 ** (Math.max(minutes, 0) / LEAP.halvesMin)) - LEAP.slackC;
+const highestC = (c, minutes, fuel) => Math.max(c, LEAP.roomC) + (LEAP.risesCMin[fuel] ?? LEAP.risesCMin.any) * Math.max(minutes, 0) + LEAP.slackC;
+
+/** Whether no furnace of this fuel reads `c` so many minutes after it read `before`. */
+export const leaps = (c, before, minutes, fuel) => c < lowestC(before, minutes) || c > highestC(before, minutes, fuel);
+
+/** What hot ware is judged by: the last reading, or what it fell from too fast while no second one confirms it. */
+export function provedC(readings) {
+  const [until, c] = readings.at(-1) ?? [0, null];
+  let low = null;
+  for (const [ms, earlier] of readings.slice(0, -1).reverse()) {
+    const minutes = (until - ms) / MINUTE;
+    if (minutes > LEAP.reachMin) break;
+    if (c < lowestC(earlier, minutes)) return low !== null && until - low >= LEAP.confirmsMin * MINUTE ? c : earlier;
+    low = ms;
+  }
+  return c;
+}
 
 /** Known and waiting readings as [ms, °C], by the time when they were taken. */
 export const inOrder = (known, waiting) => [...known, ...waiting].sort((a, b) => a[0] - b[0]);

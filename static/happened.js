@@ -173,7 +173,7 @@ export const AFTER = {
 // --- what is done without a declaration ---
 
 /** What was read in °C; null where it cannot be told: the laptop then says why. */
-function degrees(firing, { same, mv, c, cold_c }) {
+export function degrees(firing, { same, mv, c, cold_c }) {
   if (same) return firing.readings.at(-1)?.[1] ?? null;
   if (mv === undefined) return c;
   const found = firing.probe ? celsius(firing.probe, mv, cold_c) : null;

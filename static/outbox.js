@@ -127,7 +127,7 @@ async function isHeld(form, submitter) {
   const { pathname } = new URL(form.getAttribute("action") || location.href, location.href);
   let found = null;
   // On a page that the phone drew, what stands against it holds its key until it is said that it was done already.
-  if (form.heldBy) found = form.elements.namedItem("in_fact")?.value ? null : form.heldBy();
+  if (form.heldBy) found = form.elements.namedItem("in_fact")?.value ? null : form.heldBy(submitter);
   else if (HELD.test(pathname) && hasWorker()) found = await reasons(form, submitter);
   if (found) await showHeld(form, found, submitter);
   return Boolean(found);

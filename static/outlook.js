@@ -6,7 +6,7 @@
 import { say } from "./away.js";
 import { caution, plain, sends, span } from "./drawn_fields.js";
 import { clock, drawn, glyph, make, whole } from "./elements.js";
-import { BAND_C, aimNow, airToChange, isDone, sinceLit, soaking, stretchNow } from "./fire.js";
+import { BAND_C, aimNow, airToChange, isDone, leaps, sinceLit, soaking, stretchNow } from "./fire.js";
 import { dashed } from "./read.js";
 import { lineOver, standstill, track } from "./slope.js";
 
@@ -38,13 +38,15 @@ function byNotes({ noted }) {
   return found;
 }
 
-/** A newest reading that is about ten times the one before, or a tenth, sooner than a furnace can bring it. */
-function bySlip(readings) {
+/** A newest reading to which no furnace comes so soon; about ten times the one before, or a tenth, is a point that slipped. */
+function bySlip({ readings, fuel }) {
   if (readings.length < 2) return [];
   const [[from, before], [to, c]] = readings.slice(-2);
-  if (before <= 0 || Math.abs(c - before) <= (SLIP.leapsCMin * (to - from)) / MINUTE) return [];
-  const factor = SLIP.factors.find((one) => Math.abs(c / before / one - 1) <= SLIP.near);
-  return factor ? [{ rule: factor > 1 ? "slipped-up" : "slipped-down", values: { c, before }, grave: true }] : [];
+  const minutes = (to - from) / MINUTE;
+  const leapt = before > 0 && Math.abs(c - before) > SLIP.leapsCMin * minutes;
+  const factor = leapt && SLIP.factors.find((one) => Math.abs(c / before / one - 1) <= SLIP.near);
+  if (factor) return [{ rule: factor > 1 ? "slipped-up" : "slipped-down", values: { c, before }, grave: true }];
+  return leaps(c, before, minutes, fuel) ? [{ rule: "leaps", values: { c, before, n: whole(Math.max(minutes, 1)) }, grave: true }] : [];
 }
 
 function byHeat(fire, load, c) {
@@ -83,7 +85,7 @@ export function alarms(fire, load, nowMs) {
   if (due === null) return [];
   const soak = soaking(fire, fire.readings);
   const c = soak.last?.[1];
-  const found = [...byNotes(fire), ...bySlip(fire.readings), ...(soak.last ? [...byHeat(fire, load, c), ...bySlope(fire, load, soak, c)] : [])];
+  const found = [...byNotes(fire), ...bySlip(fire), ...(soak.last ? [...byHeat(fire, load, c), ...bySlope(fire, load, soak, c)] : [])];
   const every = everyMin(soak);
   const age = every + (nowMs - due) / MINUTE;
   if (age > LATE * every) found.push({ rule: "no-reading", values: { age, every } });

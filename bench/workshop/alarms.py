@@ -8,6 +8,7 @@ from bench.reckoning.rules import judge
 from bench.records.state import State
 from bench.reference import Library
 from bench.reference.surroundings import Ware
+from bench.science.leaps import leaps
 from bench.science.slope_line import line
 from bench.translation import _
 from bench.workshop import conditions
@@ -59,23 +60,38 @@ def _by_notes(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:
 
 
 def _by_slip(fire: Firing) -> Iterator[Alarm]:
-    """A newest reading that is about ten times the one before, or a tenth, sooner than a furnace can bring it."""
+    """A newest reading to which no furnace comes so soon; ten times the one before, or a tenth, is a slipped point."""
     if len(fire.readings) < 2:
         return
     older, newer = fire.readings[-2:]
     before, c = older.body.c, newer.body.c
     within_min = (newer.when - older.when).total_seconds() / 60
+    slipped = _slipped(c, before, within_min)
+    if slipped:
+        yield Alarm("slipped", slipped, grave=True)
+    elif leaps(c, before, within_min, fire.fuel):
+        say = _(
+            "{c:.0f} °C came {n:.0f} min after {before:.0f} °C. Read the probe again.",
+            c=c,
+            n=max(within_min, 1.0),
+            before=before,
+        )
+        yield Alarm("leaps", say, grave=True)
+
+
+def _slipped(c: float, before: float, within_min: float) -> str:
+    """What is said of a reading whose point slipped; empty where none did."""
     if before <= 0 or abs(c - before) <= LEAPS_C_MIN * within_min:
-        return
+        return ""
     for factor, words in ((TENFOLD, _("ten times")), (1 / TENFOLD, _("a tenth of"))):
         if abs(c / before / factor - 1) <= NEAR:
-            say = _(
+            return _(
                 "{c:.0f} °C is {words} the {before:.0f} °C before. Typed wrong? Undo that reading.",
                 c=c,
                 words=words,
                 before=before,
             )
-            yield Alarm("slipped", say, grave=True)
+    return ""
 
 
 def _by_heat(state: State, fire: Firing, library: Library) -> Iterator[Alarm]:

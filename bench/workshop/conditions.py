@@ -112,13 +112,13 @@ def of_plans(plans: list[BatchPlanned | None], library: Library) -> Conditions:
 
 
 def of_firing(state: State, thing: str, library: Library) -> Conditions:
-    """What is known of a firing: its furnace, its place, its checks and its last reading."""
+    """What is known of a firing: its furnace, its place, its checks and what its readings prove."""
     view = firing(state, thing)
     if view is None:
         return {}
     found = _of_furnace(view) | _of_checks(state, view, library) | {"peak_c": view.peak_c}
-    if view.last_reading is not None:
-        found["furnace_c"] = view.last_reading.body.c
+    if view.proved_c is not None:
+        found["furnace_c"] = view.proved_c
     found["fire"] = "lit" if view.burning else "out"
     found |= _of_notes(state, thing)
     return found

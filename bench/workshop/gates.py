@@ -12,6 +12,7 @@ from bench.records.kinds import BatchPlanned, Source
 from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import EFFECTS
+from bench.science.leaps import CONFIRMS_MIN
 from bench.steps import BY_VERB
 from bench.steps.judging import against
 from bench.translation import _
@@ -138,7 +139,7 @@ def chamber_hot(state: State, fire: Firing) -> Findings:
     last = last_fire(state, fire)
     if fire.lit_at is not None or fire.last_reading is not None or last is None:
         return []
-    if last.last_reading is None or last.last_reading.body.c >= COLD_C:
+    if last.proved_c is None or last.proved_c >= COLD_C:
         said = _("Chamber was hot when last read. Read it now, or wait.")
         return [reason("chamber-hot", said, "load", because=(last.name,))]
     return []
@@ -180,7 +181,25 @@ def gate_out(state: State, thing: str, library: Library) -> Findings:
     if view.state in ("opened", "lost"):
         return declared(state, "open", thing)
     terms = conditions.of_bench(state) | conditions.of_opening(state, thing, library)
-    return _not_off(state, view, library) + judged("open", charge_parts(state, thing), terms, state, library, thing)
+    own = _not_off(state, view, library) + _doubted(state, view)
+    return own + judged("open", charge_parts(state, thing), terms, state, library, thing)
+
+
+def _doubted(state: State, view: Charge) -> Findings:
+    """That the furnace it stands in was read cold too soon: what it fell from still counts."""
+    fire = firing(state, view.stay.firing) if view.stay is not None and view.state == "in-heat" else None
+    if fire is None or fire.doubted is None or fire.last_reading is None:
+        return []
+    minutes, before_c = fire.doubted
+    say = _(
+        "{c:.0f} °C was read {n:.0f} min after {before_c:.0f} °C. The probe may be loose. "
+        "Read it again in {wait:.0f} min.",
+        c=fire.last_reading.body.c,
+        n=max(minutes, 1.0),
+        before_c=before_c,
+        wait=CONFIRMS_MIN,
+    )
+    return [reason("reading-doubted", say, "open", effect="flag")]
 
 
 def _not_off(state: State, view: Charge, library: Library) -> Findings:

@@ -158,6 +158,8 @@ def test_ten_times_the_last_reading_is_asked_about(hurried: Hurried, make: Makin
     hurried.at(f"/firing/{fire}/reading?other=1")
     hurried.fill(c="1210", unit="C")
     hurried.tap()
+    hurried.sees("1210 °C? Last: 118 °C, 5 min ago.")
+    hurried.page.get_by_role("button", name="It is right").click()
     hurried.sees("1210 °C is ten times the 118 °C before. Typed wrong? Undo that reading.")
     hurried.sees("Undo")
 

@@ -130,7 +130,7 @@ def test_what_burns_in_fact_is_recorded_and_the_unmet_stays_in_sight(app: Flask,
     assert "Lit without" in client.get(f"/firing/{firing}").get_data(as_text=True)
 
 
-def test_readings_by_three_taps_same_and_other_units(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
+def test_readings_by_three_taps_same_and_other_units(app: Flask, client: FlaskClient, send, keeper) -> None:  # type: ignore[no-untyped-def]
     firing = prepare(app)["firing"]
     send(f"/firing/{firing}/light", {"in_fact": "1"})
     path = f"/firing/{firing}/reading"
@@ -141,6 +141,7 @@ def test_readings_by_three_taps_same_and_other_units(app: Flask, client: FlaskCl
         {"c": "19,644", "unit": "mV", "cold_junction_c": "25"},
     ):
         assert send(path, fields).status_code == 303
+        keeper.turn(10)
     read = [r.body.c for r in rows(app, firing, "reading")]
     # 1652 °F is 900 °C; type K at 19.644 mV over a junction at 25 °C is 500.0 °C (NIST ITS-90 tables).
     assert read == pytest.approx([903, 903, 900, 500], abs=0.2)

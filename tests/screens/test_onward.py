@@ -108,6 +108,7 @@ def test_out_of_a_cold_furnace_it_is_read_on_itself_by_two_taps(make: Making, se
     make.reading(fire, 900.0)
     make.off(fire)
     assert 'name="tens"' not in client.get(f"/firing/{fire}/out?charge={filled[0]}").text
+    make.wait(60)
     make.reading(fire, 25.0)
     assert 'name="tens"' in client.get(f"/firing/{fire}/out?charge={filled[0]}").text
     sent = {"charge": filled[0], "rest_place": "brick"}

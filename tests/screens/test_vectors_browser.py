@@ -198,10 +198,10 @@ def test_what_is_wrong_with_a_fire_in_the_laptop_s_words(live: Any, browser_page
     found = run(
         "fires",
         "const { alarmSaid, alarms, nextDue } = await import('/static/outlook.js');"
-        "const { expectedC } = await import('/static/fire.js');"
+        "const { expectedC, provedC } = await import('/static/fire.js');"
         "return cases.map(({ fire, load, now_ms: now }) => ({"
         "  alarms: alarms(fire, load.filter((one) => !one.out), now).map((one) => [alarmSaid(one), !!one.grave]),"
-        "  due_ms: nextDue(fire), expected: expectedC(fire, now) }));",
+        "  due_ms: nextDue(fire), expected: expectedC(fire, now), proved_c: provedC(fire.readings) }));",
     )
     for case, got in zip(read("fires"), found, strict=True):
         assert alike(got, {name: case[name] for name in got}), (case["name"], got, case["alarms"], case["expected"])

@@ -68,6 +68,7 @@ class Fire:
             "now_ms": to_ms(now),
             "alarms": [[one.say, one.grave] for one in alarms(state, view, now, library)],
             "due_ms": to_ms(due) if due is not None else None,
+            "proved_c": view.proved_c,
             "expected": {"c": expected_c(view, now) if guess is None else guess, "near": guess is None},
         }
 
@@ -97,6 +98,10 @@ def curves(chance: Random) -> Iterator[tuple[str, Curve]]:
     yield "left its soak", [*climb, *soak[:4], (230.0, 870.0)]
     yield "over the plan", [*climb, *soak[:2], (200.0, 931.0)]
     yield "over its rating and its furnace", [*climb, *soak[:2], (205.0, 1012.0)]
+    yield "a probe that came loose", [*climb[:8], (106.0, 31.0)]
+    yield "a probe that came loose, read twice", [*climb[:8], (106.0, 31.0), (110.9, 31.0)]
+    yield "read cold again after five minutes", [*climb[:8], (106.0, 31.0), (111.0, 31.0)]
+    yield "another probe", [*climb[:8], (106.6, 760.0)]
 
 
 def cases() -> list[Any]:

@@ -72,6 +72,13 @@ def test_a_point_that_slipped_is_asked_about(
     assert ("slipped" in rules) is asked
 
 
+@pytest.mark.parametrize(("after", "asked"), [(195.0, False), (194.0, True), (896.0, True)])
+def test_a_leap_that_no_furnace_makes_is_said_however_it_came(library: Library, after: float, asked: bool) -> None:
+    """Half of the 400 °C over the room within 3 min, or 150 °C a minute up, and 25 °C for the scatter."""
+    rules = Fire().read((60, 420), (63, after)).rules(library, 64)
+    assert ("leaps" in rules) is asked
+
+
 def test_over_the_plan_the_crucible_and_the_furnace(library: Library) -> None:
     assert "over-plan" not in Fire().read((0, 900), (5, 919)).rules(library, 6)
     assert Fire().read((0, 900), (5, 921)).rules(library, 6) == ["over-plan"]

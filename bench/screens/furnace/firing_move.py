@@ -138,8 +138,8 @@ def _surface(form: Form) -> float | None:
 
 def _is_cold(fire: Firing) -> bool:
     """Whether the furnace is off and was read cold: what comes out can be read on itself at once."""
-    last = fire.last_reading
-    return not fire.burning and fire.lit_at is not None and last is not None and last.body.c < COOL_C
+    c = fire.proved_c
+    return not fire.burning and fire.lit_at is not None and c is not None and c < COOL_C
 
 
 def _only(fire: Firing) -> str:
@@ -184,7 +184,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         sure=view is not None and view.cooling_basis in SURE,
         heat=next((one.heat for one in load if view is not None and one.charge == view.id), None),
         minutes=next((one.minutes for one in load if view is not None and one.charge == view.id), None),
-        furnace_c=last.body.c if last is not None else None,
+        furnace_c=fire.proved_c,
         read_at=clock_text(to_ms(last.when), current_bench().zone_min()) if last is not None else "",
         findings=findings,
         blocked=bool(stops(findings)),

@@ -6,14 +6,16 @@ from functools import partial
 from itertools import pairwise
 from typing import Any
 
-from flask import Blueprint, Response, request
+from flask import Blueprint, Response, g, request
 
+from bench.science.leaps import leaps
 from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f, temperature_c
 from bench.screens.furnace.curves import planned_points
-from bench.screens.furnace.firing_view import inside, now
+from bench.screens.furnace.firing_view import inside, now, span
 from bench.screens.kit.declared import read_field
 from bench.screens.kit.found import firing_or_404
+from bench.screens.kit.gating import may_record
 from bench.steps.read_heat import STEP as READ
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
@@ -21,9 +23,10 @@ from bench.web.page import go, page
 from bench.web.recording import record
 from bench.web.words import _
 from bench.workshop.checked import probe_due
+from bench.workshop.gates import reason
 from bench.workshop.learning import probe_hours
 from bench.workshop.things.charges import COOL_C
-from bench.workshop.things.firings import BAND_C, Firing
+from bench.workshop.things.firings import BAND_C, Firing, firing
 
 blueprint = Blueprint("firing_reading", __name__)
 
@@ -40,17 +43,27 @@ LEAST_SLOWING = 0.4
 with two readings alone a little less (our own default)."""
 HELD_MIN = 10.0
 """Three readings within the band of the soak over so long hold, whatever the plan says (our own default)."""
+IT_IS_RIGHT = _("It is right")
+TOO_FAST = {
+    True: _("No furnace cools so fast. A loose probe, or another probe, is likelier."),
+    False: _("No furnace heats so fast. A wrong digit, or another probe, is likelier."),
+}
+"""Why a reading is asked about, by whether it fell."""
+TYPED = ("tens", "digit", "same", "c", "unit", "cold_junction_c", "happened", "happened_date")
+"""The fields of a reading that go along while it is asked about."""
 WORN_H = 100.0
 """A type K probe drifts 5 to 20 °C in about 100 h over 1,000 °C (common practice)."""
 
 
 @blueprint.get("/firing/<thing>/reading")
 def ask(thing: str) -> Response:
-    """A reading in three taps, or typed."""
-    return _ask(firing_or_404(thing), blank(unit="C"))
+    """A reading in three taps, or typed: a digit that was tapped before any tens begins what is typed."""
+    begun = request.args.get("c", "")[:1]
+    return _ask(firing_or_404(thing), blank(c=begun if begun in "0123456789" else ""))
 
 
 def _ask(fire: Firing, form: Form) -> Response:
+    form.typed["unit"] = form.typed.get("unit") or UNITS[0][0]
     guess = guessed_c(fire, now())
     ten = max(0, int((expected_c(fire, now()) if guess is None else guess) // 10))
     other = bool(request.args.get("other")) or bool(form.errors)
@@ -61,9 +74,9 @@ def _ask(fire: Firing, form: Form) -> Response:
         fire=fire,
         tens=list(dict.fromkeys(max(0, ten + by) for by in (2, 1, 0, -1, -2))),
         ten=ten if guess is None else None,
-        units=UNITS,
+        units=UNITS if letter_told(fire) else UNITS[:2],
         other=other,
-        letter=letter_of(fire),
+        letter=letter_told(fire),
         probe_overdue=probe_due(current_bench().state, fire.plan.furnace, now()),
         worn=hours if hours >= WORN_H else None,
     )
@@ -121,6 +134,16 @@ def _slopes(curve: Sequence[tuple[float, float]]) -> list[float]:
     return [(one[1] - two[1]) / (one[0] - two[0]) for one, two in pairwise(points)]
 
 
+def _has_thermocouple(fire: Firing) -> bool:
+    """Whether the furnace is known to have one: of another nothing is asked in millivolts."""
+    return fire.furnace is not None and fire.furnace.probe_type != "none"
+
+
+def letter_told(fire: Firing) -> str:
+    """The type of the furnace's thermocouple as a person is told it; empty where it has none."""
+    return letter_of(fire) if _has_thermocouple(fire) else ""
+
+
 def letter_of(fire: Firing) -> str:
     """The type of the furnace's thermocouple; K, the usual one, where none is known."""
     known = fire.furnace.probe_type if fire.furnace is not None else "none"
@@ -132,18 +155,47 @@ def keep(thing: str) -> Response:
     """Keep a reading. Facts are never refused for being late."""
     fire = firing_or_404(thing)
     form = read_form()
+    if form.typed.get("digit") and not form.typed.get("tens"):
+        return go("firing_reading.ask", thing=thing, other=1, c=form.typed["digit"][:1])
     data = read_reading(form, fire)
     if data is None or not form.ok:
         return _ask(fire, form)
+    doubt = doubted(fire, data["c"])
+    if doubt and not may_record(form, [reason("reading-leaps", doubt, "fire")], IT_IS_RIGHT):
+        g.held["held"] = _("{c:.0f} °C?", c=data["c"])
+        return _ask_again(fire, form, data["c"], doubt)
     if record("reading", thing, data, form=form, say=f"{data['c']:.0f} °C"):
         return _after(fire, form, data["c"])
     return _ask(fire, form)
 
 
+def doubted(fire: Firing, c: float) -> str:
+    """Why a reading is asked about before it is recorded; empty where a furnace may have come to it since the last."""
+    before = fire.last_reading
+    if before is None:
+        return ""
+    minutes = max(0.0, (now() - before.when).total_seconds() / 60)
+    if not leaps(c, before.body.c, minutes, fire.fuel):
+        return ""
+    last = _("Last: {c:.0f} °C, {span} ago.", c=before.body.c, span=span(max(minutes, 1.0)))
+    return f"{last} {_(TOO_FAST[c < before.body.c])}"
+
+
+def _ask_again(fire: Firing, form: Form, c: float, doubt: str) -> Response:
+    """Whether a reading is right that no furnace makes: what was typed goes along with the answer."""
+    typed = {name: form.typed[name] for name in TYPED if form.typed.get(name)}
+    again = "?other=1" if "c" in typed else ""
+    return page(
+        "firing/doubt.html", form=form, fire=fire, c=c, doubt=doubt, typed=typed, again=again, why=doubt, status=422
+    )
+
+
 def _after(fire: Firing, form: Form, c: float) -> Response:
     """Back to the firing; of a furnace that was read cold, on to take out what is still in it."""
     waits = any(not one.out for one in inside(fire))
-    cold = not fire.burning and fire.lit_at is not None and c < COOL_C and form.happened_ms is None
+    known = firing(current_bench().state, fire.id) or fire
+    proved = known.proved_c is not None and known.proved_c < COOL_C
+    cold = proved and not fire.burning and fire.lit_at is not None and c < COOL_C and form.happened_ms is None
     return go("firing_move.out" if cold and waits else "firing.show", thing=fire.id)
 
 

@@ -51,7 +51,7 @@ def show(thing: str) -> Response:
         staying=[one for one in rows if one.why],
         out=out,
         to_check=len(unchecked(fire)),
-        furnace_c=fire.last_reading.body.c if fire.burning and fire.last_reading is not None else None,
+        furnace_c=fire.proved_c if fire.burning else None,
         foot=cautions("open", parts),
     )
 

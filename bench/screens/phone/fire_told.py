@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from bench.screens.furnace.firing import NOTE_WORDS, NOTES, ONLY, planned_advice
-from bench.screens.furnace.firing_reading import AS_READ, letter_of
+from bench.screens.furnace.firing_reading import AS_READ, letter_told
 from bench.screens.kit.cautioning import cautions
 from bench.screens.phone.drawn import rules_asked
 from bench.web.current import current_bench
@@ -27,7 +27,7 @@ def drawn_of_firing(view: Firing) -> Told:
     """The notes and rules of a firing, by its id."""
     fuel = view.fuel
     notes = [[what, str(NOTE_WORDS[what]), _values(what)] for what in NOTES if what not in ONLY.get(fuel, ())]
-    fire = {"notes": notes, "as_read": AS_READ, "letter": letter_of(view), "hands": _hands(view)}
+    fire = {"notes": notes, "as_read": AS_READ, "letter": letter_told(view), "hands": _hands(view)}
     return {"feet": {view.id: _feet(fuel)}, "minds": {view.id: _minds(view)}, "fires": {view.id: fire}}
 
 

@@ -1,6 +1,7 @@
 """What a phone says of a firing on the pages that it draws, by name, in the words of the laptop's own pages."""
 
 from bench.screens.furnace.firing import PHASES
+from bench.screens.furnace.firing_reading import IT_IS_RIGHT, TOO_FAST
 from bench.web.current import current_bench
 from bench.web.words import _, many
 from bench.workshop.alarms import BY_NOTES
@@ -19,6 +20,7 @@ def _alarms() -> dict[str, str]:
         "danger": _("Danger."),
         "alarm-slipped-up": slip.replace("{words}", _("ten times")),
         "alarm-slipped-down": slip.replace("{words}", _("a tenth of")),
+        "alarm-leaps": _("{c} °C came {n} min after {before} °C. Read the probe again."),
         "alarm-over-plan": _("{c} °C over the plan: turn it down."),
         "alarm-over-furnace": _("{c} °C: this furnace goes to {limit} °C. Turn it down."),
         "alarm-over-rating": _("Over the rating of {code}: {rated_c} °C."),
@@ -69,6 +71,11 @@ def _reading() -> dict[str, str]:
         "no-reading": _("No reading"),
         "as-read": _("As read"),
         "in-unit": _("In"),
+        "leap-asked": _("{c} °C?"),
+        "leap-last": _("Last: {c} °C, {span} ago."),
+        "leap-fell": _(TOO_FAST[True]),
+        "leap-rose": _(TOO_FAST[False]),
+        "it-is-right": IT_IS_RIGHT,
         "mv-as": _("Millivolts are read as type {letter}."),
     }
 

@@ -12,6 +12,7 @@ from bench.records.moments import to_ms
 from bench.records.record import Record
 from bench.records.state import State
 from bench.science.curve import Curve, Growing
+from bench.science.leaps import fell_from, proved_c
 from bench.translation import _
 
 FiringState = Literal["planned", "checked", "lit", "soaking", "off", "after-checks", "closed"]
@@ -52,6 +53,17 @@ class Firing:
     @property
     def last_reading(self) -> Record | None:
         return self.readings[-1] if self.readings else None
+
+    @property
+    def proved_c(self) -> float | None:
+        """What hot ware is judged by: the last reading, or what it fell from too fast while nothing confirms it."""
+        return proved_c(self.curve)
+
+    @property
+    def doubted(self) -> tuple[float, float] | None:
+        """The (minutes before the last reading, °C) from which no furnace falls to it so soon; None where it may."""
+        hot = fell_from(self.curve)
+        return None if hot is None else (self.curve[-1][0] - hot[0], hot[1])
 
     @property
     def peak_c(self) -> float:

@@ -1,0 +1,82 @@
+"""A reading that no furnace makes: it is asked about, and alone it opens no hot furnace."""
+
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.screens.making import Making
+from tests.workshop.builder import lines
+
+ASKED = "31 °C? Last: 420 °C, 1 min ago."
+
+
+class Fire:
+    """A fire at 420 °C with one crucible that is to cool in the furnace."""
+
+    def __init__(self, make: Making) -> None:
+        self.make, self.id = make, make.firing(make.furnace())
+        plan = {"schedule": [{"to_c": 920.0, "hold_min": 60.0}], "cooling_mode": "in-furnace"}
+        batch = make.ready_batch(lines(("ZnO", 5.7), ("Fe2O3", 4.3)), **plan)
+        self.charge = make.charge({"batch": batch, "g": 10.0})
+        make.placed(self.charge, self.id)
+        make.lit(self.id)
+        make.wait(60)
+        make.reading(self.id, 420.0)
+        make.wait(1)
+
+    @property
+    def read(self) -> list[float]:
+        return [one.body.c for one in self.make.state.own(self.id, "reading")]
+
+
+@pytest.fixture
+def fire(app: Flask, keeper: Any) -> Fire:
+    return Fire(Making(app, keeper))
+
+
+@pytest.mark.parametrize("typed", [{"c": "31", "unit": "C"}, {"tens": "3", "digit": "1"}, {"c": "87.8", "unit": "F"}])
+def test_it_is_asked_before_it_is_recorded(fire: Fire, send: Any, client: FlaskClient, typed: dict[str, str]) -> None:
+    path = f"/firing/{fire.id}/reading"
+    asked = send(path, typed)
+    said = asked.get_data(as_text=True).replace("</b>", "")
+    assert asked.status_code == 422 and ASKED in said and "A loose probe" in said and fire.read == [420.0]
+    assert all(f'name="{name}" value="{value}"' in said for name, value in typed.items()), "it goes along"
+    assert send(path, typed | {"in_fact": "1"}).status_code == 303
+    assert fire.read[1] == pytest.approx(31)
+    assert "came 1 min after 420 °C. Read the probe again." in client.get(f"/firing/{fire.id}").text
+
+
+def test_what_a_furnace_can_do_is_not_asked(fire: Fire, send: Any) -> None:
+    """After 19 min more 400 °C over the room may have halved six times and more."""
+    fire.make.wait(19)
+    assert send(f"/firing/{fire.id}/reading", c="31", unit="C").status_code == 303
+
+
+@pytest.mark.parametrize("off", [False, True])
+def test_one_cold_reading_opens_nothing(fire: Fire, send: Any, client: FlaskClient, off: bool) -> None:
+    """Neither while it burns nor after the fire; a second one, five minutes later, does."""
+    out, read = f"/firing/{fire.id}/out", {"c": "31", "unit": "C", "in_fact": "1"}
+    if off:
+        fire.make.off(fire.id)
+    assert send(f"/firing/{fire.id}/reading", read).location == f"/firing/{fire.id}"
+    page = client.get(f"{out}?charge={fire.charge}").text
+    assert "An unplanned hot pull burns" in page and "The probe may be loose" in page
+    assert "31 °C inside" not in page and ("420 °C inside" in page) is not off
+    assert send(out, charge=fire.charge, rest_place="brick").status_code == 422
+    fire.make.wait(5)
+    # The cold one before it stands by it: it is not asked about.
+    answer = send(f"/firing/{fire.id}/reading", c="31", unit="C")
+    assert answer.location == (out if off else f"/firing/{fire.id}")
+    page = client.get(f"{out}?charge={fire.charge}").text
+    assert "An unplanned hot pull burns" not in page and "The probe may be loose" not in page
+
+
+def test_a_file_of_readings_is_taken_in_as_it_is(fire: Fire, client: FlaskClient) -> None:
+    """What a logger read is a fact: it is recorded, and the firing says what is odd about it."""
+    for c in (424.0, 32.0):
+        fire.make.journal.write("reading", fire.id, {"c": c}, how="import")
+        fire.make.wait(0.5)
+    assert "came 1 min after 424 °C" in client.get(f"/firing/{fire.id}").text
+    assert "An unplanned hot pull burns" in client.get(f"/firing/{fire.id}/out?charge={fire.charge}").text
