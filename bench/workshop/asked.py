@@ -11,6 +11,7 @@ from bench.records.record import Record
 from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK, ChecklistItem
+from bench.translation import _
 from bench.workshop import answered
 from bench.workshop.answered import is_good
 from bench.workshop.parts import batch_parts, charge_parts
@@ -47,6 +48,8 @@ class Asked:
     says: str
     if_not_done: str
     answered: Record | None
+    fitting: str = ""
+    """The furnace's fitting that it is about, where nobody has said yet whether the furnace has one."""
 
     @property
     def good(self) -> bool:
@@ -68,7 +71,8 @@ def listed(state: State, library: Library, phase: str, thing: str, now: datetime
     items = [one for one in library.checklists if one.phase == phase]
     rows = [(one, _kind(one, told, fire)) for one in items]
     dusty = of_dust(state, library, thing, now) if phase == LOADING and fire is None and _is_dry(state, thing) else []
-    return [*dusty, *(_asked(one, kind, figures, found.get(one.slug)) for one, kind in rows if kind)]
+    asked = (_asked(one, kind, figures, found.get(one.slug)) for one, kind in rows if kind)
+    return [*dusty, *(replace(one, fitting=_unknown_fitting(one.item, fire)) for one in asked)]
 
 
 def of_dust(state: State, library: Library, thing: str, now: datetime | None) -> list[Asked]:
@@ -103,6 +107,11 @@ def _kind(item: ChecklistItem, told: Known, fire: Firing | None) -> str:
     return MISSING if kind and lacks else kind
 
 
+def _unknown_fitting(item: ChecklistItem, fire: Firing | None) -> str:
+    known = fire is None or fire.furnace is None or getattr(fire.furnace, item.fitting or "name") is not None
+    return "" if known else item.fitting
+
+
 def _asked(item: ChecklistItem, kind: str, figures: dict[str, str], record: Record | None) -> Asked:
     says = item.without if kind == MISSING else item.says
     if kind != item.kind and item.otherwise_says and kind != MISSING:
@@ -129,7 +138,7 @@ def _of_bench(state: State, thing: str, library: Library) -> Known:
     fuels = {one.fuel for one in furnaces if one is not None}
     return {
         "gas": "gas" in fuels if fuels else None,
-        "electric": "electric" in fuels if fuels else None,
+        "electric": "electric" in fuels,  # without a furnace there is no isolator yet: placing in one speaks of it
         "new_jar": bool(_new_jars(state, thing, library)),
         "harmful_dust": harmful_dust(parts, library),
         "oxidiser_on_shelf": may_hold(OXIDISER, _shelf(state), {}, library),
@@ -271,6 +280,6 @@ def _figures(state: State, fire: Firing) -> dict[str, str]:
     seconds = 4 * furnace.volume_l / flow if flow and furnace.volume_l else None
     return {
         "peak": f"{fire.peak_c:.0f} °C",
-        "rating": f"{min(rated):.0f} °C" if rated else answered.IN_WORDS["rating"],
+        "rating": f"{min(rated):.0f} °C" if rated else _("the lining’s rating (not known here)"),
         "purge": f"{seconds:.0f} s" if seconds else answered.IN_WORDS["purge"],
     }

@@ -107,3 +107,59 @@ def test_a_refused_going_in_carries_the_key_that_places(make: Making, client: Fl
     said = client.get(f"/firing/{fire}/in?charge={damp}").text
     assert main_key(said)[0] == "Record in" and "steam bursts a crucible" in said
     assert send(f"/firing/{fire}/in", charge=damp, place="1.1.2").status_code == 422
+
+
+def electric(make: Making, **known: Any) -> tuple[str, str]:
+    """An electric furnace and a firing in it with a charge in a crucible rated to 1,650 °C."""
+    furnace = make.furnace("electric", place="outdoors", **known)
+    fire = make.firing(furnace, peak_c=920.0)
+    batch = make.ready_batch(lines(*ZINC), **PLAN)
+    make.placed(make.charge({"batch": batch, "g": 5.0}, crucible=make.crucible(rated_c=1650.0)), fire)
+    return furnace, fire
+
+
+def test_a_fitting_that_the_furnace_lacks_is_said_once_and_is_no_longer_asked(
+    make: Making, client: FlaskClient, send: Any
+) -> None:
+    """It stands in the furnace's description, with what then follows; the same submit again changes nothing."""
+    furnace, fire = electric(make)
+    path = f"/firing/{fire}/checks/before-lighting"
+    assert client.get(path).text.count('value="has-none"') == 3  # lid switch, RCD, cut-out
+    assert "between 920 °C and 1650 °C" in client.get(path).text
+    sent = {
+        "answer.light-lid-switch": "has-none",
+        "answer.light-zone": "done",
+        "record_id": "01HZZZZZZZZZZZZZZZZZZZZZZC",
+    }
+    for _time in range(2):
+        assert send(path, sent).status_code == 303
+    view = make.state.slot(furnace, "furnace.described")
+    assert (view.body.lid_switch, view.body.cut_out, len(view.heads)) == (False, None, 1)
+    assert [r.body.item for r in make.state.own(fire, "check.answered")] == ["light-zone"]
+    page = client.get(path).text
+    assert 'name="answer.light-lid-switch"' not in page and "Isolator off before the lid opens" in page
+
+
+def test_a_fitting_that_is_not_known_keeps_its_check_not_done(make: Making, client: FlaskClient, send: Any) -> None:
+    furnace, fire = electric(make)
+    path = f"/firing/{fire}/checks/before-lighting"
+    assert send(path, {"answer.light-cut-out": "not-known"}).status_code == 303
+    told = make.state.own(fire, "check.answered")
+    assert [(r.body.item, r.body.answer) for r in told] == [("light-cut-out", "not-done")]
+    assert "Find out" in told[0].body.reason and make.state.slot(furnace, "furnace.described").body.cut_out is None
+    assert send(f"/firing/{fire}/light").status_code == 422
+
+
+def test_a_furnace_whose_fittings_are_known_is_asked_as_before(make: Making, client: FlaskClient, send: Any) -> None:
+    """A word that is offered for nobody's furnace is refused beside its item."""
+    _furnace, fire = electric(make, lid_switch=True, cut_out=True, rcd=True)
+    path = f"/firing/{fire}/checks/before-lighting"
+    assert "has-none" not in client.get(path).text
+    assert send(path, {"answer.light-cut-out": "has-none"}).status_code == 422
+
+
+def test_no_isolator_is_asked_for_before_there_is_a_furnace(make: Making, client: FlaskClient) -> None:
+    thing = make.ready_batch(lines(*ZINC))
+    assert "wall isolator" not in client.get(f"/batch/{thing}/load?checks=1").text
+    make.furnace("electric")
+    assert "wall isolator" in client.get(f"/batch/{thing}/load?checks=1").text

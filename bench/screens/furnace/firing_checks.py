@@ -13,6 +13,8 @@ from bench.screens.kit.checking import (
     due,
     lines,
     read_checks,
+    read_fittings,
+    read_some,
     stopped,
     tally,
     turned,
@@ -28,9 +30,11 @@ from bench.web.words import _
 from bench.workshop.conditions import CO_EXPIRES
 from bench.workshop.gates import stops
 from bench.workshop.light_gate import CO_DATE, gate_light
+from bench.workshop.things.firings import Firing
 
 blueprint = Blueprint("firing_checks", __name__)
 
+DESCRIBED = "furnace.described"
 MISSED = "did not light"
 CO_ALARM = "light-co-alarm"
 FEET = {"before-lighting": "light", "firing": "fire"}
@@ -46,7 +50,9 @@ def check_list(thing: str, phase: str) -> Response:
     found = turned(checks(here.state, here.library, phase, thing), thing)
     form = read_form() if request.method == "POST" else blank()
     if form.posted:
-        entries = [*read_checks(form, found, phase, thing), *_read_date(form)]
+        lacking = _lacking(form, fire, read_fittings(form, found))
+        told = read_some(form, found, thing) if lacking else read_checks(form, found, phase, thing)
+        entries = [*lacking, *told, *_read_date(form)]
         if form.ok and record_all(entries, form=form, say=PHASES[phase]):
             left = unanswered(checks(here.state, here.library, phase, thing))
             if left and form.flag("one"):
@@ -68,6 +74,19 @@ def check_list(thing: str, phase: str) -> Response:
         stops=stopped(found),
         foot=cautions(FEET.get(phase, "open"), [], fire.fuel),
     )
+
+
+def _lacking(form: Form, fire: Firing, fittings: set[str]) -> list[Entry]:
+    """The furnace's description with what it was just said to lack; a submit that comes again says the same."""
+    state, furnace = current_bench().state, fire.plan.furnace
+    before = state.record(form.record_id)
+    if before is not None and before.kind == DESCRIBED:
+        return [Entry(DESCRIBED, furnace, before.data, corrects=before.corrects)]
+    slot = state.slot(furnace, DESCRIBED)
+    if not fittings or slot.record is None:
+        return []
+    data = dict(slot.record.data) | dict.fromkeys(fittings, False)
+    return [Entry(DESCRIBED, furnace, data, corrects=[one.id for one in slot.heads])]
 
 
 def _asks_date(found: list[Check]) -> bool:

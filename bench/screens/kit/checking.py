@@ -20,6 +20,8 @@ from bench.web.recording import Entry
 from bench.web.words import _, many
 from bench.workshop.asked import MISSING, Asked, listed
 
+HAS_NONE, NOT_KNOWN = "has-none", "not-known"
+"""Two more answers while nobody has said whether the furnace has the fitting that an item is about."""
 EARLIER = {"fine": "done", "stop": "not-done", "not-done": "not-done"}
 """What the answers of the lists as they were before mean: *fine* was said of a stop that was not there."""
 
@@ -49,6 +51,19 @@ class Check:
     def kind(self) -> str:
         """ask, remind, derived or missing."""
         return self.asked.kind
+
+    @property
+    def fitting(self) -> str:
+        """The furnace's fitting that it is about, while nobody has said whether the furnace has one."""
+        return self.asked.fitting
+
+    @property
+    def fitting_answers(self) -> list[tuple[str, str, str]]:
+        """The answers for a furnace that lacks the fitting, or of which that is not known, and what follows."""
+        if not self.fitting:
+            return []
+        unknown = (NOT_KNOWN, _("Not known"), _("Find out first: the check stays not done."))
+        return [(HAS_NONE, _("It has none"), self.item.without), unknown]
 
     @property
     def answered(self) -> Record | None:
@@ -161,6 +176,20 @@ def read_some(form: Form, found: Sequence[Check], thing: str | None) -> list[Ent
         elif why:
             form.refuse(_("Choose an answer for this one too."), f"answer.{check.slug}")
     return entries
+
+
+def read_fittings(form: Form, found: Sequence[Check]) -> set[str]:
+    """The fittings that the form says are not there. One that is not known answers its item: not done, and why."""
+    lacking = set()
+    for check in asks(found):
+        name = f"answer.{check.slug}"
+        if check.fitting and form.typed.get(name) == HAS_NONE:
+            lacking.add(check.fitting)
+            del form.typed[name]
+        elif check.fitting and form.typed.get(name) == NOT_KNOWN:
+            form.typed[name] = "not-done"
+            form.typed[f"answer_why.{check.slug}"] = _("Not known whether this furnace has one. Find out.")
+    return lacking
 
 
 def _read_earlier(form: Form, phase: str, thing: str | None) -> list[Entry]:
