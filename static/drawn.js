@@ -176,7 +176,10 @@ async function drawFire(known, fire, page, more) {
   return true;
 }
 
-const done = () => (document.body.dataset.brought = "");
+function done() {
+  document.body.dataset.brought = "";
+  document.dispatchEvent(new Event("saggar-drawn"));
+}
 
 async function draw() {
   const known = await standing();

@@ -57,38 +57,23 @@ function showRefused() {
 
 if ("refused" in document.body.dataset) showRefused();
 
-// --- a page that answers a form is, for the browser's Back and Reload, the sending of that form: it shows its own page
-// of errors instead, and what was typed is lost. Here it becomes one that is asked for, and gets its fields again ---
+// --- what is typed and not yet sent stays on the device (typed.js, brought in where there is any) ---
 
-const KEPT_OUT = "[type=hidden], [type=file], [type=password], [name^=answer]";
+let typed = null;
+const typing = (act) => (typed ??= import("./typed.js")).then(act, () => (typed = null));
+const openTyped = () => ("answers" in document.body.dataset || localStorage.getItem("saggar-typed")) && typing((it) => it.open());
 
-const isTicked = (field) => field.type === "radio" || field.type === "checkbox";
-const nameOf = (field) => (isTicked(field) ? `${field.name}=${field.value}` : field.name);
-const given = (field) => (isTicked(field) ? field.checked : field.value);
-
-function fields() {
-  const all = document.querySelectorAll("main form[data-records] :is(input, select, textarea)");
-  return [...all].filter((field) => field.name && !field.matches(KEPT_OUT));
+for (const what of ["input", "change", "saggar-filled"]) {
+  document.addEventListener(what, (event) => event.target.form && typing((it) => it.note(event)));
 }
+for (const what of ["submit", "saggar-sent"]) document.addEventListener(what, ({ target }) => typed?.then((it) => it?.sent(target)));
+document.addEventListener("reset", ({ target }) => typed?.then((it) => it?.cleared(target)));
+document.addEventListener("saggar-drawn", openTyped);
 
-function keep() {
-  const typed = Object.fromEntries(fields().map((field) => [nameOf(field), given(field)]));
-  history.replaceState({ ...history.state, typed }, "", location.href);
-}
-
-function putBack(typed) {
-  for (const field of fields()) {
-    const was = typed[nameOf(field)];
-    if (was === undefined || was === given(field)) continue;
-    field[isTicked(field) ? "checked" : "value"] = was;
-    field.dispatchEvent(new Event("input", { bubbles: true }));
-  }
-}
-
-// Whoever comes anew, if only by the same address, begins with an empty form.
-const [{ type }] = performance.getEntriesByType("navigation");
-
+// A page that answers a form is, for the browser's Back and Reload, the sending of that form. Here it becomes the page on
+// which the form was opened, which gets its fields again.
 if ("answers" in document.body.dataset) {
-  keep();
-  document.addEventListener("submit", keep);
-} else if (history.state?.typed && type !== "navigate") putBack(history.state.typed);
+  const from = new URL(document.querySelector("main [name=from_page]")?.value ?? "", location.href);
+  history.replaceState(history.state, "", from.origin === location.origin ? from : location.href);
+}
+openTyped();

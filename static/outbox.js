@@ -88,6 +88,7 @@ async function kept(form, submitter) {
 }
 
 async function submit(form, submitter) {
+  form.dispatchEvent(new Event("saggar-sent", { bubbles: true }));
   const entry = await kept(form, submitter);
   if (!entry) return form.submit();
   delete form.dataset.mends;

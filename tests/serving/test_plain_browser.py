@@ -46,6 +46,8 @@ def test_an_open_page_keeps_what_is_weighed_while_the_laptop_is_gone(laptop: Lap
     page.on("pageerror", lambda error: complaints.append(str(error)))
     page.goto(f"/batch/{laptop.batch}/weigh/1?late=1")
     expect(page.locator("[data-outbox-words]")).to_have_text("All on the laptop", timeout=15_000)
+    page.fill("[name=net_g]", "4")
+    page.wait_for_function("localStorage.getItem('saggar-typed')")
     laptop.kill()
     for n, g in enumerate(("4.01", "4.00"), 1):
         page.fill("[name=net_g]", g)
@@ -53,6 +55,7 @@ def test_an_open_page_keeps_what_is_weighed_while_the_laptop_is_gone(laptop: Lap
         waits(page, n)
         expect(page.locator("[data-outbox-strip]")).to_contain_text("kept on this phone")
         expect(page.locator("[name=net_g]")).to_have_value("")
+    assert page.evaluate("localStorage.getItem('saggar-typed')") is None  # what the outbox has is typed no more
     page.locator(".kept-here button").click()
     waits(page, 3)
     assert complaints == []
