@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 from tests.screens.making import Making
 from tests.workshop.builder import lines
 
-SAID = "Not saved yet: typed at"
+SAID = "Not saved: typed"
 KEPT = "() => localStorage.getItem('saggar-typed') ?? ''"
 
 
