@@ -2,11 +2,13 @@
 
 from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import islice
 from typing import Any, NamedTuple
 from urllib.parse import urlsplit
 
 from flask import current_app, request, session
 
+from bench.records.store import by_order
 from bench.web.current import current_bench
 
 SHOWN_MS = 30 * 60_000
@@ -40,16 +42,39 @@ def crumbs() -> list[Crumb]:
 
 
 def recorded_here() -> Crumb | None:
-    """What was recorded last of the thing of this page, or from this very page; None where that is long ago."""
+    """What was recorded last of the thing of this page, or from this very page; None where that is long ago.
+
+    It is the last of all records that touch the thing, whoever made it: no older one is taken back from under it.
+    """
     args = (request.view_args or {}).values()
     here = {str(one) for one in args} | {request.args.get("charge", "")} - {""}
-    for one in crumbs():
-        age = current_bench().now_ms() - one.ms
-        if 0 <= age < SHOWN_MS and (
-            here & set(one.things) or request.args.get(AGAIN) == one.id or _from_here(one, age)
-        ):
-            return one
-    return None
+    recent = [one for one in crumbs() if 0 <= current_bench().now_ms() - one.ms < SHOWN_MS]
+    last = [_last_of(thing) for thing in sorted(here)] if recent else []
+    return next((one for one in recent if _is_offered(one, here, last)), None)
+
+
+def _is_offered(one: Crumb, here: set[str], last: list[str]) -> bool:
+    age_ms = current_bench().now_ms() - one.ms
+    asked = request.args.get(AGAIN) == one.id or _from_here(one, age_ms)
+    if one.undone:
+        return asked or bool(here & set(one.things))
+    return any(_is_of(one, each) for each in last) or (
+        asked and any(_is_of(one, _last_of(thing)) for thing in one.things[:1])
+    )
+
+
+def _is_of(one: Crumb, record_id: str) -> bool:
+    """Whether a record is of this submit: its records share the time of their ids (`ids.derived`)."""
+    return record_id[:10] == one.id[:10]
+
+
+def _last_of(thing: str) -> str:
+    """The id of the last standing record that touches a thing, or nothing."""
+    state = current_bench().state
+    with state.unnoticed():
+        lists = [state.listed(thing, kind).newest_first() for kind in state.kinds_about(thing)]
+        standing = [one for rows in lists for one in islice((each for each in rows if state.is_effective(each.id)), 1)]
+    return max(standing, key=by_order).id if standing else ""
 
 
 def _from_here(one: Crumb, age_ms: int) -> bool:
@@ -79,6 +104,11 @@ def keep_typed(first: str, typed: Mapping[str, str]) -> None:
 def typed_again() -> dict[str, str]:
     """What an address asks to stand in its form again; nothing where that was long ago."""
     return dict(_held().get(request.args.get(AGAIN, ""), {}))
+
+
+def is_held(first: str) -> bool:
+    """Whether what was typed for a submit can still be given back."""
+    return first in _held()
 
 
 def _held() -> OrderedDict[str, dict[str, str]]:

@@ -1,5 +1,6 @@
 """Undo: a record that withdraws what was recorded last. Nothing is deleted; the withdrawn record stays in sight."""
 
+import re
 from collections.abc import Iterator
 from urllib.parse import urlsplit
 
@@ -8,7 +9,7 @@ from werkzeug.exceptions import HTTPException
 
 from bench.records.schema import MOST_ITEMS
 from bench.web.current import current_bench
-from bench.web.flash import AGAIN, Crumb, crumbs, remember
+from bench.web.flash import AGAIN, Crumb, crumbs, is_held, remember
 from bench.web.forms import read_form
 from bench.web.ids import derived, is_ulid
 from bench.web.own_paths import own_path
@@ -19,6 +20,8 @@ from bench.web.words import _
 blueprint = Blueprint("undo", __name__)
 
 MOST_OF_ONE = 40
+LATER_STEP = re.compile(r"(/\w+)?/\w+/[0-9A-Z]{26}/")
+"""The page of a step of a thing, which a record may have led to: not the thing's own page, nor a list."""
 
 
 @blueprint.post("/undo")
@@ -71,14 +74,17 @@ def _entries(ids: list[str], why: str) -> list[Entry]:
 
 
 def _after(ids: list[str], back: str, made: Crumb | None) -> str:
-    """Where *Undo* was tapped; where that page went with what was made, the form that made it, with what was typed."""
-    gone = [one for one in ids if one in back and not current_bench().state.exists(one)]
-    if not gone:
-        return back
+    """Where *Undo* was tapped; from the form of a later step, and from what went with the record, to its own form.
+
+    The form of something that is gone has what was typed in it again.
+    """
     page = own_path(made.page) if made is not None else "/"
+    gone = any(one in back and not current_bench().state.exists(one) for one in ids)
+    if not gone and not LATER_STEP.match(back):
+        return back
     if page == "/" or not _is_page(page):
-        return "/"
-    return f"{page}{'&' if '?' in page else '?'}{AGAIN}={ids[0]}"
+        return "/" if gone else back
+    return f"{page}{'&' if '?' in page else '?'}{AGAIN}={ids[0]}" if gone or is_held(ids[0]) else page
 
 
 def _is_page(path: str) -> bool:
