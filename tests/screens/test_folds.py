@@ -36,6 +36,14 @@ def test_a_place_that_nobody_said_is_asked_in_the_open(client: FlaskClient) -> N
     assert is_open(fold_with(client.get("/settings").text, 'name="place"'))
 
 
+def test_a_furnace_opens_only_the_fold_in_which_something_was_refused(send: Any) -> None:
+    """The chamber's ceiling is no number: its fold stands open, the blower's and the flue's stay shut."""
+    sent = {"name": "Lean-to", "fuel": "gas", "place": "open", "layout": "grid", "rows": "1", "columns": "2"}
+    page = send("/furnaces/new", sent | {"ceiling_c": "hot"}).text
+    assert is_open(fold_with(page, 'name="ceiling_c"')) and 'value="hot"' in page
+    assert not any(is_open(fold_with(page, f'name="{name}"')) for name in ("blower", "flue"))
+
+
 def test_a_plan_folds_what_it_brought_and_opens_only_what_was_refused(client: FlaskClient, send: Any) -> None:
     """The gas and what comes out are folded; what guards people stands outside; a refused target opens no heat."""
     typed = {"product_g": "10", "rows": "2", "formula.0": "CoCO3", "formula.1": "TiO2", "to_c.0": "950"}

@@ -203,3 +203,12 @@ def test_grams_without_a_target_are_told_what_they_can_become(client: FlaskClien
     assert text.index("zinc ferrite tan") < text.index("lacks 0.98 g of Ti")
     again = send("/plan/grams", fields | {"do": "pick:zinc-iron-tan"}).get_data(as_text=True)
     assert "At most 14.81 g of" in again
+
+
+def test_a_misspelt_target_is_asked_by_its_name_with_a_key_and_keeps_what_was_typed(send: Any) -> None:
+    """Words are no formula: nobody is told of elements and spaces, but what they may mean."""
+    page = send("/plan/target", {"target": "zinc ferite", "product_g": "10", "do": "show"}).text
+    assert "No target is called that. Did you mean zinc ferrite tan?" in page and "Remove the space" not in page
+    assert 'value="pick:zinc-iron-tan"' in page and 'value="zinc ferite"' in page
+    assert "Type a known name, or a formula" in send("/plan/target", {"target": "qwrtzp", "product_g": "10"}).text
+    assert "it is not a formula" in send("/plan/target", {"target": "Qq2O", "product_g": "10"}).text

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from bench.reckoning.families import member_of
+from bench.reckoning.name_slips import is_words
 from bench.reckoning.questions import ask_formula
 from bench.reference import Library
 from bench.reference.names import plain
@@ -58,14 +59,22 @@ def wanted(typed: str, library: Library) -> Wanted:
         formula = parse(typed)
     except Refusal as refusal:
         if named is None:
-            raise Refusal(
-                _("No target is called that, and it is not a formula. {why}", why=refusal.say), "target"
-            ) from None
+            raise Refusal(_unknown(typed, library, refusal.say), "target") from None
         return _plannable(Wanted(named.formula, named))
     member = member_of(formula, library)
     if member is None:
         return Wanted(typed, None)
     return _plannable(Wanted(typed, member.target, member.x, member.in_range))
+
+
+def _unknown(typed: str, library: Library, why: str) -> str:
+    """What is said of a text that names nothing: of words, what they may mean; of all else, why it is no formula."""
+    if not is_words(typed):
+        return _("No target is called that, and it is not a formula. {why}", why=why)
+    alike = near(typed, library)
+    if alike:
+        return _("No target is called that. Did you mean {name}?", name=alike[0].name)
+    return _("No target is called that. Type a known name, or a formula such as CoAl2O4.")
 
 
 def near(typed: str, library: Library) -> list[Target]:
