@@ -346,3 +346,30 @@ def test_a_weighing_may_miss_its_target_by_two_digits_of_the_balance(net_g: floa
     assert view is not None
     aim = aims(bench.state, load_library(), view)[0]
     assert (aim.d_g, aim.off(net_g)) == (0.01, off)
+
+
+def test_a_check_that_is_not_done_stays_in_sight_with_the_way_to_put_it_right(
+    make: Making, client: FlaskClient, send: Any, blue: str
+) -> None:
+    """Above the figure, on each line, while it stands; nothing of it once it was answered again."""
+    said = "Not done: Extraction"
+    assert said not in client.get(at(blue, 1)).text
+    make.check(blue, "weigh-dust-control", "not-done", "before-weighing")
+    page = client.get(at(blue, 1)).text
+    assert said in page.split("weigh-target")[0] and f'href="/batch/{blue}/weigh?checks=1&amp;one=1"' in page
+    assert "drew in test smoke" in client.get(f"/batch/{blue}/weigh?checks=1&one=1").text
+    assert send(at(blue, 1), net_g="8.07").status_code == 303  # recorded and nothing more: it holds no key
+    make.check(blue, "weigh-dust-control", "done", "before-weighing")
+    assert said not in client.get(at(blue, 2)).text
+
+
+def test_a_line_that_is_weighed_leads_on(make: Making, client: FlaskClient, blue: str) -> None:
+    """Its main key is the next step of the batch; one whose weighings disagree asks for the right mass first."""
+    make.weigh(blue, 8.07)
+    foot = client.get(at(blue, 1)).text.split('<footer class="actionbar">')[1]
+    assert 'class="plate" href="/batch/' in foot and "Weigh, 2 of 4" in foot and "Correct weighing" in foot
+    first = make.state.own(blue, "weighed")[0]
+    make.correct(first, net_g=8.1)
+    make.correct(first, net_g=8.2)
+    foot = client.get(at(blue, 1)).text.split('<footer class="actionbar">')[1]
+    assert 'class="plate" href' not in foot and "Correct weighing" in foot

@@ -11,9 +11,22 @@ from bench.reckoning.rules import Finding, Part
 from bench.records.kinds import Line
 from bench.reference.cautions import ASK
 from bench.screens.kit.cautioning import cautions
-from bench.screens.kit.checking import Check, alone, checks, due, holding, lines, read_checks, tally, turned, unanswered
+from bench.screens.kit.checking import (
+    Check,
+    alone,
+    checks,
+    due,
+    holding,
+    lines,
+    read_checks,
+    stopped,
+    tally,
+    turned,
+    unanswered,
+)
 from bench.screens.kit.gating import may_record, repeated
-from bench.screens.kit.onward import onward
+from bench.screens.kit.onward import next_of, onward
+from bench.screens.kit.steps import step_path
 from bench.screens.weighing.weighing import OvershootFix, WeighTarget, aims, mend, mortars, working
 from bench.screens.weighing.weighing_read import Read, read_weighing
 from bench.web.current import current_bench
@@ -179,7 +192,8 @@ def _show_off(aim: WeighTarget, way: WeighContext, form: Form, read: Read, large
 
 def show_line(aim: WeighTarget, way: WeighContext, form: Form) -> Response:
     state, library = current_bench().state, current_bench().library
-    found = stands_against(aim.batch)
+    found, items = stands_against(aim.batch), listed(aim.batch.id)
+    following = next_of(aim.batch.id) if way.jar is None else None
     slot = state.slot(aim.batch.id, "weighed", aim.number)
     numbers = partial(read_weighing, aim=aim)
     return page(
@@ -195,7 +209,9 @@ def show_line(aim: WeighTarget, way: WeighContext, form: Form) -> Response:
         working=working(aim, library),
         others=aims(state, library, aim.batch),
         foot=cautions("weigh", [line_part(aim)]),
-        list_said=tally(listed(aim.batch.id)),
+        list_said=tally(items),
+        not_done=[] if holding(items, KEY) else stopped(items),
+        following=(following.title, step_path(following)) if following is not None else None,
         waiting=_waiting(aim, way),
         balance_overdue=balance_due(state, datetime.fromtimestamp(current_bench().now_ms() / 1000, UTC)),
     )
