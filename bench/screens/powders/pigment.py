@@ -5,6 +5,7 @@ from typing import Any
 
 from flask import Blueprint, Response
 
+from bench.science.colour import lab_to_srgb_hex
 from bench.screens.kit.attached import attached_rows, phase_words
 from bench.screens.kit.jar_waters import waters_by_batch
 from bench.screens.kit.steps import step_path
@@ -26,7 +27,7 @@ from bench.workshop.things.attached import batches_behind
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import batches_of
 from bench.workshop.things.pigments import Pigment, cut_from, is_used_up
-from bench.workshop.things.swatches import photos_of
+from bench.workshop.things.swatches import photos_of, swatch
 from bench.workshop.trying import advice_for_verdict, next_tries, signs_seen
 
 blueprint = Blueprint("pigment", __name__, url_prefix="/pigment")
@@ -76,6 +77,7 @@ def show(thing: str) -> Response:
         signs=signs_seen(state, thing),
         swatches=[thing_label(s) for s in view.swatches],
         charges=[thing_label(c) for c in view.charges],
+        fill=_fill(view),
         photos=photos_of(state, thing),
         files=attached_rows(thing),
         phases=_phases(thing),
@@ -92,6 +94,13 @@ def _says(view: Pigment) -> list[str]:
     look = look_on(current_bench().state, view.id)
     every = [say for step in STEPS if "pigment" in step.on for say in step.says]
     return [fill(say.text, look, _, grams) for say in every if holds(parse(say.when), look) is True]
+
+
+def _fill(view: Pigment) -> str | None:
+    """The colour last measured on one of its swatches, as a screen shows it."""
+    brushed = [swatch(current_bench().state, one) for one in view.swatches]
+    measured = [one.colour.lab for one in brushed if one is not None and one.colour is not None]
+    return lab_to_srgb_hex(measured[-1]).hex if measured else None
 
 
 def _phases(thing: str) -> list[str]:
