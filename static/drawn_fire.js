@@ -4,7 +4,7 @@ import { burns, doing, isDamp, say } from "./away.js";
 import { bar, caution, codeOf, flags, fold, foot, head, line, plain, plate, row, sends, tap, taps } from "./drawn_fields.js";
 import { clock, figure, make, strip, whole } from "./elements.js";
 import { isDone, soaking } from "./fire.js";
-import { inside } from "./happened.js";
+import { HOUR, inside, isEarly } from "./happened.js";
 import { heldIn, hold, remark } from "./hold.js";
 import { alarmSaid, alarms, curveOf, nextDue, outlook } from "./outlook.js";
 import { now, paint } from "./timers.js";
@@ -12,8 +12,6 @@ import { GOOD, stopsOf } from "./ways.js";
 
 const MINUTE = 60_000;
 const NEWEST = 6;
-const EARLY_MS = 55 * MINUTE;
-const HOUR = "off-recheck";
 const main = document.getElementById("main");
 export const home = (fire) => `/firing/${fire.id}`;
 const box = (look, ...within) => make("section", { look }, ...within);
@@ -175,9 +173,12 @@ function lighting({ here, things }, fire) {
   }];
 }
 
+/** Whether an item cannot be answered yet: the look an hour after the fire. */
+export const isLater = (fire, slug) => slug === HOUR && (fire.off_ms === null || isEarly(fire, now()));
+
 /** What can be answered of the checks after the fire by now. */
 const afterDue = (fire) =>
-  itemsOf(fire, "after-shutdown").some(({ slug, answer }) => !GOOD.includes(answer) && !(slug === HOUR && now() - fire.off_ms < EARLY_MS));
+  itemsOf(fire, "after-shutdown").some(({ slug, answer }) => !GOOD.includes(answer) && !isLater(fire, slug));
 
 function key({ here, things }, fire, soak) {
   const readHere = { href: `${home(fire)}/reading`, glyph: "probe" };

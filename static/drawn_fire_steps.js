@@ -3,7 +3,7 @@
 
 import { burns, say } from "./away.js";
 import { caution, choices, codeField, codeOf, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, row, sends, span, titleOf, worded } from "./drawn_fields.js";
-import { aboutOf, home, itemsOf, noteTaps, tally } from "./drawn_fire.js";
+import { aboutOf, home, isLater, itemsOf, noteTaps, tally } from "./drawn_fire.js";
 import { chargeErrors, checklist, watch } from "./drawn_form.js";
 import { clock, glyph, make, strip, whole } from "./elements.js";
 import { against as stands } from "./facts.js";
@@ -114,7 +114,7 @@ function checks({ here, things }, fire, _step, phase) {
   if (!list) return false;
   head(say(phase), fire.name, home(fire));
   const items = itemsOf(fire, phase);
-  const { form, under, errors } = checklist(fire, phase, `${home(fire)}/checks/${phase}`);
+  const { form, under, errors } = checklist(fire, phase, `${home(fire)}/checks/${phase}`, {}, (slug) => (isLater(fire, slug) && fire.off_ms !== null ? clock(fire.off_ms + 60 * MINUTE) : null));
   const dated = fire.asks_date && items.some(({ slug }) => slug === CO_ALARM);
   if (dated) form.lastChild.before(day("co_alarm_expires", say("co-until"), say("co-until-hint")));
   form.errorsNow = () => (fieldsOf(form).co_alarm_expires ? {} : errors(fieldsOf(form)));

@@ -61,9 +61,13 @@ function lines(found) {
   return kinds.map((kind) => make("section", { look: "part check-lines" }, make("h2", { look: "pad", text: say(`lines-${kind}`) }), list(kind)));
 }
 
-/** The form of a list of a thing, what stands under it, and what it leaves out. `more` are its hidden fields. */
-export function checklist(thing, phase, action, more = {}) {
-  const { asks: items, lines: rest } = thing.lists?.[phase] ?? { asks: [], lines: [] };
+/** The form of a list of a thing, what stands under it, and what it leaves out. `more` are its hidden fields; of what
+ * is `later` by its slug, the moment in words is given: it is not asked yet. */
+export function checklist(thing, phase, action, more = {}, later = () => null) {
+  const { asks: all, lines: others } = thing.lists?.[phase] ?? { asks: [], lines: [] };
+  const items = all.filter(({ slug }) => later(slug) === null);
+  const waits = all.filter((one) => !items.includes(one)).map(({ slug, says }) => ["later", say("later-at", { clock: later(slug), item: says })]);
+  const rest = [...waits, ...others];
   const rows = items.map((one) => make("li", {}, item(one, thing.checks?.[phase]?.[one.slug] ?? null)));
   const form = asks(action, more, make("ol", { look: "checks" }, ...rows), earlier());
   return { form, under: lines(rest), errors: (fields) => leftOut(items, fields) };

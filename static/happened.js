@@ -10,7 +10,8 @@ const THING = "([0-9A-HJKMNP-TV-Z]{26})";
 const MINUTE = 60_000;
 const PURGE = "light-purge";
 const WAIT_MS = 5 * MINUTE;
-const HOUR = "off-recheck";
+export const HOUR = "off-recheck";
+const EARLY_MS = 55 * MINUTE;
 const CODE_SIZE = 6;
 /** What is answered for the jars of one batch, and says nothing of those of another. */
 const OF_ITS_OWN = "weigh-sheet-read";
@@ -208,12 +209,15 @@ function tick(_here, things, thing, { list, answers, ms }) {
   for (const one of sitting) {
     for (const [item, answer] of Object.entries(answers)) {
       const asked = one.checks?.[list] ?? {};
-      const early = item === PURGE && ms < (one.missed_ms ?? -Infinity) + WAIT_MS;
+      const early = (item === PURGE && ms < (one.missed_ms ?? -Infinity) + WAIT_MS) || (item === HOUR && answer === "done" && isEarly(one, ms));
       if (item in asked && !early && (one === thing || item !== OF_ITS_OWN)) asked[item] = answer;
     }
     if (one.sort === "firing") Object.assign(one, { checked: isChecked(one.checks?.["before-lighting"]) }, looks(one, list, answers, ms));
   }
 }
+
+/** Whether a moment is too soon after a fire for the look at the hour. */
+export const isEarly = ({ off_ms: off }, ms) => typeof off === "number" && ms < off + EARLY_MS;
 
 /** How the looks after a fire stand: each of them holds its closing. */
 function looks({ checks: { "after-shutdown": asked }, looked_ms: before }, list, { [HOUR]: hour }, ms) {

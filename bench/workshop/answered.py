@@ -6,7 +6,9 @@ from datetime import datetime, timedelta
 from bench.records.record import Record
 from bench.records.state import State
 from bench.reference import Library
+from bench.steps.close import HOUR_MIN
 from bench.translation import _
+from bench.workshop.things.firings import fire_off
 
 Answers = dict[str, Record]
 GOOD = ("done", "does-not-apply")
@@ -16,6 +18,8 @@ MOST_LOOKED_AT = 40
 OF_ITS_OWN = ("weigh-sheet-read",)
 """What is answered for the jars of one batch, and says nothing of those of another."""
 PURGE = "light-purge"
+HOUR = "off-recheck"
+"""The item that asks to look again an hour after the fire."""
 IN_WORDS = {"peak": _("the peak"), "rating": _("the lowest rating"), "purge": _("four chamber volumes")}
 """What stands for the figures of an item where no firing is at hand."""
 WAIT = timedelta(minutes=5)
@@ -71,12 +75,23 @@ def failed_to_light(state: State, thing: str) -> datetime | None:
 
 
 def of_firing(state: State, thing: str, library: Library) -> Answers:
-    """As `answers`; a purge from before the burner failed to light, or within the wait after it, is no purge."""
+    """As `answers`; a purge from before the burner failed to light, or within the wait after it, is no purge.
+
+    Nor is a look that was answered with done before the hour was over.
+    """
     found = dict(answers(state, thing, library))
     missed = failed_to_light(state, thing)
     if missed is not None and PURGE in found and found[PURGE].when < missed + WAIT:
         del found[PURGE]
+    if HOUR in found and found[HOUR].body.answer == "done" and is_early(state, thing, found[HOUR].when):
+        del found[HOUR]
     return found
+
+
+def is_early(state: State, thing: str, moment: datetime) -> bool:
+    """Whether a moment is too soon after the fire for the look at the hour; never where it is not recorded as off."""
+    off = fire_off(state, thing)
+    return off is not None and moment < off.when + timedelta(minutes=HOUR_MIN)
 
 
 def item_words(item: str, library: Library) -> str:

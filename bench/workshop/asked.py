@@ -11,6 +11,7 @@ from bench.records.record import Record
 from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK, ChecklistItem
+from bench.steps.close import HOUR_MIN
 from bench.translation import _
 from bench.workshop import answered
 from bench.workshop.answered import is_good
@@ -22,6 +23,9 @@ from bench.workshop.things.firings import Firing, charges_in, firing
 from bench.workshop.things.pigments import pigment
 
 Known = dict[str, bool | None]
+LATER = "later"
+"""What the look an hour after the fire is until then."""
+LOOK = timedelta(minutes=60)
 MISSING = "missing"
 """What an item is whose fitting the furnace is known to lack."""
 OXIDISER = "strong_oxidiser=true | nitrate=true"
@@ -50,17 +54,20 @@ class Asked:
     answered: Record | None
     fitting: str = ""
     """The furnace's fitting that it is about, where nobody has said yet whether the furnace has one."""
+    due_at: datetime | None = None
+    """When one that is to be answered later is due; None also where the fire is not off yet."""
 
     @property
     def good(self) -> bool:
         """Whether it needs no more attention."""
-        return self.kind != ASK or is_good(self.answered)
+        return self.kind not in (ASK, LATER) or is_good(self.answered)
 
 
 def listed(state: State, library: Library, phase: str, thing: str, now: datetime | None = None) -> list[Asked]:
     """The items of a phase for a thing, in order, with what stands answered.
 
-    With `now`, what was answered in this sitting for another batch stands for this one too.
+    With `now`, what was answered in this sitting for another batch stands for this one too, and what is due later is
+    not asked yet.
     """
     fire = firing(state, thing)
     told = of_fire(state, fire, library) if fire is not None else of_bench(state, thing, library)
@@ -71,8 +78,19 @@ def listed(state: State, library: Library, phase: str, thing: str, now: datetime
     items = [one for one in library.checklists if one.phase == phase]
     rows = [(one, _kind(one, told, fire)) for one in items]
     dusty = of_dust(state, library, thing, now) if phase == LOADING and fire is None and _is_dry(state, thing) else []
-    asked = (_asked(one, kind, figures, found.get(one.slug)) for one, kind in rows if kind)
-    return [*dusty, *(replace(one, fitting=_unknown_fitting(one.item, fire)) for one in asked)]
+    rows_asked = (_asked(one, kind, figures, found.get(one.slug)) for one, kind in rows if kind)
+    asked = [replace(one, fitting=_unknown_fitting(one.item, fire)) for one in rows_asked]
+    if fire is not None and now is not None:
+        asked = [_in_time(one, fire, now) for one in asked]
+    return [*dusty, *asked]
+
+
+def _in_time(asked: Asked, fire: Firing, now: datetime) -> Asked:
+    """The look an hour after the fire as it stands until then, unless it was answered."""
+    early = fire.off_at is None or now < fire.off_at + timedelta(minutes=HOUR_MIN)
+    if asked.item.slug != answered.HOUR or asked.kind != ASK or not early or asked.answered is not None:
+        return asked
+    return replace(asked, kind=LATER, due_at=fire.off_at + LOOK if fire.off_at is not None else None)
 
 
 def of_dust(state: State, library: Library, thing: str, now: datetime | None) -> list[Asked]:

@@ -11,7 +11,7 @@ from bench.records.moments import to_ms
 from bench.records.state import State
 from bench.reference import Library
 from bench.reference.cautions import ASK
-from bench.workshop.answered import failed_to_light
+from bench.workshop.answered import HOUR, answers, failed_to_light
 from bench.workshop.asked import listed, still_open
 from bench.workshop.facts import facts
 from bench.workshop.soaking import soaking
@@ -24,8 +24,6 @@ LISTS = {
     "firing": ("before-lighting", "firing", "before-opening", "after-shutdown"),
 }
 AFTER = "after-shutdown"
-HOUR = "off-recheck"
-"""The item of that list that asks to look again."""
 Told = dict[str, Any]
 
 
@@ -101,7 +99,7 @@ def of_firing(state: State, thing: str, library: Library, slowest_tau_min: float
 def after_looks(state: State, thing: str, library: Library) -> Told:
     """The facts of a firing that its closing asks for: how the looks after it stand answered."""
     found = listed(state, library, AFTER, thing)
-    hour = next((one.answered for one in found if one.item.slug == HOUR), None)
+    hour = answers(state, thing, library).get(HOUR)
     done = hour is not None and hour.body.answer == "done"
     return {"after_done": not still_open(found, "close"), "looked_ms": to_ms(hour.when) if hour and done else None}
 

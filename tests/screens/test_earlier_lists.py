@@ -72,7 +72,8 @@ def test_a_full_outbox_of_before_is_delivered_beside_an_open_firing(app: Flask, 
     assert len(said) == 5 + 6 + 7 + 1 + 6 + 5 == len({one.id for one in said})
     assert ticked(make, "before-weighing", batch) == {"weigh-mask", "weigh-dust-control"}
     assert ticked(make, "before-lighting", firing) == {"light-co-alarm", "light-purge"}
-    assert ticked(make, "after-shutdown", firing) == {"off-gas", "off-recheck"}
+    # The look an hour after the fire was answered a second after it: it is recorded, and still to be done.
+    assert ticked(make, "after-shutdown", firing) == {"off-gas"}
     soaped = answers(make.state, firing, LIBRARY)["light-joints"]
     assert soaped.body.answer == "not-done" and soaped.body.reason == "bubbles"
     page = phone.get(f"/firing/{firing}/checks/before-lighting").get_data(as_text=True)

@@ -21,7 +21,6 @@ from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
 from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.record_view import chosen_words
-from bench.steps.close import HOUR_MIN
 from bench.steps.note import WHATS
 from bench.steps.sorts import FIRING_WORDS
 from bench.web.current import current_bench
@@ -37,7 +36,7 @@ from bench.workshop.load_gas import load_gas
 from bench.workshop.mixups import mixups
 from bench.workshop.neighbours import bad_neighbours
 from bench.workshop.schedules import check_schedule
-from bench.workshop.snapshot import AFTER, HOUR
+from bench.workshop.snapshot import AFTER
 from bench.workshop.soaking import Soaking, soaking
 from bench.workshop.stretches import air_to_change, stretch_now
 from bench.workshop.things.charges import charge
@@ -123,7 +122,7 @@ def show(thing: str) -> Response:
     here = current_bench()
     state, library = here.state, here.library
     fuel = fire.fuel
-    lists = {phase: checks(state, library, phase, thing) for phase in PHASES}
+    lists = {phase: checks(state, library, phase, thing, now()) for phase in PHASES}
     findings = gate_light(state, thing, library) if fire.lit_at is None else []
     soak, heading = soaking(state, fire), outlook(fire, NOTE_SAID)
     ahead = soak_ahead(fire, soak)
@@ -194,9 +193,8 @@ def next_key(fire: Firing, load: list[Inside], soak: Soaking) -> tuple[str, str,
 def _due_after(fire: Firing) -> list[Check]:
     """The checks after the fire that can be answered by now."""
     here = current_bench()
-    found = checks(here.state, here.library, AFTER, fire.id)
-    early = fire.off_at is None or (now() - fire.off_at).total_seconds() < HOUR_MIN * 60
-    return [one for one in (*unanswered(found), *stopped(found)) if not (early and one.slug == HOUR)]
+    found = checks(here.state, here.library, AFTER, fire.id, now())
+    return [*unanswered(found), *stopped(found)]
 
 
 def broken_in(state: State, fire: Firing) -> list[Flag]:

@@ -1,5 +1,7 @@
 """The checklists of a firing, and lighting it: the plate is gone while a check or a rule stands against it."""
 
+from datetime import UTC, datetime
+
 from flask import Blueprint, Response, abort, request
 
 from bench.records.record import BENCH
@@ -47,14 +49,15 @@ def check_list(thing: str, phase: str) -> Response:
     if phase not in PHASES:
         abort(404)
     here = current_bench()
-    found = turned(checks(here.state, here.library, phase, thing), thing)
     form = read_form() if request.method == "POST" else blank()
+    moment = datetime.fromtimestamp((form.happened_ms or form.now_ms) / 1000, UTC) if form.posted else here.now()
+    found = turned(checks(here.state, here.library, phase, thing, moment), thing)
     if form.posted:
         lacking = _lacking(form, fire, read_fittings(form, found))
         told = read_some(form, found, thing) if lacking else read_checks(form, found, phase, thing)
         entries = [*lacking, *told, *_read_date(form)]
         if form.ok and record_all(entries, form=form, say=PHASES[phase]):
-            left = unanswered(checks(here.state, here.library, phase, thing))
+            left = unanswered(checks(here.state, here.library, phase, thing, moment))
             if left and form.flag("one"):
                 return go("firing_checks.check_list", thing=thing, phase=phase, one=1)
             return go("firing.show", thing=thing)

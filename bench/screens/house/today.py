@@ -17,6 +17,7 @@ from bench.web.moments import local
 from bench.web.page import page
 from bench.web.words import _
 from bench.workshop.answered import SITTING
+from bench.workshop.asked import LATER, LOOK
 from bench.workshop.next_steps import NextStep
 from bench.workshop.snapshot import AFTER
 from bench.workshop.things.charges import charge
@@ -52,6 +53,7 @@ def home() -> Response:
         steps=[(step, step_path(step), glyph_of(step)) for step in steps[:MOST_STEPS]],
         more=max(0, len(steps) - MOST_STEPS),
         timers=[(timer, thing_path(state.sort_of(timer.thing), timer.thing)) for timer in found.timers],
+        looks=_looks(),
         kept=_kept(),
         firsts=firsts,
         first_due=first_due(),
@@ -67,7 +69,7 @@ def _is_done(step: NextStep) -> bool:
     if step.verb != "after-checks":
         return False
     fire = firing(here.state, step.thing)
-    left = unanswered(checks(here.state, here.library, AFTER, step.thing))
+    left = unanswered(checks(here.state, here.library, AFTER, step.thing, here.now()))
     if fire is not None and fire.off_at is not None and here.now() - fire.off_at > SITTING:
         # What is asked once a sitting is asked of the sitting, not of every fire that was before it.
         left = [one for one in left if one.item.once_per != "sitting"]
@@ -75,6 +77,20 @@ def _is_done(step: NextStep) -> bool:
         return fire is None
     views = [charge(here.state, one) for one in fire.charges]
     return not any(view is not None and view.state == "in-heat" for view in views)
+
+
+def _looks() -> list[tuple[str, ThingLabel, datetime, float]]:
+    """The looks that are due later: (firing, its name, when, minutes until then). At its time each is a check."""
+    here = current_bench()
+    found = []
+    for thing in here.state.open_things("firing"):
+        fire = firing(here.state, thing)
+        if fire is not None and fire.off_at is not None and here.now() < fire.off_at + LOOK:
+            checked = checks(here.state, here.library, AFTER, thing, here.now())
+            due = next((one.asked.due_at for one in checked if one.kind == LATER), None)
+            if due is not None:
+                found.append((thing, thing_label(thing), due, (due - here.now()).total_seconds() / 60))
+    return found
 
 
 def _kept() -> list[tuple[ThingLabel, str]]:

@@ -18,7 +18,7 @@ from bench.web.current import current_bench
 from bench.web.forms import Form
 from bench.web.recording import Entry
 from bench.web.words import _, many
-from bench.workshop.asked import MISSING, Asked, listed
+from bench.workshop.asked import LATER, MISSING, Asked, listed
 
 HAS_NONE, NOT_KNOWN = "has-none", "not-known"
 """Two more answers while nobody has said whether the furnace has the fitting that an item is about."""
@@ -49,7 +49,7 @@ class Check:
 
     @property
     def kind(self) -> str:
-        """ask, remind, derived or missing."""
+        """ask, later, remind, derived or missing."""
         return self.asked.kind
 
     @property
@@ -83,7 +83,8 @@ class Check:
 def checks(state: State, library: Library, phase: str, thing: str, now: datetime | None = None) -> list[Check]:
     """The items of a phase, in order, with what stands answered for a thing.
 
-    With `now`, what was answered in this sitting for another batch stands for this one too.
+    With `now`, what was answered in this sitting for another batch stands for this one too, and what is due later is
+    not asked yet.
     """
     return [of_asked(one, library) for one in listed(state, library, phase, thing, now)]
 
@@ -99,9 +100,9 @@ def asks(found: Iterable[Check]) -> list[Check]:
 
 
 def lines(found: Iterable[Check]) -> dict[str, list[Check]]:
-    """The items that are not asked, by what they are: to keep in mind, held by the bench, not for this furnace."""
+    """The items that are not asked, by what they are: later, in mind, held by the bench, not for this furnace."""
     kept = sorted(found, key=lambda check: check.item.order)
-    return {kind: [check for check in kept if check.kind == kind] for kind in (REMIND, DERIVED, MISSING)}
+    return {kind: [check for check in kept if check.kind == kind] for kind in (LATER, REMIND, DERIVED, MISSING)}
 
 
 def turned(found: Iterable[Check], thing: str) -> list[Check]:
@@ -164,7 +165,8 @@ def read_checks(form: Form, found: Sequence[Check], phase: str, thing: str | Non
 def read_some(form: Form, found: Sequence[Check], thing: str | None) -> list[Entry]:
     """As `read_checks`, where nothing need be answered."""
     entries = []
-    for check in asks(found):
+    # What a page from before brings too early is a fact like others; it is not counted as the look at the hour.
+    for check in (one for one in found if one.kind in (ASK, LATER)):
         answers = ANSWER.field("answer").values
         offered = answers if check.item.does_not_apply_when else answers[:2]
         answer = form.choice(f"answer.{check.slug}", offered, required=False)
@@ -226,7 +228,7 @@ def holding(found: Iterable[Check], key: str) -> list[Check]:
 
 def tally(found: Sequence[Check]) -> str:
     """How a list stands, in a few words."""
-    asked = asks(found)
+    asked = [check for check in found if check.kind in (ASK, LATER)]
     if not asked:
         return many("one to keep in mind", "{n} to keep in mind", len(found))
     return _("{n} of {total} done", n=sum(check.asked.good for check in asked), total=len(asked))

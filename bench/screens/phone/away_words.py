@@ -210,6 +210,8 @@ def _words() -> dict[str, str]:
         "in-the-way": _("What prevents it"),
         "record-answers": _("Record the answers"),
         "lines-missing": _("Not asked here"),
+        "lines-later": _("Due later"),
+        "later-at": _("{clock}: {item}"),
         "lines-remind": _("Keep in mind"),
         "lines-derived": _("The bench checks these itself"),
         "before-weighing": _("Before weighing"),

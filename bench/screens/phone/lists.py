@@ -6,10 +6,10 @@ What stands answered is told as facts (`bench/workshop/snapshot.py`), and what w
 from collections.abc import Iterable
 from typing import Any
 
-from bench.reference.cautions import DERIVED, REMIND
-from bench.screens.kit.checking import Check, asks, checks, lines, of_asked, turned
+from bench.reference.cautions import ASK, DERIVED, REMIND
+from bench.screens.kit.checking import Check, checks, lines, of_asked, turned
 from bench.web.current import current_bench
-from bench.workshop.asked import MISSING, Asked
+from bench.workshop.asked import LATER, MISSING, Asked
 
 LINES = (MISSING, REMIND, DERIVED)
 """In the order in which they stand under a list."""
@@ -23,7 +23,7 @@ def lists_told(thing: str, phases: Iterable[str]) -> dict[str, Any]:
         one = turned(checks(here.state, here.library, phase, thing, here.now()), thing)
         by_kind = lines(one)
         found[phase] = {
-            "asks": [_words(check) for check in asks(one)],
+            "asks": [_words(check) for check in one if check.kind in (ASK, LATER)],
             "lines": [[kind, check.says] for kind in LINES for check in by_kind[kind]],
         }
     return found
