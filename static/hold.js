@@ -13,7 +13,7 @@ import { stopsOf } from "./ways.js";
 
 // --- a step that is held ---
 
-const DONE = { "go-in": "already-in", "come-out": "already-out", light: "already-burns", open: "already-open" };
+const DONE = { "go-in": "already-in", "come-out": "already-out", light: "already-burns", open: "already-open", "shut-down": "as-planned" };
 const FIRM = ["no-crucible"];
 
 /** Takes away what was said at the key. */

@@ -2,7 +2,9 @@
 // phone knows. A fact is never refused: what stands against it only holds the key until it is said that it was done already.
 
 import { addressOf, isDamp, isHot, minded, say } from "./away.js";
+import { whole } from "./elements.js";
 import { against, fill } from "./facts.js";
+import { BAND_C } from "./fire.js";
 import { inCrucible } from "./happened.js";
 import { bare, dashed } from "./read.js";
 
@@ -128,7 +130,15 @@ function chamber(firing) {
 
 const listStops = (thing, verb) => (isStopped(thing, verb) ? [{ ...told(`${verb}-list-stops`), rule: "check-says-stop" }] : []);
 
+/** A fire whose readings stayed below its planned peak did not end as planned, unless that is said. */
+function endedLow(fire, { reason }) {
+  const highest = Math.max(...(fire.readings ?? []).map(([, c]) => c));
+  if (reason !== "reached" || !Number.isFinite(highest) || !(highest < fire.peak_c - BAND_C)) return [];
+  return [told("ended-low", { c: whole(highest), peak: whole(fire.peak_c) })];
+}
+
 const MORE = {
+  "shut-down": (_here, _things, fire, { data }) => endedLow(fire, data),
   light: (here, things, firing) => againstLighting(here, things, firing).map((name) => told(name)),
   // What nobody has answered yet holds nothing: only what was answered with not done.
   weigh: (_here, _things, batch) => listStops(batch, "weigh"),

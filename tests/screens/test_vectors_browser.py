@@ -207,6 +207,20 @@ def test_what_is_wrong_with_a_fire_in_the_laptop_s_words(live: Any, browser_page
         assert alike(got, {name: case[name] for name in got}), (case["name"], got, case["alarms"], case["expected"])
 
 
+def test_an_end_as_planned_below_the_planned_peak_is_held(run: Any) -> None:
+    """As the laptop asks: 10 °C below the peak of 900 °C counts as it, and without a reading nothing contradicts it."""
+    found = run(
+        "fires",
+        AWAY + "const off = (fire, reason) => stopsOf(here, { [fire.id]: fire },"
+        "  doing(here, { [fire.id]: fire }, `/firing/${fire.id}/off`, [['reason', reason]])).map(({ rule }) => rule);"
+        "return cases.map(({ fire }) => [off(fire, 'reached'), off(fire, 'stalled')]);",
+    )
+    for case, got in zip(read("fires"), found, strict=True):
+        read_c = [c for _, c in case["fire"]["readings"]]
+        low = bool(read_c) and max(read_c) < 890
+        assert got == [["ended-low"] if low else [], []], case["name"]
+
+
 def test_numbers_as_they_are_typed(run: Any) -> None:
     found = run(
         "numbers",

@@ -1,5 +1,6 @@
 """The end of a firing: off and why, its charges carried over, and closed once the checks after it are ticked."""
 
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, Response, request
@@ -12,6 +13,7 @@ from bench.screens.kit.thing_label import thing_label
 from bench.screens.loading.charge import STATES as CHARGE_STATES
 from bench.steps import HOUSE
 from bench.steps.close import STEP as CLOSE
+from bench.steps.fields import Field
 from bench.steps.judging import against
 from bench.steps.shut_down import STEP as SHUT_DOWN
 from bench.web.current import current_bench
@@ -24,22 +26,55 @@ from bench.workshop.facts import facts
 from bench.workshop.gates import reason, stops
 from bench.workshop.snapshot import AFTER, after_looks
 from bench.workshop.things.charges import Charge, charge
-from bench.workshop.things.firings import Firing, firing, occupied
+from bench.workshop.things.firings import BAND_C, Firing, firing, occupied
 
 blueprint = Blueprint("firing_end", __name__)
+
+FINISHED = "reached"
+AS_PLANNED = _("Record it as finished as planned")
 
 
 @blueprint.route("/firing/<thing>/off", methods=["GET", "POST"])
 def off(thing: str) -> Response:
-    """The fire is off, and why; the notice that it stands still brings its reason with it."""
+    """The fire is off, and why; the notice that it stands still brings its reason with it.
+
+    The end that the readings support stands first; one that they contradict is asked about.
+    """
     fire = firing_or_404(thing)
     form = read_form() if request.method == "POST" else blank(reason=request.args.get("reason", ""))
+    low, against = ended_low(fire), []
     if form.posted:
         data = read_step(form, SHUT_DOWN, thing).data
+        against = [reason("ended-low", low, "fire")] if low and data.get("reason") == FINISHED else []
+        if form.ok and not may_record(form, against, AS_PLANNED):
+            form.refuse(_("Not recorded: {say}", say=low), "reason")
         if form.ok and record("fire.off", thing, data, form=form, say=past_words(SHUT_DOWN, thing, data)):
             return go("firing_checks.check_list", thing=thing, phase=AFTER, one=1)
-    fields = shown_fields(form, SHUT_DOWN, thing)
-    return page("firing/off.html", form=form, fire=fire, fields=fields, foot=cautions("fire", []))
+    fields = [_in_order(one, low) for one in shown_fields(form, SHUT_DOWN, thing)]
+    return page(
+        "firing/off.html",
+        form=form,
+        fire=fire,
+        fields=fields,
+        against=against,
+        as_planned=AS_PLANNED,
+        foot=cautions("fire", [], fire.fuel),
+    )
+
+
+def ended_low(fire: Firing) -> str:
+    """What its readings say against an end as planned; empty where they reached the planned peak, or there are none."""
+    if not fire.readings or fire.curve.c.max() >= fire.peak_c - BAND_C:
+        return ""
+    return _("Highest reading {c:.0f} of {peak:.0f} °C.", c=fire.curve.c.max(), peak=fire.peak_c)
+
+
+def _in_order(one: Field, low: str) -> Field:
+    """The ways to end with the one first that the readings support: a fire that stayed low did not end as planned."""
+    if one.name != "reason" or not low:
+        return one
+    last = [replace(option, why=low) for option in one.options if option.value == FINISHED]
+    return replace(one, options=(*(option for option in one.options if option.value != FINISHED), *last))
 
 
 @blueprint.route("/firing/<thing>/carry", methods=["GET", "POST"])

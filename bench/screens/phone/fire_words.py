@@ -1,6 +1,7 @@
 """What a phone says of a firing on the pages that it draws, by name, in the words of the laptop's own pages."""
 
 from bench.screens.furnace.firing import PHASES
+from bench.screens.furnace.firing_end import AS_PLANNED
 from bench.screens.furnace.firing_reading import IT_IS_RIGHT, TOO_FAST
 from bench.web.current import current_bench
 from bench.web.words import _, many
@@ -130,6 +131,8 @@ def _steps() -> dict[str, str]:
         "sound-on": _("Sound is on here."),
         "sound-off": _("Sound is off here until you tap."),
         "close-firing": _("Close firing"),
+        "ended-low": _("Highest reading {c} of {peak} °C."),
+        "as-planned": AS_PLANNED,
         "never-lit": _("The fire was never lit."),
         "laptop-alone": _("On the laptop alone: check by scan, carry over, gas, heat, the curve’s table."),
         "all-ticked": _("All checks after the fire are done."),

@@ -1,0 +1,52 @@
+"""The fire off: the end that the readings support stands first, and one that they contradict is asked about."""
+
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.screens.making import Making
+
+LOW = "Highest reading 431 of 920 °C."
+
+
+def fire(make: Making, *read: float) -> str:
+    """A fire to 920 °C with readings half an hour apart."""
+    thing = make.firing(make.furnace(), peak_c=920.0)
+    make.lit(thing)
+    for c in read:
+        make.wait(30)
+        make.reading(thing, c)
+    return thing
+
+
+def first(page: str) -> bool:
+    """Whether *Finished as planned* stands before all other ways to end."""
+    return page.index('value="reached"') < page.index('value="stalled"')
+
+
+@pytest.fixture
+def make(app: Flask, keeper: Any) -> Making:
+    return Making(app, keeper)
+
+
+def test_an_end_that_was_never_reached_is_asked_about(make: Making, client: FlaskClient, send: Any) -> None:
+    path = f"/firing/{fire(make, 300, 431, 425)}/off"
+    page = client.get(path).text
+    assert not first(page) and LOW in page and " checked" not in page
+    asked = send(path, reason="reached")
+    assert asked.status_code == 422 and f"Not recorded: {LOW}" in asked.get_data(as_text=True)
+    assert "Record it as finished as planned" in asked.get_data(as_text=True)
+    assert not make.state.has_any("fire.off")
+    assert send(path, reason="reached", in_fact="1").status_code == 303
+
+
+@pytest.mark.parametrize(("read", "reason"), [((), "reached"), ((500, 910), "reached"), ((500,), "stalled")])
+def test_an_end_that_is_not_contradicted_is_recorded(
+    make: Making, client: FlaskClient, send: Any, read: tuple[float, ...], reason: str
+) -> None:
+    """10 °C below its peak is its peak, and without a reading nothing contradicts anything."""
+    path = f"/firing/{fire(make, *read)}/off"
+    assert first(client.get(path).text) is (reason == "reached")
+    assert send(path, reason=reason).status_code == 303
