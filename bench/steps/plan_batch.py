@@ -21,7 +21,7 @@ COOLINGS = (
     Option("in-furnace", _("In the furnace")),
     Option("slow", _("Slowly, in the furnace")),
     Option("controlled", _("Controlled, by a plan")),
-    Option("either", _("In the furnace (rate not critical)")),
+    Option("either", _("In the furnace, any rate")),
     Option("fast", _("Fast, in air")),
     Option("quench-water", _("Quenched in water")),
     Option("unknown", _("Not known: leave it in")),

@@ -33,7 +33,7 @@ from bench.web.guard import token
 from bench.web.held_photos import held_photo
 from bench.web.ids import fresh
 from bench.web.numbers import whole_digits
-from bench.web.prose import sentence
+from bench.web.prose import formulas, sentence
 from bench.web.signs import SIGN_WORDS
 from bench.web.step_words import listed_words, option_words
 from bench.web.words import _, many
@@ -244,6 +244,7 @@ def prepare(app: Flask) -> None:
         px=px,
         shown=shown,
         sentence=sentence,
+        formulas=formulas,
     )
     app.jinja_env.filters["formula"] = pretty
     app.jinja_env.filters["whole_digits"] = whole_digits

@@ -1,5 +1,6 @@
 """A charge's page, and its place on a furnace's map."""
 
+import re
 from typing import Any
 
 import pytest
@@ -56,6 +57,16 @@ def test_each_state_says_what_is_next(make: Making, client: FlaskClient, filled:
     assert "Cool enough to hold" in said() and "Open and weigh out" in said()
     powder = make.opened(filled, gross_g=47.1)
     assert f"/pigment/{powder}" in said() and "Too hot" not in said() and "the SDS of your jar" in said()
+
+
+def test_a_stay_overnight_says_its_days(make: Making, client: FlaskClient, filled: str) -> None:
+    """The clock alone would let it come out before it went in."""
+    fire = make.firing()
+    make.placed(filled, fire, happened=1500)
+    make.lit(fire, happened=1490)
+    out = make.came_out(fire, filled, happened=20)
+    page = client.get(f"/charge/{filled}").text
+    assert re.search(rf"in \d{{4}}-\d\d-\d\d \d\d:\d\d · out {out.local:%Y-%m-%d %H:%M}", page)
 
 
 def test_an_unknown_cooling_stays_in(make: Making, client: FlaskClient) -> None:

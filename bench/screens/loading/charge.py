@@ -15,7 +15,7 @@ from bench.screens.kit.thing_label import ThingLabel, thing_label
 from bench.screens.records.differing import disagreements
 from bench.steps.sorts import CHARGE_WORDS
 from bench.web.current import current_bench
-from bench.web.moments import clock_text
+from bench.web.moments import clock_text, date_text
 from bench.web.page import grams, page
 from bench.web.words import _
 from bench.workshop.expectation import gap
@@ -118,12 +118,11 @@ def _sources(view: Charge) -> list[SourceRow]:
 
 
 def _stays(view: Charge) -> list[StayRow]:
-    zone = current_bench().zone_min()
     found = []
     for stay in view.residences:
-        said = [_("placed")] if stay.went_in is None else [_("in {clock}", clock=_clock(stay.went_in, zone))]
+        said = [_("placed")] if stay.went_in is None else [_("in {clock}", clock=_day_and_clock(stay.went_in))]
         if stay.came_out is not None:
-            said.append(_("out {clock}", clock=_clock(stay.came_out, zone)))
+            said.append(_("out {clock}", clock=_out_clock(stay.went_in, stay.came_out)))
         if stay.unconfirmed:
             said.append(_("tag not checked yet"))
         if stay.rest_place:
@@ -132,8 +131,16 @@ def _stays(view: Charge) -> list[StayRow]:
     return found
 
 
-def _clock(moment: datetime, zone_min: int) -> str:
-    return clock_text(to_ms(moment), zone_min)
+def _day_and_clock(moment: datetime) -> str:
+    zone = current_bench().zone_min()
+    return f"{date_text(to_ms(moment), zone)} {clock_text(to_ms(moment), zone)}"
+
+
+def _out_clock(went_in: datetime | None, came_out: datetime) -> str:
+    """The clock alone where it went in on the same day: a furnace cools overnight."""
+    told = _day_and_clock(came_out)
+    same = went_in is not None and _day_and_clock(went_in)[:10] == told[:10]
+    return told[11:] if same else told
 
 
 def _working(view: Charge) -> list[dict[str, Any]]:

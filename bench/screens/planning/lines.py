@@ -207,16 +207,16 @@ def _which_water(formula: str, library: Library) -> str | None:
 
 
 def shelf_options(state: State, library: Library) -> list[tuple[str, str]]:
-    """The jars on the shelf for a list: id, and name with formula and code."""
-    found = []
+    """The jars on the shelf for a list: id, and code with name and formula. What a narrow list cuts off is the end."""
+    found: list[tuple[str, str, str]] = []
     for thing in state.open_things("jar"):
         view = jar(state, thing)
         if view is None:
             continue
-        code = f" · {view.code[:5]}-{view.code[5:]}" if view.code else ""
-        name = reagent_name(view.opened.reagent, library)
-        found.append((thing, f"{name}, {pretty(view.opened.formula)}{code}"))
-    return sorted(found, key=lambda option: option[1].casefold())
+        code = f"{view.code[:5]}-{view.code[5:]} · " if view.code else ""
+        name = f"{reagent_name(view.opened.reagent, library)}, {pretty(view.opened.formula)}"
+        found.append((name.casefold(), thing, f"{code}{name}"))
+    return [(thing, words) for _name, thing, words in sorted(found)]
 
 
 def place_refusal(form: Form, refusal: Refusal, rows: list[Row]) -> None:

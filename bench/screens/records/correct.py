@@ -235,4 +235,4 @@ def _things(found: Sequence[Asked], form: Form) -> dict[str, list[tuple[str, str
 
 def _option(thing: str) -> tuple[str, str]:
     one = thing_label(thing)
-    return thing, f"{one.name} · {one.code[:5]}-{one.code[5:]}" if one.code else one.name
+    return thing, f"{one.code[:5]}-{one.code[5:]} · {one.name}" if one.code else one.name
