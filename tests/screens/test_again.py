@@ -68,5 +68,7 @@ def test_a_batch_without_a_powder_is_made_again(app: Flask, client: FlaskClient,
     thing = make.batch(lines(("ZnO", 5.0), ("Fe2O3", 10.0)))
     make.weigh(thing, 5.1, 10.0)
     assert "5.10" in client.get(f"/batch/{thing}/again").get_data(as_text=True)
-    assert send(f"/batch/{thing}/again").status_code == 303
+    done = send(f"/batch/{thing}/again", name="Second try")
+    assert done.status_code == 303 and make.state.slot(last(done.location), "batch.planned").body.name == "Second try"
+    assert send(f"/batch/{thing}/again", name="x" * 81).status_code == 422
     assert client.get(f"/batch/{'0' * 26}/again").status_code == 404

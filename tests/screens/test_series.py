@@ -31,11 +31,11 @@ def test_the_batch_is_its_own_control_and_levels_are_repeated(
         make.coded(make.crucible(), f"AAAAA{n}")
     asked = client.get(f"/batch/{first}/copy?factor=to_c").get_data(as_text=True)
     assert '<option value="2" selected' in asked
-    fields = {"factor": "to_c", "control": "1000", "level.0": "950", "level.1": "1050", "repeats": "2"}
+    fields = {"factor": "to_c", "control": "1000", "level.0": "950", "level.1": "1050", "repeats": "2", "name": "T"}
     series = last(send(f"/batch/{first}/copy", fields).location)
     # Two levels twice, and the control once more: the batch itself is the other one.
     assert [level for level, _name in members(make, series)] == [950, 950, 1000, 1050, 1050]
-    assert members(make, series)[2][1].endswith("repeat 2")
+    assert members(make, series)[2][1] == "T, Soak temperature 1000 °C, repeat 2"
     text = client.get(f"/series/{series}").get_data(as_text=True)
     assert f'href="/batch/{first}"' in text and text.count("control") == 2
     assert sorted(map(int, re.findall(r"(\d)\. (?:950|1000|1050) °C", text))) == [1, 2, 3, 4, 5, 6]

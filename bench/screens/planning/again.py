@@ -15,6 +15,7 @@ from bench.screens.kit.names import line_name, reagent_name
 from bench.screens.loading.charge import COOLINGS
 from bench.screens.planning.again_plan import Again, of_batch_again, of_powder
 from bench.screens.planning.again_rows import Row, heat_rows, ware_rows
+from bench.screens.planning.copying_factors import NAME_MAX
 from bench.screens.planning.keeping import LEVEL_MAX
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
@@ -66,6 +67,7 @@ def _show(found: Again, back: str, form: Form, status: int | None = None) -> Res
     rows = _rows(found)
     plan: BatchPlanned = read(BatchPlanned, found.data)
     made = here.state.records[found.view.id]
+    form.typed.setdefault("name", found.data["name"])
     return page(
         "again/show.html",
         form=form,
@@ -144,15 +146,16 @@ def _keep(found: Again, back: str) -> Response:
     before = current_bench().state.record(form.record_id)
     if before is not None and before.kind == "batch.planned":
         return _after(form)  # what the shelf holds now no longer matters
-    plan = read(BatchPlanned, found.data)
+    data = found.data | {"name": form.text("name", max_len=NAME_MAX) or found.data["name"]}
+    plan = read(BatchPlanned, data)
     choice = decided(form, _findings(plan), form.record_id)
     if stops(choice.still):
         form.refuse(_("Not planned: see the reasons below."))
     entries = [
-        Entry("batch.planned", None, found.data, {REPEATS: found.view.id}),
+        Entry("batch.planned", None, data, {REPEATS: found.view.id}),
         *code_entries(form),
         *choice.entries,
     ]
-    if form.ok and record_all(entries, form=form, say=_("Planned: {name}", name=found.data["name"])):
+    if form.ok and record_all(entries, form=form, say=_("Planned: {name}", name=data["name"])):
         return _after(form)
     return _show(found, back, form, 422)

@@ -6,7 +6,7 @@ from flask import Blueprint, Response, request
 
 from bench.reckoning.rules import Finding
 from bench.screens.kit.found import batch_or_404
-from bench.screens.planning.copying_factors import Factor, Level, copied, factors
+from bench.screens.planning.copying_factors import NAME_MAX, Factor, Level, copied, factors
 from bench.screens.planning.series_plans import REPEATS, USUAL_REPEATS, keep_series, read_repeats, repeats_of
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -25,7 +25,7 @@ def ask(thing: str) -> Response:
     """Which one thing changes; then its levels."""
     view = batch_or_404(thing)
     chosen = _chosen(view, request.args.get("factor", ""))
-    return _show(view, chosen, blank(control=chosen.now_typed if chosen else "", repeats=USUAL_REPEATS))
+    return _show(view, chosen, blank(control=chosen.now_typed if chosen else "", repeats=USUAL_REPEATS, name=view.name))
 
 
 def _chosen(view: Batch, key: str) -> Factor | None:
@@ -54,14 +54,14 @@ def keep(thing: str) -> Response:
     if chosen is None:
         return _show(view, None, form)
     levels, control = _levels(form, chosen)
-    times = read_repeats(form)
+    times, name = read_repeats(form), form.text("name", max_len=NAME_MAX) or view.name
     if form.errors:
         return _show(view, chosen, form)
     standing = control is not None and control == chosen.now
     plans: list[dict[str, Any]] = []
     for level in levels:
         made = 1 if standing and level == control else 0
-        plans += repeats_of(copied(view, chosen, level, form.record_id), times - made, 1 + made)
+        plans += repeats_of(copied(view, chosen, level, form.record_id, name), times - made, 1 + made)
     told = {"factor": chosen.words, "unit": chosen.unit or None, "levels": levels, "control": control}
     findings = keep_series(form, told, {CONTROL: view.id} if standing else {}, plans)
     return go("series.show", thing=form.record_id) if findings is None else _show(view, chosen, form, findings)

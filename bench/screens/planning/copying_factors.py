@@ -140,11 +140,12 @@ def reckon_again(data: Data) -> None:
     data |= {name: g for name, g in masses.items() if g is not None}
 
 
-def copied(view: Batch, factor: Factor, level: Level, series: str) -> Data:
-    """The plan of the copy at one level."""
+def copied(view: Batch, factor: Factor, level: Level, series: str, name: str) -> Data:
+    """The plan of the copy at one level; `name` is what the series calls the batch, before what changes."""
     data: Data = write(view.plan)
-    name = f"{view.name}, {factor.words} {factor.text(level)}"
-    data |= {"series": series, "level": level, "name": name[:NAME_MAX]}
+    changes = f", {factor.words} {factor.text(level)}"
+    # The end is what tells one of a series from the next.
+    data |= {"series": series, "level": level, "name": f"{name[: max(0, NAME_MAX - len(changes))]}{changes}"[:NAME_MAX]}
     factor.change(data, level)
     read(BatchPlanned, data)
     return data
