@@ -23,7 +23,7 @@ STEP = Step(
     rules=("grind",),
     dust="grind",
     fields=(
-        *medium(_("dry it before the next fire"), start="water"),
+        *medium(_("dry it before the next fire"), start=None),
         number("minutes", _("Time"), **MINUTES, required=False, keypad=True, compare=GROUND_AFTER),
     ),
     old=(

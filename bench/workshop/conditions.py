@@ -62,6 +62,7 @@ def of_batch(state: State, thing: str, library: Library) -> Conditions:
         found["paste_solvent"] = wetted[-1]
     found["undried"] = bool(wetted) and view.damp
     found["damp"] = view.damp
+    found["was_hot"] = False  # no fire is behind it: its charges and powders are things of their own
     return found
 
 

@@ -8,6 +8,7 @@ from bench.records.record import BENCH
 from bench.screens.kit.first_steps import first_due
 from bench.web import preferences as taste
 from bench.web.current import current_bench
+from bench.web.flash import recorded_here
 from bench.web.forms import Form, blank, read_form
 from bench.web.own_paths import own_path
 from bench.web.page import go, page
@@ -54,12 +55,25 @@ def keep() -> Response:
     kept = current_bench().state.settings()
     changed = {name: value for name, value in asked.items() if value is not None and kept.get(name) != value}
     if form.ok and not changed:
-        return go("settings.show")
+        return _on(form)
     entries = [Entry("setting.changed", BENCH, {"name": name, "value": value}) for name, value in changed.items()]
     said = many("{n} setting saved", "{n} settings saved", len(changed))
     if form.ok and record_all(entries, form=form, say=said):
-        return go("settings.show")
+        return _on(form)
     return _show(form)
+
+
+def _on(form: Form) -> Response:
+    """Back to the settings, or on by the key that saves on the way."""
+    if not form.flag("on"):
+        return go("settings.show")
+    return make_response(redirect(_way_on()[1], 303))
+
+
+def _way_on() -> tuple[str, str]:
+    """Where it goes on from here: the first of the first steps that is due, else today."""
+    step = first_due()
+    return (step.words, step.path) if step is not None else (_("Today"), "/")
 
 
 @blueprint.post("/emergency-number")
@@ -105,7 +119,7 @@ def _show(form: Form) -> Response:
     return page(
         "settings/show.html",
         form=form,
-        first_due=first_due(),
+        way_on=_way_on()[0] if first_due() is not None or recorded_here() is not None else "",
         folder=here.settings.data,
         demo=here.settings.demo,
         records=len(here.state.records),

@@ -27,7 +27,7 @@ GRIND_ADVICE = ("crush-sieve", "wet-mortar", "stop-egyptian", "stop-zircon", "st
 @blueprint.get("/<thing>/grind")
 def ask_grind(thing: str) -> Response:
     """What it is ground in."""
-    return _show_grind(powder_or_404(thing), form_of(GRIND, thing), "water")
+    return _show_grind(powder_or_404(thing), form_of(GRIND, thing), "")
 
 
 def _show_grind(view: Pigment, form: Form, medium: str) -> Response:

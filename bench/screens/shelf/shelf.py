@@ -156,13 +156,16 @@ def _options(label: Label) -> list[tuple[str, str, str]]:
 
 def _show(form: Form, label: Label) -> Response:
     here = current_bench()
-    water = [(text, pretty(text)) for text in label.forms]
+    water: list[tuple[str, ...]] = [(text, pretty(text)) for text in label.forms]
+    if len(water) == 1:
+        water = [(label.forms[0], _("Known"), _("type it below; empty counts as 100 %"))]
     return page(
         "shelf/new.html",
         form=form,
         label=label,
         formula=pretty(label.formula or ""),
         water=[*water, (UNKNOWN, _("Not known"), _("then its assay is wide"))],
+        hydrates=len(label.forms) > 1,
         wide=label.wide,
         found=[each for each in findings(label, here.state, here.library) if each.rule != "no-card"],
         hazards=hazard_summary([label.part], here.library),
