@@ -163,3 +163,36 @@ def test_no_isolator_is_asked_for_before_there_is_a_furnace(make: Making, client
     assert "wall isolator" not in client.get(f"/batch/{thing}/load?checks=1").text
     make.furnace("electric")
     assert "wall isolator" in client.get(f"/batch/{thing}/load?checks=1").text
+
+
+def test_the_settings_lead_on_once_the_number_stands_and_save_on_the_way(client: FlaskClient, send: Any) -> None:
+    assert main_key(client.get("/settings").text)[0] == "Save"
+    assert send("/settings", emergency_number="112").location == "/settings"
+    page = client.get("/settings").text
+    assert main_key(page)[0] == "Add your first jar" and "<span>Save</span>" in page
+    assert send("/settings", emergency_number="112", place="roofed", on="1").location == "/shelf/new"
+    assert 'value="roofed" checked' in client.get("/settings").text
+    refused = send("/settings", emergency_number="none", on="1")
+    assert refused.status_code == 422 and main_key(refused.text)[0] == "Save"
+
+
+@pytest.mark.parametrize(
+    ("reagent", "asks"), [("zinc-oxide", "How pure is it?"), ("borax-decahydrate", "Which hydrate?")]
+)
+def test_a_reagent_with_one_form_is_not_asked_for_its_hydrate(client: FlaskClient, reagent: str, asks: str) -> None:
+    page = client.get(f"/shelf/new?reagent={reagent}").text
+    assert asks in page and ("Which hydrate?" in page) is (asks == "Which hydrate?")
+
+
+def test_a_batch_before_any_fire_is_not_called_hot(make: Making, client: FlaskClient) -> None:
+    """A fired powder whose crucible was never read cold still is, and its liquid is asked, not preset."""
+    thing = make.batch(lines(*ZINC))
+    make.weigh(thing, 5.7, 4.3)
+    assert "Hot ware looks cold" not in client.get(f"/batch/{thing}/grind").text
+    one, fire = filled(make), make.firing(make.furnace())
+    make.placed(one, fire)
+    make.lit(fire)
+    make.off(fire)
+    make.came_out(fire, one)
+    page = client.get(f"/pigment/{make.opened(one, gross_g=49.0)}/grind").text
+    assert "Hot ware looks cold" in page and 'value="water" checked' not in page
