@@ -80,3 +80,30 @@ def test_a_file_of_readings_is_taken_in_as_it_is(fire: Fire, client: FlaskClient
         fire.make.wait(0.5)
     assert "came 1 min after 424 °C" in client.get(f"/firing/{fire.id}").text
     assert "An unplanned hot pull burns" in client.get(f"/firing/{fire.id}/out?charge={fire.charge}").text
+
+
+@pytest.mark.parametrize(
+    ("off", "read", "order", "way"),
+    [
+        (False, (), "Leave it in: the fire is on.", "too few readings to tell"),
+        (True, (431.0,), "Leave it in until the furnace reads 100 °C.", "too few readings to tell"),
+        (True, (425.0, 430.0, 436.0, 441.0), "Leave it in until the furnace reads 100 °C.", "rising"),
+        (True, (420.0, 421.0, 419.0, 420.0), "Leave it in until the furnace reads 100 °C.", "steady"),
+        (True, (340.0, 260.0, 170.0, 95.0), "Take it out now.", "falling"),
+    ],
+)
+def test_the_page_of_cooling_says_what_to_do_now(
+    fire: Fire, client: FlaskClient, off: bool, read: tuple[float, ...], order: str, way: str
+) -> None:
+    """And which way the furnace goes, where five readings tell it; no fact in it contradicts another."""
+    if off:
+        fire.make.off(fire.id)
+    for c in read:
+        fire.make.wait(10)
+        fire.make.reading(fire.id, c)
+    page = client.get(f"/charge/{fire.charge}/cool").text
+    assert f"<h2>{order}</h2>" in page and way in page
+    assert "Planned cooling: Leave in the furnace to cool." in page
+    if "Leave" in order:
+        assert "Plan a hot pull and check its protection before lighting." in page
+        assert page.index("why, and source") < page.index("Hot pull planned: no.")

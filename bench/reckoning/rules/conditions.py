@@ -95,7 +95,7 @@ CONDITIONS: Mapping[str, Condition] = {
     "target_cooling": Condition(_("cooling of the target"), "as cooling; of the target part when left out"),
     "open_below_c": Condition(_("planned opening temperature in °C"), "a number"),
     "open_hot": Condition(
-        _("opened above the planned temperature"), YES + "; from furnace_c and open_below_c when left out"
+        _("hotter than the planned opening temperature"), YES + "; from furnace_c and open_below_c when left out"
     ),
     "hot_pull_planned": Condition(_("hot pull planned"), YES + "; a cooling from memory never counts as planned"),
     "protection_checked": Condition(_("protection checked before lighting"), YES),

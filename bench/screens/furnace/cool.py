@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from flask import Blueprint, Response, request
 
+from bench.reckoning.rules.follows import COLD_BELOW_C
 from bench.reckoning.working import Step, step
 from bench.records.moments import to_ms
 from bench.reference.cautions import Advice
@@ -22,7 +23,7 @@ from bench.web.moments import clock_text
 from bench.web.page import go, page
 from bench.web.recording import record
 from bench.web.words import _
-from bench.workshop.gates import gate_out
+from bench.workshop.gates import gate_out, stops
 from bench.workshop.heat import curve_of
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import COOL_C, Charge, charge
@@ -41,13 +42,18 @@ ADVICE = {
 
 @dataclass(frozen=True)
 class Furnace:
-    """The furnace that a charge is still in: its last reading, when, and how fast it falls, in °C an hour."""
+    """The furnace that a charge is still in: its last reading, when, and how fast it falls or rises, in °C an hour.
+
+    `proved_c` is what hot ware is judged by: not a reading that came too fast.
+    """
 
     id: str
     c: float
+    proved_c: float
     read_at: str
     burning: bool
-    falls_c_per_h: float | None
+    c_per_h: float | None
+    way: str
     working: tuple[Step, ...] = ()
 
 
@@ -63,6 +69,8 @@ def _show(view: Charge, form: Form) -> Response:
     stay = view.stay
     out_min = (now() - stay.came_out).total_seconds() / 60 if stay is not None and stay.came_out is not None else None
     advised = _advice(view)
+    furnace = _furnace(view) if inside else None
+    findings = gate_out(here.state, view.id, here.library) if inside else []
     return page(
         "cool/show.html",
         form=form,
@@ -72,7 +80,7 @@ def _show(view: Charge, form: Form) -> Response:
         cooling=COOLINGS[view.cooling_mode],
         sure=view.cooling_basis in SURE,
         inside=inside,
-        furnace=_furnace(view) if inside else None,
+        furnace=furnace,
         out_min=out_min,
         rest_place=stay.rest_place if stay is not None else None,
         unchecked=stay.firing if stay is not None and stay.unconfirmed else None,
@@ -80,7 +88,8 @@ def _show(view: Charge, form: Form) -> Response:
         reasons=_reasons(view),
         advice=advised,
         advice_working=_advice_working(advised),
-        findings=gate_out(here.state, view.id, here.library) if inside else [],
+        findings=findings,
+        order=_order(furnace, bool(stops(findings))),
         foot=cautions("open", charge_parts(here.state, view.id)),
     )
 
@@ -92,16 +101,39 @@ def _furnace(view: Charge) -> Furnace | None:
         return None
     curve = curve_of(fire)
     newest = line(curve, len(curve) - 1)
-    falls = -60 * newest.slope_c_min if newest is not None and newest.falls else None
     at = clock_text(to_ms(last.when), current_bench().zone_min())
-    return Furnace(fire.id, last.body.c, at, fire.burning, falls, _falling(newest, falls))
+    proved = last.body.c if fire.proved_c is None else fire.proved_c
+    return Furnace(fire.id, last.body.c, proved, at, fire.burning, *_slope(newest), _working(newest))
 
 
-def _falling(newest: Line | None, falls: float | None) -> tuple[Step, ...]:
-    if newest is None or falls is None:
+def _slope(newest: Line | None) -> tuple[float | None, str]:
+    """How fast the readings go, without its sign, and which way; no rate where they do not tell."""
+    if newest is None:
+        return None, _("too few readings to tell")
+    if newest.falls:
+        return -60 * newest.slope_c_min, _("falling")
+    if newest.slope_c_min - 2 * newest.slope_error > 0:
+        return 60 * newest.slope_c_min, _("rising")
+    return None, _("steady")
+
+
+def _working(newest: Line | None) -> tuple[Step, ...]:
+    if newest is None:
         return ()
     say = _("A straight line through the last {n} readings, over {m:.0f} min", n=newest.count, m=newest.span_min)
-    return (step(say, -falls, "°C/h"),)
+    return (step(say, 60 * newest.slope_c_min, "°C/h"),)
+
+
+def _order(furnace: Furnace | None, held: bool) -> str:
+    """What is to be done now with a charge that is still in, and until when: the largest words of its page."""
+    burning = furnace is not None and furnace.burning
+    if not held:
+        return _("Pull it hot now, as planned.") if burning else _("Take it out now.")
+    if burning:
+        return _("Leave it in: the fire is on.")
+    if furnace is not None and furnace.proved_c <= COLD_BELOW_C:
+        return _("Leave it in: not yet, see below.")
+    return _("Leave it in until the furnace reads {c:g} °C.", c=COLD_BELOW_C)
 
 
 def _advice_working(found: list[Advice]) -> list[Step]:
