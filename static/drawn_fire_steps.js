@@ -158,7 +158,7 @@ function timer({ here, things }, fire, step) {
   const form = asks(`${home(fire)}/timer`, {}, say("set-timer"), "clock", minutes, worded("clock", say("or-clock"), say("or-clock-hint")), worded("purpose", say("what-for")));
   for (const one of [form, ...soak]) one.dataset.stays = "";
   const sound = make("span", { "data-sound": "", "data-on": say("sound-on"), "data-off": say("sound-off") });
-  main.append(caution(say("stay-with"), say("timer-stay")), make("section", { "data-timers": "", "aria-label": step.title, ...said }), make("p", { look: "pad soft" }, `${say("timer-right")} `, sound), ...soak, form);
+  main.append(caution(say("stay-with"), say("timer-rings")), make("section", { "data-timers": "", "aria-label": step.title, ...said }), make("p", { look: "pad soft" }, `${say("timer-right")} `, sound), ...soak, form);
   document.dispatchEvent(new CustomEvent("saggar-kept"));
 }
 

@@ -48,7 +48,7 @@ def test_the_number_is_asked_on_the_emergency_page_and_before_lighting_until_it_
 
 def test_help_leads_to_every_step_and_says_how_the_data_is_kept(client: FlaskClient) -> None:
     page = client.get("/help").text
-    for words in ("Weigh", "Judge", "Back up", "Restore", "Uninstall", "Hot surface"):
+    for words in ("Weigh", "Judge", "Back up", "Restore", "Uninstall", "certificate from each phone", "Hot surface"):
         assert words in page
     links = {part.split('"')[0] for part in page.split('class="due-row" href="')[1:]}
     assert len(links) >= 6 and all(client.get(link).status_code == 200 for link in links)

@@ -36,7 +36,7 @@ def test_a_timer_counts_down_to_its_absolute_end(app: Flask, client: FlaskClient
     batch = journal.write("batch.planned", None, {"name": "Yard blue", "from": "grams", "lines": [line]})
     journal.write("timer.set", batch.id, {"purpose": "Dry until", "ends_at": "2026-11-12T12:00:00Z"})
     page = client.get("/").get_data(as_text=True)
-    assert "Dry until" in page and "12:00" in page
+    assert "Dry until" in page and "12:00" in page and "Rings only while this screen is on" in page
     keeper.turn(60 * 24 * 5)
     assert "Dry until" not in client.get("/").get_data(as_text=True)
 

@@ -24,10 +24,19 @@ SIGNS = (
     "GHS01", "GHS02", "GHS03", "GHS04", "GHS05", "GHS06", "GHS07", "GHS08", "GHS09",
 )  # fmt: skip
 SAFE = (
-    (_("Back up"), _("A copy of the records is made every day. Settings, Backups makes one now.")),
+    (
+        _("Back up"),
+        _("The records are copied every day; Settings, Backups does it now. For photos, copy the data folder."),
+    ),
     (_("Restore"), _("Open Settings, Backups. Choose a copy, see what it would change, then restore it.")),
-    (_("Move to another computer"), _("Close the bench, copy the whole data folder, open it there.")),
-    (_("Uninstall"), _("Delete the program folder. Your data folder stays until you delete it.")),
+    (
+        _("Move to another computer"),
+        _("Close the bench. Copy the data folder that Settings names. Start Saggar there with --data."),
+    ),
+    (
+        _("Uninstall"),
+        _("Remove the bench’s certificate from each phone. Delete the program folder. The data stays in its folder."),
+    ),
 )
 
 
