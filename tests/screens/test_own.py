@@ -449,7 +449,7 @@ def test_a_ware_of_ones_own_is_offered_and_held_to(app: Flask, client: FlaskClie
     assert answer.status_code == 303 and answer.location == "/known/ware/river-clay", errors(answer.text)
     row = library(app).ware["river-clay"]
     assert (row.continuous_max_c, row.avoid, row.own) == (1050.0, ("alkali-melt", "fluoride"), True)
-    assert "river clay, to 1050 °C" in client.get("/crucibles/new").text
+    assert "River clay, to 1050 °C" in client.get("/crucibles/new").text
     assert "River clay" in client.get("/known/wares").text
     page = client.get("/known/ware/river-clay").text
     assert "never onto cold iron" in page and "alkali melt" in page and "entered by you" in page

@@ -105,7 +105,7 @@ def keep() -> Response:
 
 def _show(form: Form) -> Response:
     wares = [
-        (row.slug, _("{ware}, to {c:g} °C", ware=ware_name(row.slug), c=row.continuous_max_c))
+        (row.slug, _("{ware}, to {c:g} °C", ware=ware_name(row.slug).capitalize(), c=row.continuous_max_c))
         for row in sorted(current_bench().library.ware.values(), key=lambda row: row.slug)
         if row.continuous_max_c is not None
     ]
