@@ -73,6 +73,8 @@ def test_a_filling_that_nobody_weighed_proves_no_loss(
     charge = answer.location.split("/")[2]
     kept = make.state.records[charge]
     assert ("sources" in kept.assumed) is assumed and "lid" in kept.assumed
+    page = client.get(f"/charge/{charge}").text
+    assert ('class="assumed">10.00 g, assumed<' in page) is assumed and 'class="assumed">loose, assumed<' in page
     make.opened(charge, gross_g=49.0, tare_after_g=40.0)
     found = gap(make.state, charge, app.extensions["bench"].library)
     assert found is not None and found.found_g == pytest.approx(9.0) and found.expected_g is not None

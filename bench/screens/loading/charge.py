@@ -65,7 +65,7 @@ def show(thing: str) -> Response:
     view = charge_or_404(thing)
     state, library = current_bench().state, current_bench().library
     following = charge_step(state, thing)
-    weighed = gap(state, thing, library)
+    weighed, filled = gap(state, thing, library), state.slot(thing, "charged").record
     vessel = crucible(state, view.crucible)
     return page(
         "charge/show.html",
@@ -76,6 +76,7 @@ def show(thing: str) -> Response:
         cooling_sure=view.cooling_basis in SURE,
         vessel=vessel,
         lid=LIDS[view.charged.lid],
+        assumed=() if filled is None else filled.assumed,
         rows=_sources(view),
         stays=_stays(view),
         gap=weighed,
