@@ -115,9 +115,12 @@ export function tally(fire, phase) {
   return say("done-of", { n: items.filter(({ answer }) => GOOD.includes(answer)).length, total: items.length });
 }
 
+/** The name of a checklist at a furnace of this fuel: an electric one is switched on and not lit. */
+export const phaseOf = ({ fuel }, phase) => (phase === "before-lighting" && fuel === "electric" ? "before-on" : phase);
+
 function checksRow(fire, phase) {
   const stopped = itemsOf(fire, phase).filter(({ answer }) => answer === "not-done").map(({ says }) => say("item-not-done", { item: says }));
-  return row(`${home(fire)}/checks/${phase}`, say(phase), [tally(fire, phase), ...stopped].join(" · "));
+  return row(`${home(fire)}/checks/${phase}`, say(phaseOf(fire, phase)), [tally(fire, phase), ...stopped].join(" · "));
 }
 
 function ways(here, fire) {
@@ -154,7 +157,7 @@ function before({ here, things }, fire) {
   const open = itemsOf(fire, "before-lighting").some(({ answer }) => !GOOD.includes(answer));
   const damp = open ? null : inside(things, fire.id).find((one) => isDamp(here, things, one.id));
   if (damp) plate(say("dry"), { href: `/charge/${damp.id}/dry` });
-  else plate(say("check-first"), { href: `${home(fire)}/checks/before-lighting`, glyph: "flame" });
+  else plate(say(fire.fuel === "electric" ? "check-on" : "check-first"), { href: `${home(fire)}/checks/before-lighting`, glyph: "flame" });
 }
 
 /** The key that records the lighting; what stands against it holds it. */
@@ -167,7 +170,7 @@ function lighting({ here, things }, fire) {
   const unlit = sends(`${home(fire)}/unlit`, {}, plain(say("unlit")));
   const before_ = make("div", { look: "before" }, checksRow(fire, "before-lighting"), ...flags(stopsOf(here, things, would).filter(({ effect }) => effect === "flag")), form, ...(fire.fuel === "gas" && !held ? [unlit] : []));
   return [before_, () => {
-    if (!held) return plate(say("lit"), { form: form.id, glyph: "flame" });
+    if (!held) return plate(say(fire.fuel === "electric" ? "switched-on" : "lit"), { form: form.id, glyph: "flame" });
     before({ here, things }, fire);
     return hold(form, held);
   }];
@@ -210,7 +213,7 @@ export function firePage(known, fire) {
   const about = aboutOf(here, fire);
   const soak = soaking(fire, fire.readings);
   let warned = warnings(known, fire);
-  const since = fire.lit_ms === null ? [] : [make("p", { look: "soft", text: [["lit-at", fire.lit_ms], ["off-at", fire.off_ms]].filter(([, ms]) => ms !== null).map(([name, ms]) => say(name, { clock: clock(ms) })).join(" ") })];
+  const since = fire.lit_ms === null ? [] : [make("p", { look: "soft", text: [[fire.fuel === "electric" ? "on-at" : "lit-at", fire.lit_ms], ["off-at", fire.off_ms]].filter(([, ms]) => ms !== null).map(([name, ms]) => say(name, { clock: clock(ms) })).join(" ") })];
   const [unlit, light] = fire.lit_ms === null && !fire.closed ? lighting(known, fire) : [null, null];
   const alone = fire.noted.watch?.[0] === "left alone" && nextDue(fire) !== null ? [sends(`${home(fire)}/watch`, { way: "back" }, plain(say("am-back")))] : [];
   const outward = box("outlook", ...alone, ...outlook(fire, soak, about.notes), ...since, ...latest(fire));

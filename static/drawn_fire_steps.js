@@ -3,7 +3,7 @@
 
 import { burns, say } from "./away.js";
 import { caution, choices, codeField, codeOf, day, earlier, field, fold, foot, head, key, line, numeric, plain, plate, row, sends, span, titleOf, worded } from "./drawn_fields.js";
-import { aboutOf, home, isLater, itemsOf, noteTaps, tally } from "./drawn_fire.js";
+import { aboutOf, home, isLater, itemsOf, noteTaps, phaseOf, tally } from "./drawn_fire.js";
 import { chargeErrors, checklist, watch } from "./drawn_form.js";
 import { clock, glyph, make, strip, whole } from "./elements.js";
 import { against as stands } from "./facts.js";
@@ -112,7 +112,7 @@ const FEET = { "before-lighting": "light", firing: "fire" };
 function checks({ here, things }, fire, _step, phase) {
   const list = fire.lists?.[phase];
   if (!list) return false;
-  head(say(phase), fire.name, home(fire));
+  head(say(phaseOf(fire, phase)), fire.name, home(fire));
   const items = itemsOf(fire, phase);
   const { form, under, errors } = checklist(fire, phase, `${home(fire)}/checks/${phase}`, {}, (slug) => (isLater(fire, slug) && fire.off_ms !== null ? clock(fire.off_ms + 60 * MINUTE) : null));
   const dated = fire.asks_date && items.some(({ slug }) => slug === CO_ALARM);

@@ -183,7 +183,7 @@ export function climb(fire, notes) {
   const fact = call === "reached" ? null : standstill(used, aim.toC);
   const name = call === "reached" || call === "stalled" ? call : "possible";
   const why = name === "reached" ? "" : say(name === "stalled" ? "stalled_why" : `why-${call}`, { c: whole(bound ?? 0) });
-  const verdict = make("p", { look: "forecast" }, make("b", { text: say(name) }), ` ${why}`);
+  const verdict = make("p", { look: "forecast" }, make("b", { text: say(name, { c: whole(aim.toC) }) }), ` ${why}`);
   return [...(fact ? standing(fire, fact, aim, notes) : []), verdict];
 }
 

@@ -3,6 +3,7 @@
 from bench.steps.declare import Due, Step
 from bench.steps.wording import _
 
+COLD = "!?firing.lit_ms & !?firing.off_ms & !firing.closed"
 STEP = Step(
     "fire",
     on=("firing",),
@@ -13,8 +14,10 @@ STEP = Step(
     due=(
         Due("firing.burns & firing.soaking", _("Holding")),
         Due("firing.burns & !firing.soaking", _("Heating")),
-        Due("!?firing.lit_ms & !?firing.off_ms & !firing.closed & firing.checked", _("Light")),
-        Due("!?firing.lit_ms & !?firing.off_ms & !firing.closed & !firing.checked", _("Check, then light")),
+        Due(f"{COLD} & firing.checked & firing.fuel=electric", _("Switch on")),
+        Due(f"{COLD} & !firing.checked & firing.fuel=electric", _("Check, then switch on")),
+        Due(f"{COLD} & firing.checked", _("Light")),
+        Due(f"{COLD} & !firing.checked", _("Check, then light")),
     ),
     rules=("fire",),
 )

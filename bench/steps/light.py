@@ -13,7 +13,7 @@ STEP = Step(
     record="lit",
     title=_("Light"),
     key=_("It is lit"),
-    past=(Say(_("Lit")),),
+    past=(Say(_("Switched on"), "firing.fuel=electric"), Say(_("Lit"))),
     kind_words=_("Lit"),
     glyph="flame",
     address=("/firing/{firing}/light",),

@@ -110,6 +110,8 @@ FIRING_WORDS = {
     "closed": _("closed"),
 }
 """A firing by where it stands."""
+SWITCHED_ON = _("switched on")
+"""What is said of an electric furnace in the place of *lit*."""
 _COLD = "!firing.closed & !?firing.lit_ms & !?firing.off_ms"
 FIRING = Sort(
     "firing",
@@ -120,6 +122,7 @@ FIRING = Sort(
         "off_ms": NUMBER,
         "closed": FLAG,
         "last_c": NUMBER,
+        "fuel": Fact("text", words="what heats its furnace"),
         "checked": Fact("flag", words="its checks before lighting are answered, none with not done"),
         "soaking": Fact("flag", words="a reading holds in the band of its soak"),
         "after_done": Fact("flag", words="the looks after the fire that hold its closing are answered as they should"),
@@ -132,7 +135,12 @@ FIRING = Sort(
     says=(
         Say(FIRING_WORDS["planned"], f"{_COLD} & !firing.checked"),
         Say(FIRING_WORDS["checked"], f"{_COLD} & firing.checked"),
-        Say(FIRING_WORDS["lit"], "!firing.closed & firing.burns & !firing.soaking"),
+        Say(SWITCHED_ON, "!firing.closed & firing.burns & !firing.soaking & firing.fuel=electric"),
+        Say(
+            FIRING_WORDS["lit"],
+            "!firing.closed & firing.burns & !firing.soaking",
+            "!firing.closed & firing.burns & !firing.soaking & firing.fuel=electric",
+        ),
         Say(FIRING_WORDS["soaking"], "!firing.closed & firing.burns & firing.soaking"),
         Say(FIRING_WORDS["off"], "!firing.closed & ?firing.off_ms"),
         Say(FIRING_WORDS["closed"], "firing.closed"),

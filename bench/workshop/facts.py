@@ -152,6 +152,7 @@ def _firing(state: State, thing: str) -> Facts | None:
         "closed": view.closed,
         "checked": view.state == "checked",
         "soaking": view.soak_start is not None,
+        "fuel": view.fuel,
         "last_c": view.last_reading.body.c if view.last_reading is not None else None,
     }
 

@@ -29,7 +29,7 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
         return [reason("no-such-thing", _("There is no such firing on this bench."), "light")]
     own: Findings = []
     if fire.lit_at is not None:
-        own.append(reason("already-lit", _("This firing was lit already."), "light"))
+        own.append(reason("already-lit", _("This firing has begun already."), "light"))
     if not state.setting("emergency_number"):
         say = _("Set the emergency number before the first firing.")
         own.append(reason("no-emergency-number", say, "light"))

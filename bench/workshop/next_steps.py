@@ -48,7 +48,7 @@ def charge_step(state: State, thing: str) -> NextStep | None:
     if view is None:
         return None
     name = _charge_name(state, view)
-    return _declared(state, thing, name, view.crucible_code) or _in_furnace(view, name)
+    return _declared(state, thing, name, view.crucible_code) or _in_furnace(state, view, name)
 
 
 def _charge_name(state: State, view: Charge) -> str:
@@ -56,11 +56,14 @@ def _charge_name(state: State, view: Charge) -> str:
     return " + ".join(p.name for p in plans if p is not None) or _("Charge")
 
 
-def _in_furnace(view: Charge, name: str) -> NextStep | None:
+def _in_furnace(state: State, view: Charge, name: str) -> NextStep | None:
     """What stands in a furnace, or waits there for the fire, leads to its firing."""
     titles = {"placed": _("Light the furnace"), "in-heat": _("In the furnace")}
     if view.stay is None or view.state not in titles:
         return None
+    fire = firing(state, view.stay.firing)
+    if fire is not None and fire.fuel == "electric":
+        titles["placed"] = _("Switch the furnace on")
     return NextStep("fire", view.stay.firing, "firing", titles[view.state], name, view.crucible_code)
 
 

@@ -81,7 +81,7 @@ def test_no_lighting_without_checks_or_without_an_emergency_number(app: Flask, s
     made = stage(app)
     charged(app, made)
     answer = send(f"/firing/{made['firing']}/light").get_data(as_text=True)
-    assert "Answer them, then light" in answer and "CO alarm" in answer
+    assert "Answer them first" in answer and "CO alarm" in answer
     app.extensions["bench"].journal.write("setting.changed", "0" * 26, {"name": "emergency_number", "value": ""})
     tick_all(app, made["firing"])
     assert "emergency number" in send(f"/firing/{made['firing']}/light").get_data(as_text=True)

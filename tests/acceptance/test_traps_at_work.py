@@ -89,7 +89,7 @@ def test_a_fire_is_not_lit_over_unanswered_checks(hurried: Hurried, make: Making
     fire = make.firing(make.furnace(place="outdoors"))
     make.placed(make.charge({"batch": make.ready_batch(TAN), "g": 5.0}), fire)
     hurried.at(f"/firing/{fire}")
-    hurried.sees("Answer them, then light")
+    hurried.sees("Answer them first")
     assert hurried.page.get_by_role("button", name="Record lit").count() == 0
 
 

@@ -1,5 +1,6 @@
 """The fire off: the end that the readings support stands first, and one that they contradict is asked about."""
 
+import re
 from typing import Any
 
 import pytest
@@ -50,3 +51,17 @@ def test_an_end_that_is_not_contradicted_is_recorded(
     path = f"/firing/{fire(make, *read)}/off"
     assert first(client.get(path).text) is (reason == "reached")
     assert send(path, reason=reason).status_code == 303
+
+
+def test_an_electric_furnace_is_switched_on_and_not_lit(make: Making, client: FlaskClient, send: Any) -> None:
+    """On its own page, its checks, the list of firings and the start page."""
+    thing = make.firing(make.furnace(fuel="electric", place="outdoors"), peak_c=920.0)
+    make.placed(make.charge({"batch": make.ready_batch(), "g": 5.0}), thing)
+    before = [client.get(f"/firing/{thing}").text, client.get(f"/firing/{thing}/checks/before-lighting").text]
+    assert "Before switching on" in before[0] and "Before switching on" in before[1]
+    assert "Check, then switch on" in client.get("/").text
+    assert send(f"/firing/{thing}/light", in_fact="1").status_code == 303
+    after = [client.get(path).text for path in ("/", "/firings", f"/firing/{thing}")]
+    assert all("witched on" in page for page in after)
+    words = re.compile(r">[^<]*\b([Ll]it|[Ll]ight|burner|igniter|blower|flame)\b[^<]*<")
+    assert not [found[0] for page in (*before, *after) for found in words.finditer(page)]

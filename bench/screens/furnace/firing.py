@@ -22,7 +22,7 @@ from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
 from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.record_view import chosen_words
 from bench.steps.note import WHATS
-from bench.steps.sorts import FIRING_WORDS
+from bench.steps.sorts import FIRING_WORDS, SWITCHED_ON
 from bench.web.current import current_bench
 from bench.web.page import page
 from bench.web.paging import A_PAGE, paged
@@ -52,6 +52,7 @@ PHASES = {
     "before-opening": _("Before opening"),
     "after-shutdown": _("After the fire"),
 }
+BEFORE_ON = _("Before switching on")
 STATES = {name: _(words) for name, words in FIRING_WORDS.items()} | {"after-checks": _(FIRING_WORDS["off"])}
 NOTES = {
     "flame": (
@@ -107,8 +108,18 @@ def home() -> Response:
 
 def _said(fire: Firing) -> str:
     """How a firing stands, and why its fire is off."""
-    said = STATES[fire.state]
+    said = _stands(fire)
     return f"{said}: {_why_off(fire)}" if fire.off is not None else said
+
+
+def _stands(fire: Firing) -> str:
+    """How a firing stands; an electric furnace is switched on and not lit."""
+    return _(SWITCHED_ON) if fire.state == "lit" and fire.fuel == "electric" else STATES[fire.state]
+
+
+def phase_words(phase: str, fuel: str) -> str:
+    """The name of a checklist at a furnace of this fuel."""
+    return BEFORE_ON if phase == "before-lighting" and fuel == "electric" else PHASES[phase]
 
 
 def _why_off(fire: Firing) -> str:
@@ -133,7 +144,7 @@ def show(thing: str) -> Response:
     return page(
         "firing/show.html",
         fire=fire,
-        said=STATES[fire.state] if fire.off is None else _why_off(fire),
+        said=_stands(fire) if fire.off is None else _why_off(fire),
         small=drawn(fire, "phone", soak, ahead),
         large=drawn(fire, "wide", soak, ahead),
         words=say_curve(fire, soak),
@@ -152,7 +163,7 @@ def show(thing: str) -> Response:
         untold=any(one.untold for one in load),
         unconfirmed=any(one.unconfirmed for one in load),
         alarms=alarms(state, fire, now(), library),
-        lists={phase: (PHASES[phase], tally(items), stopped(items)) for phase, items in lists.items()},
+        lists={phase: (phase_words(phase, fuel), tally(items), stopped(items)) for phase, items in lists.items()},
         following=next_key(fire, load, soak) if fire.lit_at is not None and not fire.closed else None,
         findings=findings,
         empty=any(one.rule == "nothing-placed" for one in findings),

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from flask import Blueprint, Response, abort, request
 
 from bench.records.record import BENCH
-from bench.screens.furnace.firing import PHASES
+from bench.screens.furnace.firing import PHASES, phase_words
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import (
     Check,
@@ -22,8 +22,10 @@ from bench.screens.kit.checking import (
     turned,
     unanswered,
 )
+from bench.screens.kit.declared import past_words
 from bench.screens.kit.found import firing_or_404
 from bench.screens.kit.gating import may_record, repeated
+from bench.steps.light import STEP as LIGHT
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
@@ -56,7 +58,7 @@ def check_list(thing: str, phase: str) -> Response:
         lacking = _lacking(form, fire, read_fittings(form, found))
         told = read_some(form, found, thing) if lacking else read_checks(form, found, phase, thing)
         entries = [*lacking, *told, *_read_date(form)]
-        if form.ok and record_all(entries, form=form, say=PHASES[phase]):
+        if form.ok and record_all(entries, form=form, say=phase_words(phase, fire.fuel)):
             left = unanswered(checks(here.state, here.library, phase, thing, moment))
             if left and form.flag("one"):
                 return go("firing_checks.check_list", thing=thing, phase=phase, one=1)
@@ -67,7 +69,7 @@ def check_list(thing: str, phase: str) -> Response:
         form=form,
         fire=fire,
         phase=phase,
-        title=PHASES[phase],
+        title=phase_words(phase, fire.fuel),
         found=due(found) if one else found,
         lines=lines(found),
         one=one,
@@ -120,9 +122,9 @@ def light(thing: str) -> Response:
     found = [f for f in gate_light(current_bench().state, thing, current_bench().library) if f.rule != "already-lit"]
     unmet = [f.rule for f in stops(found)]
     if not may_record(form, found, _("It already burns")):
-        form.refuse(_("Not lit: see the reasons below."))
+        form.refuse(_("Not recorded: see the reasons below."))
     elif fire.lit_at is not None and not repeated(form):
-        form.refuse(_("It is lit already."))
-    elif record("lit", thing, {"deviations": unmet}, form=form, say=_("Lit")):
+        form.refuse(_("It is on already."))
+    elif record("lit", thing, {"deviations": unmet}, form=form, say=past_words(LIGHT, thing, {})):
         return go("firing.show", thing=thing)
     return page("firing/refused.html", form=form, fire=fire, findings=found, status=422)

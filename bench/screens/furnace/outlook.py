@@ -22,7 +22,6 @@ LEAST_FORECAST = 3
 HEADS = {
     "will-reach": _("It should get there."),
     "will-not-reach": _("It will not get there."),
-    "cannot-say-yet": _("Too early to say."),
 }
 REASONS = {
     "too-few": _("Eight readings are needed since the start or the last change."),
@@ -85,7 +84,7 @@ def _outlook(fire: Firing, words: Mapping[tuple[str, str], str]) -> Outlook | No
     said = (_verdict(told, aim), _interval(told), _time(fire, told, aim))
     working = [*told["working"], *taught.working]
     standing = _standing(fire, told["fact"], aim, words)
-    return Outlook(standing, told["verdict"], HEADS[told["verdict"]], tuple(s for s in said if s), working)
+    return Outlook(standing, told["verdict"], _head(told["verdict"], aim), tuple(s for s in said if s), working)
 
 
 def changed_min(fire: Firing, aim: WeighTarget) -> float | None:
@@ -128,6 +127,12 @@ def _noted(fire: Firing, words: Mapping[tuple[str, str], str]) -> tuple[str, ...
     here = NOTED.get(fire.fuel, NOTED["any"])
     found = [(what, *newest[what]) for what in here if what in newest]
     return tuple(f"{words[what, value]} {clock}" for what, value, clock in found if (what, value) in words)
+
+
+def _head(verdict: str, aim: WeighTarget) -> str:
+    if verdict == "cannot-say-yet":
+        return _("Too early to say whether {c} °C will be reached.", c=f"{aim.to_c:.0f}")
+    return HEADS[verdict]
 
 
 def _verdict(told: dict[str, Any], aim: WeighTarget) -> str:

@@ -1,6 +1,6 @@
 """What a phone says of a firing on the pages that it draws, by name, in the words of the laptop's own pages."""
 
-from bench.screens.furnace.firing import PHASES
+from bench.screens.furnace.firing import BEFORE_ON, PHASES
 from bench.screens.furnace.firing_end import AS_PLANNED
 from bench.screens.furnace.firing_reading import IT_IS_RIGHT, TOO_FAST
 from bench.web.current import current_bench
@@ -36,6 +36,8 @@ def _alarms() -> dict[str, str]:
 def _page() -> dict[str, str]:
     return {
         "due": _("next"),
+        "before-on": BEFORE_ON,
+        "on-at": _("Switched on {clock}."),
         "lit-at": _("Lit {clock}."),
         "off-at": _("Off {clock}."),
         "in-at": _("in {clock}"),
@@ -134,7 +136,7 @@ def _steps() -> dict[str, str]:
         "close-firing": _("Close firing"),
         "ended-low": _("Highest reading {c} of {peak} °C."),
         "as-planned": AS_PLANNED,
-        "never-lit": _("The fire was never lit."),
+        "never-lit": _("The fire never began."),
         "laptop-alone": _("On the laptop alone: check by scan, carry over, gas, heat, the curve’s table."),
         "all-ticked": _("All checks after the fire are done."),
     }  # fmt: skip
