@@ -7,7 +7,7 @@ import { asks, caution, codeOf, earlier, field, fold, foot, head, line, offer, p
 import { chargeErrors, checklist, dusty, placeErrors, watch, whichCharge, whichPlace } from "./drawn_form.js";
 import { drawWeighing, mortar } from "./drawn_weigh.js";
 import { make } from "./elements.js";
-import { holds } from "./facts.js";
+import { clock, holds } from "./facts.js";
 import { provedC } from "./fire.js";
 import { join } from "./keypad.js";
 import { asked, readStep } from "./read.js";
@@ -71,12 +71,20 @@ function over({ here, things, unsure }, step, thing, firing) {
   if (unsure) return [];
   const found = [];
   if (["cool", "open"].includes(step.verb)) found.push(heat(here, things, thing));
+  if (step.verb === "dry" && thing) found.push(...again(here, things, thing.id));
   if (["cool", "come-out"].includes(step.verb) && thing) found.push(cooling(thing));
   const fire = things[firing];
   if (fire && burns(here, things, firing)) found.push(caution(provedC(fire.readings ?? []) === null ? say("this-burns") : say("inside-c", { c: provedC(fire.readings).toFixed(0) }), say("burning")));
   const lit = Object.values(things).some((one) => one.sort === "firing" && burns(here, things, one.id));
   if (lit && asked(step).some(({ name }) => name === "no_flame")) found.push(caution(say("caution"), say("lit-here")));
   return found;
+}
+
+/** When a mass like the last would show it dry, where that is still to come. */
+function again(here, things, id) {
+  const ms = here.fact(things, id, ["again_ms"]);
+  const waits = here.fact(things, id, ["dry"]) === false && typeof ms === "number" && ms > Date.now();
+  return waits ? [make("p", { look: "pad gap-t lead", text: say("weigh-again", { clock: clock(ms).slice(-5) }) })] : [];
 }
 
 function heat(here, things, thing) {

@@ -8,7 +8,10 @@ export const UNKNOWN = Symbol.for("unknown");
 /** Whether a value is known and is something. */
 export const known = (value) => value !== UNKNOWN && value !== null && value !== undefined;
 
-const STEADY = { share: 0.002, g: 0.01 };
+const MINUTE = 60_000;
+const STEADY = { share: 0.002, g: 0.01, min: 60 };
+const ROOM = { share: 0.05, g: 0.1 };
+const NEAR = 0.1;
 const EMPTY = { share: 0.005, g: 0.02 };
 
 /** Rounded half away from zero by sums that both languages do alike. */
@@ -17,24 +20,41 @@ export function tidy(number, digits = 9) {
   return (number < 0 ? -whole : whole) / 10 ** digits;
 }
 
+/** Whether two masses are equal within what a steady mass may drift. */
+const agree = (before, after) => Math.abs(before - after) <= Math.max(STEADY.g, STEADY.share * before);
+
 export const FUNCTIONS = {
-  steady: (masses) => {
-    if (masses === UNKNOWN || masses.length < 2) return masses === UNKNOWN ? UNKNOWN : false;
-    const [before, after] = masses.slice(-2);
-    return Math.abs(before - after) <= Math.max(STEADY.g, STEADY.share * before);
+  steady: (masses, times) => {
+    if (!known(masses) || !known(times)) return UNKNOWN;
+    const early = times.slice(0, -1).findLastIndex((ms) => times.at(-1) - ms >= STEADY.min * MINUTE);
+    return early >= 0 && masses.slice(early, -1).every((one) => agree(one, masses.at(-1)));
   },
+  again_ms: (masses, times) => {
+    if (!known(masses) || !known(times)) return UNKNOWN;
+    const first = masses.findLastIndex((one) => !agree(one, masses.at(-1))) + 1;
+    return first < masses.length ? times[first] + STEADY.min * MINUTE : null;
+  },
+  most: (mass, share = 1) => (known(mass) && known(share) ? mass * share * (1 + ROOM.share) + ROOM.g : UNKNOWN),
+  slip: (value, like) => {
+    if (!known(value) || !known(like) || value <= 0 || like <= 0) return null;
+    return [10, 0.1, 100, 0.01, 1000, 0.001].find((times) => Math.abs(value / like / times - 1) <= NEAR) ?? null;
+  },
+  plus: (...many) => (many.every(known) ? many.reduce((sum, one) => sum + one, 0) : UNKNOWN),
+  less: (whole, part) => (known(whole) && known(part) ? whole - part : UNKNOWN),
+  either: (...many) => many.find(known) ?? UNKNOWN,
+  last: (many) => (known(many) && many.length ? many.at(-1) : UNKNOWN),
   minus: (first, ...rest) => (known(first) ? first - rest.reduce((sum, one) => sum + (known(one) ? one : 0), 0) : UNKNOWN),
   given: (one) => one,
   other: (kind, name) => (kind === "other" ? name : kind),
   is_little: (left, of) => (known(left) && known(of) ? left <= Math.max(EMPTY.g, EMPTY.share * of) : UNKNOWN),
-  total: (rows, key) => (rows === UNKNOWN ? UNKNOWN : rows.reduce((sum, row) => sum + (row[key] || 0), 0)),
+  total: (rows, key) => (!known(rows) ? UNKNOWN : rows.reduce((sum, row) => sum + (row[key] || 0), 0)),
   open_rows: (rows, key, name) => (rows === UNKNOWN ? UNKNOWN : rows.filter((row) => (row[key] ?? null) === null).map((row) => row[name])),
   first: (many) => (known(many) && many.length ? many[0] : UNKNOWN),
   by_sort: (sort, ...pairs) => {
     const at = pairs.findIndex((one, n) => n % 2 === 0 && one === sort);
     return at < 0 ? UNKNOWN : pairs[at + 1];
   },
-  minutes: (since, till) => (known(since) && known(till) ? Math.max(0, (till - since) / 60_000) : UNKNOWN),
+  minutes: (since, till) => (known(since) && known(till) ? Math.max(0, (till - since) / MINUTE) : UNKNOWN),
   size: (many) => (known(many) ? many.length : UNKNOWN),
 };
 
@@ -207,11 +227,19 @@ function massOf(g, places) {
   return small && Math.abs(g) >= 1e-4 ? String(Number(g.toPrecision(1))) : g.toFixed(places);
 }
 
+/** A moment by the clock of this phone, with its date. */
+export function clock(ms) {
+  const two = (n) => String(n).padStart(2, "0");
+  const then = new Date(ms);
+  return `${then.getFullYear()}-${two(then.getMonth() + 1)}-${two(then.getDate())} ${two(then.getHours())}:${two(then.getMinutes())}`;
+}
+
 function shown(place, look, places) {
   const [name, how] = place.split(":");
   const value = look(name);
   if (!known(value)) return "–";
   if (Array.isArray(value)) return value.join(", ");
+  if (how === "clock") return clock(value);
   if (how === "code") return `${value.slice(0, 5)}-${value.slice(5)}`;
   if (how === "mass" && places !== null) return massOf(value, places);
   if (isNumber(value)) return figure(value, /^\d+$/.test(how ?? "") ? Number(how) : null);

@@ -3,8 +3,9 @@
 // done already.
 
 import { doing, knows, say, standing } from "./away.js";
+import { doubted } from "./doubts.js";
 import { make, strip } from "./elements.js";
-import { rescale } from "./facts.js";
+import { FUNCTIONS, rescale } from "./facts.js";
 import { netOf } from "./happened.js";
 import { complain } from "./outbox_said.js";
 import { readNumber, stripped } from "./read.js";
@@ -110,12 +111,6 @@ export function isSound(form, submitter) {
 const MOST_LARGER = 1.2;
 const WAY = /^\/batch\/(\w{26})\/weigh\/(\d+)$/;
 
-/** How many times ten a figure is what is wanted; null where it is not about that: a point slips, a hand does not. */
-function slippedPoint(value, wanted) {
-  const near = (times) => Math.abs(value / wanted / times - 1) <= 0.1;
-  return value > 0 && wanted > 0 ? [10, 0.1, 100, 0.01, 1000, 0.001].find(near) ?? null : null;
-}
-
 function choice(name, second, words = name) {
   const text = make("span", { look: "answer-apart" }, make("b", { text: say(words) }), make("span", { text: second }));
   return make("button", { look: "plain", type: "button", value: name }, text);
@@ -154,13 +149,50 @@ function decide(form, box, name) {
 export async function mustChoose(form) {
   const [, thing, n] = new URL(form.action, location.href).pathname.match(WAY) ?? [];
   const field = (name) => form.elements.namedItem(name)?.value;
-  if (!thing || field("do") || field("happened")) return false;
+  if (!thing) return mustLookAgain(form);
+  if (field("do") || field("happened")) return false;
   const batch = (await standing()).things[thing];
   const line = batch?.lines.find((one) => one.line === Number(n));
   const net = line ? netOf(Object.fromEntries(new FormData(form)), line) : null;
   if (net === null || Math.abs(net - line.target_g) <= batch.within_g + 1e-9) return false;
   ask(form, batch, line, net);
   return true;
+}
+
+// --- a mass or a time that can hardly be right ---
+
+/** Whether the form must wait until the maker has looked again; the choice sends it. */
+async function mustLookAgain(form) {
+  const { here, things } = await standing();
+  const pairs = [...new FormData(form)].filter(([, value]) => typeof value === "string");
+  const { pathname } = new URL(form.getAttribute("action") || location.href, location.href);
+  const found = here ? doubted(here, things, doing(here, things, pathname, pairs), Object.fromEntries(pairs)) : [];
+  if (found.length) lookAgain(form, found);
+  return found.length > 0;
+}
+
+function lookAgain(form, found) {
+  const choices = [choice("retype", say("more_why"), "again"), choice("sure", "", "sure")];
+  const strips = found.map(({ title, say: words }) => strip(title, words, "alert"));
+  const box = make("section", { "data-off": "" }, ...strips, make("div", { look: "answer-keys pad gap-t", role: "group", "aria-label": say("do") }, ...choices));
+  choices[0].addEventListener("click", () => {
+    box.remove();
+    form.elements.namedItem(found[0].name)?.focus();
+  });
+  choices[1].addEventListener("click", () => {
+    box.remove();
+    const field = form.elements.namedItem("sure") ?? form.appendChild(make("input", { type: "hidden", name: "sure" }));
+    field.value = found.map(({ key }) => key).join(" ");
+    form.requestSubmit();
+  });
+  show(box, choices[0]);
+}
+
+function show(box, first) {
+  document.querySelector("[data-off]")?.remove();
+  document.getElementById("main").prepend(box);
+  first.focus();
+  box.scrollIntoView();
 }
 
 function ask(form, batch, line, net) {
@@ -170,7 +202,7 @@ function ask(form, batch, line, net) {
   const grown = bigger && bigger.factor <= MOST_LARGER + 1e-9 ? bigger : null;
   const pct = ((100 * Math.abs(net - line.target_g)) / line.target_g).toFixed(1);
   const kept = line.fate === "washed-out" ? say("washed") : say(over ? "share-over" : "share-under", { name: line.called ?? line.name, pct });
-  const slip = slippedPoint(net, line.target_g);
+  const slip = FUNCTIONS.slip(net, line.target_g);
   const choices = [
     choice("retype", slip === null ? say("more_why") : say("again_why", { n: String(slip) }), "again"),
     over ? choice("back", say("back_why")) : choice("more", say("more_why")),
@@ -180,8 +212,5 @@ function ask(form, batch, line, net) {
   const title = strip(say(over ? "over" : "under", { g: text(Math.abs(net - line.target_g)) }), say("wanted", { g: text(net), target: text(line.target_g) }), "alert");
   const box = make("section", { "data-off": "" }, title, make("div", { look: "answer-keys pad gap-t", role: "group", "aria-label": say("do") }, ...choices), ...(grown ? [ledger(grown.rows)] : []));
   for (const key of choices) key.addEventListener("click", () => decide(form, box, key.value));
-  document.querySelector("[data-off]")?.remove();
-  document.getElementById("main").prepend(box);
-  choices[0].focus();
-  box.scrollIntoView();
+  show(box, choices[0]);
 }

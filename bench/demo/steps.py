@@ -8,6 +8,7 @@ from typing import Any
 from bench.demo.pictures import swatch_picture
 from bench.demo.setup import JARS, POTS, Workshop
 from bench.demo.teller import Teller
+from bench.steps.named import STEADY_MIN
 
 Line = tuple[str, float]
 """The jar that a line is weighed from, and grams."""
@@ -75,12 +76,13 @@ class Maker:
             self.teller.tell(at + 4 * n, "weighed", batch, data, device="demo-phone")
 
     def mix_wet(self, at: float, batch: str, lines: Sequence[Line]) -> None:
-        """Ground in water and dried in a dish to the same mass twice, a little of it left on the pestle."""
+        """Ground in water and dried in a dish for two hours, then for one more to the same mass; a little of it is left
+        on the pestle."""
         self.mix(at, batch, "water", 20)
         left = round(sum(g for _, g in lines) - 0.06, 2)
         for n, mass in enumerate((left, left)):
-            dried = {"where": "dish", "c": 110, "minutes": 120 + 60 * n, "mass_g": mass}
-            self.teller.tell(at + 8 + 3 * n, "dried", batch, dried)
+            dried = {"where": "dish", "c": 110, "minutes": 60 * (2 - n), "mass_g": mass, "apart_min": STEADY_MIN}
+            self.teller.tell(at + 30 + 120 + 60 * n, "dried", batch, dried)
 
     def mix(self, at: float, batch: str, medium: str, minutes: int) -> None:
         data = {"medium": medium, "minutes": minutes, "streak": "even"}

@@ -10,6 +10,7 @@ from bench.demo.setup import element, label, set_up
 from bench.demo.steps import Filled, Maker, Result, climb, hold
 from bench.demo.teller import DAY_MIN, Teller
 from bench.records.moments import to_ms, utc_text
+from bench.steps.named import STEADY_MIN
 from bench.workshop.soaking import soaking
 from bench.workshop.things.firings import firing as firing_of
 
@@ -86,9 +87,9 @@ def _trials(maker: Maker, at: float) -> None:
     for start, batch, lines in ((at + 5, blue, BLUE_LINES), (at + 65, tan, TRIAL_LINES)):
         maker.weigh(start, batch, lines)
         maker.mix_wet(start + 20, batch, lines)
-    filled = [maker.fill(at + 50, 6, blue, 14.0), maker.fill(at + 110, 7, tan, 11.0)]
+    filled = [maker.fill(at + 280, 6, blue, 14.0), maker.fill(at + 340, 7, tan, 11.0)]
     for batch in (blue, tan):
-        maker.close(at + 120, batch, "kept", "The rest is dry on the shelf.")
+        maker.close(at + 360, batch, "kept", "The rest is dry on the shelf.")
     lit = at + DAY_MIN
     firing = maker.light(
         lit - 20, "Two trials", maker.shop.element, BLUE["schedule"], list(zip(filled, ((1, 1), (1, 3)), strict=True))
@@ -131,8 +132,8 @@ def _series(maker: Maker, at: float) -> dict[float, Filled]:
         if level == 0.5:
             _misread(maker, start + 24, batch)
         maker.mix_wet(start + 28, batch, lines)
-        filled[level] = maker.fill(start + 50, n, batch, 11.0)
-        maker.close(start + 55, batch, "kept", "The rest is dry on the shelf.")
+        filled[level] = maker.fill(start + 280, n, batch, 11.0)
+        maker.close(start + 290, batch, "kept", "The rest is dry on the shelf.")
     return filled
 
 
@@ -177,7 +178,7 @@ def _burning(maker: Maker, new: str) -> str:
     maker.weigh(at + 5, batch, TAN_LINES)
     maker.mix(at + 20, batch, "dry", 15)
     for n in range(2):
-        dried = {"where": "dish", "c": 110, "minutes": 60, "mass_g": 15.3}
+        dried = {"where": "dish", "c": 110, "minutes": 60, "mass_g": 15.3, "apart_min": STEADY_MIN}
         maker.teller.tell(at + 90 + 60 * n, "dried", batch, dried)
     filled = [maker.fill(-DAY_MIN + 3 * n, 4 + n, batch, 5.0) for n in range(3)]
     places = ((1, 2), (2, 1), (2, 3))

@@ -8,6 +8,7 @@ from importlib import import_module
 
 from bench.steps.checked import check
 from bench.steps.declare import Step
+from bench.steps.doubting import with_times
 from bench.steps.looking import House
 from bench.steps.sorts import PLAIN_SORTS, with_brought
 
@@ -52,7 +53,7 @@ ORDER = (
     "plan_firing",
     "rescale",
 )
-STEPS: tuple[Step, ...] = tuple(import_module(f"bench.steps.{name}").STEP for name in ORDER)
+STEPS: tuple[Step, ...] = tuple(with_times(import_module(f"bench.steps.{name}").STEP) for name in ORDER)
 BY_VERB = {step.verb: step for step in STEPS}
 BY_RECORD = {step.record: step for step in STEPS if step.record is not None}
 SORTS = tuple(with_brought(sort, STEPS) for sort in PLAIN_SORTS)

@@ -9,8 +9,9 @@ from typing import Any
 
 from bench.reference.cautions import STEPS as RULED
 from bench.steps.conditions import BadCondition, Tree, names, parse
-from bench.steps.declare import Derived, Fact, Sort, Step
-from bench.steps.effects import Effect
+from bench.steps.declare import Derived, Doubt, Fact, Sort, Step
+from bench.steps.doubting import TIME
+from bench.steps.effects import Effect, Work
 from bench.steps.fields import Field, From
 from bench.steps.judging import PLACE
 from bench.steps.named import EFFECTS, FUNCTIONS
@@ -19,8 +20,10 @@ from bench.steps.wording import Plural, Words
 
 JUDGED = ("batch", "pigment")
 """The sorts that the rules can judge by what they are made of, so that the house's own page can be drawn of them."""
-OWN = {"sort": Fact("text"), "id": Fact("text")}
+OWN = {"sort": Fact("text"), "id": Fact("text"), "made_ms": Fact("number")}
 """What every thing has."""
+JUDGED_AS = ("figure", "like", "slip")
+"""What a doubt asks for beside fields and facts."""
 PLAIN = {one.sort: OWN | one.facts | one.derived for one in PLAIN_SORTS}
 """What a thing has before any step brings it something."""
 
@@ -68,6 +71,7 @@ class _Checked:
     def __init__(self, step: Step, sorts: dict[str, Sort]) -> None:
         self.step, self.sorts = step, sorts
         self.fields = {one.name: one for one in (*step.fields, *step.old)}
+        self.judged: tuple[str, ...] = ()
         inner = [row for one in step.fields for row in one.rows]
         self.rows = {one.name: one for one in inner}
         self.made = [effect.path for effect in _all(step.effects) if effect.op == "make"]
@@ -107,6 +111,8 @@ class _Checked:
         for need in step.needs:
             self.field(need.name)
             self.condition(need.when)
+        for doubt in step.doubts:
+            self.doubt(doubt)
         for gate in step.gates:
             self.gate(gate.when, gate.sure)
             self.words(gate.say)
@@ -125,6 +131,18 @@ class _Checked:
         for also in step.also:
             self.condition(also.when)
             self.value([also.thing, also.data])
+
+    def doubt(self, doubt: Doubt) -> None:
+        if doubt.name != TIME:
+            self.field(doubt.name)
+        self.judged = JUDGED_AS
+        self.condition(doubt.when)
+        self.words(doubt.say)
+        self.judged = ()
+        for worth in (doubt.value, doubt.like):
+            if isinstance(worth, Work):
+                self.function(worth.function)
+            self.value(worth.given if isinstance(worth, Work) else worth)
 
     def field(self, name: str) -> Field:
         if name not in self.fields:
@@ -170,7 +188,7 @@ class _Checked:
     def name(self, name: str, text: str) -> Any:
         first, *rest = name.split(".")
         if not rest:
-            return self.field(first) if first != "at" else None
+            return self.field(first) if first not in ("at", *self.judged) else None
         if first == "row":
             if rest[0] not in self.rows:
                 raise self.wrong(f"“{name}” in “{text}”: no row has a field “{rest[0]}”.")

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from bench.steps.effects import Also, Effect, Work
-from bench.steps.fields import Field
+from bench.steps.fields import Field, From
 from bench.steps.wording import Words
 
 
@@ -20,6 +20,22 @@ class Need:
     name: str
     say: str
     when: str
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """A figure that can hardly be right by what is on record: it is asked once more before it is recorded.
+
+    `name` is the field that is typed, `value` what is judged: that field, where nothing else is said. In `when` stand
+    beside fields and facts: `figure`, what is judged; `like`, about what it is to be; and `slip`, how many times ten it
+    is that, none where it is not about that. Only where `when` surely holds it is asked; `say` tells what is expected.
+    """
+
+    name: str
+    say: Words
+    when: str
+    like: "From | Work | None" = None
+    value: "From | Work | None" = None
 
 
 @dataclass(frozen=True)
@@ -58,7 +74,8 @@ class Step:
     a thing of a sort, the record is about that thing. `rules` are the steps of the rules' own list under which the
     laptop also judges what the thing is made of. `old` are fields that are asked no more: older records hold them, and
     a page of an earlier version may still send them. `row` are the words of its rows on a run sheet. `facts` and
-    `says` are what it alone brings to its things, nothing before its first record. A `generic` one has the house's own
+    `says` are what it alone brings to its things, nothing before its first record. `doubts` are figures that it
+    asks twice. A `generic` one has the house's own
     page; `dust` is the key that an open answer about dust holds, `photo` what a photo on its form should show, `terms`
     are what the rules are told of it.
     """
@@ -81,6 +98,7 @@ class Step:
     fields: tuple[Field, ...] = ()
     work_out: tuple[Work, ...] = ()
     needs: tuple[Need, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
     gates: tuple[Gate, ...] = ()
     effects: tuple[Effect, ...] = ()
     also: tuple[Also, ...] = ()

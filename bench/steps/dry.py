@@ -1,10 +1,11 @@
 """Dry a batch in a dish, or a charge in its crucible, until two masses agree."""
 
 from bench.steps.bounds import DRYING_C, GRAMS, MINUTES, SOME_GRAMS
-from bench.steps.declare import Due, Gate, Need, Say, Step
+from bench.steps.declare import Doubt, Due, Gate, Need, Say, Step
 from bench.steps.effects import Work, append
 from bench.steps.fields import F, Option, T, choice, number
 from bench.steps.liquids import NO_FLAME
+from bench.steps.named import STEADY_MIN
 from bench.steps.wording import _
 
 WAYS = (
@@ -50,10 +51,12 @@ STEP = Step(
             hint=_("Taken off. Leave empty if the balance was zeroed with it."),
         ),
         number("mass_g", _("Mass"), **GRAMS, required=False, place="data", sheet=_("mass")),
+        number("apart_min", _("Two masses must be apart"), **MINUTES, required=False, place="data"),
     ),
     work_out=(
         Work("where", "by_sort", (T("this.sort"), "batch", "dish", "charge", "crucible")),
         Work("mass_g", "minus", (F("gross_g"), F("tare_g"))),
+        Work("apart_min", "given", (STEADY_MIN,)),
     ),
     needs=(
         Need(
@@ -67,10 +70,26 @@ STEP = Step(
             "?way & !?gross_g & !?minutes",
         ),
     ),
+    doubts=(
+        Doubt(
+            "gross_g",
+            _("It weighed {this.before_g:mass} g before, and drying adds nothing."),
+            "figure>this.dry_most_g",
+            like=T("this.before_g"),
+            value=F("mass_g"),
+        ),
+        Doubt(
+            "gross_g",
+            _("About {this.like_g:mass} g is expected, or less. Is the vessel taken off?"),
+            "?slip",
+            like=T("this.like_g"),
+            value=F("mass_g"),
+        ),
+    ),
     gates=(
         Gate("batch-closed", "block", _("This batch is closed."), "batch.ended", sure=True),
         Gate("charge-ended", "block", _("This charge is no longer in its crucible."), "charge.ended", sure=True),
         Gate("in-heat", "block", _("This charge is in the furnace."), "charge.in_heat", sure=True),
     ),
-    effects=(append("this.masses_g", F("mass_g")),),
+    effects=(append("this.masses_g", F("mass_g")), append("this.masses_ms", F("at"), when="?mass_g")),
 )

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from bench.steps.bounds import GRAMS
-from bench.steps.declare import Due, Say, Step
+from bench.steps.declare import Doubt, Due, Say, Step
 from bench.steps.effects import put
 from bench.steps.fields import F, Option, T, choice, number
 from bench.steps.liquids import NO_FLAME
@@ -38,6 +38,20 @@ STEP = Step(
             when="pigment.damp",
         ),
         replace(NO_FLAME, when="pigment.damp"),
+    ),
+    doubts=(
+        Doubt(
+            "net_g",
+            _("At most {pigment.dry_most_g:mass} g: nothing was added since."),
+            "figure>pigment.dry_most_g",
+            like=T("pigment.left_g"),
+        ),
+        Doubt(
+            "net_g",
+            _("{pigment.left_g:mass} g stood recorded, and no flux was to be washed out."),
+            "slip<1 & !pigment.salty",
+            like=T("pigment.left_g"),
+        ),
     ),
     effects=(
         put("pigment.net_g", F("net_g")),

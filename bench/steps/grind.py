@@ -54,8 +54,10 @@ STEP = Step(
         ),
     ),
     effects=(
+        put("batch.mixed_ms", F("at"), when="!batch.mixed"),
         put("batch.mixed", True),
         put("batch.masses_g", [], when="medium!=dry,none"),
+        put("batch.masses_ms", [], when="medium!=dry,none"),
         put("batch.medium", F("medium"), when="medium!=dry,none"),
     ),
 )

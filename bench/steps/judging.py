@@ -81,16 +81,18 @@ def past(step: Step, look: Look, say: Translate = str, mass: Show = figure) -> s
     return say(step.kind_words) if said is None else fill(said.text, in_words, say, mass)
 
 
-def fill(words: Words, look: Look, say: Translate = str, mass: Show = figure) -> str:
+def fill(words: Words, look: Look, say: Translate = str, mass: Show = figure, clock: Show = figure) -> str:
     """A sentence with its facts: {a.b}, {a.b:2} with two decimals, {a.b:mass} as `mass` shows it, {a.b:code} dashed.
+
+    {a.b:clock} is a moment in ms as `clock` shows it.
 
     What is not known stands as a dash.
     """
     text = chosen(words, look(words.by)) if isinstance(words, Plural) else words
-    return PLACE.sub(lambda match: _shown(match[1], look, mass), say(text))
+    return PLACE.sub(lambda match: _shown(match[1], look, mass, clock), say(text))
 
 
-def _shown(place: str, look: Look, mass: Show) -> str:
+def _shown(place: str, look: Look, mass: Show, clock: Show) -> str:
     name, _colon, how = place.partition(":")
     value: Any = look(name)
     if value is UNKNOWN or not known(value):
@@ -99,8 +101,8 @@ def _shown(place: str, look: Look, mass: Show) -> str:
         return ", ".join(str(one) for one in value)
     if how == "code":
         return f"{value[:5]}-{value[5:]}"
-    if how == "mass":
-        return mass(value)
+    if how in ("mass", "clock"):
+        return (mass if how == "mass" else clock)(value)
     if is_number(value):
         return figure(value, int(how) if how.isdigit() else None)
     return str(value)

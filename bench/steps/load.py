@@ -3,8 +3,8 @@
 from typing import Any
 
 from bench.steps.bounds import SOME_GRAMS
-from bench.steps.declare import Due, Gate, Say, Step
-from bench.steps.effects import READ, add, each, make, put
+from bench.steps.declare import Doubt, Due, Gate, Say, Step
+from bench.steps.effects import READ, Work, add, each, make, put
 from bench.steps.fields import F, Option, T, choice, code, number, text
 from bench.steps.sources import SOURCES
 from bench.steps.wording import _
@@ -17,10 +17,20 @@ LIDS = (
 )
 PACKINGS = (_("alumina powder"), _("sand"), _("charcoal"))
 READY = "batch.missing_n=0 & batch.mixed & !batch.ended & !batch.used_up"
+DRY = Work("dry_g", "total", (F("sources"), "g"))
+"""What goes in, reckoned dry."""
+REFIRED_SHARE = 1.25
+"""By so much a fired powder can gain at most: copper that takes up oxygen again (63.546 + 15.999 over 63.546)."""
 FRESH: dict[str, Any] = {
     "ended": False,
     "in_heat": False,
     "masses_g": [],
+    "masses_ms": [],
+    "made_ms": F("at"),
+    "g": 0.0,
+    "wet_g": F("wet_g"),
+    "gross_g": F("gross_g"),
+    "tare_g": T("crucible.tare_g"),
     "firing": None,
     "firings": [],
     "was_hot": False,
@@ -69,6 +79,12 @@ STEP = Step(
             hint=_("What surrounds it in a larger vessel."),
         ),
     ),
+    doubts=(
+        Doubt(
+            "wet_g", _("It holds {like:mass} g of dry powder, so a paste weighs more."), "figure<like | ?slip", like=DRY
+        ),
+        Doubt("gross_g", _("It holds {like:mass} g of dry powder, so it weighs more."), "figure<like", like=DRY),
+    ),
     gates=(
         Gate("batch-closed", "block", _("This batch is closed."), "batch.ended", sure=True),
         Gate(
@@ -99,14 +115,28 @@ STEP = Step(
         each("sources", (add("row.pigment.gone_g", F("row.g")),)),
         make(
             "charge",
-            {**FRESH, "of": T("batch.name"), "salty": T("batch.salty"), "source_damp": T("batch.damp")},
+            {
+                **FRESH,
+                "of": T("batch.name"),
+                "salty": T("batch.salty"),
+                "most_share": T("batch.most_share"),
+                "source_damp": T("batch.damp"),
+            },
             when="?batch.name",
         ),
         make(
             "charge",
-            {**FRESH, "of": T("pigment.of"), "salty": T("pigment.salty"), "source_damp": T("pigment.damp")},
+            {
+                **FRESH,
+                "of": T("pigment.of"),
+                "salty": T("pigment.salty"),
+                "most_share": REFIRED_SHARE,
+                "source_damp": T("pigment.damp"),
+            },
             when="?pigment.state",
         ),
         put("made.source_damp", True, when="?wet_g"),
+        put("made.tare_g", None, when="?packing"),
+        each("sources", (add("made.g", F("row.g")),)),
     ),
 )

@@ -1,9 +1,9 @@
 """Open a crucible and weigh out: what came out is a powder of its own."""
 
 from bench.steps.bounds import GRAMS
-from bench.steps.declare import Due, Gate, Need, Say, Step
-from bench.steps.effects import make, put
-from bench.steps.fields import Field, Option, T, choice, flag, number, text
+from bench.steps.declare import Doubt, Due, Gate, Need, Say, Step
+from bench.steps.effects import Work, make, put
+from bench.steps.fields import F, Field, Option, T, choice, flag, number, text
 from bench.steps.wording import _
 
 FATES = (
@@ -47,6 +47,39 @@ STEP = Step(
         Need("lost_g", _("How much was lost with it? 0 if nothing was."), "fate=broken & !?lost_g"),
         Need("tare_after_g", _("The empty mass must be less than the full mass."), "tare_after_g>gross_g"),
     ),
+    doubts=(
+        Doubt(
+            "gross_g",
+            _("At most {charge.full_most_g:mass} g: crucible, what went in, and oxygen from air."),
+            "figure>charge.full_most_g",
+            like=T("charge.full_g"),
+        ),
+        Doubt(
+            "gross_g",
+            _("The crucible alone weighed {charge.tare_g:mass} g."),
+            "figure<charge.tare_g",
+            T("charge.full_g"),
+        ),
+        Doubt(
+            "gross_g",
+            _("At most {charge.out_most_g:mass} g in it: what went in, and oxygen from air."),
+            "?tare_after_g & figure>charge.out_most_g",
+            like=T("charge.g"),
+            value=Work("net_g", "minus", (F("gross_g"), F("tare_after_g"))),
+        ),
+        Doubt(
+            "tare_after_g",
+            _("The crucible weighed {charge.tare_g:mass} g before."),
+            "?slip | figure>charge.full_most_g",
+            like=T("charge.tare_g"),
+        ),
+        Doubt(
+            "stuck_g",
+            _("At most {charge.out_most_g:mass} g: what went in, and oxygen from air."),
+            "figure>charge.out_most_g",
+            like=T("charge.g"),
+        ),
+    ),
     gates=(Gate("charge-ended", "block", _("This charge was opened already."), "charge.ended", sure=True),),
     effects=(
         put("charge.ended", True),
@@ -60,6 +93,8 @@ STEP = Step(
                 "rinses": 0,
                 "wet": False,
                 "medium": None,
+                "made_ms": F("at"),
+                "most_g": T("charge.out_most_g"),
                 "net_g": None,
                 "gone_g": 0.0,
                 "taken_g": 0.0,

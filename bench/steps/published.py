@@ -4,12 +4,13 @@ The whole is {"version": mark, "steps": [...], "things": [...]}. Every object le
 
 - A step: verb, on [sorts], record, title, key, past [{text, when?}], glyph, address [templates such as
   "/pigment/{pigment}/wash"], due [{when, title?}], optional?, away? (false where it needs the laptop), single?, fields,
-  work_out, needs, gates, effects, also, old?, dust? (the key that open answers hold),
+  work_out, needs, doubts?, gates, effects, also, old?, dust? (the key that open answers hold),
   photo? (what it should show), generic? (its page is the house's own).
 - A field: name, label, kind (left out: text), unit?, low?, high?, required? (false), options? [[value, words, why?]],
   most?, lines?, of?, start?, like?, default?, place? (form, data), fixed?, keypad?, hint?, when?, listed?, rows?,
   alias?.
-- A need: name, say, when. A gate: rule, effect, say, when, sure?, after?, source?.
+- A need: name, say, when. A doubt: name, say, when, like?, value? (each a value, or
+  {name, function, given}). A gate: rule, effect, say, when, sure?, after?, source?.
 - An effect: op (set, add, append, join, make, each, do), path, value?, when?. `make` has its facts as the value, `each`
   its effects. Also: record, thing, data, when?, each?, coded?. Its thing is
   left out where the record makes one; "made" is what an earlier record made.

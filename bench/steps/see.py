@@ -1,9 +1,9 @@
 """Look at a crucible: how it is, and what it weighs empty."""
 
 from bench.steps.bounds import SOME_GRAMS
-from bench.steps.declare import Say, Step
+from bench.steps.declare import Doubt, Say, Step
 from bench.steps.effects import put
-from bench.steps.fields import F, Option, choice, number
+from bench.steps.fields import F, Option, T, choice, number
 from bench.steps.wording import _
 
 CONDITIONS = (
@@ -35,8 +35,12 @@ STEP = Step(
         ),
         number("lid_g", _("Lid mass"), **SOME_GRAMS, required=False),
     ),
+    doubts=(
+        Doubt("tare_g", _("It weighed {crucible.tare_g:mass} g empty before."), "?slip", like=T("crucible.tare_g")),
+    ),
     effects=(
         put("crucible.condition", F("condition")),
+        put("crucible.tare_g", F("tare_g"), when="?tare_g"),
         put("crucible.standing", "ended", when="condition=cracked,broken,retired"),
         put("crucible.standing", "to-clean", when="condition=stained & crucible.standing!=holding"),
         put("crucible.standing", "free", when="condition=clean & crucible.standing!=holding"),

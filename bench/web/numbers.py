@@ -4,11 +4,11 @@ import re
 import unicodedata
 
 from bench.science.refusal import Refusal
+from bench.steps.named import NEAR
 from bench.web.words import _
 
 LONGEST = 20
 MINUS = "-−–"
-NEAR = 0.1
 THOUSANDS = re.compile(r"(\d{1,3})[.,](\d{3})")
 PLAIN = re.compile(r"\d*\.?\d*")
 SAID = {
@@ -103,13 +103,3 @@ def whole_digits(like: float | None) -> int | None:
         return None
     low, high = (len(str(int(like * (1 + by)))) for by in (-2 * NEAR, 2 * NEAR))
     return low if low == high else None
-
-
-def slipped_point(value: float, wanted: float) -> float | None:
-    """10, 100 or 1000, or a tenth and so on, where a value is about that many times what is wanted; else None.
-
-    A decimal point that slipped, not a hand that did: nobody overshoots tenfold on a balance.
-    """
-    if value <= 0 or wanted <= 0:
-        return None
-    return next((10.0**n for n in (1, -1, 2, -2, 3, -3) if abs(value / wanted / 10.0**n - 1) <= NEAR), None)

@@ -219,6 +219,7 @@ def prepare(app: Flask) -> None:
         "theme": taste.theme,
         "hand": taste.hand,
         "can_be_asked_again": can_be_asked_again,
+        "doubted": lambda: g.get("doubts") or [],
         "is_refused": lambda: bool(g.get("form_errors")),
         "is_held": lambda: [*g.get("form_errors", ())] == [""],
         "balance": lambda: cabled(current_bench().state),

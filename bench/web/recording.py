@@ -11,6 +11,7 @@ from bench.journal.trouble import Trouble
 from bench.records.moments import to_ms, utc_text
 from bench.science.refusal import Refusal
 from bench.web.current import current_bench
+from bench.web.doubts import must_ask
 from bench.web.flash import keep_typed, remember
 from bench.web.forms import Form
 from bench.web.held_photos import release
@@ -66,7 +67,12 @@ def record(
 
 
 def record_all(entries: Sequence[Entry], *, form: Form, say: str) -> bool:
-    """Keep several records of one submit, all or none. Their ids follow from the form's id, so a repeat is the same."""
+    """Keep several records of one submit, all or none. Their ids follow from the form's id, so a repeat is the same.
+
+    False too where the page first asks whether a figure is right (`doubts.py`).
+    """
+    if must_ask(entries, form):
+        return False
     drafts = [_draft(entry, form, entry_id(form, n)) for n, entry in enumerate(entries)]
     try:
         who = sender()

@@ -8,13 +8,17 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Any
 
+from bench.records.kinds import Source
 from bench.records.moments import to_ms
+from bench.records.record import Record
 from bench.records.state import State
 from bench.steps import HOUSE, STEPS
-from bench.steps.conditions import Look
+from bench.steps.conditions import UNKNOWN, Look
 from bench.steps.folding import StepRecord, apply
-from bench.workshop.things.batches import batch, masses_since, wets
-from bench.workshop.things.charges import batches_of, charge, powder_is_damp, wet_with
+from bench.steps.load import REFIRED_SHARE
+from bench.steps.named import known, most
+from bench.workshop.things.batches import AIR_SHARE, batch, masses_since, most_share, wets
+from bench.workshop.things.charges import Charge, batches_of, charge, powder_is_damp, wet_with
 from bench.workshop.things.crucibles import crucible, earlier_charges
 from bench.workshop.things.firings import firing
 from bench.workshop.things.pigments import is_used_up, mass_g, pigment
@@ -33,7 +37,16 @@ def facts(state: State, thing: str) -> Facts | None:
 def _facts(state: State, thing: str) -> Facts | None:
     sort = state.sort_of(thing)
     found = OF[sort](state, thing) if sort in OF else None
-    return None if found is None else {"sort": sort, "id": thing, **found, **_brought(state, thing, str(sort))}
+    if found is None:
+        return None
+    return {"sort": sort, "id": thing, "made_ms": _made_ms(state, thing), **found, **_brought(state, thing, str(sort))}
+
+
+def _made_ms(state: State, thing: str) -> float | None:
+    """When a thing came to be: by the record that made it, as it stands corrected."""
+    first = state.record(thing)
+    stands = state.slot(first.subject, first.kind).record if first is not None else None
+    return None if first is None else to_ms((stands or first).when)
 
 
 def _brought(state: State, thing: str, sort: str) -> Facts:
@@ -78,7 +91,9 @@ def _batch(state: State, thing: str) -> Facts | None:
         "ended": view.state in ("closed", "failed"),
         "lines": lines,
         "mixed": bool(state.own(thing, "mixed")),
-        "masses_g": masses_since(state, thing, wetted[-1] if wetted else None),
+        "mixed_ms": min((to_ms(r.when) for r in state.own(thing, "mixed")), default=None),
+        **_masses(masses_since(state, thing, wetted[-1] if wetted else None)),
+        "most_share": most_share(view.plan),
         "charges": len(view.charges),
         "gone_g": view.loaded_g + view.lost_g,
         "liquid": view.plan.liquid,
@@ -100,7 +115,12 @@ def _charge(state: State, thing: str) -> Facts | None:
         "in_heat": view.state == "in-heat",
         "source_damp": view.damp,
         "salty": is_salty(state, (thing,)),
-        "masses_g": masses_since(state, thing, None),
+        **_masses(masses_since(state, thing, None)),
+        "g": view.dry_g,
+        "wet_g": view.charged.wet_g,
+        "gross_g": view.charged.gross_g,
+        "tare_g": vessel.tare_g if vessel is not None and not view.charged.packing else None,
+        "most_share": _charge_share(state, view),
         "firing": view.stay.firing if view.stay is not None else None,
         "firings": [stay.firing for stay in view.residences],
         "rated_c": vessel.rated_c if vessel is not None else None,
@@ -113,6 +133,33 @@ def _charge(state: State, thing: str) -> Facts | None:
         "before_c": float(before.body.surface_c) if before is not None else None,
         "before_ms": _ms(before.when if before is not None else None),
     }
+
+
+def _masses(weighed: list[Record]) -> Facts:
+    return {
+        "masses_g": [one.body.mass_g for one in weighed],
+        "masses_ms": [to_ms(one.when) for one in weighed],
+    }
+
+
+def _charge_share(state: State, view: Charge) -> float | None:
+    """The most that a gram of what went in can leave in the fire: each source by its own share."""
+    shares = [(one.g, _source_share(state, one)) for one in view.charged.sources]
+    return sum(g * share for g, share in shares) / view.dry_g if view.dry_g > 0 else None
+
+
+def _source_share(state: State, source: Source) -> float:
+    if source.batch is None:
+        return REFIRED_SHARE if source.pigment is not None else 1.0
+    plan = state.slot(source.batch, "batch.planned").body
+    return AIR_SHARE if plan is None else most_share(plan)
+
+
+def _out_most_g(state: State, charges: tuple[str, ...]) -> float | None:
+    """The most that can have come out of some crucibles."""
+    views = [charge(state, one) for one in charges]
+    found = [most(view.dry_g, _charge_share(state, view)) if view is not None else UNKNOWN for view in views]
+    return sum(found) if found and all(known(one) for one in found) else None
 
 
 def _ms(moment: datetime | None) -> float | None:
@@ -134,6 +181,7 @@ def _pigment(state: State, thing: str) -> Facts | None:
         "medium": wet_with(state, thing),
         "net_g": view.dry_g,
         "mass_g": mass_g(state, thing),
+        "most_g": _out_most_g(state, view.charges),
         "gone_g": view.used_g + view.lost_g,
         "taken_g": view.taken_g,
         "swatches": len(view.swatches),
@@ -178,6 +226,7 @@ def _crucible(state: State, thing: str) -> Facts | None:
             "code": view.code,
             "condition": view.condition,
             "standing": view.standing,
+            "tare_g": view.tare_g,
         }
     )
 

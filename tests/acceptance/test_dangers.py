@@ -6,6 +6,8 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from bench.records.moments import utc_text
+
 
 def stage(app: Flask, *, formula: str = "CaCO3", ware: str = "alumina-99", rated: float = 1650, peak: float = 900,
           dry: bool = True, **plan: Any) -> dict[str, str]:  # fmt: skip
@@ -16,9 +18,10 @@ def stage(app: Flask, *, formula: str = "CaCO3", ware: str = "alumina-99", rated
     told = {"name": "Trial", "from": "grams", "lines": [line], "schedule": [{"to_c": peak, "hold_min": 60}]}
     batch = journal.write("batch.planned", None, told | plan).id
     journal.write("weighed", batch, {"line": 1, "net_g": 5.0})
-    journal.write("mixed", batch, {"medium": "water", "streak": "even"})
-    for _ in range(2 if dry else 0):
-        journal.write("dried", batch, {"where": "dish", "mass_g": 5.0})
+    ago = {hours: utc_text(app.extensions["bench"].now_ms() - hours * 3_600_000) for hours in (1, 2, 3)}
+    journal.write("mixed", batch, {"medium": "water", "streak": "even"}, happened_at=ago[3])
+    for hours in (2, 1) if dry else ():
+        journal.write("dried", batch, {"where": "dish", "mass_g": 5.0}, happened_at=ago[hours])
     pot = journal.write("crucible.added", None, {"ware": ware, "volume_ml": 40, "rated_c": rated}).id
     journal.write("crucible.seen", pot, {"condition": "clean", "tare_g": 50.0})
     journal.write("code.assigned", pot, {"code": "T5C7HJ", "thing": pot})

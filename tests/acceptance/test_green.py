@@ -76,6 +76,7 @@ def tell(maker: Maker) -> None:
         maker.at(f"/batch/{view.id}/dry")
         maker.fill(way="oven", c="110", gross_g="27.2")
         maker.press()
+        maker.live.keeper.turn(60)
     assert not batch(maker.state, view.id).damp
 
     maker.at(f"/batch/{view.id}/load")

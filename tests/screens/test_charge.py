@@ -7,6 +7,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from bench.web.moments import clock_text
 from bench.workshop.things.charges import charge
 from tests.screens.making import Making
 from tests.workshop.builder import lines
@@ -111,7 +112,10 @@ def test_a_taken_place(make: Making, client: FlaskClient, send: Any, filled: str
     assert 'value="1.1.1"' not in client.get(f"/charge/{filled}/place").text
     refused = send(f"/charge/{filled}/place", firing=fire, place="1.1.1")
     assert refused.status_code == 422 and "is at this place already" in refused.text and not where(make, filled)
-    assert send(f"/charge/{filled}/place", firing=fire, place="1.1.1", happened="00:05").status_code == 303
+    assert (
+        send(f"/charge/{filled}/place", firing=fire, place="1.1.1", happened=clock_text(make.keeper.ms, 0)).status_code
+        == 303
+    )
 
 
 def test_which_firing(make: Making, client: FlaskClient, send: Any, filled: str) -> None:

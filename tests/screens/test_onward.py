@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 from flask import Flask
 
+from bench.web.moments import clock_text
 from tests.screens.making import Making
 from tests.workshop.builder import lines
 
@@ -72,7 +73,7 @@ def test_a_powder_that_was_ground_again_is_weighed_then_brushed_out(make: Making
     home = f"/pigment/{make.opened(filled, gross_g=49.0, tare_after_g=40.0)}"
     assert send(f"{home}/grind", medium="water", minutes="10").location == f"{home}/dry"
     assert send(f"{home}/dry", net_g="8.9", drying="oven").location == f"{home}/swatch"
-    assert send(f"{home}/dry", net_g="8.9", drying="oven", happened="00:05").location == home
+    assert send(f"{home}/dry", net_g="8.9", drying="oven", happened=clock_text(make.keeper.ms, 0)).location == home
 
 
 def test_a_firing_is_saved_with_its_crucible_at_the_place_that_the_key_names(

@@ -81,6 +81,12 @@ class Hands:
         return None
 
 
+def ago(page: Any, minutes: int) -> str:
+    """A clock time of the phone, so many minutes ago."""
+    script = "(n) => new Date(Date.now() - n * 60000).toTimeString().slice(0, 5)"
+    return str(page.evaluate(script, minutes))
+
+
 def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> None:
     handset = phone_of(laptop.data / "keys" / "authority.crt", laptop.port)
     page = pair(laptop, handset)
@@ -96,13 +102,14 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
 
     hands.at(f"/batch/{thing}/grind")
     hands.says_nothing_of("still missing", "Weigh everything first")
-    hands.fill(medium="dry", minutes=10, streak="even")
+    hands.fill(medium="dry", minutes=10, streak="even", happened=ago(page, 120))
     hands.plate()
     hands.at(f"/batch/{thing}/dry")
     passes_by(laptop, page)
-    for mass in ("19.90", "19.89"):
+    # Ground two hours ago, put into the oven then, and weighed for the second time now.
+    for mass, minutes in (("19.90", 70), ("19.89", 0)):
         hands.at(f"/batch/{thing}/dry")
-        hands.fill(way="oven", c=110, gross_g=mass)
+        hands.fill(way="oven", c=110, gross_g=mass, **({"happened": ago(page, minutes)} if minutes else {}))
         hands.plate()
     hands.at(f"/batch/{thing}/load")
     hands.answers()

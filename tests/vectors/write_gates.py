@@ -133,7 +133,9 @@ def straight(story: Story) -> list[Any]:
     then("the first topped up", f"{batch}/weigh/1", adding="1", added_g="0.20", corrects=story.entries[1]["id"])
     then("ground in water", f"{batch}/grind", medium="water", streak="even")
     then("dried once", f"{batch}/dry", way="oven", c="110", gross_g="64.70", tare_g="50")
-    then("dried, steady", f"{batch}/dry", way="oven", c="110", gross_g="64.69", tare_g="50")
+    then("dried, the same too soon", f"{batch}/dry", way="oven", c="110", gross_g="64.69", tare_g="50")
+    story.keeper.turn(58)
+    then("dried, steady an hour later", f"{batch}/dry", way="oven", c="110", gross_g="64.69", tare_g="50")
     then("filled", f"{batch}/load", story.charge, code=CODE, g="14.5", lid="loose")
     then("placed", f"{charge}/place", firing=story.firing, place="1.1.1")
     story.answers(f"{fire}/checks/before-lighting", "before-lighting")
@@ -169,6 +171,7 @@ def damp(story: Story) -> list[Any]:
     found.append(story.case("placed damp, checks say stop"))
     for mass in ("57.00", "57.00"):
         story.does(f"{charge}/dry", way="oven", c="110", gross_g=mass, tare_g="50")
+        story.keeper.turn(60)
     found.append(story.case("dried in the crucible"))
     story.answers(f"{fire}/checks/before-lighting", "before-lighting")
     found.append(story.case("answered anew"))

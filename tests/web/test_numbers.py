@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.science.refusal import Refusal
-from bench.web.numbers import read_number, slipped_point, thousands_mark, whole_digits
+from bench.steps.named import slip as slipped_point
+from bench.web.numbers import read_number, thousands_mark, whole_digits
 
 READ = {
     "9.10": 9.10,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bench.workshop.things.batches import Batch, batch, is_damp, is_steady
+from bench.workshop.things.batches import Batch, batch, is_damp
 from tests.workshop.builder import BLUE, Builder
 
 
@@ -126,24 +126,6 @@ def test_two_fillings_that_disagree_are_not_counted_twice(b: Builder) -> None:
 
 
 # Damp ----------------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("masses", "steady"),
-    [
-        ([], False),
-        ([20.0], False),
-        ([22.0, 20.0], False),
-        ([22.0, 20.0, 20.0], True),
-        ([20.0, 20.0, 21.0], False),
-        ([5.0, 5.01], True),  # within what a centigram balance shows
-        ([5.0, 4.98], False),
-        ([100.0, 99.81], True),  # within 0.2 %
-        ([100.0, 99.75], False),
-    ],
-)
-def test_two_masses_that_agree_are_steady(masses: list[float], steady: bool) -> None:
-    assert is_steady(masses) is steady
 
 
 def test_damp_until_two_equal_masses(b: Builder) -> None:

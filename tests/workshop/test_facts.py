@@ -15,7 +15,7 @@ from bench.workshop.snapshot import after_looks
 from tests.workshop.answers import LIBRARY
 from tests.workshop.builder import Builder, lines
 
-OWN = {"sort", "id"}
+OWN = {"sort", "id", "made_ms"}
 SALTED = lines(("ZnO", 5.0), ("CoO", 5.0), ("NaCl", 2.0, "washed-out"))
 
 
@@ -76,10 +76,10 @@ def tell(b: Builder, thing: str, bin_: str, records: list[tuple[str, dict[str, A
     for kind, data in records:
         said = data | ({"waste": bin_} if kind == "washed" else {})
         told = _both(b.state, thing, bin_)
-        b.add(kind, said, thing)
+        at_ms = to_ms(b.add(kind, said, thing).when)
         if kind == "washed":
             b.add("waste.added", {"container": bin_, "contents": "rinse", "volume_ml": data.get("water_ml")}, bin_)
-        apply(HOUSE, BY_RECORD[kind], told, StepRecord(thing, said))
+        apply(HOUSE, BY_RECORD[kind], told, StepRecord(thing, said, at_ms))
         assert told == _both(b.state, thing, bin_), (kind, said)
 
 
@@ -112,15 +112,25 @@ def test_what_is_derived_follows_from_the_facts(name: str, value: Any) -> None:
     assert HOUSE.fact({batch: facts(b.state, batch) or {}}, batch, [name]) == value
 
 
-def follows(b: Builder, things: tuple[str, ...], kind: str, data: dict[str, Any], subject: str | None) -> str:
-    """One record: what its step declares it to do to these facts is what the fold makes of them. Gives what it made."""
-    told = {one: dict(facts(b.state, one) or {}) for one in things}
+def follows(
+    b: Builder,
+    things: tuple[str, ...],
+    kind: str,
+    data: dict[str, Any],
+    subject: str | None,
+    asks: tuple[str, ...] = (),
+) -> str:
+    """One record: what its step declares it to do to these facts is what the fold makes of them. Gives what it made.
+
+    `asks` are things of which it asks facts and changes none.
+    """
+    told = {one: dict(facts(b.state, one) or {}) for one in (*things, *asks)}
     record = b.add(kind, data, subject)
     made = b.state.made(record) or record.subject
     step = BY_RECORD[kind]
     apply(HOUSE, step, told, StepRecord(things[0], record.data, to_ms(record.when), made))
     for one, declared in told.items():
-        now = facts(b.state, one) or {}
+        now = declared if one in asks else facts(b.state, one) or {}
         assert {name: now[name] for name in declared} == declared, (kind, one)
     return made
 
@@ -131,8 +141,8 @@ PLACE = {"tier": 1, "row": 1, "column": 1}
 def test_a_charge_is_filled_placed_heated_taken_out_and_opened_as_declared() -> None:
     b = Builder()
     batch = b.ready_batch()
-    fill = {"crucible": b.crucible(), "sources": [{"batch": batch, "g": 7.5}]}
-    charge = follows(b, (batch,), "charged", fill, None)
+    fill = {"crucible": (pot := b.crucible()), "sources": [{"batch": batch, "g": 7.5}]}
+    charge = follows(b, (batch,), "charged", fill, None, (pot,))
     firing = b.firing()
     follows(b, (charge, firing), "placed", {"firing": firing, **PLACE}, charge)
     b.lit(firing)

@@ -6,6 +6,7 @@ from bench.screens.furnace.firing_view import AIR_SAID
 from bench.screens.furnace.outlook import REASONS
 from bench.screens.phone.fire_words import fire_words
 from bench.steps.answer import ANSWERS
+from bench.web.doubts import DOUBT, DOUBT_SLIP, DOUBT_TIME
 from bench.web.forms import REFUSED
 from bench.web.numbers import SAID
 from bench.web.signs import SIGN_WORDS
@@ -45,6 +46,11 @@ def _words() -> dict[str, str]:
         "more_why": _("Nothing is recorded yet."),
         "scale": _("Make the batch bigger"),
         "scale_why": _("Scale all by {factor}; ratio kept"),
+        "weigh-again": _("Weigh again at {clock}"),
+        "sure": _("It is right: record"),
+        "doubt": DOUBT,
+        "doubt-time": DOUBT_TIME,
+        "doubt-slip": DOUBT_SLIP,
         "keep": _("Accept as weighed"),
         "share-over": _("{name}: {pct} % over its share."),
         "share-under": _("{name}: {pct} % under its share."),

@@ -8,6 +8,7 @@ from flask import Blueprint, Response
 
 from bench.reckoning.rules import Finding, Part
 from bench.reckoning.working import Step, step
+from bench.records.moments import to_ms
 from bench.records.record import Record
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import form_of, past_words, read_step, shown_fields
@@ -15,6 +16,7 @@ from bench.screens.kit.found import batch_or_404, charge_or_404
 from bench.screens.kit.gating import may_record
 from bench.screens.kit.onward import onward
 from bench.steps.dry import STEP, WAYS
+from bench.steps.named import STEADY_FRACTION, STEADY_G, STEADY_MIN, again_ms
 from bench.web.current import current_bench
 from bench.web.forms import Form, read_form
 from bench.web.page import code_text, grams, page
@@ -22,7 +24,7 @@ from bench.web.recording import record
 from bench.web.words import _
 from bench.workshop.gates import gate_batch, gate_dry, stops
 from bench.workshop.parts import batch_parts, charge_parts
-from bench.workshop.things.batches import STEADY_FRACTION, STEADY_G, is_steady, wets
+from bench.workshop.things.batches import is_steady, wets
 from bench.workshop.things.crucibles import crucible
 
 blueprint = Blueprint("dry", __name__)
@@ -44,8 +46,23 @@ class Drying:
     parts: list[Part]
 
     @property
+    def weighed(self) -> list[Record]:
+        return [r for r in self.rows if r.body.mass_g is not None]
+
+    @property
     def masses_g(self) -> list[float]:
-        return [r.body.mass_g for r in self.rows if r.body.mass_g is not None]
+        return [r.body.mass_g for r in self.weighed]
+
+    @property
+    def again_ms(self) -> float | None:
+        """The moment from which one more mass like the last shows it dry; None where it was not weighed."""
+        found: float | None = again_ms(self.masses_g, [to_ms(r.when) for r in self.weighed])
+        return found
+
+    @property
+    def too_soon(self) -> bool:
+        """Whether a mass like the last would show nothing yet."""
+        return self.again_ms is not None and not self.steady and current_bench().now_ms() < self.again_ms
 
     @property
     def same_g(self) -> float | None:
@@ -60,7 +77,7 @@ class Drying:
 
     @property
     def steady(self) -> bool:
-        return is_steady(self.masses_g)
+        return is_steady(self.weighed)
 
     def against(
         self, way: str, no_flame: bool = True, steady: bool | None = None, liquid: str | None = None
@@ -179,12 +196,13 @@ def _show(view: Drying, form: Form) -> Response:
 def _working(view: Drying) -> list[Step]:
     """Why it counts as steady, or not."""
     steps = []
-    for before, after in pairwise([r for r in view.rows if r.body.mass_g is not None]):
+    for before, after in pairwise(view.weighed):
         minutes = (after.when - before.when).total_seconds() / 60
         drop = before.body.mass_g - after.body.mass_g
         said = _("{a} g to {b} g in {n:.0f} min", a=grams(before.body.mass_g), b=grams(after.body.mass_g),
                  n=minutes)  # fmt: skip
         steps.append(step(said, 100 * drop / before.body.mass_g, "%"))
     pct = 100 * STEADY_FRACTION
-    said = _("Two weighings within {pct:g} % (or {g:g} g) of each other are steady", pct=pct, g=STEADY_G)
+    said = _("Two weighings {n:.0f} min apart and within {pct:g} % (or {g:g} g) are steady", n=STEADY_MIN, pct=pct,
+             g=STEADY_G)  # fmt: skip
     return [*steps, step(said + " " + _("(common practice: under 0.2 % in an hour)."))]

@@ -29,9 +29,9 @@ from bench.screens.kit.onward import next_of, onward
 from bench.screens.kit.steps import step_path
 from bench.screens.weighing.weighing import OvershootFix, WeighTarget, aims, mend, mortars, working
 from bench.screens.weighing.weighing_read import Read, read_weighing
+from bench.steps.named import slip
 from bench.web.current import current_bench
 from bench.web.forms import Form, read_form
-from bench.web.numbers import slipped_point
 from bench.web.page import page
 from bench.web.recording import Entry, record_all
 from bench.web.sending import attended, was_done_before
@@ -180,13 +180,13 @@ def _entries(aim: WeighTarget, read: Read, larger: OvershootFix | None) -> list[
 
 def _show_off(aim: WeighTarget, way: WeighContext, form: Form, read: Read, larger: OvershootFix | None) -> Response:
     """Too much or too little: what to do about it, before anything is recorded."""
-    slip = slipped_point(read.net_g, aim.target_g) or slipped_point(read.added_g or 0.0, aim.short_g)
+    times = slip(read.net_g, aim.target_g) or slip(read.added_g, aim.short_g)
     if larger is not None and larger.factor > MOST_LARGER + 1e-9:
         larger = None
     miss = read.net_g - aim.target_g
     pct = 100 * abs(miss) / aim.target_g if aim.target_g else 0.0
     return page(
-        "weigh/off.html", form=form, aim=aim, way=way, read=read, miss_g=miss, pct=pct, larger=larger, slip=slip
+        "weigh/off.html", form=form, aim=aim, way=way, read=read, miss_g=miss, pct=pct, larger=larger, slip=times
     )
 
 

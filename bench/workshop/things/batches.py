@@ -1,19 +1,21 @@
 """A batch: its plan, what was weighed of it, and where it stands."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
 from bench.records.kinds import BatchPlanned, Line
+from bench.records.moments import to_ms
 from bench.records.record import Record
 from bench.records.state import State
 from bench.records.store import by_time_then_order
+from bench.steps.named import STEADY_MIN, steady
 from bench.workshop.things.jars import lost_g
 
 BatchState = Literal["planned", "weighing", "weighed", "mixed", "used-up", "closed", "failed"]
-STEADY_FRACTION = 0.002
-"""Two masses this near are steady: under 0.2 % an hour is the drying end point in common practice."""
-STEADY_G = 0.01
+AIR_SHARE = 2.2
+"""The most that a gram of a common powder becomes in air (project default): silicon to silica is 2.14."""
 EMPTY_FRACTION = 0.005
 DRY_MEDIA = ("dry", "none")
 
@@ -136,23 +138,36 @@ def is_damp(state: State, thing: str, until: datetime | None = None) -> bool:
     What counts is when it happened, not when it was entered. `until` asks how it was at that moment.
     """
     wetted = [r for r in _till(state.by_time(thing, "mixed"), until) if wets(r)]
-    return not is_steady(masses_since(state, thing, wetted[-1] if wetted else None, until))
+    return not is_steady(masses_since(state, thing, wetted[-1] if wetted else None, until), until is not None)
 
 
-def masses_since(state: State, thing: str, wetted: Record | None, until: datetime | None = None) -> list[float]:
-    """The masses of a thing at its dryings since a wetting, oldest first."""
+def masses_since(state: State, thing: str, wetted: Record | None, until: datetime | None = None) -> list[Record]:
+    """The dryings of a thing since a wetting that have a mass, oldest first."""
     dried = _till(state.by_time(thing, "dried"), until)
     after = [r for r in dried if wetted is None or by_time_then_order(r) > by_time_then_order(wetted)]
-    return [r.body.mass_g for r in after if r.body.mass_g is not None]
+    return [r for r in after if r.body.mass_g is not None]
 
 
 def _till(records: list[Record], until: datetime | None) -> list[Record]:
     return [r for r in records if until is None or r.when <= until]
 
 
-def is_steady(masses_g: list[float]) -> bool:
-    """Whether the last two of some masses, oldest first, are equal within what a steady mass may drift."""
-    if len(masses_g) < 2:
-        return False
-    before, after = masses_g[-2:]
-    return abs(before - after) <= max(STEADY_G, STEADY_FRACTION * before)
+def is_steady(weighed: Sequence[Record], done: bool = False) -> bool:
+    """Whether some weighings, oldest first, show a thing dry: two masses that agree, an hour apart.
+
+    `done` asks of a time at which something was done with it. What was recorded while no page asked
+    for that hour stands as it was taken: a filling of then is not called damp later. What waits is weighed again.
+    """
+    apart = (weighed[-1].body.apart_min or 0.0) if done and weighed else STEADY_MIN
+    masses_ms = [to_ms(one.when) for one in weighed]
+    return bool(steady([one.body.mass_g for one in weighed], masses_ms, apart))
+
+
+def most_share(plan: BatchPlanned) -> float:
+    """The most that a gram of a mixture can leave in the fire, with oxygen from air."""
+    of_g = sum(line.target_g for line in plan.lines)
+    if plan.fired_g is None or not plan.target_formula or of_g <= 0:
+        return AIR_SHARE
+    # A metal gains: of a jar that holds more of it than was assumed, by as much more.
+    purest = min([line.assay_pct for line in plan.lines if line.assay_pct > 0], default=100.0)
+    return max(1.0, plan.fired_g / of_g / min(1.0, purest / 100))

@@ -79,7 +79,7 @@ def _charge(state: State, thing: str) -> Charge | None:
     if charged is None:
         return None
     residences = residences_of(state, thing)
-    damp = charge_is_damp(state, thing, charged)
+    damp = charge_is_damp(state, thing, charged, any(stay.went_in is not None for stay in residences))
     reads = surface_reads(state, thing, residences)
     surface, sudden = float(reads[-1].body.surface_c) if reads else None, sudden_from_c(reads)
     opened = state.slot(thing, "opened").record
@@ -110,9 +110,9 @@ def _powder(state: State, thing: str, opened: Record | None) -> str | None:
     return next((r.subject for r in state.gatherings(thing)), None)
 
 
-def charge_is_damp(state: State, thing: str, charged: Any) -> bool:
+def charge_is_damp(state: State, thing: str, charged: Any, was_hot: bool = False) -> bool:
     """Whether a charge must be taken as damp: not dried in its crucible, and filled wet or from what was damp then."""
-    if is_steady(masses_since(state, thing, None)):
+    if is_steady(masses_since(state, thing, None), was_hot):
         return False
     if charged.wet_g is not None:
         return True
@@ -141,7 +141,7 @@ def powder_is_damp(
         return False
     if last is not None and last.kind == "dry.weighed":
         return False
-    return not is_steady(masses_since(state, pigment, last, until))
+    return not is_steady(masses_since(state, pigment, last, until), until is not None)
 
 
 def _gathered_damp(state: State, pigment: str, seen: frozenset[str]) -> bool:
