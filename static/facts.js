@@ -25,7 +25,7 @@ const agree = (before, after) => Math.abs(before - after) <= Math.max(STEADY.g, 
 
 export const FUNCTIONS = {
   steady: (masses, times) => {
-    if (!known(masses) || !known(times)) return UNKNOWN;
+    if (!known(masses) || !known(times)) return known(masses) ? false : UNKNOWN;
     const early = times.slice(0, -1).findLastIndex((ms) => times.at(-1) - ms >= STEADY.min * MINUTE);
     return early >= 0 && masses.slice(early, -1).every((one) => agree(one, masses.at(-1)));
   },

@@ -44,9 +44,12 @@ def agree(before_g: float, after_g: float) -> bool:
 
 
 def steady(masses_g: Any, masses_ms: Any, apart_min: float = STEADY_MIN) -> Any:
-    """Whether the last of some masses, oldest first, agrees with one taken so long before, and with all between."""
+    """Whether the last of some masses, oldest first, agrees with one taken so long before, and with all between.
+
+    Masses whose times nobody told, as on a phone that was told before times were, show nothing.
+    """
     if not known(masses_g) or not known(masses_ms):
-        return UNKNOWN
+        return False if known(masses_g) else UNKNOWN
     pairs = list(zip(masses_g, masses_ms, strict=True))
     early = [n for n, (_g, ms) in enumerate(pairs[:-1]) if pairs[-1][1] - ms >= apart_min * MINUTE_MS]
     return bool(early) and all(agree(g, pairs[-1][0]) for g, _ms in pairs[early[-1] : -1])

@@ -48,7 +48,9 @@ def test_a_full_outbox_of_before_is_delivered_whole_and_once(tmp_path: Path) -> 
         "ground": 1, "dry.weighed": 1, "swatch.made": 1, "judged": 1, "lost": 1,
     }  # fmt: skip
     seen = batch(story.state, story.batch)
-    assert seen is not None and [line.weighed_g for line in seen.lines] == [4.2, 10.5] and not seen.damp
+    assert (
+        seen is not None and [line.weighed_g for line in seen.lines] == [4.2, 10.5] and seen.damp
+    )  # dried minutes apart
     held, fire = charge(story.state, story.charge), firing(story.state, story.firing)
     assert held is not None and held.state == "opened" and held.dry_g == 14.5
     assert (

@@ -48,7 +48,11 @@ def test_when_to_weigh_again() -> None:
     assert again_ms([], []) is None
     assert again_ms([9.0], [0]) == 60 * MINUTE
     assert again_ms([9.4, 9.0, 9.0], [0, 30 * MINUTE, 40 * MINUTE]) == 90 * MINUTE
-    assert steady([9.0], UNKNOWN) is UNKNOWN and again_ms(UNKNOWN, []) is UNKNOWN
+    assert (
+        steady(UNKNOWN, UNKNOWN) is UNKNOWN
+        and steady([9.0, 9.0], UNKNOWN) is False
+        and again_ms(UNKNOWN, []) is UNKNOWN
+    )
 
 
 def test_the_most_has_room_for_the_balance() -> None:
