@@ -229,6 +229,13 @@ def why_pip_failed(output: str, log: str) -> str:
             f"The package index has no {missing[1]} for this computer and Python {stamps.version()}.\n"
             f"Another Python version may have it: start Saggar with that one. All that was said is in {log}."
         )
+    built = re.search(r"Failed (?:building wheel for|to build) '?([\w.-]+)", output)
+    if built:
+        return (
+            f"There is no ready package of {built[1]} for this computer, and building it here failed.\n"
+            "Ready ones exist for Linux (x86-64, 64-bit ARM), Macs with Apple silicon, and Windows on x86-64.\n"
+            f"All that was said is in {log}."
+        )
     errors = [line for line in output.splitlines() if line.startswith("ERROR")] or output.splitlines()[-1:]
     reason = errors[0].removeprefix("ERROR: ") if errors else "no reason given"
     return f"Installing the packages failed: {reason}\nAll that was said is in {log}."

@@ -202,6 +202,20 @@ def test_a_changed_lock_is_followed_and_a_persons_own_pip_settings_do_not_lead_i
     assert copied.start("reckon").stderr == ""
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "  ERROR: Failed building wheel for cryptography\nERROR: x",
+        "error: Failed to build 'cryptography' when installing",
+    ],
+)
+def test_a_computer_without_ready_packages_is_told_so(said: str) -> None:
+    from bench.launching.environment import why_pip_failed
+
+    told = why_pip_failed(said, "pip.log")
+    assert "no ready package of cryptography" in told and "Apple silicon" in told and "pip.log" in told
+
+
 def test_a_package_that_is_not_the_one_tested_with_is_refused(copied: Place, tmp_path: Path) -> None:
     copied.wheels = tmp_path / "newer"
     copied.wheels.mkdir()
