@@ -79,7 +79,7 @@ def keep() -> Response:
     form = read_form()
     data = read_furnace(form)
     if form.ok and record("furnace.described", None, data, form=form, say=_("Furnace: {name}", name=data["name"])):
-        waits = current_bench().state.kind_of.get(form.typed.get("charge", "")) == "charge"
+        waits = current_bench().state.sort_of(form.typed.get("charge", "")) == "charge"
         return go("firing_new.ask", charge=form.typed["charge"]) if waits else go("furnaces.one", thing=form.record_id)
     return page("furnaces/new.html", form=form, **_choices())
 
