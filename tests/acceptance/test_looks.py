@@ -23,14 +23,14 @@ TALL: dict[str, int] = {
     "first_aid.show": 4100,
     # checks and cautions of the powder stand open beside the form
     "swatching.ask": 2000, "regrinding.ask_grind": 2050, "stepping.ask_sieve_pigment": 2250, "washing.ask": 2100,
-    "judging.ask": 2050, "firing_checks.check_list": 1800, "grind.ask": 2050, "dry.ask_dish": 1800,
+    "judging.ask": 2050, "firing_checks.check_list": 1800, "grind.ask": 1800, "dry.ask_dish": 1800,
     "weigh_jar.ask": 1750,
     # a form with many answers at once
     "plan.ask": 2100, "correct.ask": 2100, "settings.show": 1700,
     # a thing or a list with all that leads on from it
     "batch.show": 2150, "charge.show": 1750, "firing.show": 2300, "furnaces.one": 1750, "help.show": 1750,
     "jar.show": 1700, "known.card": 1700, "known.gases": 2000, "known.reagent": 1800, "known.target": 2000,
-    "pigment.show": 1750, "series.show": 2100, "series_sheet.show": 2100, "swatch.show": 1750,
+    "pigment.show": 1750, "series.show": 2100, "series_sheet.show": 2100,
     "swatches.home": 1850, "thing.show": 1700, "today.home": 1950,
 }  # fmt: skip
 """Pages taller than two phone screens, each with its bound in px: it may shrink, and grows only with a reason. Whatever
