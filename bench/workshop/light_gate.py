@@ -53,7 +53,7 @@ def _of_guards(state: State, fire: Firing, library: Library) -> Findings:
     own: Findings = []
     not_done = tuple(one.says for one in still_open(found, "light") if one.answered is not None)
     if not_done:
-        say = _("A check before lighting was answered with not done. Do it first.")
+        say = _("A check before the fire was answered with not done. Do it first.")
         own.append(reason("check-says-stop", say, "light", because=not_done))
     if any(one.kind == DERIVED and one.item.slug == CO_DATE for one in found):
         own += _of_alarm(state, answered.of_firing(state, fire.id, library).get(conditions.CO_ALARM))

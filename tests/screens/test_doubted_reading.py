@@ -105,5 +105,5 @@ def test_the_page_of_cooling_says_what_to_do_now(
     assert f"<h2>{order}</h2>" in page and way in page
     assert "Planned cooling: Leave in the furnace to cool." in page
     if "Leave" in order:
-        assert "Plan a hot pull and check its protection before lighting." in page
+        assert "Plan a hot pull and check its protection before the fire." in page
         assert page.index("why, and source") < page.index("Hot pull planned: no.")

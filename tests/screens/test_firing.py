@@ -272,7 +272,7 @@ def test_what_was_left_in_fact_is_an_alarm_and_a_flag_until_somebody_is_back(  #
 ) -> None:
     firing = burning(app, send)
     assert send(f"/firing/{firing}/watch", {"way": "alone", "in_fact": "1"}).status_code == 303
-    assert "A lit furnace must be watched. Stay, hand over, or shut down." in client.get(f"/firing/{firing}").get_data(
+    assert "A hot furnace must be watched. Stay, hand over, or shut down." in client.get(f"/firing/{firing}").get_data(
         True
     )
     assert "left burning unattended" in client.get(f"/thing/{firing}").get_data(as_text=True)

@@ -113,6 +113,9 @@ def test_out_of_a_cold_furnace_it_is_read_on_itself_by_two_taps(make: Making, se
     make.reading(fire, 25.0)
     assert 'name="tens"' in client.get(f"/firing/{fire}/out?charge={filled[0]}").text
     sent = {"charge": filled[0], "rest_place": "brick"}
+    begun = send(f"/firing/{fire}/out", sent, digit="2").get_data(as_text=True)
+    assert "Type the rest of the figure, then record." in begun and 'name="surface_c" inputmode="decimal"' in begun
+    assert 'autocomplete="off" value="2"' in begun, "a digit before any tens begins the figure"
     assert send(f"/firing/{fire}/out", sent, tens="2", digit="2").location == f"/charge/{filled[0]}/open"
     assert [one.body.surface_c for one in make.state.own(filled[0], "touched")] == [22.0]
     assert send(f"/firing/{fire}/out", sent | {"charge": filled[1]}).location == f"/charge/{filled[1]}/cool"

@@ -112,7 +112,7 @@ def test_a_walk_with_a_damp_charge_a_full_crucible_and_another_s_tag(laptop: Lap
     walk.at(f"/charge/{filled}")
     expect(page.locator(".actionbar .plate")).to_contain_text("Dry")
     page.goto(f"/firing/{planned}")
-    walk.held("A damp charge bursts into steam", "The checks before lighting are not all ticked")
+    walk.held("A damp charge bursts into steam", "The checks before the fire are not all ticked")
     said = walk.see()
     assert "Nothing is placed here yet" not in said and "No crucible is placed" not in said and FREE_SAID in said
     page.goto(f"/firing/{planned}/checks/before-lighting")

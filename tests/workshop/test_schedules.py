@@ -31,7 +31,7 @@ def test_a_fire_longer_than_one_watch_asks_who_takes_over(library: Library) -> N
     assert "long-watch" in rules([Segment(900.0, hold_min=600.0)], library)
     assert "long-watch" not in rules([Segment(920.0, 300.0, 120.0)], library)
     found = check_schedule([Segment(900.0, hold_min=600.0)], None, (), Builder().state, library)
-    assert "A lit furnace must be watched" in found[0].say and "K2" in found[0].sources and found[0].effect == "flag"
+    assert "A hot furnace must be watched" in found[0].say and "K2" in found[0].sources and found[0].effect == "flag"
 
 
 def test_the_ramp_of_a_ware(library: Library) -> None:

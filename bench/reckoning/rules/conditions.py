@@ -98,7 +98,7 @@ CONDITIONS: Mapping[str, Condition] = {
         _("hotter than the planned opening temperature"), YES + "; from furnace_c and open_below_c when left out"
     ),
     "hot_pull_planned": Condition(_("hot pull planned"), YES + "; a cooling from memory never counts as planned"),
-    "protection_checked": Condition(_("protection checked before lighting"), YES),
+    "protection_checked": Condition(_("protection checked before the fire"), YES),
     "was_hot": Condition(_("was fired"), YES),
     "own_reading_c": Condition(_("own surface reading in °C"), "a number, none", NONE),
 }

@@ -121,7 +121,7 @@ def light(thing: str) -> Response:
     form = read_form()
     found = [f for f in gate_light(current_bench().state, thing, current_bench().library) if f.rule != "already-lit"]
     unmet = [f.rule for f in stops(found)]
-    if not may_record(form, found, _("It already burns")):
+    if not may_record(form, found, _("It is on already")):
         form.refuse(_("Not recorded: see the reasons below."))
     elif fire.lit_at is not None and not repeated(form):
         form.refuse(_("It is on already."))

@@ -70,7 +70,7 @@ def _following(fire: Firing, load: Iterable[Inside]) -> tuple[str, str, str]:
     if fire.lit_at is None and place:
         return _("Place crucibles"), place, "inplace"
     if fire.lit_at is None and inside_now and not fire.closed:
-        return _("Go on to light"), home, "flame"
+        return (_("Go on to switch on") if fire.fuel == "electric" else _("Go on to light")), home, "flame"
     if fire.lit_at is not None and inside_now:
         return _("Unload"), f"{home}/out", "outof"
     return (_("Place crucibles"), place, "inplace") if place else (_("Back to the firing"), home, "flame")

@@ -129,6 +129,10 @@ def out(thing: str) -> Response:
 
 def _surface(form: Form) -> float | None:
     """What its own surface read out of a cold furnace, by its tens and its digit or typed; None where unread."""
+    if form.typed.get("digit") and not form.typed.get("tens"):
+        form.typed["surface_c"] = form.typed["digit"][:1]
+        form.refuse(_("Type the rest of the figure, then record."), "surface_c")
+        return None
     if form.typed.get("digit"):
         tens, digit = form.whole("tens", low=0, high=200), form.whole("digit", low=0, high=9)
         return None if tens is None or digit is None else 10.0 * tens + digit
