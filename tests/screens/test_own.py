@@ -397,7 +397,9 @@ def test_a_hazard_card_of_ones_own_speaks_for_ones_own_reagent(app: Flask, clien
     # Respiratory sensitisation shows GHS08 and takes the exclamation mark of skin sensitisation away (CLP Article 26).
     assert (card.pictograms, card.signal_word, card.classified) == (("GHS08",), "Danger", True)
     page = client.get("/known/reagent/bank-ochre").text
-    assert "Danger" in page and "H350i" in page and "aluminium powder" in page
+    assert "Danger" in page and "H350i" in page and "Never together with: aluminium powder" in page
+    # The library's own are whole orders.
+    assert "<b>No acids in closed vessel" in client.get("/known/reagent/copper-carbonate-basic").text
     assert "/known/card/bank-ochre-dust" in page and "No card here" not in page
     said = client.get("/known/card/bank-ochre-dust").text
     assert "P302+P352" in said and "entered by you" in said and "20344-49-4" in said

@@ -83,9 +83,20 @@ def _part_hazard(part: Part, label: str, turned: Known) -> PartHazard:
         pictograms=tuple(sorted({code for card in cards for code in card.pictograms})),
         statements=_texts(_codes(cards, "h_codes"), turned.library),
         precautions=_precautions(cards, turned.library),
-        never_combine=tuple(dict.fromkeys(card.never_combine for card in cards if card.never_combine)),
+        never_combine=tuple(dict.fromkeys(handling(card) for card in cards if card.never_combine)),
         words="" if own else ASSUMED if cards else NOTHING_KNOWN,
     )
+
+
+def is_own_list(card: HazardCard) -> bool:
+    """Whether the maker typed what a card keeps apart: a list of things. The library's own are whole orders."""
+    return card.own and (not card.field_basis or "never_combine" in card.field_basis)
+
+
+def handling(card: HazardCard) -> str:
+    """What a card keeps apart, as an order."""
+    what = card.never_combine
+    return _("Never together with: {what}", what=what) if is_own_list(card) else what
 
 
 def _codes(cards: Iterable[HazardCard], field: str) -> list[str]:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from bench.reckoning.rules.hazard_words import is_own_list
 from bench.reckoning.working import Step
 from bench.reference import Library, basis_of, is_from_memory
 from bench.reference.cautions import HazardCard
@@ -167,7 +168,7 @@ def card_facts(row: HazardCard, library: Library) -> list[Fact]:
         (_("Where its class is from"), row.h_codes_status, "h_codes"),
         (_("Cancer, as the IARC groups it"), row.iarc, "iarc"),
         (_("Gives off when heated"), row.evolves_on_heating, "evolves_on_heating"),
-        (_("Never together with"), row.never_combine, "never_combine"),
+        (_("Never together with") if is_own_list(row) else _("Handling"), row.never_combine, "never_combine"),
         (_("Waste"), row.waste_note, "waste_note"),
         (_("Not sure"), row.uncertain, "uncertain"),
     ]
