@@ -7,7 +7,7 @@ import { aboutOf, home, isLater, itemsOf, noteTaps, phaseOf, tally } from "./dra
 import { chargeErrors, checklist, watch } from "./drawn_form.js";
 import { clock, glyph, make, strip, whole } from "./elements.js";
 import { against as stands } from "./facts.js";
-import { expectedC, leaps, provedC, soaking } from "./fire.js";
+import { expectedC, leapsAfter, provedC, soaking } from "./fire.js";
 import { charges, degrees, readForm } from "./happened.js";
 import { hold } from "./hold.js";
 import { readStep } from "./read.js";
@@ -42,7 +42,7 @@ function doubt(fire, fields) {
   const said = readForm(`${home(fire)}/reading`, fields, []);
   const c = ms === undefined || fields.happened || said.verb === "nothing" ? null : degrees(fire, said);
   const minutes = Math.max(0, (now() - ms) / MINUTE);
-  if (c === null || !leaps(c, before, minutes, fire.fuel)) return null;
+  if (c === null || !leapsAfter(fire.readings, ms + minutes * MINUTE, c, fire.fuel)) return null;
   const last = say("leap-last", { c: whole(before), span: span(Math.max(minutes, 1)) });
   return { against: [`${last} ${say(c < before ? "leap-fell" : "leap-rose")}`], held: say("leap-asked", { c: whole(c) }), already: say("it-is-right") };
 }

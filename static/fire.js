@@ -21,19 +21,30 @@ const lowestC = (c, minutes) => Math.min(c, LEAP.roomC + (c - LEAP.roomC) * 0.5 
 const highestC = (c, minutes, fuel) => Math.max(c, LEAP.roomC) + (LEAP.risesCMin[fuel] ?? LEAP.risesCMin.any) * Math.max(minutes, 0) + LEAP.slackC;
 
 /** Whether no furnace of this fuel reads `c` so many minutes after it read `before`. */
-export const leaps = (c, before, minutes, fuel) => c < lowestC(before, minutes) || c > highestC(before, minutes, fuel);
+const leaps = (c, before, minutes, fuel) => c < lowestC(before, minutes) || c > highestC(before, minutes, fuel);
 
-/** What hot ware is judged by: the last reading, or what it fell from too fast while no second one confirms it. */
-export function provedC(readings) {
+/** The hotter reading that the last one cannot have come from so soon; null where it can, or a second one confirms it. */
+function fellFrom(readings) {
   const [until, c] = readings.at(-1) ?? [0, null];
   let low = null;
   for (const [ms, earlier] of readings.slice(0, -1).reverse()) {
     const minutes = (until - ms) / MINUTE;
     if (minutes > LEAP.reachMin) break;
-    if (c < lowestC(earlier, minutes)) return low !== null && until - low >= LEAP.confirmsMin * MINUTE ? c : earlier;
+    if (c < lowestC(earlier, minutes)) return low !== null && until - low >= LEAP.confirmsMin * MINUTE ? null : [ms, earlier];
     low = ms;
   }
-  return c;
+  return null;
+}
+
+/** What hot ware is judged by: the last reading, or what it fell from while nothing confirms it. */
+export const provedC = (readings) => (fellFrom(readings) ?? readings.at(-1))?.[1] ?? null;
+
+/** Whether no furnace reads `c` at `ms`, after these; one that comes back to what a sudden fall came from is none. */
+export function leapsAfter(readings, ms, c, fuel) {
+  if (!readings.length) return false;
+  const far = ([then, before]) => leaps(c, before, (ms - then) / MINUTE, fuel);
+  const hot = fellFrom(readings);
+  return far(readings.at(-1)) && !(hot && !far(hot));
 }
 
 /** Known and waiting readings as [ms, °C], by the time when they were taken. */

@@ -6,7 +6,7 @@
 import { say } from "./away.js";
 import { caution, plain, sends, span } from "./drawn_fields.js";
 import { clock, drawn, glyph, make, whole } from "./elements.js";
-import { BAND_C, aimNow, airToChange, isDone, leaps, sinceLit, soaking, stretchNow } from "./fire.js";
+import { BAND_C, aimNow, airToChange, isDone, leapsAfter, sinceLit, soaking, stretchNow } from "./fire.js";
 import { dashed } from "./read.js";
 import { lineOver, standstill, track } from "./slope.js";
 
@@ -46,7 +46,7 @@ function bySlip({ readings, fuel }) {
   const leapt = before > 0 && Math.abs(c - before) > SLIP.leapsCMin * minutes;
   const factor = leapt && SLIP.factors.find((one) => Math.abs(c / before / one - 1) <= SLIP.near);
   if (factor) return [{ rule: factor > 1 ? "slipped-up" : "slipped-down", values: { c, before }, grave: true }];
-  return leaps(c, before, minutes, fuel) ? [{ rule: "leaps", values: { c, before, n: whole(Math.max(minutes, 1)) }, grave: true }] : [];
+  return leapsAfter(readings.slice(0, -1), to, c, fuel) ? [{ rule: "leaps", values: { c, before, n: whole(Math.max(minutes, 1)) }, grave: true }] : [];
 }
 
 function byHeat(fire, load, c) {

@@ -58,6 +58,16 @@ def fell_from(readings: Sequence[Pair]) -> Pair | None:
     return None
 
 
+def leaps_after(readings: Sequence[Pair], minute: float, c: float, fuel: str = "any") -> bool:
+    """Whether no furnace reads `c` then, after these; one that comes back to what a sudden fall came from is none."""
+    if not readings:
+        return False
+    at, before_c = readings[-1]
+    hot = fell_from(readings)
+    back = hot is not None and not leaps(c, hot[1], minute - hot[0], fuel)
+    return leaps(c, before_c, minute - at, fuel) and not back
+
+
 def proved_c(readings: Sequence[Pair]) -> float | None:
     """The temperature that hot ware is judged by: the last reading, or what it fell from while nothing confirms it."""
     if not readings:

@@ -8,7 +8,7 @@ from bench.reckoning.rules import judge
 from bench.records.state import State
 from bench.reference import Library
 from bench.reference.surroundings import Ware
-from bench.science.leaps import leaps
+from bench.science.leaps import leaps_after
 from bench.science.slope_line import line
 from bench.translation import _
 from bench.workshop import conditions
@@ -69,7 +69,7 @@ def _by_slip(fire: Firing) -> Iterator[Alarm]:
     slipped = _slipped(c, before, within_min)
     if slipped:
         yield Alarm("slipped", slipped, grave=True)
-    elif leaps(c, before, within_min, fire.fuel):
+    elif leaps_after(fire.curve[:-1], fire.curve[-1][0], c, fire.fuel):
         say = _(
             "{c:.0f} °C came {n:.0f} min after {before:.0f} °C. Read the probe again.",
             c=c,

@@ -54,6 +54,14 @@ def test_what_a_furnace_can_do_is_not_asked(fire: Fire, send: Any) -> None:
     assert send(f"/firing/{fire.id}/reading", c="31", unit="C").status_code == 303
 
 
+def test_a_probe_that_was_put_back_is_not_asked_about(fire: Fire, send: Any) -> None:
+    """Half a minute after 31 °C it reads about what it read before that."""
+    assert send(f"/firing/{fire.id}/reading", c="31", unit="C", in_fact="1").status_code == 303
+    fire.make.wait(0.5)
+    assert send(f"/firing/{fire.id}/reading", c="418", unit="C").status_code == 303
+    assert fire.read == [420.0, 31.0, 418.0]
+
+
 @pytest.mark.parametrize("off", [False, True])
 def test_one_cold_reading_opens_nothing(fire: Fire, send: Any, client: FlaskClient, off: bool) -> None:
     """Neither while it burns nor after the fire; a second one, five minutes later, does."""

@@ -101,6 +101,7 @@ def curves(chance: Random) -> Iterator[tuple[str, Curve]]:
     yield "a probe that came loose", [*climb[:8], (106.0, 31.0)]
     yield "a probe that came loose, read twice", [*climb[:8], (106.0, 31.0), (110.9, 31.0)]
     yield "read cold again after five minutes", [*climb[:8], (106.0, 31.0), (111.0, 31.0)]
+    yield "a probe that was put back", [*climb[:8], (106.0, 31.0), (108.0, 553.0)]
     yield "another probe", [*climb[:8], (106.6, 760.0)]
 
 

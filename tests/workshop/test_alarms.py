@@ -79,6 +79,12 @@ def test_a_leap_that_no_furnace_makes_is_said_however_it_came(library: Library, 
     assert ("leaps" in rules) is asked
 
 
+def test_a_probe_that_was_put_back_is_no_leap(library: Library) -> None:
+    """Back at what it fell from, but not at anything hotter than a furnace could be by then."""
+    assert "leaps" not in Fire().read((60, 420), (61, 31), (63, 425)).rules(library, 64)
+    assert "leaps" in Fire().read((60, 420), (61, 31), (63, 899)).rules(library, 64)
+
+
 def test_over_the_plan_the_crucible_and_the_furnace(library: Library) -> None:
     assert "over-plan" not in Fire().read((0, 900), (5, 919)).rules(library, 6)
     assert Fire().read((0, 900), (5, 921)).rules(library, 6) == ["over-plan"]

@@ -8,7 +8,7 @@ from typing import Any
 
 from flask import Blueprint, Response, g, request
 
-from bench.science.leaps import leaps
+from bench.science.leaps import leaps_after
 from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f, temperature_c
 from bench.screens.furnace.curves import planned_points
@@ -175,7 +175,7 @@ def doubted(fire: Firing, c: float) -> str:
     if before is None:
         return ""
     minutes = max(0.0, (now() - before.when).total_seconds() / 60)
-    if not leaps(c, before.body.c, minutes, fire.fuel):
+    if not leaps_after(fire.curve, fire.curve[-1][0] + minutes, c, fire.fuel):
         return ""
     last = _("Last: {c:.0f} °C, {span} ago.", c=before.body.c, span=span(max(minutes, 1.0)))
     return f"{last} {_(TOO_FAST[c < before.body.c])}"
