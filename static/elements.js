@@ -50,11 +50,12 @@ export function glyph(name, size = "") {
   return drawn("svg", { class: `glyph ${size}`.trim(), "aria-hidden": "true", focusable: "false" }, drawn("use", { href: `${sheet}#${name}` }));
 }
 
-/** Opens what is folded over a field, and scrolls: what was typed stays in sight over what is said of it. */
+/** Opens what is folded over a field, and scrolls: its keypad where that fits, what is said of it, and over all what was typed. */
 export function inSight(field, sentence) {
   for (let fold = field.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
   const typed = field.closest(".field, .choice") ?? field.querySelector("legend:not(.sr)") ?? field;
-  for (const one of [sentence, typed]) one.scrollIntoView({ block: "nearest" });
+  const pad = field.closest(".field-block")?.querySelector(".keypad") ?? sentence;
+  for (const one of [pad, sentence, typed]) one.scrollIntoView({ block: "nearest" });
 }
 
 /** Puts a sentence under a field in place of any other; empty words only take those away. Gives what takes this one back. */

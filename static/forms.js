@@ -55,7 +55,32 @@ function showRefused() {
   field.focus({ preventScroll: true });
 }
 
+// What is scrolled to stops above the bar, which is higher with more keys and with larger text.
+const bar = document.querySelector(".actionbar");
+document.documentElement.style.scrollPaddingBottom = `${bar.offsetHeight + 8}px`;
 if ("refused" in document.body.dataset) showRefused();
+
+// --- as a page opens no key stands half under the bar: it comes up above that, or goes down under it ---
+
+const UP_PX = 52;
+
+function clearOfBar() {
+  const over = bar.getBoundingClientRect();
+  const cut = [...document.querySelectorAll("main :is(.key, .ten, .field)")].flatMap((key) => {
+    const { top, bottom, left, right } = key.getBoundingClientRect();
+    const edge = left < over.right && right > over.left ? over.top : innerHeight;
+    return top < edge - 1 && bottom > edge + 1 ? [{ key, up: bottom - edge, down: edge - top }] : [];
+  });
+  if (!cut.length) return;
+  const { key, up, down } = cut.find(({ key: one }) => !one.matches(".field")) ?? cut[0];
+  const { activeElement: at } = document;
+  // What was refused stays in sight; else little more than the line of the status goes up.
+  const room = at === document.body ? UP_PX : at.getBoundingClientRect().top;
+  if (up <= room) scrollBy(0, Math.ceil(up));
+  else if (!key.matches(".field")) (key.closest(".keypad") ?? key).style.marginTop = `${Math.ceil(down)}px`;
+}
+
+if ("refused" in document.body.dataset || !(location.hash || scrollY)) clearOfBar();
 
 // --- what is typed and not yet sent stays on the device (typed.js, brought in where there is any) ---
 

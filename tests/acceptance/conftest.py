@@ -61,6 +61,8 @@ def hurried(chromium: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator
     context = chromium.new_context(viewport=PHONE)
     page = context.new_page()
     page.set_default_timeout(8000)
+    # Each test begins with empty forms: what the one before left unsaved is not its own.
+    page.add_init_script("localStorage.removeItem('saggar-typed')")
     yield Hurried(page, Live(f"http://127.0.0.1:{server.bind_addr[1]}", app, keeper))
     context.close()
     server.stop()

@@ -19,6 +19,7 @@ from bench.web.ids import fresh
 from tests.acceptance.addresses import addresses, few
 from tests.acceptance.forms_of import Field, PostForm, forms_of
 from tests.conftest import TOKEN
+from tests.screens.powders import a_photo
 
 Post = Callable[[str, dict[str, str]], TestResponse]
 NUMBERS = ("decimal", "whole")
@@ -135,6 +136,24 @@ def test_what_no_field_takes_is_refused_beside_it(app: Flask, post: Post, keeper
                 said = (kept, "no sentence", bare, "lost", lost, "asks for the focus", begins)
                 found.append((form.action, name, answer.status_code, *said))
     assert not found, "\n".join(map(str, found))
+
+
+def test_the_chosen_photo_is_kept_by_every_form_that_was_refused(
+    client: Any, keeper: Any, forms: list[PostForm]
+) -> None:
+    """Nobody takes a picture again because of a slip beside it."""
+    lost, tried = [], []
+    token = TOKEN.search(client.get("/looks/").text)
+    assert token
+    for form in forms:
+        sent, wrong = filled(form, WRONG["a control character"], keeper.ms)
+        if not wrong or "photo" not in form.fields or form.fields["photo"].sort != "file":
+            continue
+        tried.append(form.action)
+        answer = client.post(form.action, data={"token": token[1], **sent, "photo": a_photo()})
+        if answer.status_code != 422 or 'name="photo_held"' not in answer.text:
+            lost.append((form.action, answer.status_code))
+    assert len(tried) >= 4 and not lost, (tried, lost)
 
 
 def test_what_is_doubtful_never_fails_and_is_never_doubled(

@@ -41,6 +41,23 @@ CUT = """() => [...document.querySelectorAll('input, a, button, p')].filter((e) 
 
 UNFOLD = "() => document.querySelectorAll('details').forEach((one) => { one.open = true; })"
 
+HALF = """() => {
+  const bar = document.querySelector('.actionbar').getBoundingClientRect();
+  return [...document.querySelectorAll('main :is(.key, .ten)')].filter((key) => {
+    const { top, bottom, left, right } = key.getBoundingClientRect();
+    const edge = left < bar.right && right > bar.left ? bar.top : innerHeight;
+    return bottom > top && top < edge - 1 && bottom > edge + 1;
+  }).map((key) => `half under the bar: ${key.textContent.trim() || key.getAttribute('aria-label')}`);
+}"""
+
+SHIFTS = """
+  window.shifted = 0;
+  new PerformanceObserver((list) => {
+    for (const one of list.getEntries()) if (!one.hadRecentInput) window.shifted += one.value;
+  }).observe({ type: 'layout-shift', buffered: true });
+"""
+"""A script that counts how far a page moved by itself."""
+
 AUDITOR = Axe().axe_script
 FAULTS = """async (options) => {
   const { violations } = await axe.run(options);
@@ -86,6 +103,11 @@ BAR = """(most) => {
 def broken_words(page: Any) -> list[str]:
     """The words on keys that go on in the next line."""
     return list(page.evaluate(BROKEN))
+
+
+def half_hidden(page: Any) -> list[str]:
+    """The keys of a keypad of which the bar, or the end of the glass, shows a part."""
+    return list(page.evaluate(HALF))
 
 
 def bar_sideways(page: Any, most_px: int = 100) -> list[str]:
