@@ -24,7 +24,8 @@ from bench.web.recording import record
 from bench.web.words import _
 from bench.workshop.gates import gate_batch, gate_dry, stops
 from bench.workshop.parts import batch_parts, charge_parts
-from bench.workshop.things.batches import is_steady, wets
+from bench.workshop.things.batches import batch, is_steady, wets
+from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import crucible
 
 blueprint = Blueprint("dry", __name__)
@@ -74,6 +75,13 @@ class Drying:
         """About what the balance will show: as before, else what went in, with the vessel where that is known."""
         dry = self.masses_g[-1] if self.masses_g else self.expected_g
         return dry + self.tare_g if dry is not None and self.tare_g is not None else None
+
+    @property
+    def damp(self) -> bool:
+        """Whether it counts as damp while it was not weighed often enough."""
+        state = current_bench().state
+        view = batch(state, self.thing) if self.where == "dish" else charge(state, self.thing)
+        return view is None or view.damp
 
     @property
     def steady(self) -> bool:

@@ -10,6 +10,7 @@ from bench.records.moments import to_ms
 from bench.records.record import Record
 from bench.records.state import State
 from bench.records.store import by_time_then_order
+from bench.science.dry_oxides import stays_dry
 from bench.steps.named import STEADY_MIN, steady
 from bench.workshop.things.jars import lost_g
 
@@ -18,6 +19,8 @@ AIR_SHARE = 2.2
 """The most that a gram of a common powder becomes in air (project default): silicon to silica is 2.14."""
 EMPTY_FRACTION = 0.005
 DRY_MEDIA = ("dry", "none")
+ENOUGH_MASSES = 2
+"""So many weighings say by themselves whether a thing is dry."""
 
 
 @dataclass(frozen=True)
@@ -135,10 +138,26 @@ def wets(record: Record) -> bool:
 def is_damp(state: State, thing: str, until: datetime | None = None) -> bool:
     """Whether a batch must be taken as damp: true until two equal masses since it was last wetted.
 
-    What counts is when it happened, not when it was entered. `until` asks how it was at that moment.
+    What was only mixed dry, of what takes up no water, is dry, unless two masses show otherwise. What counts is when
+    it happened, not when it was entered. `until` asks how it was at that moment.
     """
-    wetted = [r for r in _till(state.by_time(thing, "mixed"), until) if wets(r)]
-    return not is_steady(masses_since(state, thing, wetted[-1] if wetted else None, until), until is not None)
+    mixed = _till(state.by_time(thing, "mixed"), until)
+    wetted = [r for r in mixed if wets(r)]
+    masses = masses_since(state, thing, wetted[-1] if wetted else None, until)
+    if mixed and not wetted and len(masses) < ENOUGH_MASSES and keeps_dry(state, thing):
+        return False
+    return not is_steady(masses, until is not None)
+
+
+def keeps_dry(state: State, thing: str) -> bool:
+    """Whether nothing in a batch takes up water: oxides that do not, each out of a jar of which the form is known."""
+    plan = state.slot(thing, "batch.planned").body
+    return plan is not None and bool(plan.lines) and all(_keeps_dry(state, line) for line in plan.lines)
+
+
+def _keeps_dry(state: State, line: Line) -> bool:
+    opened = state.slot(line.jar, "jar.opened").body if line.jar else None
+    return stays_dry(line.formula) and (opened is None or opened.hydrate_known)
 
 
 def masses_since(state: State, thing: str, wetted: Record | None, until: datetime | None = None) -> list[Record]:
