@@ -11,7 +11,7 @@ from bench.settings import asset_folder
 
 SHEETS = (
     "tokens", "type", "layout", "keys", "fields", "figures", "lists", "records", "checks", "sheet", "plan", "signs",
-    "curve", "furnace", "swatch", "wide", "phone", "sideways", "print",
+    "curve", "furnace", "swatch", "wide", "beside", "phone", "sideways", "print",
 )  # fmt: skip
 """In this order: a later sheet may say otherwise than an earlier one."""
 ALL = "css/all.css"
