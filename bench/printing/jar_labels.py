@@ -42,7 +42,7 @@ class JarLabel:
     band_note: str = ""
     rows: tuple[tuple[str, str], ...] = ()
     defer: str = DEFER
-    text_pt: float = 7.4
+    text_pt: float = 8.0
 
     @property
     def words(self) -> str:

@@ -14,7 +14,11 @@ from bench.translation import _
 
 PAD_MM = 2.5
 SIDE_MM = 18.0
-SIZES_PT = (13.0, 11.0, 9.5, 8.3, 7.4, 6.6, 6.0)
+SIZES_PT = (13.0, 11.0, 9.5, 8.8, 8.0)
+LEAST_PT, HARMS_PT = 8.0, 12.0
+"""No letter of a label is smaller; and none of what harms, on a label of waste, which is read across a room."""
+SMALL = 0.9
+"""How large the lesser lines are beside the others, where that is not below the least."""
 SIGN_MM_A_PT, SIGN_MM = 1.3, (10.0, 16.0)
 """How large a hazard's sign is beside letters of so many points: never below 10 mm."""
 
@@ -35,6 +39,8 @@ def label_content(found: Sequence[JarLabel], sheet: Sheet, start: int, sprite: P
         "pages": lay_out(sheet, list(found), start),
         "pads": lambda placed: pads_mm(sheet, placed.left, placed.top),
         "side": SIDE_MM,
+        "small": lambda text_pt: max(LEAST_PT, SMALL * text_pt),
+        "harms": lambda text_pt, band: max(HARMS_PT if band else LEAST_PT, text_pt),
         "sign": lambda name, text_pt: sign(sprite, name, _sign_mm(text_pt)),
     }
 

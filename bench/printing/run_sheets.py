@@ -21,6 +21,11 @@ ROOMY = ((10.5, 4.0, 3.0, 5.6), (9.5, 3.0, 2.2, 4.4))
 CLOSE = ((9.0, 2.4, 1.5, 4.4), (8.0, 1.2, 0.5, 4.2), (7.4, 0.8, 0.5, 4.0), (6.6, 0.3, 0.0, 3.2))
 """Letters in points; the gap before a heading, that before a row, and the height of a line to write on, in mm."""
 
+PROMPT_PT, PROMPT = 7.4, 0.78
+"""Letters of what stands before and behind a blank: smaller than the rest, so that what is written stands out."""
+WRITTEN_MM, CLOSE_MM = 18.0, 14.0
+"""How long a blank for a figure is, where letters are large and where they are small."""
+
 
 @dataclass(frozen=True)
 class RunSheet:
@@ -68,7 +73,9 @@ def run_sheet_page(folder: Path, sheet: RunSheet) -> str:
 
 
 def _drafts(folder: Path, sheet: RunSheet) -> Iterator[str]:
-    rooms = CLOSE if sheet.head.schedule else ROOMY + CLOSE  # a firing never has room for large letters
+    rooms = ROOMY[sheet.head.schedule != () :] + CLOSE  # a firing never has room for the largest letters
     for with_load, (text_pt, gap_mm, pad_mm, line_mm) in [*((True, one) for one in rooms), (False, CLOSE[-1])]:
         room = {"text_pt": text_pt, "gap_mm": gap_mm, "pad_mm": pad_mm, "line_mm": line_mm}
+        room["prompt_pt"] = min(text_pt, max(PROMPT_PT, text_pt * PROMPT))
+        room["blank_mm"] = WRITTEN_MM if text_pt >= ROOMY[-1][0] else CLOSE_MM
         yield html(folder, "run_sheet.html", sheet=sheet, with_load=with_load, **room)

@@ -1,9 +1,12 @@
 """Every size of label as its PDF shows it, within a fifth of a millimetre: labels, used sheets, an offset."""
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
+from pypdfium2 import PdfDocument
+from pypdfium2.raw import FPDF_PAGEOBJ_TEXT
 
 from bench.printing.calibrating import ARM_MM, FIGURE_MM, REACH_MM, calibration, moved
 from bench.printing.paper import html, pdf
@@ -141,3 +144,22 @@ def test_the_widest_letters_stay_inside_their_tag(slug: str) -> None:
 def test_a_full_sheet_of_tags_stays_where_a_printer_reaches(slug: str) -> None:
     found = measured(printed_tags(SHEETS[slug], some_codes(SHEETS[slug].places)), SHEETS[slug])
     assert found.from_edge >= SHEETS[slug].reach_mm - EDGE_SLACK_MM and found.read == found.symbols
+
+
+def letters_pt(data: bytes) -> dict[str, float]:
+    """The size in which each text of a PDF is set, in points."""
+    (page,) = PdfDocument(data)
+    texts = page.get_objects([FPDF_PAGEOBJ_TEXT], textpage=page.get_textpage())
+    return {one.extract(): one.get_font_size() * abs(one.get_matrix().d) for one in texts}
+
+
+@pytest.mark.parametrize("slug", ["a4-2", "letter-2"])
+def test_what_harms_is_read_across_a_room_on_waste_and_nothing_is_below_8_pt(slug: str) -> None:
+    harms = tuple((f"H30{n}", "Harmful where it is swallowed") for n in range(6))
+    cares = tuple((f"P26{n}", "Wash hands and face thoroughly after handling this") for n in range(10))
+    label = replace(plain_label("T5C7HJ"), band="Hazardous waste", statements=harms, precautions=cares)
+    printed = printed_labels(SHEETS[slug], [label])
+    assert printed is not None
+    found = letters_pt(printed.data)
+    assert min(found.values()) > 7.99
+    assert min(size for text, size in found.items() if "H30" in text or "swallowed" in text) > 11.99

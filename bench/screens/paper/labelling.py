@@ -65,10 +65,11 @@ def _content(found: list[JarLabel], sheet: Sheet, start: int) -> dict[str, Any]:
 def _too_small(label: JarLabel, sheet: Sheet) -> Response:
     """The text does not fit: never cut off a hazard. The smallest size that fits is named, and one tap away.
 
-    Sheets of the same paper come first.
+    Sheets of the same paper come first, then those of the paper that was used last.
     """
+    usual = sheets()[usual_sheet("label")]
     bigger = [s for s in by_size(sheets()) if s.width * s.height > sheet.width * sheet.height]
-    bigger.sort(key=lambda one: one.page_width != sheet.page_width)
+    bigger.sort(key=lambda one: (one.page_width != sheet.page_width, one.page_width != usual.page_width))
     fitting = next((s for s in bigger if _fits(label, s)), None)
     if fitting is None:
         say = _("The text of {name} fits on no label size here.", name=label.name)

@@ -31,8 +31,8 @@ blueprint = Blueprint("printing", __name__, url_prefix="/print")
 
 MOST_TAGS = 240
 USUAL = {
-    "a4": {"tag": "a4-24", "label": "a4-8", "large-label": "a4-4"},
-    "letter": {"tag": "letter-24", "label": "letter-6", "large-label": "letter-4"},
+    "a4": {"tag": "a4-24", "label": "a4-8", "large-label": "a4-2"},
+    "letter": {"tag": "letter-24", "label": "letter-6", "large-label": "letter-2"},
 }
 
 
