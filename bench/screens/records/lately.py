@@ -10,7 +10,8 @@ from bench.web.current import current_bench
 blueprint = Blueprint("lately", __name__)
 
 MOST = 5
-SAYS_NOTHING = frozenset({"code.assigned", "withdrawn"})
+BESIDE_THE_POINT = frozenset({"code.assigned", "check.answered", "withdrawn"})
+"""What a list has a page of its own for, and what says nothing of the thing itself."""
 
 
 @blueprint.app_template_global()
@@ -20,7 +21,7 @@ def lately() -> list[RecordView]:
     state = current_bench().state
     if device() or not thing or not state.exists(thing):
         return []
-    lists = [state.listed(thing, kind) for kind in state.kinds_about(thing) if kind not in SAYS_NOTHING]
+    lists = [state.listed(thing, kind) for kind in state.kinds_about(thing) if kind not in BESIDE_THE_POINT]
     total = sum(len(each) for each in lists)
     last = part_of(lists, max(0, total - MOST), MOST)
     return [describe_record(one) for one in reversed(last) if state.is_effective(one.id)]
