@@ -14,7 +14,8 @@ const digits = (batch) => (g) => g.toFixed(batch.places ?? 2);
 /** The lines of a batch with target and actual, and their sums; `now` is the number of the one that is weighed. */
 export function mortar(batch, now = null) {
   const grams = (g) => (g === null ? "–" : digits(batch)(g));
-  const sum = (name) => batch.lines.reduce((all, one) => all + (one[name] ?? 0), 0);
+  // As they are shown, so that the shown ones add up to it.
+  const sum = (name) => batch.lines.reduce((all, one) => all + Number(digits(batch)(one[name] ?? 0)), 0);
   const cells = (name, target, weighed) => [make("th", { scope: "row", text: name }), make("td", { text: grams(target) }), make("td", { text: grams(weighed) })];
   const titles = ["reagent", "target-g", "weighed-g"].map((name) => make("th", { scope: "col", text: say(name) }));
   const mark = (one) => (one.line === now ? { look: "now", "aria-current": "step" } : one.weighed_g === null ? {} : { look: "done" });

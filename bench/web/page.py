@@ -1,7 +1,7 @@
 """How a screen is shown: the kit of macros, what every template knows, and `page()`."""
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -166,6 +166,11 @@ def grams(value: float | None, places: int | None = None) -> str:
     return grams_text(value, readability_g(current_bench().state))
 
 
+def grams_sum(values: Iterable[float], places: int | None = None) -> str:
+    """The sum of some masses as they are shown, so that the shown ones add up to it."""
+    return grams(sum(float(grams(one, places)) for one in values), places)
+
+
 def grams_off(value: float | None) -> str:
     """A difference of masses with its sign, as the bench's balance shows it."""
     return grams_text(value, readability_g(current_bench().state), sign=True)
@@ -238,6 +243,7 @@ def prepare(app: Flask) -> None:
         code=code_text,
         g=grams,
         g_off=grams_off,
+        g_sum=grams_sum,
         g_span=grams_span,
         error=error_text,
         clock=clock_here,

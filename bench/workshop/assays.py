@@ -22,18 +22,26 @@ class Fired:
     says: FireAssay | None
 
 
+SAID = {
+    "label": _("As on the label"),
+    "assumed": _("Assumed: the label gave none"),
+    "wide": _("Its water is not known: anything in a range is right"),
+}
+
+
 @dataclass(frozen=True)
 class JarAssay:
     """How much of its formula a jar holds, in per cent, with its standard deviation (None: not stated), and why.
 
-    `by` is fire, label, or wide where the water is not known and nothing was fired. `formula` is what the assay counts;
-    `hydrate_known` is what a plan must be told: false only while nothing settled it.
+    `by` is fire, label, assumed where nobody read its label, or wide where the water is not known and nothing was
+    fired. `formula` is what the assay counts; `hydrate_known` is what a plan must be told: false only while nothing
+    settled it.
     """
 
     formula: str
     assay_pct: float
     assay_sd_pct: float | None
-    by: Literal["fire", "label", "wide"]
+    by: Literal["fire", "label", "assumed", "wide"]
     working: tuple[Step, ...]
 
     @property
@@ -81,9 +89,16 @@ def _jar_assay(state: State, thing: str, library: Library, balance_d_g: float) -
     told = [each for each in found if each.assay_pct]
     if told:
         return _by_fire(opened.formula, told)
-    by: Literal["label", "wide"] = "label" if opened.hydrate_known else "wide"
-    say = _("As on the label") if opened.hydrate_known else _("Its water is not known: anything in a range is right")
-    return JarAssay(opened.formula, opened.assay_pct, opened.assay_sd_pct, by, (step(say, opened.assay_pct, "%"),))
+    by = _without_fire(state, thing, opened.hydrate_known)
+    why = (step(_(SAID[by]), opened.assay_pct, "%"),)
+    return JarAssay(opened.formula, opened.assay_pct, opened.assay_sd_pct, by, why)
+
+
+def _without_fire(state: State, thing: str, hydrate_known: bool) -> Literal["label", "assumed", "wide"]:
+    record = state.slot(thing, "jar.opened").record
+    if not hydrate_known:
+        return "wide"
+    return "assumed" if record is not None and "assay_pct" in record.assumed else "label"
 
 
 def _by_fire(formula: str, told: list[FireAssay]) -> JarAssay:

@@ -187,10 +187,22 @@ def test_a_fire_assay_settles_it(app: Flask, client: FlaskClient, send: Any) -> 
 
 def test_a_fire_that_tells_nothing_is_kept_and_says_why(client: FlaskClient, send: Any) -> None:
     """Too cold to drive the gas out: a record, no assay."""
-    add(send)
+    add(send, assay_pct="98")
     assert send(f"/jar/{ID}/assay", before_g="1", after_g="0.9", at_c="250").status_code == 303
     page = client.get(f"/jar/{ID}").text
     assert "some gas remains" in page and "By its label" in page
+
+
+def test_an_assay_that_nobody_read_is_said_as_assumed(client: FlaskClient, send: Any) -> None:
+    """Left empty it counts as 100 %, and says so; typed, 100 % is what the label says."""
+    told = {"reagent": "zinc-oxide", "water": "ZnO"}
+    assert send("/shelf/new", told, record_id=ID).status_code == 303
+    page = client.get(f"/jar/{ID}").text
+    assert "Assumed: 100 %" in page and "By its label" not in page and "100 %, assumed" in page
+    other = ID[:-1] + "2"
+    assert send("/shelf/new", told, record_id=other, assay_pct="100", lot="2").status_code == 303
+    page = client.get(f"/jar/{other}").text
+    assert "By its label" in page and "ssumed" not in page
 
 
 BAD_ASSAYS = (

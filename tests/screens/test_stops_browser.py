@@ -1,8 +1,18 @@
 """What a phone on its own holds against a step, in a real browser: what its forms say against what it knows."""
 
+from functools import partial
 from typing import Any
 
 import pytest
+
+from bench.steps import BY_VERB, HOUSE
+from bench.steps.doubting import doubted
+from tests.steps.test_doubting import AT, CHARGE, POWDER
+from tests.steps.test_doubting import BATCH as DRIED
+from tests.steps.test_doubting import POT as POT_KNOWN
+from tests.vectors.files import alike
+
+ONE_BATCH = DRIED | {"masses_g": [20.0]}
 
 NEW = {"in_heat": False, "out": False, "ended": False, "was_hot": False, "surface_c": None, "firing": None}
 DRY = NEW | {"sort": "charge", "source_damp": False, "masses_g": [], "firings": []}
@@ -57,6 +67,33 @@ def test_what_goes_in_and_out(held: Any) -> None:
     assert held(f"{fire}/in", code="ZZZZZZ") == [], "of what it does not know a phone says nothing"
     assert held(f"{fire}/out", charge="hot") == held(f"{fire}/all-out") == []
     assert held(f"{fire}/out", charge="dry") == held(f"{plan}/out", charge="hot") == ["not-inside"]
+
+
+def test_a_phone_asks_what_the_laptop_asks(browser_page: Any) -> None:
+    """At the edges of what can be: the same fields, figures and sentences on both sides."""
+    browser_page.goto("/look/fields")
+    known = {one["id"]: one for one in (CHARGE, POWDER, ONE_BATCH, POT_KNOWN)}
+    cases = [
+        ["open", "CHARGE", {"at": AT, "gross_g": g, "tare_after_g": tare}]
+        for g in (39.99, 40.0, 56.89, 56.91, 560.0)
+        for tare in (40.0, 4.0)
+    ]
+    cases += [["dry-weigh", "POWDER", {"at": AT - 1, "net_g": g}] for g in (0.993, 9.93, 10.59, 10.61, 99.3)]
+    cases += [["dry", "BATCH", {"at": AT, "mass_g": g}] for g in (2.0, 12.0, 21.09, 21.11, 200.0)]
+    script = """async ([cases, things]) => {
+      const { houseOf } = await import('/static/away.js');
+      const { doubtsOf } = await import('/static/doubts.js');
+      const here = houseOf(await (await fetch('/steps.json')).json(), { places: 2 });
+      return cases.map(([verb, id, data]) => doubtsOf(here, things, here.steps.get(verb), id, data));
+    }"""
+    for (verb, thing, data), found in zip(cases, browser_page.evaluate(script, [cases, known]), strict=True):
+        look = partial(HOUSE.look, known, thing)
+        own = doubted(BY_VERB[verb], look, data, str, "{:.2f}".format, lambda _ms: "")
+        named = [[one["name"], one["value"], one["slip"]] for one in found]
+        assert alike(named, [[one.name, one.value, one.slip] for one in own]), (verb, data)
+        assert [one["say"] for one in found if one["name"] != "happened"] == [
+            one.say for one in own if one.name != "happened"
+        ]
 
 
 def test_a_crucible_that_is_full_and_a_batch_that_is_not_weighed(held: Any) -> None:

@@ -29,12 +29,14 @@ class Brought:
     """One jar or plan of a file: the rows it stands in (the head is row 1), its name, and the record that it makes.
 
     `data` is None where it cannot be taken in, and `say` then says why; else `say` is what to know of it.
+    `assumed` names what the file does not say.
     """
 
     rows: tuple[int, ...]
     name: str
     data: dict[str, Any] | None
     say: str = ""
+    assumed: tuple[str, ...] = ()
 
 
 def jars(rows: Iterable[Mapping[str, str]], state: State, library: Library) -> list[Brought]:
@@ -55,7 +57,9 @@ def _jar(n: int, row: Mapping[str, str], state: State, library: Library) -> Brou
         data, say = _jar_data(row, label, formula, library)
     except Refusal as refusal:
         return Brought((n,), name, None, refusal.say)
-    return Brought((n,), label.name, {key: value for key, value in data.items() if value is not None}, say)
+    known = {key: value for key, value in data.items() if value is not None}
+    unread = data["hydrate_known"] and not row.get("assay_pct")
+    return Brought((n,), label.name, known, say, ("assay_pct",) if unread else ())
 
 
 def _jar_data(row: Mapping[str, str], label: Label, formula: str, library: Library) -> tuple[dict[str, Any], str]:

@@ -111,7 +111,7 @@ def _entries(form: Form, what: str, good: list[Brought]) -> list[Entry]:
     for one, code in zip(good, (code or next(fresh) for code in standing), strict=True):
         made = entry_id(form, len(entries))
         entries += [
-            Entry(RECORDS[what], None, one.data or {}, imported=True),
+            Entry(RECORDS[what], None, one.data or {}, imported=True, assumed=one.assumed),
             Entry("code.issued", BENCH, {"codes": [code]}),
             Entry("code.assigned", made, {"code": code, "thing": made}),
         ]

@@ -40,6 +40,7 @@ def show(thing: str) -> Response:
         formula=pretty(opened.formula),
         hazards=hazard_summary([label.part], here.library),
         assay=_assay(view),
+        unread="assay_pct" in (opening.assumed if (opening := here.state.slot(thing, "jar.opened").record) else ()),
         fires=fired(here.state, thing, here.library, readability_g(here.state)),
         left=_left_working(view),
         waters=waters_of_jar(thing),

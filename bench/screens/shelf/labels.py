@@ -1,7 +1,7 @@
 """What a label says: the reagent behind a typed name or formula, what the rules refuse of it, and its assay."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -183,6 +183,11 @@ def jar_data(form: Form, label: Label) -> dict[str, Any]:
         with form.beside("assay_pct"):
             data["assay_pct"] = _by_formula(label, formula, pct, counted)
     return data
+
+
+def assumed_of(form: Form, data: Mapping[str, Any]) -> list[str]:
+    """What stands in the record and nobody read: the assay of a label that was left empty."""
+    return ["assay_pct"] if data.get("hydrate_known") and not form.typed.get("assay_pct", "").strip() else []
 
 
 def _wide_data(form: Form, label: Label, pct: float | None, sd: float | None) -> dict[str, Any]:

@@ -16,7 +16,7 @@ from bench.screens.kit.gating import repeated
 from bench.screens.kit.issuing import code_entries
 from bench.screens.kit.names import reagent_name
 from bench.screens.kit.tagging import chosen_code
-from bench.screens.shelf.labels import UNKNOWN, Label, findings, jar_data, label_of, read_label, refusals
+from bench.screens.shelf.labels import UNKNOWN, Label, assumed_of, findings, jar_data, label_of, read_label, refusals
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, page
@@ -98,7 +98,8 @@ def keep() -> Response:
     if form.ok and not form.flag("another") and not repeated(form) and (twin := _twin(data)) is not None:
         form.refuse(_("{code} holds the same. Is this a second jar?", code=code_text(twin.code)), "another")
     if form.ok:
-        entries = [Entry("jar.opened", None, data), *code_entries(form, code=code), *settled.entries]
+        added = Entry("jar.opened", None, data, assumed=assumed_of(form, data))
+        entries = [added, *code_entries(form, code=code), *settled.entries]
         if record_all(entries, form=form, say=_("A jar of {name}", name=label.name)):
             return go("jar.show", thing=form.record_id)
     return _show(form, label)
