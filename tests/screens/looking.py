@@ -44,6 +44,7 @@ UNFOLD = "() => document.querySelectorAll('details').forEach((one) => { one.open
 HALF = """() => {
   const bar = document.querySelector('.actionbar').getBoundingClientRect();
   return [...document.querySelectorAll('main :is(.key, .ten)')].filter((key) => {
+    if (key.closest('.code-keys')) return false;
     const { top, bottom, left, right } = key.getBoundingClientRect();
     const edge = left < bar.right && right > bar.left ? bar.top : innerHeight;
     return bottom > top && top < edge - 1 && bottom > edge + 1;
@@ -106,7 +107,7 @@ def broken_words(page: Any) -> list[str]:
 
 
 def half_hidden(page: Any) -> list[str]:
-    """The keys of a keypad of which the bar, or the end of the glass, shows a part."""
+    """The keys of a keypad of which the bar, or the end of the glass, shows a part; not those of a code."""
     return list(page.evaluate(HALF))
 
 
