@@ -182,7 +182,7 @@ def burn(maker: Maker, firing: str, read: tuple[str, ...]) -> None:
     maker.at(f"/firing/{firing}/checks/before-lighting")
     maker.ticks_all()
     maker.at(f"/firing/{firing}")
-    maker.press("Record lit")
+    maker.press("Record switched on")
     for c in read:
         maker.live.keeper.turn(40)
         maker.at(f"/firing/{firing}/reading?other=1")
