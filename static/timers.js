@@ -83,6 +83,8 @@ function paintEnd(element) {
 export function paint() {
   for (const element of document.querySelectorAll("[data-ends]")) paintEnd(element);
   for (const element of document.querySelectorAll("[data-clock]")) element.textContent = clock(now());
+  // What may be done from a time on shows at that time, on a page that was left open too.
+  for (const element of document.querySelectorAll("[data-from]")) element.hidden = now() < Number(element.dataset.from);
 }
 
 paint();

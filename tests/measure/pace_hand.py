@@ -21,6 +21,12 @@ IN_VIEW = """(e) => {
 TO_VIEW = "(e) => e.scrollIntoView({ block: 'center' })"
 
 
+PASSED = """(ms) => {
+  for (const one of [Date, performance]) { const was = one.now.bind(one); one.now = () => was() + ms; }
+}"""
+TICK_MS = 1_200  # a page looks at its clock each second
+
+
 @dataclass
 class Count:
     """What one step took."""
@@ -55,6 +61,11 @@ class Hand:
     def total(self) -> Count:
         """All steps together."""
         return sum(self.counts.values(), Count())
+
+    def wait(self, minutes: float) -> None:
+        """So much passes while the page lies open."""
+        self.page.evaluate(PASSED, minutes * 60_000)
+        self.page.wait_for_timeout(TICK_MS)
 
     def _reach(self, target: Any) -> Any:
         target.wait_for(state="attached", timeout=10_000)

@@ -100,6 +100,7 @@ class Walk:
         self.hand.onward("Dry", "/dry")
         for wait in (180, 70):
             self.clock.turn(wait)
+            self.hand.wait(wait)
             self.hand.choose("way", "oven")
             self.hand.read.append(10.0)
             if self.hand.there("button[name=same]"):

@@ -51,7 +51,7 @@ def test_two_equal_masses_show_it_dry(make: Making, keeper: Any, client: FlaskCl
 
 
 def test_the_same_mass_counts_only_an_hour_later(make: Making, keeper: Any, client: FlaskClient, send: Any) -> None:
-    """A minute short of the hour the page names the time and offers no *same*; on the hour it does, and that is dry."""
+    """A minute short of the hour the page names the time, and hides *same* until then; on the hour that is dry."""
     thing = paste(make)
     vessel = make.crucible(40.0)
     filled = make.charge({"batch": thing, "g": 7.2}, crucible=vessel, wet_g=9.0)
@@ -61,10 +61,11 @@ def test_the_same_mass_counts_only_an_hour_later(make: Making, keeper: Any, clie
     again = (begun + timedelta(minutes=60)).strftime("%H:%M")
     keeper.turn(59)
     shown = client.get(page).text
-    assert f"Weigh again at {again}" in shown and "Balance shows the same" not in shown
+    assert f"Weigh again at {again}" in shown and f'<div data-from="{keeper.ms + 60_000}" hidden>' in shown
     assert send(page, same).location == page and charge(make.state, filled).damp is True  # type: ignore[union-attr]
     keeper.turn(1)
-    assert "Balance shows the same" in client.get(page).text
+    shown = client.get(page).text
+    assert "Balance shows the same" in shown and "data-from" not in shown
     assert send(page, same).location == f"/charge/{filled}/place"
     assert charge(make.state, filled).damp is False  # type: ignore[union-attr]
 

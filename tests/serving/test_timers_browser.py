@@ -25,6 +25,11 @@ TONES = """(() => {
   OscillatorNode.prototype.start = function (...a) { globalThis.tones += 1; return start.apply(this, a); };
 })()"""
 
+LATER = """(ms) => {
+  globalThis.later = document.body.appendChild(document.createElement("i"));
+  later.dataset.from = ms;
+}"""
+
 
 def a_firing(app: Any) -> str:
     journal = app.extensions["bench"].journal
@@ -43,6 +48,7 @@ def test_an_open_page_of_the_laptop_rings(browser_page: Any, live: Any) -> None:
     bell = browser_page.locator("[data-bell]")
     expect(bell).to_be_hidden()
     browser_page.locator("h1").click()
+    browser_page.evaluate(LATER, live.keeper.ms + 100_000)
     stood = browser_page.locator(".rooms").bounding_box()
     journal = live.app.extensions["bench"].journal
     for minutes, purpose in ((3, "Turn it down"), (4, "Look in")):
@@ -51,7 +57,9 @@ def test_an_open_page_of_the_laptop_rings(browser_page: Any, live: Any) -> None:
     with browser_page.expect_response("**/timers.json"):
         browser_page.clock.run_for(20_000)
     expect(bell).to_be_hidden()
+    assert browser_page.evaluate("() => later.hidden"), "what may be done from a time on waits for it"
     browser_page.clock.run_for(165_000)
+    assert not browser_page.evaluate("() => later.hidden"), "and comes on the open page"
     expect(bell).to_contain_text("Turn it down", timeout=20_000)
     expect(bell).to_contain_text("Timer ended")
     assert browser_page.evaluate("() => tones") >= 3
