@@ -1,5 +1,6 @@
 """Crucibles: added with a code for life, seen again and again, ended by a crack; and what each one held."""
 
+import re
 from typing import Any
 
 from flask import Flask
@@ -50,12 +51,14 @@ def test_a_crucible_with_all_its_facts(app: Flask, client: FlaskClient, send: An
 
 
 def test_another_like_it_starts_with_its_values(client: FlaskClient, send: Any) -> None:
-    """Six alike are quickly added."""
-    add(send, tare_g="41.2")
+    """Six alike are quickly added; what each weighs is its own, and is asked first."""
+    add(send, tare_g="41.2", lid_g="12.1")
     page = client.get(f"/crucible/{ID}").text
     link = page.split('href="/crucibles/new?')[1].split('"')[0].replace("&amp;", "&")
     asked = client.get(f"/crucibles/new?{link}").text
-    assert 'value="41.2"' in asked and 'value="alumina-99" selected' in asked
+    assert 'value="alumina-99" selected' in asked and 'value="30"' in asked
+    assert "41.2" not in asked and "12.1" not in asked and re.search(r'id="tare_g"[^>]* autofocus', asked)
+    assert "autofocus" not in client.get("/crucibles/new").text
 
 
 BAD = (

@@ -44,7 +44,7 @@ def show(thing: str) -> Response:
 
 
 def _like(view: Crucible, name: str) -> Any:
-    value = getattr(view.added, name, None) if name in ("ware", "volume_ml", "rated_c") else getattr(view, name)
+    value = getattr(view.added, name, None)
     return f"{value:g}" if isinstance(value, float) else value
 
 

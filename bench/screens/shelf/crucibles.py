@@ -26,7 +26,8 @@ STANDING = {
     "to-clean": _("To be cleaned"),
     "ended": _("Out of use"),
 }
-LIKE = ("ware", "volume_ml", "rated_c", "tare_g", "lid_g")
+LIKE = ("ware", "volume_ml", "rated_c")
+"""What a vessel shares with one like it; what it weighs is its own."""
 
 
 @blueprint.get("")
