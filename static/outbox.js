@@ -3,7 +3,7 @@
 import { make } from "./elements.js";
 import { complain, mend, showKept } from "./outbox_said.js";
 import { begin, ready, takeFor } from "./pin.js";
-import { awaited, inReach, isHere, offset, refresh, resultOf, soon, state, watch } from "./sending.js";
+import { awaited, expectAnswer, inReach, isHere, offset, refresh, resultOf, soon, state, watch } from "./sending.js";
 import { add, all, keep, ulid, waits } from "./store.js";
 
 const PATIENCE_MS = 2500;
@@ -24,6 +24,24 @@ function fieldsOf(form, submitter) {
   return [...data].filter(([name, value]) => name !== "token" && !(value instanceof File && !value.size));
 }
 
+const plain = (one) => (one?.querySelector("b") ?? one)?.textContent.trim().replace(/\s+/g, " ") ?? "";
+
+/** A field in words: its label, or the question and the key that was chosen, and what was typed with its unit. */
+function inWords(field) {
+  if (field.matches("[type=radio], [type=checkbox]")) return [plain(field.closest("fieldset")?.querySelector("legend")), plain(field.labels[0])];
+  const value = field.files ? field.files[0]?.name : (field.selectedOptions?.[0]?.textContent.trim() ?? field.value);
+  return [plain(field.labels[0]), value, plain(field.closest(".field-value")?.querySelector(".unit"))];
+}
+
+/** What stands in a form, in the words of its own labels: the list of what waits on this phone shows it. */
+function saidOf(form, submitter) {
+  const late = form.elements.namedItem("happened")?.value;
+  const chosen = (one) => (one.matches("[type=radio], [type=checkbox]") ? one.checked : one.value && one.type !== "password");
+  const shown = [...form.elements].filter((one) => one.labels?.length && chosen(one) && !one.matches("button") && (late || !one.name.startsWith("happened")));
+  const words = shown.map((one) => inWords(one).filter(Boolean).join(" "));
+  return [...words, ...(submitter?.name ? [plain(submitter)] : [])].join(", ");
+}
+
 async function entryOf(form, submitter) {
   const mended = form.dataset.mends ? (await all()).find((entry) => entry.id === form.dataset.mends) : null;
   const id = mended?.id ?? ulid();
@@ -37,6 +55,7 @@ async function entryOf(form, submitter) {
     page: location.pathname + location.search,
     title: document.querySelector("h1")?.textContent ?? document.title,
     fields: [...fields, ["record_id", id]],
+    said: saidOf(form, submitter),
     // A record that is mended keeps the time at which it was first made.
     at_ms: mended?.at_ms ?? Date.now(),
     offset_ms: mended ? mended.offset_ms : await offset(),
@@ -98,7 +117,7 @@ async function submit(form, submitter) {
     soon();
     return form.hasAttribute("data-stays") ? stay(form, entry) : onward(form, entry);
   }
-  awaited.add(entry.id);
+  expectAnswer(entry.id);
   await Promise.race([soon(), patience(PATIENCE_MS)]);
   awaited.delete(entry.id);
   const result = resultOf(entry.id) ?? refusedElsewhere(entry.id);

@@ -5,7 +5,6 @@ import { clock, inSight, key, make, strip } from "./elements.js";
 import { offset, refresh, soon, watch } from "./sending.js";
 import { add, all, keep, ulid, waits } from "./store.js";
 
-const HIDDEN = new Set(["token", "record_id", "in_fact"]);
 const mark = document.querySelector("[data-outbox-mark]");
 const list = document.querySelector("[data-outbox-list]");
 
@@ -126,10 +125,9 @@ async function change(now) {
 
 function row(entry) {
   const { aside, refused } = entry;
-  const typed = entry.fields.filter(([name, value]) => !HIDDEN.has(name) && !name.startsWith("offered.") && typeof value === "string" && value);
   const status = list.dataset[aside ? "aside" : refused ? "refused" : "waits"];
   const when = clock(entry.at_ms + (entry.offset_ms ?? 0));
-  const lines = [`${when} · ${status}${refused ? `: ${refused}` : ""}`, typed.map(([name, value]) => `${name} ${value}`).join(", ")];
+  const lines = [`${when} · ${status}${refused ? `: ${refused}` : ""}`, entry.said ?? ""].filter(Boolean);
   const about = make("p", {}, make("b", { text: entry.title }), ...lines.map((text) => make("span", { text })));
   const made = make("div", { look: "state outbox-row", "data-entry": entry.id }, about);
   if (!refused) return made;

@@ -91,6 +91,12 @@ const results = new Map();
 /** What the laptop said of an entry on this page's watch; undefined while it has said nothing. */
 export const resultOf = (id) => results.get(id);
 
+/** A page waits for the answer to an entry; what was said of it before it was mended counts no more. */
+export function expectAnswer(id) {
+  results.delete(id);
+  awaited.add(id);
+}
+
 /** Keeps what has arrived until all under way is taken in anew: what was told before it does not count it in. */
 async function noteDelivered(entry) {
   const fields = entry.fields.filter(([, value]) => typeof value === "string");

@@ -80,7 +80,7 @@ def record(page: Any, value: int) -> None:
           const send = await import(sending);
           const id = ulid();
           await add({ id, action: '/settings', page: '/settings', title: 'Settings',
-            fields: [['room_m3', String(value)], ['record_id', id]], at_ms: Date.now(),
+            fields: [['room_m3', String(value)], ['record_id', id]], said: `Room ${value} m³`, at_ms: Date.now(),
             offset_ms: await send.offset(), tz_min: 0 });
           await send.refresh();
           send.soon();
@@ -199,6 +199,7 @@ def test_a_laptop_that_is_there_and_does_not_answer(laptop: Laptop, phone: Any) 
 
 
 def test_two_pages_send_at_once_and_a_bad_record_is_kept_and_mended(laptop: Laptop, phone: Any) -> None:
+    """Mended while the laptop is off, what the laptop said of it before counts no more: it waits, and says so."""
     laptop.kill()
     first = phone.page
     second = phone.context.new_page()
@@ -212,12 +213,19 @@ def test_two_pages_send_at_once_and_a_bad_record_is_kept_and_mended(laptop: Lapt
     assert laptop.rooms() == [1, 2]
     second.close()
     first.goto("/outbox")
-    expect(first.locator(".outbox-row")).to_contain_text("room_m3 -5")
+    expect(first.locator(".outbox-row")).to_contain_text("-5 m³")
     first.get_by_role("link", name="Fix", exact=True).click()
     expect(first.locator("[name=room_m3]")).to_have_value("-5")
     expect(first.locator("[data-outbox-complaint]")).to_be_visible()
+    first.fill("[name=room_m3]", "-6")
+    with first.expect_response(lambda answer: answer.request.method == "POST"):
+        first.click("button.plate")
+    expect(first.locator("[data-outbox-words]")).to_have_text("1 refused")
+    laptop.kill()
     first.fill("[name=room_m3]", "5")
     first.click("button.plate")
+    expect(first.locator(".kept-here")).to_contain_text("kept on this phone")
+    laptop.start()
     empty(first)
     assert laptop.rooms() == [1, 5, 2], "the mended one keeps the time at which it was made"
 

@@ -182,7 +182,7 @@ def test_what_the_laptop_asks_of_a_page_that_was_left_stays_on_the_phone(laptop:
         laptop.process.send_signal(signal.SIGCONT)
     expect(page.locator("[data-outbox-words]")).to_contain_text("1 refused", timeout=15_000)
     expect(page.locator(".outbox-row")).to_contain_text("The laptop asks a question first")
-    expect(page.locator(".outbox-row")).to_contain_text("net_g 10.50")
+    expect(page.locator(".outbox-row")).to_contain_text("On the balance 10.50 g")
     assert not [r for r in laptop.records() if r["kind"] == "weighed"]
 
     with page.expect_navigation():
