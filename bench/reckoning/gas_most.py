@@ -44,7 +44,7 @@ ELEMENT_OF: Final[Mapping[str, str]] = {
 }  # fmt: skip
 """In which element a gas of the known steps or of the general rule is counted once."""
 
-CO_SAY: Final = _("Carbon monoxide is from the charge only: the burner's own is not included.")
+CO_SAY: Final = _("Carbon monoxide is from the charge only. A gas burner's own is not included.")
 MASK_SAY: Final = _("No particle mask stops a gas.")
 HF_SAY: Final = _("Hydrogen fluoride burns without pain. Keep calcium gluconate gel at hand.")
 UP_TO_SAY: Final = _("Up to: all of the element leaves as this gas. Less leaves in an ordinary firing.")

@@ -129,15 +129,25 @@ def said(ingredients: "Sequence[Ingredient]", weigh_g: Sequence[float]) -> list[
         if each.water is None or g <= 0:
             continue
         name = pretty(each.name) if each.name == each.formula.text else each.name
-        say = _("{name}: what its assay leaves over is counted as water, which leaves", name=name)
-        steps.append(step(say, g * (1 - each.purity), "g"))
+        over_g = g * (1 - each.purity)
+        if over_g >= 0:
+            say = _("{name}: what its assay leaves over is counted as water, which leaves", name=name)
+        else:
+            say = _("{name}: its assay is above 100 %, so it holds less water than its formula by", name=name)
+        steps.append(step(say, abs(over_g), "g"))
         if not each.water.known:
-            low, high = (g * (1 - share) for share in (each.water.driest, each.water.wettest))
-            say = _(
-                "{name}: water not known; {low:.4g} to {high:.4g} g may be there beside the formula.",
-                name=name,
-                low=low,
-                high=high,
-            )
-            steps.append(step(say))
+            steps.append(step(_between(name, *(g * (1 - share) for share in (each.water.driest, each.water.wettest)))))
     return steps
+
+
+def _between(name: str, low_g: float, high_g: float) -> str:
+    """How far the water may be off what the formula counts, from the driest jar to the wettest."""
+    less, more = (f"{round(max(0.0, g), 4):.4g}" for g in (-low_g, high_g))
+    if less == "0":
+        low = f"{round(low_g, 4):.4g}"
+        return _("{name}: water not known; {low} to {high} g may be there beside the formula.",
+                 name=name, low=low, high=more)  # fmt: skip
+    if more == "0":
+        return _("{name}: water not known; up to {less} g less than the formula may be there.", name=name, less=less)
+    return _("{name}: water not known; up to {less} g less or {more} g more than the formula may be there.",
+             name=name, less=less, more=more)  # fmt: skip

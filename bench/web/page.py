@@ -171,6 +171,14 @@ def grams_sum(values: Iterable[float], places: int | None = None) -> str:
     return grams(sum(float(grams(one, places)) for one in values), places)
 
 
+def grams_out(value: float | None, goes_in: Iterable[float]) -> str:
+    """What comes out of some masses as it is shown: no more than they are together as shown, where it is no more."""
+    masses = list(goes_in)
+    if value is not None and value <= sum(masses) + 1e-9:
+        value = min(value, float(grams_sum(masses)))
+    return grams(value)
+
+
 def grams_off(value: float | None) -> str:
     """A difference of masses with its sign, as the bench's balance shows it."""
     return grams_text(value, readability_g(current_bench().state), sign=True)
@@ -244,6 +252,7 @@ def prepare(app: Flask) -> None:
         g=grams,
         g_off=grams_off,
         g_sum=grams_sum,
+        g_out=grams_out,
         g_span=grams_span,
         error=error_text,
         clock=clock_here,

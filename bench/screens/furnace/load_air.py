@@ -9,7 +9,7 @@ from flask import Blueprint, Response, abort
 
 from bench.reckoning import reckon
 from bench.reckoning.exposure_verdict import DO_NOT
-from bench.reckoning.gas_most import HARMLESS
+from bench.reckoning.gas_most import CO_SAY, HARMLESS
 from bench.reckoning.kinds.exposure import OUTDOORS_SAY, SCREEN_SAY, UNKNOWN_SAY
 from bench.reckoning.rules import DEFER
 from bench.reckoning.working import Step, step
@@ -103,7 +103,7 @@ def load_air(state: State, fire: Firing, library: Library) -> LoadAir:
         stop=any(one.stop for one in lines) or _unknown_air(fire, found, room),
         summed=summed(state, fire, found),
         fumes=tuple(_fume(one, library) for one in found.fumes),
-        cautions=tuple(_(one) for one in found.cautions),
+        cautions=tuple(_(one) for one in found.cautions if one != CO_SAY or fire.fuel != "electric"),
     )
 
 

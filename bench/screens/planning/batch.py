@@ -69,6 +69,7 @@ def show(thing: str) -> Response:
         following=following,
         told=_told(view),
         theory=theory(state, view, library),
+        in_g=[line.weighed_g or line.target_g for line in view.lines],
         theory_working=theory_working(state, view, library),
         target_working=[step for aim in found_aims for step in working(aim, library)],
         waters=[_water_says(aim) for aim in found_aims if aim.span_g and not charges],

@@ -60,7 +60,7 @@ def ask(way: str) -> Response:
     start |= heat.start_heat(found.target if found else None)
     start["heat_for"] = found.target.slug if found and found.target else heat.NO_TARGET
     if found is not None:
-        start |= {"target": found.name if _known(found.name) == found else typed, "name": found.name}
+        start |= {"target": _called(found, typed), "name": found.name}
         start |= _start_rows(found) if way == "target" else {}
     start |= {"product_g": f"{PRODUCT_G:g}"} if way == "target" else {}
     start |= prefilled(request.args)
@@ -74,6 +74,11 @@ def _known(typed: str) -> Wanted | None:
         return wanted(typed, current_bench().library)
     except Refusal:
         return None
+
+
+def _called(found: Wanted, typed: str) -> str:
+    """What a field of a target shows of one: its name, where that leads back to it, else as it was typed."""
+    return found.name if _known(found.name) == found else typed
 
 
 def _start_rows(found: Wanted) -> dict[str, Any]:
@@ -104,7 +109,9 @@ def work_out(way: str) -> Response:
     if way == "grams":
         bring_mixture(form, current_bench().state, current_bench().library)
     if do.startswith(PICK):
-        form.typed["target"] = do.removeprefix(PICK)[:120]
+        picked = do.removeprefix(PICK)[:120]
+        found = _known(picked)
+        form.typed["target"] = _called(found, picked) if found is not None else picked
     if do.startswith(TAKE):
         field, _sign, text = do.removeprefix(TAKE).partition("=")
         form.typed[field[:40]] = text[:120]

@@ -130,16 +130,19 @@ def _sureness(rows: list[Row], told: dict[str, Any]) -> list[str]:
     spread = told.get("jar_spread") or [None] * len(rows)
     water = told.get("rest_is_water") or [True] * len(rows)
     for row, range_, rest in zip(rows, spread, water, strict=True):
-        if not row.hydrate_known and not rest:
+        by_water = range_ is not None and range_["why"] == "hydrate"
+        if by_water and not rest:
             say = _("{name}: more than its water is unknown. The rest beside the assay counts as staying.",
                     name=row.name)  # fmt: skip
             found.append(say)
-        if range_ is not None and range_["why"] == "hydrate":
+        if range_ is not None and by_water:
             found.append(_("{name}: water not known, so {range} g may be right. Fire a gram first.",
                            name=row.name, range=grams_span((range_["low_g"], range_["high_g"]))))  # fmt: skip
+        elif range_ is not None and not row.hydrate_known:
+            found.append(_("{name}: purity not known, so {range} g may be right. What is no {name} counts as staying.",
+                           name=row.name, range=grams_span((range_["low_g"], range_["high_g"]))))  # fmt: skip
         elif not row.hydrate_known:
-            say = _("{name}: water not known, so the grams depend on its assay.", name=row.name)
-            found.append(say)
+            found.append(_("{name}: purity not known, so the grams depend on its assay.", name=row.name))
         elif range_ is not None:
             found.append(_("{name}: {range} g, by the scatter of its assay.",
                            name=row.name, range=grams_span((range_["low_g"], range_["high_g"]))))  # fmt: skip
