@@ -80,7 +80,18 @@ function clearOfBar() {
   else if (!key.matches(".field")) (key.closest(".keypad") ?? key).style.marginTop = `${Math.ceil(down)}px`;
 }
 
-if ("refused" in document.body.dataset || !(location.hash || scrollY)) clearOfBar();
+// A laptop's page opens at its head: a wheel brings up the rest.
+const isWide = matchMedia("(min-width: 76rem)").matches;
+if ("refused" in document.body.dataset || !(isWide || location.hash || scrollY)) clearOfBar();
+
+// --- what a fold just above the bar brings up is seen: its whole, or from its row on what has room ---
+
+function unfolded({ target }) {
+  const fold = target.closest?.("summary")?.parentElement;
+  if (fold && !fold.open) fold.addEventListener("toggle", () => fold.open && fold.scrollIntoView({ block: "nearest" }), { once: true });
+}
+
+document.addEventListener("click", unfolded);
 
 // --- what is typed and not yet sent stays on the device (typed.js, brought in where there is any) ---
 

@@ -39,6 +39,8 @@ export function join(field) {
   if (!pad) return;
   pad.hidden = false;
   if (matchMedia("(pointer: coarse)").matches) field.inputMode = "none";
+  // Where digits are typed, Tab goes from the field to what follows it.
+  else for (const key of pad.querySelectorAll("button")) key.tabIndex = -1;
   pad.addEventListener("click", (event) => {
     const key = event.target.closest("[data-key]");
     if (key) press(field, key.dataset.key);

@@ -238,6 +238,7 @@ export function curveOf(readings, plan, soak) {
   const x = (ms) => BOX.left + ((BOX.right - BOX.left) * (ms - from)) / Math.max(to - from, 1);
   const y = (c) => BOX.base - ((BOX.base - BOX.top) * c) / high;
   const svg = drawn("svg", { class: "curve curve-away", viewBox: `0 0 ${BOX.width} ${BOX.height}`, role: "img", "aria-label": say("curve") });
+  svg.append(drawn("text", { class: "axis", x: BOX.left - 8, y: BOX.top - 9, "text-anchor": "end" }, "°C"));
   const step = STEPS.find((one) => high / one <= 5) ?? 500;
   for (let c = step; c < high; c += step) {
     const text = drawn("text", { class: "axis num", x: BOX.left - 8, y: y(c) + 6, "text-anchor": "end" }, String(c));

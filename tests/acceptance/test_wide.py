@@ -67,6 +67,10 @@ BELOW = """() => {
   return [...document.querySelectorAll('.in-out a')].filter((key) => key.getBoundingClientRect().bottom > bar).length;
 }"""
 """How many of *Load*, *Unload* and *Furnace map* the bar hides."""
+UNDER_BAR = "(e) => e.getBoundingClientRect().bottom - document.querySelector('.actionbar').getBoundingClientRect().top"
+"""How far something goes on under the bar."""
+TO_THE_BAR = f"(e) => {{ scrollBy(0, ({UNDER_BAR})(e)); return Math.abs(({UNDER_BAR})(e)); }}"
+"""Scrolls until something ends where the bar begins; how far it is from there."""
 
 
 def wrong(page: Any, path: str) -> list[str]:
@@ -99,6 +103,23 @@ def test_the_screens_of_a_bench_in_use(browser_page: Any, live: Any) -> None:
     browser_page.set_viewport_size({"width": 1366, "height": 768})
     browser_page.reload()
     assert browser_page.locator(".warnings .strip").count() and browser_page.evaluate(BELOW) == 0
+    assert browser_page.locator("svg.curve-wide text", has_text="°C").count() == 1
+    for path in ("/plan", "/plan/target", f"/firing/{fire}/checks/before-lighting"):
+        browser_page.goto(path)
+        assert browser_page.evaluate("scrollY") == 0, path
+    browser_page.goto(f"/batch/{state.open_things('batch')[-2]}/weigh/3")
+    assert (
+        browser_page.locator(".keypad button").count() == browser_page.locator(".keypad [tabindex='-1']").count() == 12
+    )
+
+
+def test_a_fold_just_above_the_bar_shows_what_it_brings_up(browser_page: Any) -> None:
+    browser_page.set_viewport_size({"width": 1366, "height": 700})
+    browser_page.goto("/settings")
+    fold = browser_page.locator("details.fold.line:not([open])").first.element_handle()
+    assert fold.evaluate(TO_THE_BAR) < 1
+    fold.query_selector("summary").press("Enter")
+    browser_page.wait_for_function(f"(fold) => fold.open && ({UNDER_BAR})(fold) <= 0", arg=fold, timeout=5000)
 
 
 def test_a_form_stands_beside_what_it_is_about_or_in_the_middle(browser_page: Any, live: Any) -> None:

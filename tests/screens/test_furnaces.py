@@ -114,6 +114,17 @@ def test_bad_input_stands_beside_its_field(app: Flask, send: Any) -> None:
     assert not app.extensions["bench"].journal.by("kind", "furnace.described")
 
 
+def test_without_a_layout_only_the_layout_is_asked_for(send: Any) -> None:
+    """Neither rows nor places are refused before it is known which of them there are."""
+    page = send("/furnaces/new", RING | {"layout": "", "places": ""}).text
+    assert refused(page) == ["layout"]
+    assert refused(send("/furnaces/new", BOX | {"columns": ""}).text) == ["columns"]
+
+
+def refused(page: str) -> list[str]:
+    return re.findall(r'class="complaint" id="(\w+)-no"', page)
+
+
 @pytest.mark.parametrize(
     ("field", "beyond", "say"),
     [("ceiling_c", "2001", "At most 2000"), ("places", "13", "At most 12"), ("probe_place", "n" * 121, "120")],

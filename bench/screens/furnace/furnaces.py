@@ -101,16 +101,18 @@ def read_furnace(form: Form) -> dict[str, Any]:
         "probe_type": read_field(form, FURNACE.field("probe_type"), False) or "none",
         "probe_class": said["probe_class"] or "unknown",
     }
-    return said | guards | probe | _spots(form, ring=said["layout"] == "ring")
+    return said | guards | probe | _spots(form, said["layout"])
 
 
-def _spots(form: Form, ring: bool) -> dict[str, Any]:
-    """Where crucibles stand. What was typed for the other layout is read too, so that no slip in it is passed over."""
-    found = {
-        one.name: read_field(form, one, ring is (one.name == "places")) for one in FURNACE.asked if one.name in SPOTS
-    }
+def _spots(form: Form, layout: str | None) -> dict[str, Any]:
+    """Where crucibles stand. What was typed for the other layout is read too, so that no slip in it is passed over.
+
+    Without a layout neither way is asked for.
+    """
+    needed = {"ring": ("places",), "grid": ("tiers", "rows", "columns")}.get(layout or "", ())
+    found = {one.name: read_field(form, one, one.name in needed) for one in FURNACE.asked if one.name in SPOTS}
     places = found.pop("places")
-    return {"tiers": 1, "places": places} if ring else found
+    return {"tiers": 1, "places": places} if layout == "ring" else found
 
 
 @blueprint.get("/burners/new")
