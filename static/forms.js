@@ -2,6 +2,7 @@
 // same id one record.
 
 import { inSight } from "./elements.js";
+import { anew } from "./keypad.js";
 import { ulid } from "./store.js";
 
 // --- a fresh record id at each submit, so that ten submits of one stored page are ten records; one submit at a time ---
@@ -52,7 +53,7 @@ function showRefused() {
     document.querySelector("main .strip");
   if (!field || !sentence) return sentence?.scrollIntoView({ block: "nearest" });
   inSight(field, sentence);
-  field.focus({ preventScroll: true });
+  anew(field);
 }
 
 // What is scrolled to stops above the bar, which is higher with more keys and with larger text.
@@ -63,6 +64,8 @@ if ("refused" in document.body.dataset) showRefused();
 // --- as a page opens no key stands half under the bar: it comes up above that, or goes down under it ---
 
 const UP_PX = 52;
+/** The address by which one comes back to a number that is typed again. */
+const isAgain = location.hash === "#again";
 
 function clearOfBar() {
   const over = bar.getBoundingClientRect();
@@ -82,7 +85,7 @@ function clearOfBar() {
 
 // A laptop's page opens at its head: a wheel brings up the rest.
 const isWide = matchMedia("(min-width: 76rem)").matches;
-if ("refused" in document.body.dataset || !(isWide || location.hash || scrollY)) clearOfBar();
+if ("refused" in document.body.dataset || !(isWide || (location.hash && !isAgain) || scrollY)) clearOfBar();
 
 // --- what a fold just above the bar brings up is seen: its whole, or from its row on what has room ---
 
@@ -112,4 +115,5 @@ if ("answers" in document.body.dataset) {
   const from = new URL(document.querySelector("main [name=from_page]")?.value ?? "", location.href);
   history.replaceState(history.state, "", from.origin === location.origin ? from : location.href);
 }
-openTyped();
+const opened = openTyped();
+if (isAgain) Promise.resolve(opened).then(() => anew(document.querySelector("main input[data-keypad]")));

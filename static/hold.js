@@ -7,6 +7,7 @@ import { doubted } from "./doubts.js";
 import { make, strip } from "./elements.js";
 import { FUNCTIONS, rescale } from "./facts.js";
 import { netOf } from "./happened.js";
+import { anew } from "./keypad.js";
 import { complain } from "./outbox_said.js";
 import { readNumber, stripped } from "./read.js";
 import { fact } from "./store.js";
@@ -137,11 +138,13 @@ function ledger(rows) {
 
 function decide(form, box, name) {
   box.remove();
-  if (["back", "more", "retype"].includes(name)) return form.querySelector("[name=net_g], [name=added_g]")?.focus();
-  const field = form.elements.namedItem("do") ?? form.appendChild(make("input", { type: "hidden", name: "do" }));
-  field.value = name;
+  const field = form.querySelector("[name=net_g], [name=added_g]");
+  if (name === "retype") return anew(field);
+  if (["back", "more"].includes(name)) return field?.focus();
+  const taken = form.elements.namedItem("do") ?? form.appendChild(make("input", { type: "hidden", name: "do" }));
+  taken.value = name;
   // What was decided of one figure says nothing of another one.
-  form.addEventListener("input", () => (field.value = ""), { once: true });
+  form.addEventListener("input", () => (taken.value = ""), { once: true });
   return form.requestSubmit();
 }
 
@@ -177,7 +180,7 @@ function lookAgain(form, found) {
   const box = make("section", { "data-off": "" }, ...strips, make("div", { look: "answer-keys pad gap-t", role: "group", "aria-label": say("do") }, ...choices));
   choices[0].addEventListener("click", () => {
     box.remove();
-    form.elements.namedItem(found[0].name)?.focus();
+    anew(form.elements.namedItem(found[0].name));
   });
   choices[1].addEventListener("click", () => {
     box.remove();

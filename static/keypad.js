@@ -1,7 +1,7 @@
 // Numbers in a field: the large keypad, shown when there is a finger, and then the phone's own keyboard stays away; those in
 // one tap; and the needle that follows what is typed: where the balance stands against the band, before it is recorded.
 
-import { drawn } from "./elements.js";
+import { drawn, inSight } from "./elements.js";
 
 /** The number that was typed, one comma alone being the decimal mark; null while it is none. */
 export function numberOf(text) {
@@ -26,12 +26,48 @@ function after(field, typed, key) {
   return `${typed}.${key}`;
 }
 
-function press(field, key) {
-  const typed = field.closest(".offered") ? "" : field.value; // what was only offered is typed over
-  field.value = after(field, typed, key);
-  if (!/[.,]/.test(field.value)) delete field.dataset.pointed;
-  field.dispatchEvent(new Event("input", { bubbles: true }));
+const REFUSES_MS = 500;
+
+/** A key that does nothing is seen to do nothing: a second point. */
+function refuse({ dataset }) {
+  dataset.refuses = "";
+  setTimeout(() => delete dataset.refuses, REFUSES_MS);
 }
+
+function press(field, key) {
+  const typed = field.closest(".offered") || "anew" in field.dataset ? "" : field.value; // an offer, a refused figure is typed over
+  const now = after(field, typed, key);
+  if (key === "." && now === typed) return refuse(field);
+  field.value = now;
+  if (!/[.,]/.test(field.value)) delete field.dataset.pointed;
+  return field.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
+// --- a figure that is typed again ---
+
+/** What stands in a field can still be read, and is marked: the next digit begins anew, and the delete key clears. */
+export function anew(field) {
+  field?.focus({ preventScroll: true });
+  if (!field?.value || !("low" in field.dataset || "keypad" in field.dataset)) return;
+  field.select();
+  field.dataset.anew = "";
+  const ends = new AbortController();
+  const unless = ({ again }) => {
+    if (again) return; // put back by the page, not typed
+    delete field.dataset.anew;
+    ends.abort();
+  };
+  for (const what of ["input", "pointerdown"]) field.addEventListener(what, unless, { signal: ends.signal });
+}
+
+/** The way back to a field from a question about its figure. */
+document.addEventListener("click", (event) => {
+  const field = document.getElementById(event.target.closest?.("[data-retype]")?.dataset.retype);
+  if (!field) return;
+  event.preventDefault();
+  anew(field);
+  inSight(field, field);
+});
 
 /** Shows the keypad of a field, once both are on the page. */
 export function join(field) {

@@ -2,6 +2,7 @@
 // strip, the reasons of a refusal beside its fields, and the way to take it back; on a page of its own all that is here.
 
 import { clock, inSight, key, make, strip } from "./elements.js";
+import { anew } from "./keypad.js";
 import { offset, refresh, soon, watch } from "./sending.js";
 import { add, all, keep, ulid, waits } from "./store.js";
 
@@ -55,7 +56,7 @@ export function complain(form, why, errors = {}) {
   // A field may stand outside its form.
   const refused = [...form.elements].find((one) => one.matches("[aria-invalid]"));
   const sentence = document.querySelector("[data-outbox-complaint]");
-  refused?.focus({ preventScroll: true });
+  anew(refused);
   if (refused && sentence) inSight(refused, sentence);
   else top.scrollIntoView({ block: "nearest" });
 }

@@ -42,6 +42,8 @@ from bench.workshop.balance import cabled
 from bench.workshop.digits import error_text, grams_text, readability_g
 
 PARTS = "parts/"
+AGAIN = "#again"
+"""What an address ends in that leads back to a number to be typed anew (`static/forms.js`)."""
 
 
 class Kit:

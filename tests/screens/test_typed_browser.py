@@ -42,6 +42,13 @@ def test_a_weight_comes_back_on_its_own_line_until_it_is_recorded(browser_page: 
     page.goto(f"/batch/{one}/weigh/1")
     expect(page.locator(".head")).to_contain_text(SAID)
     assert page.input_value("#net_g") == "5.01"
+    page.fill("#net_g", "50.1")
+    page.locator("footer .plate").click()
+    page.get_by_role("button", name="Type it again").click()
+    expect(page.locator("#net_g[data-anew]")).to_have_value("50.1")
+    for key in "5..0.1":
+        page.locator(f"[data-key='{key}']").click()
+    assert page.input_value("#net_g") == "5.01"
     page.locator("footer .plate").click()
     page.wait_for_url("**/weigh/2")
     page.wait_for_function("localStorage.getItem('saggar-typed') === null")

@@ -187,7 +187,7 @@ def test_a_point_that_slipped_is_typed_again_first(
     keys = re.findall(r'name="do" value="(\w+)"( checked)?', page.text)
     assert keys[0] == ("retype", "") and len(keys) > 2 and "checked" not in page.text
     assert f"{times} times the target" in page.text and "10.000" not in page.text
-    assert send(at(blue, 2), net_g=typed, do="retype").location == at(blue, 2)
+    assert send(at(blue, 2), net_g=typed, do="retype").location == at(blue, 2) + "#again"
     assert not weighed(make, blue, 2) and not make.state.own(blue, "rescaled")
 
 

@@ -19,7 +19,7 @@ from bench.screens.kit.gating import may_record
 from bench.steps.read_heat import STEP as READ
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
-from bench.web.page import go, page
+from bench.web.page import AGAIN, go, page
 from bench.web.recording import record
 from bench.web.words import _
 from bench.workshop.checked import probe_due
@@ -184,7 +184,7 @@ def doubted(fire: Firing, c: float) -> str:
 def _ask_again(fire: Firing, form: Form, c: float, doubt: str) -> Response:
     """Whether a reading is right that no furnace makes: what was typed goes along with the answer."""
     typed = {name: form.typed[name] for name in TYPED if form.typed.get(name)}
-    again = "?other=1" if "c" in typed else ""
+    again = f"?other=1{AGAIN}" if "c" in typed else ""
     return page(
         "firing/doubt.html", form=form, fire=fire, c=c, doubt=doubt, typed=typed, again=again, why=doubt, status=422
     )

@@ -32,7 +32,7 @@ from bench.screens.weighing.weighing_read import Read, read_weighing
 from bench.steps.named import slip
 from bench.web.current import current_bench
 from bench.web.forms import Form, read_form
-from bench.web.page import page
+from bench.web.page import AGAIN, page
 from bench.web.recording import Entry, record_all
 from bench.web.sending import attended, was_done_before
 from bench.web.words import _
@@ -147,7 +147,8 @@ def keep_line(aim: WeighTarget, way: WeighContext, then: str, form: Form | None 
     if aim.off(read.net_g) and asks:
         return _show_off(aim, way, form, read, larger)
     if do in NOT_RECORDED:
-        return make_response(redirect(way.action if way.jar is None else then, 303))
+        back = way.action if way.jar is None else then
+        return make_response(redirect(back + AGAIN if do == "retype" else back, 303))
     said = _("{g} g {name}", g=aim.text(read.net_g), name=aim.name)
     if record_all(_entries(aim, read, larger if do == "scale" else None), form=form, say=said):
         return _goes_on(aim, way, form, then)
