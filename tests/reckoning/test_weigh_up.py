@@ -150,6 +150,15 @@ def test_an_unknown_hydrate_shows_its_range(answer: Answer) -> None:
     assert found["jar_spread"][1] is None
 
 
+def test_a_salt_outside_the_library_may_have_lost_the_water_that_its_formula_names(answer: Answer) -> None:
+    """Zinc acetate 183.467 and water 18.015 (IUPAC 2021); a jar counted at 109.8 ± 6 % of the dihydrate."""
+    jar = {"formula": "Zn(CH3COO)2*2H2O", "assay_pct": 109.8, "assay_sd_pct": 5.66, "hydrate_known": False}
+    found = answer("weigh-up", target="ZnFe2O4", product_g=12, reagents=[jar, *lines("Fe2O3")])
+    spread = found["jar_spread"][0]
+    assert spread["low_g"] == pytest.approx(12 / 241.066 * 183.467, abs=0.01)
+    assert spread["high_g"] == pytest.approx(12 / 241.066 * (183.467 + 2 * 18.015), abs=0.01)
+
+
 def test_the_assay_raises_the_grams_and_its_rest_stays(answer: Answer) -> None:
     reagents = [*lines("CoO"), {"formula": "Al2O3", "assay_pct": 80}]
     found = answer("weigh-up", target="CoAl2O4", product_g=10, reagents=reagents)

@@ -115,3 +115,16 @@ def test_the_page_of_cooling_says_what_to_do_now(
     if "Leave" in order:
         assert "Plan a hot pull and check its protection before the fire." in page
         assert page.index("why, and source") < page.index("Hot pull planned: no.")
+
+
+def test_what_was_read_before_the_fire_went_off_tells_nothing_of_how_it_cools(fire: Fire, client: FlaskClient) -> None:
+    """Readings that climb until the end of the fire, and none in the five hours since."""
+    for c in (480.0, 540.0, 600.0, 660.0):
+        fire.make.wait(10)
+        fire.make.reading(fire.id, c)
+    assert "rising" in client.get(f"/charge/{fire.charge}/cool").text
+    fire.make.off(fire.id)
+    fire.make.wait(300)
+    page = client.get(f"/charge/{fire.charge}/cool").text
+    assert "not read since the fire is off" in page and "660 °C when last read." in page
+    assert "rising" not in page and "°C inside" not in page

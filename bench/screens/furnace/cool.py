@@ -44,7 +44,8 @@ ADVICE = {
 class Furnace:
     """The furnace that a charge is still in: its last reading, when, and how fast it falls or rises, in °C an hour.
 
-    `proved_c` is what hot ware is judged by: not a reading that came too fast.
+    `proved_c` is what hot ware is judged by: not a reading that came too fast. `stale`: it was read before the fire
+    went off, and tells nothing of how it cools.
     """
 
     id: str
@@ -54,6 +55,7 @@ class Furnace:
     burning: bool
     c_per_h: float | None
     way: str
+    stale: bool
     working: tuple[Step, ...] = ()
 
 
@@ -100,10 +102,12 @@ def _furnace(view: Charge) -> Furnace | None:
     if fire is None or last is None:
         return None
     curve = curve_of(fire)
-    newest = line(curve, len(curve) - 1)
+    stale = fire.off_at is not None and last.when <= fire.off_at
+    newest = None if stale else line(curve, len(curve) - 1)
+    rate, way = (None, _("not read since the fire is off")) if stale else _slope(newest)
     at = clock_text(to_ms(last.when), current_bench().zone_min())
     proved = last.body.c if fire.proved_c is None else fire.proved_c
-    return Furnace(fire.id, last.body.c, proved, at, fire.burning, *_slope(newest), _working(newest))
+    return Furnace(fire.id, last.body.c, proved, at, fire.burning, rate, way, stale, _working(newest))
 
 
 def _slope(newest: Line | None) -> tuple[float | None, str]:
