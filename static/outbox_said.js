@@ -28,7 +28,9 @@ function paint({ entries, reach, broken }) {
 function showStored() {
   const at = Number(document.body.dataset.stored);
   const text = mark.dataset.stored.replace("{clock}", clock(at));
-  if (at) document.getElementById("main").before(make("p", { look: "stored-copy", role: "status", text }));
+  const said = make("p", { look: "stored-copy", role: "status", text });
+  // Over what to do in an emergency stands nothing.
+  if (at) document.getElementById("main")["orders" in document.body.dataset ? "append" : "before"](said);
 }
 
 // --- the page after a form ---

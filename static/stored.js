@@ -68,7 +68,7 @@ export async function bringUp() {
   const known = await standing();
   guard(known);
   await takeOff(known);
-  if (!known.unsure) panel(known);
+  if (!known.unsure && !("orders" in document.body.dataset)) panel(known);
   readings(known.things);
   document.body.dataset.brought = "";
 }

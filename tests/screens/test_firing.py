@@ -230,6 +230,9 @@ def test_notes_timers_maps_and_the_emergency_page(app: Flask, client: FlaskClien
     assert send(f"/firing/{firing}/timer", {"minutes": "-1"}).status_code == 422
     page = client.get("/emergency").get_data(as_text=True)
     assert "do this now" in page and "000" in page and "does not shut anything off" in page
+    assert "Tell them it contains: zinc<" in page
+    bar = page.partition('class="actionbar"')[2]
+    assert "Call for help" in bar and "Back to the bench" not in bar
     for path in (
         f"/firing/{firing}/map",
         "/firings",

@@ -64,14 +64,21 @@ def test_wide_letters_fit(lax_page: Any, sheet: str) -> None:
     assert found == []
 
 
-def test_the_left_hand_has_the_plate_at_its_thumb(browser_page: Any, live: Any) -> None:
-    """The bar mirrors: with the left hand the plate stands left of the emergency key."""
-    places = {}
-    for hand in ("right", "left"):
+def test_emergency_holds_its_corner_in_either_hand(browser_page: Any, live: Any) -> None:
+    """The bar mirrors: its outer corner is *Emergency*'s, 24 px from the plate; with large text it stands last."""
+    found = {}
+    for hand, width in (("right", 360), ("left", 360), ("left", 250)):
         browser_page.context.add_cookies([{"name": "hand", "value": hand, "url": live.url}])
+        browser_page.set_viewport_size({"width": width, "height": 740})
         browser_page.goto("/look/firing")
-        places[hand] = [browser_page.locator(one).bounding_box()["x"] for one in (".stop", ".actionbar .plate")]
-    assert places["right"][0] < places["right"][1] and places["left"][0] > places["left"][1]
+        stop, plate = (browser_page.locator(one).bounding_box() for one in (".actionbar > .stop", ".actionbar .plate"))
+        assert stop and plate
+        beside = max(plate["x"] - stop["x"] - stop["width"], stop["x"] - plate["x"] - plate["width"])
+        over = stop["y"] - plate["y"] - plate["height"]
+        found[hand, width] = (round(stop["x"]), round(beside), round(width - stop["x"] - stop["width"]), round(over))
+    assert found["right", 360][:2] == (8, 24)
+    assert found["left", 360][1:3] == (24, 8)
+    assert found["left", 250][3] == 24
 
 
 def test_the_system_light_is_followed(chromium: Any, live: Any) -> None:

@@ -6,18 +6,21 @@ from flask import Blueprint, Response
 
 from bench.reckoning.rules import emergency_lines
 from bench.records.record import BENCH
-from bench.screens.kit.thing_label import thing_label
+from bench.science.element_names import ELEMENT_NAMES
 from bench.web.current import current_bench
 from bench.web.forms import Form, blank, read_form
 from bench.web.page import code_text, go, page
 from bench.web.recording import Entry, record_all
 from bench.web.words import _
 from bench.workshop.load_gas import load_gas
+from bench.workshop.things.crucibles import charge_elements, charge_unread
 from bench.workshop.things.firings import Firing, firing
 
 blueprint = Blueprint("emergency", __name__)
 
 DIAL = "0123456789+*#"
+NOTHING_TO_NAME = frozenset(["H", "C", "N", "O"])
+"""Elements that stand for no metal or halogen: what they make when fired is named as a gas."""
 
 
 def burning() -> list[Firing]:
@@ -53,11 +56,13 @@ def dialled(number: Any) -> str:
 
 
 def to_name(fires: list[Firing]) -> list[str]:
-    """What to name when calling: the gases that the burning loads give off, and what is in them."""
+    """What to name when calling: the gases that the burning loads give off, and the elements that are in them."""
     here = current_bench()
     gases = sorted({gas for f in fires for gas in load_gas(here.state, f.charges, here.library).harmful})
-    metals = sorted({thing_label(c).name for f in fires for c in f.charges})
-    return [*gases, *metals]
+    charges = [c for f in fires for c in f.charges]
+    held = {e for c in charges for e in charge_elements(here.state, c)} - NOTHING_TO_NAME
+    unread = sorted({text for c in charges for text in charge_unread(here.state, c)})
+    return [*gases, *sorted(ELEMENT_NAMES[e] for e in held), *unread]
 
 
 @blueprint.get("/emergency/after")
