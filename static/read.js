@@ -78,7 +78,7 @@ function refused(typed, digits, point) {
   if (typed.length - digits.length > 1) return { no: "minuses" };
   if (commas && stops) return twoMarks(digits);
   if (commas + stops > 1) return { no: "marks" };
-  if (INSIDE.test(point) && /[0-9]/.test(point)) return { no: "space" };
+  if (INSIDE.test(point) && /[0-9]/.test(point) && !/\p{L}/u.test(point)) return { no: "space" };
   if (typed.startsWith("+")) return { no: "plus" };
   if (!/^[0-9]*\.?[0-9]*$/.test(point)) return { no: "no-number", typed };
   return point === "" || point === "." ? { no: "no-digit" } : null;

@@ -62,7 +62,7 @@ def _with_point(digits: str) -> str:
 
 
 def _value(point: str, typed: str) -> float:
-    if re.search(r"\s", point) and re.search("[0-9]", point):
+    if re.search(r"\s", point) and re.search("[0-9]", point) and not any(c.isalpha() for c in point):
         raise Refusal(_(SAID["space"]))
     if typed.startswith("+"):
         raise Refusal(_(SAID["plus"]))

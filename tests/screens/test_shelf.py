@@ -98,6 +98,18 @@ def test_several_reagents_of_one_formula_are_asked_about(client: FlaskClient) ->
     assert "Is it one of these?" in page and "quartz" in page and "fumed" in page
 
 
+@pytest.mark.parametrize(
+    "typed", ["zinc acetate", "zinc acetate hydrate", "Zinc acetate (hydrated)", "Zn(CH3COO)2*xH2O", "Zn(CH3COO)2.nH2O"]
+)
+def test_a_label_that_leaves_the_water_open_leads_to_its_forms(client: FlaskClient, typed: str) -> None:
+    """And the jar keeps the name that it is sold by, and may be added without its water."""
+    page = client.get("/shelf/new", query_string={"reagent": typed}).text
+    assert "white pearly flakes" in page and "No reagent has that name" not in page
+    form = client.get("/shelf/new", query_string={"reagent": "zinc acetate", "formula": "Zn(CH3COO)2*2H2O"}).text
+    assert "/shelf/new?reagent=zinc+acetate&amp;formula=Zn(CH3COO)2*2H2O" in page
+    assert "then its assay is wide" in form and "zinc acetate" in form
+
+
 def test_unknown_water_gives_a_wide_assay(app: Flask, client: FlaskClient, send: Any) -> None:
     """Soda of unknown water holds 37.04 to 100 % soda; the page explains, the plan is told."""
     assert "37 to 100 %" in client.get("/shelf/new?reagent=sodium-carbonate").text

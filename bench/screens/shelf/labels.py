@@ -9,6 +9,7 @@ from bench.reckoning.name_slips import pair_of
 from bench.reckoning.questions import ask_assay, ask_formula
 from bench.reckoning.rules import Finding, Part, judge
 from bench.reckoning.rules.judge import FORM_RULE, LEAST_TELLING
+from bench.reckoning.water_slips import OPEN
 from bench.reckoning.wide_assay import Wide, wide_assay, wide_assay_of
 from bench.records.state import State
 from bench.reference import Library
@@ -30,6 +31,11 @@ from bench.workshop import conditions
 SHOWN_RULES = frozenset({"formula-unread", "no-card", "reproductive", FORM_RULE})
 """Beside the refusals, what is worth saying of a jar that stands on a shelf; the rest is said at the step."""
 WATER = re.compile(r"\s*[*·•.]\s*\d*(\.\d+)?\s*H2O")
+OF_SOME_WATER = re.compile(
+    r"[\s,]*\(?\b(?:[xn][\s-]*|hemi|mono|sesqui|di|tri|tetra|penta|hexa|hepta|octa|nona|deca)?hydrated?\)?$",
+    re.IGNORECASE,
+)
+"""The end of a name that speaks of water only: zinc acetate hydrate, … x-hydrate, … (hydrated)."""
 LONGEST = 120
 MOST_OPTIONS = 12
 UNKNOWN = "unknown"
@@ -117,6 +123,9 @@ def _read_label(typed: str, formula: str, library: Library) -> Label:
     row = library.reagents.get(text)
     if row is not None:
         return Label(text, row, row.formula)
+    of_some_water = _of_some_water(formula.strip() or text, library)
+    if of_some_water is not None:
+        return of_some_water
     if formula.strip():
         ask_formula(formula, library, "formula")
         parse(formula.strip(), "formula")
@@ -132,7 +141,21 @@ def _read_label(typed: str, formula: str, library: Library) -> Label:
     pair = pair_of(text, library)
     hits = (library.reagents.get(hit.slug) for hit in search(library, text) if hit.kind == "reagent")
     options = tuple(each for each in hits if each is not None)[:MOST_OPTIONS]
+    bare = OF_SOME_WATER.sub("", text)
+    if not options and pair is None and bare not in ("", text):
+        return _read_label(bare, "", library)
     return Label(text, options=options, pairs=(pair,) if pair is not None else ())
+
+
+def _of_some_water(text: str, library: Library) -> Label | None:
+    """The forms that a formula with an open count of water may mean; None where no form of it is known."""
+    found = OPEN.fullmatch(text)
+    counts = composition(found["dry"]) if found is not None else None
+    if found is None or counts is None:
+        return None
+    rows = [row for row in library.reagents.values() if counts in map(composition, (row.formula, *row.hydrates))]
+    pairs = library.pairs_of(found["dry"])
+    return Label(text, options=tuple(rows), pairs=pairs) if rows or pairs else None
 
 
 def label_of(opened: Any) -> Label:

@@ -143,16 +143,24 @@ def _look_up(form: Form, label: Label | None) -> Response:
 def _options(label: Label) -> list[tuple[str, str, str]]:
     """What may be meant: both forms of a pair that is sold by this name, then the reagents that the words find."""
     forms = [
-        (text, f"{pair.name}: {look}")
+        (text, f"{pair.name}: {look}", pair.name)
         for pair in label.pairs
         for text, look in ((pair.lower, pair.by_eye_lower), (pair.hydrate, pair.by_eye_hydrate))
     ]
-    held = {composition(text) for text, _look in forms}
+    held = {composition(text) for text, _look, _name in forms}
     rows = [row for row in label.options if composition(row.formula) not in held]
     return [
-        *((url_for("shelf.ask", reagent=text), look, pretty(text)) for text, look in forms),
+        *((_form_page(text, name), look, pretty(text)) for text, look, name in forms),
         *((url_for("shelf.ask", reagent=row.slug), row.name, pretty(row.formula)) for row in rows),
     ]
+
+
+def _form_page(formula: str, name: str) -> str:
+    """Where the jar of a form is asked for: by its row in the library, else under the name that it is sold by."""
+    rows = current_bench().library.reagents.values()
+    if any(composition(row.formula) == composition(formula) for row in rows):
+        return url_for("shelf.ask", reagent=formula)
+    return url_for("shelf.ask", reagent=name, formula=formula)
 
 
 def _show(form: Form, label: Label) -> Response:
