@@ -4,6 +4,7 @@ import base64
 import io
 import math
 import random
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from playwright.sync_api import expect
 from qrcode.constants import ERROR_CORRECT_H
 from qrcode.main import QRCode
 
+from bench.records.moments import to_ms, utc_text
 from bench.science.codes import code_of
 
 CODE = "7K3MQX"
@@ -271,11 +273,12 @@ def scan(phone: Any, path: str, then: str | None = None) -> None:
 
 
 def filled(write: Any, batch: str, pot: str, fire: str, place: int) -> str:
-    """A charge of the batch in a crucible, placed in a firing."""
+    """A charge of the batch in a crucible, dried for an hour between two weighings, placed in a firing."""
     data = {"crucible": pot, "sources": [{"batch": batch, "g": 1.0}], "lid": "loose"}
-    charge: str = write("charged", None, data).id
-    for _ in range(2):
-        write("dried", charge, {"where": "crucible", "c": 110.0, "minutes": 600, "mass_g": 1.0})
+    ago = [utc_text(to_ms(datetime.now(UTC)) - hours * 3_600_000) for hours in (4, 2, 1)]
+    charge: str = write("charged", None, data, happened_at=ago[0]).id
+    for weighed in ago[1:]:
+        write("dried", charge, {"where": "crucible", "c": 110.0, "mass_g": 1.0}, happened_at=weighed)
     write("placed", charge, {"firing": fire, "tier": 1, "row": 1, "column": place})
     return charge
 

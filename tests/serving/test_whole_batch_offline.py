@@ -246,7 +246,7 @@ def burn(hands: Hands, fire: str) -> None:
     expect(page.locator(".in-fire")).to_contain_text("Placed, not fired yet")
     expect(page.locator(".actionbar .stop")).to_have_count(0)
     with page.expect_navigation():  # it leads to the same address
-        page.get_by_role("button", name="Record lit").click()
+        page.get_by_role("button", name="Record switched on").click()
     hands.at(f"/firing/{fire}")
     expect(page.locator(".actionbar .stop")).to_be_visible()  # nothing burned when the page was stored
     for c, asked in ((300, False), (600, True), (948, True), (951, False)):
