@@ -91,7 +91,11 @@ class State(RecordStore):
 
     def settings(self) -> dict[str, Any]:
         """Every setting's newest value."""
-        return {r.data["name"]: r.data["value"] for r in self.rows(BENCH, "setting.changed")}
+
+        def read() -> dict[str, Any]:
+            return {r.data["name"]: r.data["value"] for r in self.rows(BENCH, "setting.changed")}
+
+        return dict(self.worked_out(BENCH, "settings", read))  # a page asks for some a dozen times
 
     def setting(self, name: str, default: Any = None) -> Any:
         return self.settings().get(name, default)

@@ -33,6 +33,16 @@ def test_a_label_that_does_not_fit_is_refused_with_the_size_that_would(app: Flas
     assert "does not fit" in text and "It fits on" in text and "sheet=a4-" in text
 
 
+@pytest.mark.parametrize("start", ["1", "2"])
+def test_a_label_that_outgrows_the_usual_size_takes_the_next_one_at_once(
+    app: Flask, client: FlaskClient, start: str
+) -> None:
+    """No size was asked for, so none is refused; a place that the larger sheet lacks is its last."""
+    jar = a_jar(app, "cobalt-ii-chloride", "CoCl2", "T5C7HJ")
+    answer = client.get("/print/labels", query_string={"thing": jar, "start": start})
+    assert answer.status_code == 200 and "H350i" in answer.get_data(as_text=True)
+
+
 def test_what_is_not_classified_bears_no_sign(app: Flask, client: FlaskClient) -> None:
     jar = a_jar(app, "calcium-carbonate", "CaCO3", "T5C7HJ")
     text = client.get("/print/labels", query_string={"thing": jar, "sheet": "a4-8"}).get_data(as_text=True)

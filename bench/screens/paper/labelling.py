@@ -47,11 +47,15 @@ def labels() -> Response:
     start = request.args.get("start", "1")
     if not found or sheet is None or not start.isdecimal() or not 1 <= int(start) <= sheet.places:
         abort(404)
-    found, without = set_apart(fitted, found, sheet, int(start), asset_folder("labels"), _sprite())
+    laid, without = set_apart(fitted, found, sheet, int(start), asset_folder("labels"), _sprite())
+    if without is not None and "sheet" not in request.args and (roomy := _next_size(without, sheet)) is not None:
+        # No size was asked for: the next one that holds every letter is taken at once.
+        sheet, start = roomy, min(start, str(roomy.places), key=int)
+        laid, without = set_apart(fitted, found, sheet, int(start), asset_folder("labels"), _sprite())
     if without is not None:
         return _too_small(without, sheet)
     back = thing_path(state.sort_of(things[0]), things[0]) if len(things) == 1 else "/print"
-    return paper("jar_labels.html", "labels", back=back, choice=choice(sheet), **_content(found, sheet, int(start)))
+    return paper("jar_labels.html", "labels", back=back, choice=choice(sheet), **_content(laid, sheet, int(start)))
 
 
 def _sprite() -> Path:
@@ -63,19 +67,21 @@ def _content(found: list[JarLabel], sheet: Sheet, start: int) -> dict[str, Any]:
 
 
 def _too_small(label: JarLabel, sheet: Sheet) -> Response:
-    """The text does not fit: never cut off a hazard. The smallest size that fits is named, and one tap away.
-
-    Sheets of the same paper come first, then those of the paper that was used last.
-    """
-    usual = sheets()[usual_sheet("label")]
-    bigger = [s for s in by_size(sheets()) if s.width * s.height > sheet.width * sheet.height]
-    bigger.sort(key=lambda one: (one.page_width != sheet.page_width, one.page_width != usual.page_width))
-    fitting = next((s for s in bigger if _fits(label, s)), None)
+    """The text does not fit: never cut off a hazard. The smallest size that fits is named, and one tap away."""
+    fitting = _next_size(label, sheet)
     if fitting is None:
         say = _("The text of {name} fits on no label size here.", name=label.name)
     else:
         say = _("The text of {name} does not fit on {size}.", name=label.name, size=_(sheet.words))
     return too_small(say, fitting, _query(fitting))
+
+
+def _next_size(label: JarLabel, sheet: Sheet) -> Sheet | None:
+    """The smallest larger size that holds a label: of the same paper first, then of the paper that was used last."""
+    usual = sheets()[usual_sheet("label")]
+    bigger = [s for s in by_size(sheets()) if s.width * s.height > sheet.width * sheet.height]
+    bigger.sort(key=lambda one: (one.page_width != sheet.page_width, one.page_width != usual.page_width))
+    return next((s for s in bigger if _fits(label, s)), None)
 
 
 def _fits(label: JarLabel, sheet: Sheet) -> bool:
