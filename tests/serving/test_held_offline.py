@@ -159,16 +159,15 @@ def test_the_laptop_s_own_reasons_and_a_phone_without_its_pages(laptop: Laptop, 
     """Refused near the laptop, with the reason and the second key; then the stored pages are gone, and the laptop."""
     page = pair(laptop, phone_of(laptop.data / "keys" / "authority.crt", laptop.port))
     walk = Walk(page)
-    other = ids(laptop, "charged")[0]
-    page.goto(f"/firing/{laptop.firing}/in")
-    page.locator(f'#ask [name="charge"][value="{other}"]').check()
+    planned = next(one for one in ids(laptop, "firing.planned") if one != laptop.firing)
+    walk.place(ids(laptop, "charged")[0], planned)
     page.locator(".actionbar .plate").click()
-    done = walk.held("It is not placed in this firing. Place it first.")
-    assert count(laptop, "went.in") == 0
+    done = walk.held("Chamber was hot when last read.")
+    assert count(laptop, "placed") == 0
     with page.expect_navigation():
         done.click()
     empty(page)
-    assert count(laptop, "went.in") == 1
+    assert count(laptop, "placed") == 1
 
     page.goto(f"/firing/{laptop.firing}/reading?other=1")
     laptop.kill()
