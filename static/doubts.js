@@ -21,16 +21,16 @@ export function doubtsOf(here, things, step, thing, data) {
     const [value, like] = [worth(one.value ?? { f: one.name }, data, look), worth(one.like, data, look)];
     const slip = FUNCTIONS.slip(value, like);
     const own = here.look(things, thing, { ...data, figure: value, like, slip });
-    if (value !== null && holds(one.when, own) === true) found[one.name] ??= { name: one.name, value, say: fill(one.say, own, here.places), slip };
+    if (value !== null && holds(one.when, own) === true) found[one.name] ??= { name: one.name, value, say: fill(one.say, own, here.places), slip, called: one.called };
   }
   return Object.values(found);
 }
 
-function inWords(step, { name, value, say: words, slip }) {
+function inWords(step, { name, value, say: words, slip, called }) {
   const key = `${name}=${figure(value)}`;
   if (name === "happened") return { name, key, title: say("doubt-time", { when: clock(value - MINUTE_END_MS) }), say: words };
   const { label, unit } = step.fields.find((one) => one.name === name);
-  const title = say("doubt", { value: figure(value), unit: unit ?? "", label });
+  const title = say("doubt", { value: figure(value), unit: unit ?? "", label: called ?? label });
   return { name, key, title, say: [...(slip === null ? [] : [say("doubt-slip", { n: String(slip) })]), words].join(" ") };
 }
 

@@ -29,6 +29,7 @@ class Doubt:
     `name` is the field that is typed, `value` what is judged: that field, where nothing else is said. In `when` stand
     beside fields and facts: `figure`, what is judged; `like`, about what it is to be; and `slip`, how many times ten it
     is that, none where it is not about that. Only where `when` surely holds it is asked; `say` tells what is expected.
+    `called` is what is said of the figure where that is not what was typed; else the field's label.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Doubt:
     when: str
     like: "From | Work | None" = None
     value: "From | Work | None" = None
+    called: str | None = None
 
 
 @dataclass(frozen=True)

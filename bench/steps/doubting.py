@@ -44,6 +44,7 @@ class Doubted:
     value: float
     say: str
     slip: float | None
+    called: str | None = None
 
     @property
     def key(self) -> str:
@@ -67,7 +68,7 @@ def doubted(step: Step, look_with: LookWith, data: Data, say: Translate, mass: S
         value = own.get("figure")
         look = look_with(data | own)
         if value is not None and holds(parse(one.when), look) is True:
-            asked = Doubted(one.name, value, fill(one.say, look, say, mass, clock), own.get("slip"))
+            asked = Doubted(one.name, value, fill(one.say, look, say, mass, clock), own.get("slip"), one.called)
             found.setdefault(one.name, asked)
     return list(found.values())
 

@@ -2,7 +2,7 @@
 
 from bench.steps.bounds import DRYING_C, GRAMS, MINUTES, SOME_GRAMS
 from bench.steps.declare import Doubt, Due, Gate, Need, Say, Step
-from bench.steps.effects import Work, append
+from bench.steps.effects import Work, append, put
 from bench.steps.fields import F, Option, T, choice, number
 from bench.steps.liquids import NO_FLAME
 from bench.steps.named import STEADY_MIN
@@ -13,6 +13,7 @@ WAYS = (
     Option("open-air", _("Open air"), _("no heat, no flame near")),
 )
 WHERE = (Option("dish", _("Dish")), Option("crucible", _("Crucible")))
+WITHOUT = _("without its vessel")
 WAITS = "!charge.ended & !charge.out & !charge.in_heat"
 """A charge in its crucible that is not in a fire, and was in none since it was filled."""
 STEP = Step(
@@ -41,15 +42,15 @@ STEP = Step(
         NO_FLAME,
         number("c", _("Temperature"), **DRYING_C, required=False, sheet=_("at")),
         number("minutes", _("Time"), **MINUTES, required=False, sheet=_("for")),
-        number("gross_g", _("Mass now, with its vessel"), **SOME_GRAMS, required=False, place="form", keypad=True),
         number(
             "tare_g",
             _("Empty vessel"),
             **GRAMS,
             required=False,
-            place="form",
+            start=T("this.tare_g"),
             hint=_("Taken off. Leave empty if the balance was zeroed with it."),
         ),
+        number("gross_g", _("Mass now, with its vessel"), **SOME_GRAMS, required=False, place="form", keypad=True),
         number("mass_g", _("Mass"), **GRAMS, required=False, place="data", sheet=_("mass")),
         number("apart_min", _("Two masses must be apart"), **MINUTES, required=False, place="data"),
     ),
@@ -77,6 +78,7 @@ STEP = Step(
             "figure>this.dry_most_g",
             like=T("this.before_g"),
             value=F("mass_g"),
+            called=WITHOUT,
         ),
         Doubt(
             "gross_g",
@@ -84,6 +86,23 @@ STEP = Step(
             "?slip",
             like=T("this.like_g"),
             value=F("mass_g"),
+            called=WITHOUT,
+        ),
+        Doubt(
+            "gross_g",
+            _("{this.dry_g:mass} g went in dry, and no empty vessel was typed. Is the vessel taken off?"),
+            "!?tare_g & !?this.before_g & figure>this.full_dry_g",
+            like=T("this.dry_g"),
+            value=F("mass_g"),
+            called=WITHOUT,
+        ),
+        Doubt(
+            "gross_g",
+            _("{this.dry_g:mass} g went in dry. Is it the right vessel?"),
+            "figure<this.dry_least_g",
+            like=T("this.dry_g"),
+            value=F("mass_g"),
+            called=WITHOUT,
         ),
     ),
     gates=(
@@ -91,5 +110,9 @@ STEP = Step(
         Gate("charge-ended", "block", _("This charge is no longer in its crucible."), "charge.ended", sure=True),
         Gate("in-heat", "block", _("This charge is in the furnace."), "charge.in_heat", sure=True),
     ),
-    effects=(append("this.masses_g", F("mass_g")), append("this.masses_ms", F("at"), when="?mass_g")),
+    effects=(
+        append("this.masses_g", F("mass_g")),
+        append("this.masses_ms", F("at"), when="?mass_g"),
+        put("batch.tare_g", F("tare_g"), when="?tare_g & ?mass_g & where=dish"),
+    ),
 )

@@ -57,6 +57,7 @@ STEP = Step(
         put("batch.mixed_ms", F("at"), when="!batch.mixed"),
         put("batch.mixed", True),
         put("batch.masses_g", [], when="medium!=dry,none"),
+        put("batch.tare_g", None, when="medium!=dry,none"),
         put("batch.masses_ms", [], when="medium!=dry,none"),
         put("batch.medium", F("medium"), when="medium!=dry,none"),
     ),

@@ -66,6 +66,7 @@ STEP = Step(
             "?tare_after_g & figure>charge.out_most_g",
             like=T("charge.g"),
             value=Work("net_g", "minus", (F("gross_g"), F("tare_after_g"))),
+            called=_("without the crucible"),
         ),
         Doubt(
             "tare_after_g",

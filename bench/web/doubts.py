@@ -93,7 +93,7 @@ def _question(step: Step, one: Doubted) -> Question:
         title = _(DOUBT_TIME, when=_moment(one.value - MINUTE_END_MS))
         return Question(one.name, title, (one.say,), one.key)
     field = step.field(one.name)
-    title = _(DOUBT, value=figure(one.value), unit=field.unit, label=_(field.label))
+    title = _(DOUBT, value=figure(one.value), unit=field.unit, label=_(one.called or field.label))
     return Question(one.name, title, (*slipped(one.slip), one.say), one.key)
 
 

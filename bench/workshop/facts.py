@@ -17,7 +17,7 @@ from bench.steps.conditions import UNKNOWN, Look
 from bench.steps.folding import StepRecord, apply
 from bench.steps.load import REFIRED_SHARE
 from bench.steps.named import known, most
-from bench.workshop.things.batches import AIR_SHARE, batch, keeps_dry, masses_since, most_share, wets
+from bench.workshop.things.batches import AIR_SHARE, batch, dish_g, keeps_dry, masses_since, most_share, wets
 from bench.workshop.things.charges import Charge, batches_of, charge, powder_is_damp, wet_with
 from bench.workshop.things.crucibles import crucible, earlier_charges
 from bench.workshop.things.firings import firing
@@ -92,7 +92,8 @@ def _batch(state: State, thing: str) -> Facts | None:
         "lines": lines,
         "mixed": bool(state.own(thing, "mixed")),
         "mixed_ms": min((to_ms(r.when) for r in state.own(thing, "mixed")), default=None),
-        **_masses(masses_since(state, thing, wetted[-1] if wetted else None)),
+        **_masses(dried := masses_since(state, thing, wetted[-1] if wetted else None)),
+        "tare_g": dish_g(dried),
         "keeps_dry": keeps_dry(state, thing),
         "most_share": most_share(view.plan),
         "charges": len(view.charges),

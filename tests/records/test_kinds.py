@@ -45,7 +45,7 @@ TABLE: dict[str, tuple[str, str | None, str]] = {
     "weighed": ("S", "line", "line jar net_g before_g after_g balance_d_g"),
     "rescaled": ("M", None, "product_factor targets_g"),
     "mixed": ("M", None, "medium minutes streak"),
-    "dried": ("M", None, "where c minutes mass_g apart_min"),
+    "dried": ("M", None, "where c minutes tare_g mass_g apart_min"),
     "charged": ("S", None, "crucible sources wet_g gross_g lid packing"),
     "placed": ("S", "firing", "firing tier row column clock"),
     "firing.planned": ("S", None, "furnace burner segments"),

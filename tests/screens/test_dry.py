@@ -1,5 +1,6 @@
 """Drying: two equal masses, and no solvent in an oven."""
 
+import re
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -48,6 +49,26 @@ def test_two_equal_masses_show_it_dry(make: Making, keeper: Any, client: FlaskCl
         keeper.turn(60)
     assert [body.mass_g for body in dried(make, thing)] == pytest.approx([9.10, 7.22, 7.21])
     assert batch(make.state, thing).damp is False  # type: ignore[union-attr]
+
+
+def test_a_dish_is_asked_for_once_and_remembered(make: Making, keeper: Any, client: FlaskClient, send: Any) -> None:
+    """7.2 g in a dish of 51.30 g: without the empty dish the mass is asked; with it the next weighing has it."""
+    thing = paste(make)
+    page = f"/batch/{thing}/dry"
+    shown = client.get(page).text
+    assert shown.index('id="tare_g"') < shown.index('id="gross_g"') < shown.index("<details")
+    asked = send(page, way="oven", gross_g="58.50")
+    assert asked.status_code == 200 and "Is it right? 58.5 g: without its vessel" in asked.text
+    assert "7.20 g went in dry, and no empty vessel was typed" in asked.text and not dried(make, thing)
+    assert send(page, way="oven", gross_g="58.50", tare_g="51.30").status_code == 303
+    assert [(body.mass_g, body.tare_g) for body in dried(make, thing)] == [(pytest.approx(7.2), 51.3)]
+    keeper.turn(60)
+    shown = client.get(page).text
+    assert re.search(r'id="tare_g"[^>]*value="51.3"', shown) and "Balance shows the same: 58.50 g" in shown
+    assert send(page, way="oven", same="1", tare_g="51.3").location == f"/batch/{thing}/load"
+    keeper.turn(1)
+    assert send(f"/batch/{thing}/grind", medium="water", minutes="5").status_code == 303
+    assert 'value="51.3"' not in client.get(page).text, "wetted again, it may lie in another dish"
 
 
 def test_the_same_mass_counts_only_an_hour_later(make: Making, keeper: Any, client: FlaskClient, send: Any) -> None:

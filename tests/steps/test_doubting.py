@@ -125,12 +125,20 @@ def test_drying_adds_nothing() -> None:
 
 def test_a_first_drying_may_be_heavy_with_water_or_light_without_that_of_a_hydrate() -> None:
     """20 g as paste weigh up to thrice that; washing soda, decahydrate, leaves 105.99 of 286.14 g: 37 %."""
-    assert asked("dry", BATCH, mass_g=60.0) == {} and asked("dry", BATCH, mass_g=7.4) == {}
+    assert asked("dry", BATCH, mass_g=60.0, tare_g=100.0) == {} and asked("dry", BATCH, mass_g=7.4) == {}
     assert asked("dry", BATCH, mass_g=2.0) == {"gross_g": 0.1}
+    assert asked("dry", BATCH, mass_g=6.3) == {"gross_g": None}, "under three tenths: a slip, or another vessel"
     wet = CHARGE | {"wet_g": 24.0}
     assert asked("dry", wet, mass_g=25.29) == {} and asked("dry", wet, mass_g=25.31) == {"gross_g": None}
     full = CHARGE | {"gross_g": 64.0}
     assert asked("dry", full, mass_g=25.29) == {} and asked("dry", full, mass_g=25.31) == {"gross_g": None}
+
+
+def test_a_first_mass_over_what_went_in_is_asked_where_no_empty_vessel_was_typed() -> None:
+    """20 g, a twentieth and a tenth of a gram more: the dish weighed along, or a balance that was zeroed with it."""
+    assert asked("dry", BATCH, mass_g=21.09) == {} and asked("dry", BATCH, mass_g=21.11) == {"gross_g": None}
+    assert asked("dry", BATCH, mass_g=51.3) == {"gross_g": None} and asked("dry", BATCH, mass_g=51.3, tare_g=30.0) == {}
+    assert asked("dry", CHARGE, mass_g=56.2) == {"gross_g": None}
 
 
 def test_what_is_filled_in_weighs_no_less_than_its_dry_powder() -> None:

@@ -24,7 +24,7 @@ from bench.web.recording import record
 from bench.web.words import _
 from bench.workshop.gates import gate_batch, gate_dry, stops
 from bench.workshop.parts import batch_parts, charge_parts
-from bench.workshop.things.batches import batch, is_steady, wets
+from bench.workshop.things.batches import batch, dish_g, is_steady, wets
 from bench.workshop.things.charges import charge
 from bench.workshop.things.crucibles import crucible
 
@@ -118,7 +118,8 @@ def _dish(thing: str) -> Drying:
     weighed = None if view.next_line is not None or view.charges else view.weighed_g - view.lost_g
     path = f"/batch/{thing}/dry"
     parts = batch_parts(state, thing)
-    return Drying(thing, "dish", path, f"/batch/{thing}", view.name, view.code, None, weighed, rows, parts)
+    tare = dish_g(rows)
+    return Drying(thing, "dish", path, f"/batch/{thing}", view.name, view.code, tare, weighed, rows, parts)
 
 
 def _crucible(thing: str) -> Drying:

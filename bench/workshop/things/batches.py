@@ -167,6 +167,12 @@ def masses_since(state: State, thing: str, wetted: Record | None, until: datetim
     return [r for r in after if r.body.mass_g is not None]
 
 
+def dish_g(dried: Sequence[Record]) -> float | None:
+    """What the dish of some dryings weighs empty, by the last that says it; None where none does."""
+    said = [r.body.tare_g for r in dried if r.body.mass_g is not None and r.body.tare_g is not None]
+    return said[-1] if said else None
+
+
 def _till(records: list[Record], until: datetime | None) -> list[Record]:
     return [r for r in records if until is None or r.when <= until]
 
