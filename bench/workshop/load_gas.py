@@ -15,11 +15,14 @@ from bench.reference import Library
 from bench.science.gas_bounds import SILICA
 from bench.science.refusal import Refusal
 from bench.workshop.jar_water import gas_ask, is_told
+from bench.workshop.parts import charge_parts
 from bench.workshop.things.batches import batch
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import firing
 
 SHOWN_FROM_G = 1e-4
+RAW_ROLES = frozenset({"line", "target"})
+"""The parts of a load whose gas is worked out by their formulas."""
 WITH_SILICA = frozenset(
     ["fireclay", "glazed-porcelain", "unglazed-porcelain", "fused-silica", "mullite", "cordierite", "silicon-carbide"]
 )
@@ -176,17 +179,29 @@ def _wider(
     )
 
 
+def _gives_nothing(state: State, charges: list[str], found: LoadGas) -> bool:
+    """Whether the gas of a dry load was worked out and is none: raw lines alone, no binder, packing or fired powder."""
+    if found.grams or found.fumes or found.not_reckoned:
+        return False
+    views = [charge(state, one) for one in charges]
+    raw = all(v is not None and not v.damp and all(s.pigment is None for s in v.charged.sources) for v in views)
+    parts = [part for one in charges for part in charge_parts(state, one)]
+    return raw and all(part.role in RAW_ROLES or (part.role, part.name) == ("liquid", "water") for part in parts)
+
+
 def estimates(state: State, thing: str, charges: list[str], library: Library) -> dict[str, Any]:
     """What the rules ask of a load under a roof: for each gas that counts its peak against its limits, in mg/m³.
 
     Nothing outdoors, where no figure is given, and nothing where the room or its air change is unknown: then the rules
-    take the worse.
+    take the worse, save of a load that gives off nothing.
     """
     fire = firing(state, thing)
     furnace = fire.furnace if fire else None
     if furnace is None or furnace.place in ("outdoors", "roofed"):
         return {}
     found = load_gas(state, charges, library)
+    if _gives_nothing(state, charges, found):
+        return {"evolves": "none"}
     if found.not_reckoned or furnace.room_m3 is None or furnace.air_changes_per_h is None:
         return {}
     told, index = [], 0.0

@@ -1,5 +1,7 @@
 """Today: an empty bench, and one with work under way."""
 
+from typing import Any
+
 from flask import Flask
 from flask.testing import FlaskClient
 
@@ -39,6 +41,21 @@ def test_a_timer_counts_down_to_its_absolute_end(app: Flask, client: FlaskClient
     assert "Dry until" in page and "12:00" in page and "Rings only while this screen is on" in page
     keeper.turn(60 * 24 * 5)
     assert "Dry until" not in client.get("/").get_data(as_text=True)
+
+
+def test_a_fire_whose_looks_are_answered_is_unloaded_next(app: Flask, client: FlaskClient, keeper: Any) -> None:
+    make = Making(app, keeper)
+    fire = make.firing()
+    filled = make.charge({"batch": make.ready_batch(), "g": 5.0})
+    make.placed(filled, fire)
+    make.lit(fire)
+    make.off(fire)
+    assert "Checks after the fire" in client.get("/").text
+    keeper.turn(60)
+    for item in ("off-gas", "off-electric", "off-recheck"):
+        make.check(fire, item, phase="after-shutdown")
+    page = client.get("/").text
+    assert "Checks after the fire" not in page and "Unload" in page and f'href="/firing/{fire}"' in page
 
 
 def test_an_old_fire_is_not_due_for_what_a_later_sitting_asks(app: Flask, client: FlaskClient, keeper) -> None:  # type: ignore[no-untyped-def]

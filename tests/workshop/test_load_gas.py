@@ -1,5 +1,7 @@
 """The gas of a load, summed over its crucibles, held against stoichiometry and the room model of the exposure notes."""
 
+from typing import Any
+
 import pytest
 
 from bench.workshop.light_gate import gate_light
@@ -45,6 +47,28 @@ def test_an_unknown_room_is_the_worse() -> None:
     bench, firing = a_load(place="indoors")
     rules = {f.rule for f in gate_light(bench.state, firing, LIBRARY)}
     assert {"ventilation-unknown", "exposure-screen"} <= rules
+
+
+@pytest.mark.parametrize(
+    ("more", "told", "held"),
+    [
+        ((), {}, False),
+        ((), {"furnace": {"fuel": "gas", "place": "indoors"}}, True),  # its flame makes gas in any case
+        ((("CaCO3", 0.1),), {}, True),
+        ((("Mystery frit", 0.1),), {}, True),
+        ((), {"binder": "starch"}, True),
+        ((), {"dry": False}, True),  # steam
+    ],
+)
+def test_a_load_that_gives_off_nothing_needs_no_room(
+    more: tuple[tuple[str, float], ...], told: dict[str, Any], held: bool
+) -> None:
+    """Two oxides that only join, ZnO and Fe2O3, in an electric furnace of an unknown room: no gas, no hold."""
+    bench = Dangers()
+    lot = (("ZnO", 3.4), ("Fe2O3", 6.6), *more)
+    firing = bench.loaded(*lot, **{"furnace": {"fuel": "electric", "place": "indoors"}, **told})
+    rules = {f.rule for f in gate_light(bench.state, firing, LIBRARY)}
+    assert (rules >= {"ventilation-unknown"}) is held
 
 
 def test_charcoal_in_one_crucible_counts_for_the_carbonate_in_another() -> None:

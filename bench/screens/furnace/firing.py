@@ -2,6 +2,7 @@
 
 from flask import Blueprint, Response
 
+from bench.reckoning.rules import Finding
 from bench.records.moments import to_ms
 from bench.records.state import State
 from bench.screens.furnace.firing_view import (
@@ -53,6 +54,11 @@ PHASES = {
     "after-shutdown": _("After the fire"),
 }
 BEFORE_ON = _("Before switching on")
+ROOM_RULES = frozenset(
+    ["chloride-indoors", "fluoride-indoors", "carbon-monoxide-charge", "release-indoors", "flame-no-flue",
+     "ventilation-unknown", "exposure-screen"]
+)  # fmt: skip
+"""What another place, or a better known room, of the furnace may lift."""
 STATES = {name: _(words) for name, words in FIRING_WORDS.items()} | {"after-checks": _(FIRING_WORDS["off"])}
 NOTES = {
     "flame": (
@@ -170,6 +176,7 @@ def show(thing: str) -> Response:
         placing=way_to_place(state, fire) or f"/firing/{thing}/map",
         gas_fire=fuel == "gas",
         blocked=bool(stops(findings)),
+        by_room=_held_by_room(lists["before-lighting"], findings),
         advice=planned_advice(fire),
         in_fire=gate_fire(state, thing, library),
         watch=watch_of(state, thing),
@@ -199,6 +206,11 @@ def next_key(fire: Firing, load: list[Inside], soak: Soaking) -> tuple[str, str,
     if stops(gate_out(current_bench().state, left[0], current_bench().library)):
         return (_("Reading"), f"{home}/reading", "probe")
     return (_("Unload"), f"{home}/out", "outof")
+
+
+def _held_by_room(listed: list[Check], findings: list[Finding]) -> bool:
+    """Whether every check is answered as it should, and where the furnace stands holds the fire."""
+    return not (unanswered(listed) or stopped(listed)) and any(one.rule in ROOM_RULES for one in stops(findings))
 
 
 def _due_after(fire: Firing) -> list[Check]:

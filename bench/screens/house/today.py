@@ -1,12 +1,13 @@
 """Today: the start page. What burns, what is hot, what counts down, and the next step of everything under way."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from flask import Blueprint, Response
 
 from bench.records.moments import to_ms
 from bench.screens.furnace.curves import planned_points, read_points, thinned
-from bench.screens.kit.checking import checks, unanswered
+from bench.screens.kit.checking import checks, stopped, unanswered
 from bench.screens.kit.first_steps import first_due, first_steps
 from bench.screens.kit.steps import glyph_of, step_path, thing_path
 from bench.screens.kit.thing_label import ThingLabel, thing_label
@@ -43,7 +44,7 @@ def home() -> Response:
     now = here.now_ms()
     found = today(state, datetime.fromtimestamp(now / 1000, UTC))
     firsts = first_steps()
-    steps = [step for step in found.steps if not _is_done(step)]
+    steps = [step for step in map(_as_it_stands, found.steps) if step is not None]
     return page(
         "today/home.html",
         day=_day(now),
@@ -63,20 +64,22 @@ def home() -> Response:
     )
 
 
-def _is_done(step: NextStep) -> bool:
-    """Whether a firing that is off has no check left to answer, and nothing in it."""
+def _as_it_stands(step: NextStep) -> NextStep | None:
+    """A firing that is off with no check left to answer is to be unloaded; with nothing in it, it asks for nothing."""
     here = current_bench()
-    if step.verb != "after-checks":
-        return False
-    fire = firing(here.state, step.thing)
-    left = unanswered(checks(here.state, here.library, AFTER, step.thing, here.now()))
-    if fire is not None and fire.off_at is not None and here.now() - fire.off_at > SITTING:
+    fire = firing(here.state, step.thing) if step.verb == "after-checks" else None
+    if fire is None:
+        return step
+    found = checks(here.state, here.library, AFTER, step.thing, here.now())
+    left = unanswered(found)
+    if fire.off_at is not None and here.now() - fire.off_at > SITTING:
         # What is asked once a sitting is asked of the sitting, not of every fire that was before it.
         left = [one for one in left if one.item.once_per != "sitting"]
-    if fire is None or left:
-        return fire is None
     views = [charge(here.state, one) for one in fire.charges]
-    return not any(view is not None and view.state == "in-heat" for view in views)
+    is_in = any(view is not None and view.state == "in-heat" for view in views)
+    if left or (is_in and stopped(found)):
+        return step
+    return replace(step, verb="fire", title=_("Unload")) if is_in else None
 
 
 def _looks() -> list[tuple[str, ThingLabel, datetime, float]]:
