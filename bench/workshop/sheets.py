@@ -26,6 +26,10 @@ LOAD_ROWS = 6
 READING_ROWS = 27
 NOTE_ROWS = 6
 LOAD_BLANKS = ("wet_g", "gross_g", "lid")
+FIRE_TITLES = (_("Before lighting"), _("Lit"), _("Flame, lid, wind, burner, gas, smell"))
+ELECTRIC_TITLES = (_("Before switching on"), _("Switched on"), _("Lid, wind, smell, noise"))
+"""How the rows of a fire and of an electric furnace are headed: before it, its start, and what is seen meanwhile."""
+OF_A_FLAME = ("flame", "burner-change", "gas-change")
 OPTION_WORDS = {
     "out-of-gas": _("out of gas or power"),
     "spill": _("spilt"),
@@ -167,21 +171,31 @@ def firing_sheet(state: State, thing: str, library: Library) -> list[Section]:
     view = firing(state, thing)
     if view is None:
         return []
+    before, began, noted = ELECTRIC_TITLES if view.fuel == "electric" else FIRE_TITLES
     lit = f"{view.lit_at:%H:%M} UTC" if view.lit_at else None
     read = (blank_of("reading", "c"),)
     readings = [Row(f"3.{n}", "reading", "", read, thing) for n in range(1, READING_ROWS + 1)]
-    notes = [declared_row(f"4.{n}", "noted", thing) for n in range(1, NOTE_ROWS + 1)]
+    notes = [_noted_row(f"4.{n}", thing, view.fuel) for n in range(1, NOTE_ROWS + 1)]
     return [
-        Section(_("Before lighting"), _checks(state, thing, "before-lighting", library, "1"), note=STOP_NOTE),
-        Section(_("Lit"), (Row("2.1", "lit", _("Lit"), (Blank("lit", "", kind="tick"),), thing, "", lit),)),
+        Section(before, _checks(state, thing, "before-lighting", library, "1"), note=STOP_NOTE),
+        Section(began, (Row("2.1", "lit", began, (Blank("lit", "", kind="tick"),), thing, "", lit),)),
         Section(_("Readings"), tuple(readings), 3),
-        Section(_("Flame, lid, wind, burner, gas, smell"), tuple(notes), 2),
+        Section(noted, tuple(notes), 2),
         *_signed(_("Before it is opened hot"), _checks(state, thing, "before-opening", library, "H")),
         Section(_("Out of the fire"), _outs(state, thing, view.charges)),
         Section(_("Fire off"), (declared_row("6.1", "fire.off", thing),)),
         Section(_("After the fire"), _checks(state, thing, "after-shutdown", library, "7"), note=STOP_NOTE),
         Section(_("Opened"), _openings(state, view.charges)),
     ]
+
+
+def _noted_row(no: str, thing: str, fuel: str) -> Row:
+    """What is seen of a fire; of an electric furnace nothing that only a flame has."""
+    row = declared_row(no, "noted", thing)
+    out = OF_A_FLAME if fuel == "electric" else ()
+    return replace(
+        row, blanks=tuple(replace(one, options=tuple(o for o in one.options if o not in out)) for one in row.blanks)
+    )
 
 
 def _checks(state: State, thing: str, phase: str, library: Library, no: str) -> tuple[Row, ...]:

@@ -3,10 +3,14 @@
 import re
 from typing import Any
 
+import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from bench.reference import load_library
 from bench.workshop.flags import flags_of
+from bench.workshop.sheets import firing_sheet
+from tests.screens.making import Making
 
 Made = dict[str, str]
 
@@ -76,6 +80,18 @@ def test_a_firing_sheet_runs_past_midnight(app: Flask, send) -> None:  # type: i
     read = rows(app, made["firing"], "reading")
     assert [(r.body.c, r.happened_at[:16]) for r in read] == [(300, "2026-11-10T21:30"), (880, "2026-11-11T00:20")]
     assert rows(app, made["firing"], "fire.off")[0].happened_at.startswith("2026-11-11T01:00")
+
+
+@pytest.mark.parametrize(("fuel", "lit"), [("gas", True), ("electric", False)])
+def test_the_sheet_of_an_electric_furnace_speaks_of_no_flame(app: Flask, keeper: Any, fuel: str, lit: bool) -> None:
+    make = Making(app, keeper)
+    firing = make.firing(make.furnace(fuel=fuel))
+    sheet = firing_sheet(make.state, firing, load_library())
+    titles = [one.title for one in sheet]
+    assert ("Lit" in titles and "Before lighting" in titles) is lit
+    assert ("Switched on" in titles and "Before switching on" in titles) is not lit
+    seen = next(one for one in sheet if one.rows and one.rows[0].no == "4.1").rows[0].blanks[0].options
+    assert ({"flame", "burner-change", "gas-change"} <= set(seen)) is lit and "lid" in seen
 
 
 def test_wrong_rows_say_so_beside_their_fields_and_nothing_is_kept(app: Flask, send) -> None:  # type: ignore[no-untyped-def]
