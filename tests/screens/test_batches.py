@@ -45,6 +45,7 @@ def test_every_batch_is_listed_the_newest_first_with_what_came_of_it(client: Fla
     assert names(page) == ["Trial 7", "Cold tan", "Warm tan", "Yard blue"]
     assert "Kept: a warm tan" in page and "Failed: went green" in page and "Open: weigh, 1 of 1" in page
     assert all(f"/batch/{thing}" in page for thing in made.values())
+    assert "· 8W95X-0</span>" in page, "two of one name are told apart by their codes"
     assert 'href="/batches"' in client.get("/").text
 
 

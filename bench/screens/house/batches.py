@@ -12,7 +12,7 @@ from bench.screens.known.known import PATHS
 from bench.screens.powders.powder import VERDICT_WORDS
 from bench.web.current import current_bench
 from bench.web.forms import blank
-from bench.web.page import page
+from bench.web.page import code_text, page
 from bench.web.paging import A_PAGE, paged
 from bench.web.words import _
 from bench.workshop.batch_list import OUTCOMES, Found, fits, found
@@ -77,7 +77,9 @@ def _chosen(things: list[str], typed: str, show: str) -> list[str]:
 def _row(one: Found) -> Row:
     said = _said(one)
     heat = _("{c:g} °C", c=one.peak_c) if one.peak_c is not None else ""
-    when = " · ".join(each for each in (one.at.strftime("%Y-%m-%d"), heat) if each)
+    # One that was made again bears the same name: its code tells it from the first.
+    code = code_text(one.view.code) if one.view.code else ""
+    when = " · ".join(each for each in (one.at.strftime("%Y-%m-%d"), heat, code) if each)
     fill = lab_to_srgb_hex(one.lab).hex if one.lab is not None else None
     return Row(f"/batch/{one.view.id}", one.view.name, said, when, one.outcome, fill, one.photo)
 
