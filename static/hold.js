@@ -23,12 +23,21 @@ export function release() {
   for (const old of document.querySelectorAll("[data-held]")) old.remove();
 }
 
-/** Says at the key why a form is held; `already` are the words of the key by which it is recorded all the same. */
-export function hold(form, { against, already, held }, submitter = null) {
+/** Says at the key why a form is held; `already` are the words of the key by which it is recorded all the same, `again` of
+ * the one that leads back to the figure. */
+export function hold(form, { against, already, held, again }, submitter = null) {
   release();
   const list = make("ul", {}, ...against.map((text) => make("li", { text })));
   const head = make("b", { text: held ?? say("against") });
   const box = make("section", { look: "held", role: "alert", "data-held": "" }, head, list);
+  if (again) {
+    const back = make("button", { look: "plain", type: "button", text: again });
+    back.addEventListener("click", () => {
+      release();
+      anew(form.querySelector("input[data-keypad]"));
+    });
+    box.append(back);
+  }
   if (already) {
     const key = make("button", { look: "plain", type: "button", text: already });
     key.addEventListener("click", () => sendAsDone(form, submitter));

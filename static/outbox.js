@@ -127,8 +127,9 @@ async function submit(form, submitter) {
   if (result?.status === "conflict") return location.assign("/outbox");
   if (result?.status === "refused") {
     form.dataset.mends = entry.id;
-    complain(form, result.say, result.errors);
-    return result.against?.length ? showHeld(form, result, submitter) : null;
+    const atKey = Boolean(result.against?.length);
+    complain(form, result.say, result.errors, atKey);
+    return atKey ? showHeld(form, result, submitter) : null;
   }
   return onward(form, entry);
 }

@@ -14,12 +14,14 @@ const list = document.querySelector("[data-outbox-list]");
 const counted = (name, n) => (n ? [mark.dataset[name].replace("{n}", String(n))] : []);
 
 function paint({ entries, reach, broken }) {
-  const [refused, waiting] = [entries.filter((one) => one.refused && !one.aside).length, entries.filter(waits).length];
-  const words = [...counted("broken", broken ? 1 : 0), ...counted("waiting", waiting), ...counted("refused", refused)];
+  const held = entries.filter((one) => one.refused && !one.aside);
+  const [asks, waiting] = [held.filter((one) => one.asks).length, entries.filter(waits).length];
+  const refused = held.length - asks;
+  const words = [...counted("broken", broken ? 1 : 0), ...counted("waiting", waiting), ...counted("asks", asks), ...counted("refused", refused)];
   if (!words.length && reach === "near") words.push(mark.dataset.none);
   if (reach === "away" || reach === "shut") words.push(mark.dataset[reach]);
   if (words.length) mark.querySelector("[data-outbox-words]").textContent = words.join(" · ");
-  const sign = refused || broken ? "refused" : waiting || reach === "away" ? "waiting" : "done";
+  const sign = refused || broken ? "refused" : waiting || asks || reach === "away" ? "waiting" : "done";
   const use = mark.querySelector("use");
   use?.setAttribute("href", `${use.getAttribute("href").split("#")[0]}#${sign}`);
 }
@@ -44,10 +46,10 @@ function onTop(words, second) {
   return made;
 }
 
-/** The reasons of a refusal, each beside its field, as the laptop's own page would show them. */
-export function complain(form, why, errors = {}) {
-  for (const old of document.querySelectorAll("[data-outbox-complaint]")) old.remove();
-  const top = onTop(why);
+/** The reasons of a refusal, each beside its field, as the laptop's own page would show them; those at the key stand there alone. */
+export function complain(form, why, errors = {}, atKey = false) {
+  for (const old of document.querySelectorAll("[data-outbox-complaint], [data-outbox-strip]")) old.remove();
+  const top = atKey ? null : onTop(why);
   for (const [name, text] of Object.entries(errors)) {
     const field = form.elements.namedItem(name);
     const first = field instanceof RadioNodeList ? field[0] : field;
@@ -60,7 +62,7 @@ export function complain(form, why, errors = {}) {
   const sentence = document.querySelector("[data-outbox-complaint]");
   anew(refused);
   if (refused && sentence) inSight(refused, sentence);
-  else top.scrollIntoView({ block: "nearest" });
+  else top?.scrollIntoView({ block: "nearest" });
 }
 
 /** A refused record is opened again on its own page, with what was typed: {form, entry}; null where none is asked for. */
@@ -79,7 +81,7 @@ export async function mend() {
     if (field.type === "radio" || field.type === "checkbox") field.checked = typed.includes(field.value);
     else if (typeof typed[0] === "string") field.value = typed[0];
   }
-  complain(form, entry.refused ?? "", entry.errors);
+  complain(form, entry.refused ?? "", entry.errors, Boolean(entry.against?.length));
   return { form, entry };
 }
 
@@ -128,14 +130,14 @@ async function change(now) {
 
 function row(entry) {
   const { aside, refused } = entry;
-  const status = list.dataset[aside ? "aside" : refused ? "refused" : "waits"];
+  const status = list.dataset[aside ? "aside" : entry.asks ? "asks" : refused ? "refused" : "waits"];
   const when = clock(entry.at_ms + (entry.offset_ms ?? 0));
   const lines = [`${when} · ${status}${refused ? `: ${refused}` : ""}`, entry.said ?? ""].filter(Boolean);
   const about = make("p", {}, make("b", { text: entry.title }), ...lines.map((text) => make("span", { text })));
   const made = make("div", { look: "state outbox-row", "data-entry": entry.id }, about);
   if (!refused) return made;
-  made.append(make("a", { look: "plain", href: `${entry.page}#mend=${entry.id}`, text: list.dataset.mend }));
-  made.append(key(list.dataset.again, () => change({ ...entry, refused: undefined, errors: undefined, aside: false })));
+  made.append(make("a", { look: "plain", href: `${entry.page}#mend=${entry.id}`, text: entry.asks ? list.dataset.answer : list.dataset.mend }));
+  made.append(key(list.dataset.again, () => change({ ...entry, refused: undefined, errors: undefined, asks: undefined, aside: false })));
   if (!aside) made.append(key(list.dataset.putAside, () => change({ ...entry, aside: true })));
   return made;
 }

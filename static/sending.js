@@ -115,7 +115,7 @@ async function one(entry, token) {
   const ok = status >= 200 && status < 300;
   // Nothing was recorded: the laptop asks something. A page that has moved on in the meantime cannot answer it.
   if (ok && said?.status === "page" && !awaited.has(entry.id)) {
-    await keep({ ...entry, refused: said.say, errors: {} });
+    await keep({ ...entry, refused: said.say, errors: {}, asks: true });
     return true;
   }
   if (ok && said?.status) {
@@ -130,7 +130,9 @@ async function one(entry, token) {
     return true;
   }
   if (status >= 400 && status < 500 && ["refused", "conflict"].includes(said?.status)) {
-    await keep({ ...entry, refused: said.say, errors: said.errors ?? {}, against: said.against, already: said.already, held: said.held });
+    const { say, errors = {}, against, already, held, again } = said;
+    // What one answer at its key records is asked, and not refused.
+    await keep({ ...entry, refused: say, errors, against, already, held, again, asks: Boolean(said.asks || already) });
     return true;
   }
   entry.tries = (entry.tries ?? 0) + 1;

@@ -154,4 +154,4 @@ def _short(response: Response) -> dict[str, Any] | None:
     # The page asks something. Where nobody stands before it any more, the record waits on its phone to be mended; the
     # sentence goes along in either case, because a page may be left while the answer is on its way.
     say = _("The laptop asks a question first. Answer it.")
-    return {"status": "page" if attended() else "refused", "say": say, "errors": {}}
+    return {"status": "page" if attended() else "refused", "say": say, "errors": {}, "asks": True}

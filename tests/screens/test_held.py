@@ -61,6 +61,16 @@ def test_a_damp_charge_gets_no_place_in_a_fire_that_burns(app: Flask, yard: Yard
     assert sends(Phone(app, "yard"), yard, path, firing=planned, place="1.1.1").json["status"] == "kept"
 
 
+def test_a_reading_that_no_furnace_makes_is_asked_in_one_place(app: Flask, yard: Yard) -> None:
+    """420 °C, two minutes later 31 °C: the question with its two answers; nothing is refused beside a field."""
+    phone, path = Phone(app), f"/firing/{yard.fire}/reading"
+    yard.make.reading(yard.fire, 420)
+    yard.keeper.turn(2)
+    answer = sends(phone, yard, path, c="31", unit="C")
+    assert (answer.json["held"], answer.json["again"]) == ("31 °C?", "Type it again") and answer.json["errors"] == {}
+    assert answer.json["already"] and len(answer.json["against"]) == 1
+
+
 def test_a_firing_that_burns_is_not_closed_by_saying_that_it_was(app: Flask, yard: Yard) -> None:
     answer = sends(Phone(app), yard, f"/firing/{yard.fire}/close")
     assert answer.json["against"] and answer.json["already"] == ""

@@ -275,7 +275,9 @@ def test_what_is_asked_goes_to_the_page_that_waits_and_else_back_to_the_phone(ph
     mended = phone.send(path, typed, now, waited=True, awaited=True)
     assert (there.status_code, there.json["status"]) == (mended.status_code, mended.json["status"]) == (200, "page")
     assert (gone.status_code, gone.json["status"]) == (422, "refused")
-    assert gone.json["say"] == there.json["say"] != ""
+    assert gone.json["say"] == there.json["say"] != "" and gone.json["asks"], (
+        "it waits for an answer, and is not refused"
+    )
     assert len(phone.records()) == before
     assert phone.send(path, typed, now, waited=True, awaited=False).json["status"] == "kept"
 

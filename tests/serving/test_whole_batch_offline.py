@@ -180,13 +180,13 @@ def test_what_the_laptop_asks_of_a_page_that_was_left_stays_on_the_phone(laptop:
         expect(page.locator(".stored-copy")).to_be_visible()
     finally:
         laptop.process.send_signal(signal.SIGCONT)
-    expect(page.locator("[data-outbox-words]")).to_contain_text("1 refused", timeout=15_000)
+    expect(page.locator("[data-outbox-words]")).to_contain_text("1 to answer", timeout=15_000)
     expect(page.locator(".outbox-row")).to_contain_text("The laptop asks a question first")
     expect(page.locator(".outbox-row")).to_contain_text("On the balance 10.50 g")
     assert not [r for r in laptop.records() if r["kind"] == "weighed"]
 
     with page.expect_navigation():
-        page.get_by_role("link", name="Fix").click()
+        page.get_by_role("link", name="Answer it").click()
     near(page)
     expect(page.locator("[name=net_g]")).to_have_value("10.50")
     expect(page.locator("[data-outbox-strip]")).to_contain_text("The laptop asks a question")

@@ -162,7 +162,7 @@ def keep(thing: str) -> Response:
         return _ask(fire, form)
     doubt = doubted(fire, data["c"])
     if doubt and not may_record(form, [reason("reading-leaps", doubt, "fire")], IT_IS_RIGHT):
-        g.held["held"] = _("{c:.0f} °C?", c=data["c"])
+        g.held |= {"held": _("{c:.0f} °C?", c=data["c"]), "again": _("Type it again")}
         return _ask_again(fire, form, data["c"], doubt)
     if record("reading", thing, data, form=form, say=f"{data['c']:.0f} °C"):
         return _after(fire, form, data["c"])
