@@ -128,3 +128,17 @@ def test_what_was_read_before_the_fire_went_off_tells_nothing_of_how_it_cools(fi
     page = client.get(f"/charge/{fire.charge}/cool").text
     assert "not read since the fire is off" in page and "660 °C when last read." in page
     assert "rising" not in page and "°C inside" not in page
+
+
+def test_what_waits_for_a_reading_of_the_furnace_says_so_and_leads_there(fire: Fire, client: FlaskClient) -> None:
+    """Long after the fire, its own surface read cold in there: the furnace was last read hot, so that is read first."""
+    fire.make.off(fire.id)
+    fire.make.wait(20 * 60)
+    fire.make.add("touched", {"thing": fire.charge, "surface_c": 21.0}, fire.charge)
+    path = f"/firing/{fire.id}/out?charge={fire.charge}"
+    page = client.get(path).text
+    assert "Read the furnace first" in page and "It opens at 100 °C or less. Last: 420 °C." in page
+    assert f'class="plate" href="/firing/{fire.id}/reading"' in page and "Record out" in page
+    fire.make.reading(fire.id, 22.0)
+    page = client.get(path).text
+    assert "Read the furnace first" not in page and "An unplanned hot pull burns" not in page

@@ -6,6 +6,7 @@ from typing import Any
 from flask import Blueprint, Response, request, url_for
 
 from bench.reckoning.rules import Finding
+from bench.reckoning.rules.follows import COLD_BELOW_C
 from bench.records.moments import to_ms
 from bench.records.state import State
 from bench.screens.furnace.firing_view import inside, stay_in
@@ -39,6 +40,7 @@ blueprint = Blueprint("firing_move", __name__)
 TENS = (4, 3, 2, 1, 0)
 """The tens of what can be held, for a crucible out of a cold furnace."""
 NOT_PLACED = "not-placed"
+HOT_PULL = "hot-pull-unplanned"
 LOOK_MIN = 60.0
 """After so many minutes out of the fire it is looked at again (our own default); only a reading of it clears it."""
 
@@ -146,6 +148,11 @@ def _is_cold(fire: Firing) -> bool:
     return not fire.burning and fire.lit_at is not None and c is not None and c < COOL_C
 
 
+def _wants_reading(fire: Firing, view: Charge | None, findings: list[Finding]) -> bool:
+    """Whether a charge waits for nothing but a reading that says that its furnace is cold enough to be opened."""
+    return view is not None and not fire.burning and {one.rule for one in stops(findings)} == {HOT_PULL}
+
+
 def _only(fire: Firing) -> str:
     """The one charge that is still in this furnace; nothing where there are more or none."""
     left = [one.charge for one in inside(fire) if not one.out]
@@ -192,6 +199,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         read_at=clock_text(to_ms(last.when), current_bench().zone_min()) if last is not None else "",
         findings=findings,
         blocked=bool(stops(findings)),
+        read_below_c=COLD_BELOW_C if way == "out" and _wants_reading(fire, view, findings) else None,
         place_key=_place_key(fire, view, findings) if way == "in" else None,
         tens=TENS if way == "out" and view is not None and _is_cold(fire) and not request.args.get("other") else (),
         foot=cautions("open", charge_parts(state, view.id) if view is not None else []),
