@@ -113,3 +113,23 @@ def test_a_weighed_batch_says_the_ratio_of_its_metals(make: Making, client: Flas
                          ("Ratio as weighed", "Ratio of the target"))  # fmt: skip
     assert as_weighed and float(as_weighed[1]) == pytest.approx(3, abs=0.01)
     assert meant and meant[1] == "2"
+
+
+def test_a_batch_leads_on_to_what_was_made_of_it(make: Making, client: FlaskClient) -> None:
+    """Filled, its charge is next; opened, its powder; only then is there nothing more to do but look at the day."""
+    thing = make.ready_batch(lines(*ZINC), name="Yard tan")
+    filled = make.charge({"batch": thing, "g": 10.0})
+    assert main_key(client, thing).startswith(f"/charge/{filled}")
+    make.fired(filled)
+    powder = make.opened(filled)
+    assert main_key(client, thing).startswith(f"/pigment/{powder}")
+    make.add("judged", {"verdict": "keep", "words": "a warm tan"}, powder)
+    make.add("closed", {"outcome": "done"}, thing)
+    assert main_key(client, thing) == "/"
+
+
+def main_key(client: FlaskClient, thing: str) -> str:
+    """Where the main key of a batch leads."""
+    found = re.search(r'<a class="plate[^"]*" href="([^"]*)"', client.get(f"/batch/{thing}").text)
+    assert found is not None
+    return found[1]

@@ -27,10 +27,10 @@ from bench.workshop.flags import flags_of
 from bench.workshop.gates import gate_plan, stops
 from bench.workshop.jar_water import gas_ask
 from bench.workshop.lineage import offspring
-from bench.workshop.next_steps import batch_step
+from bench.workshop.next_steps import NextStep, batch_step, charge_step, pigment_step
 from bench.workshop.parts import batch_parts
 from bench.workshop.things.batches import Batch
-from bench.workshop.things.charges import charge
+from bench.workshop.things.charges import Charge, charge
 
 blueprint = Blueprint("batch", __name__)
 
@@ -54,10 +54,10 @@ def show(thing: str) -> Response:
     view = batch_or_404(thing)
     here = current_bench()
     state, library = here.state, here.library
-    following = batch_step(state, thing)
     found = becomes(state, view, readability_g(state), library)
     found_aims = aims(state, library, view)
     charges = [c for c in (charge(state, t) for t in offspring(state, thing)) if c is not None]
+    following = batch_step(state, thing) or _onward(charges)
     findings = gate_plan(view.plan, state, library)
     return page(
         "batch/show.html",
@@ -89,6 +89,13 @@ def show(thing: str) -> Response:
         money=state.setting(CURRENCY, ""),
         foot=cautions(CAUTIONS.get(view.state, "plan"), batch_parts(state, thing)),
     )
+
+
+def _onward(charges: list[Charge]) -> NextStep | None:
+    """Where nothing is left to be done with the batch itself: the next step of what was made of it."""
+    state = current_bench().state
+    steps = (charge_step(state, c.id) or (pigment_step(state, c.pigment) if c.pigment else None) for c in charges)
+    return next((step for step in steps if step is not None), None)
 
 
 def _water_says(aim: WeighTarget) -> str:
