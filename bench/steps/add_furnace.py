@@ -58,7 +58,13 @@ STEP = Step(
             "places", _("Places in the ring"), 1, HOURS, required=False, hint=_("Rows for a box, places for a ring.")
         ),
         number(
-            "volume_l", _("Chamber"), "l", 0.1, 10_000, required=False, hint=_("The purge is four chamber volumes.")
+            "volume_l",
+            _("Chamber"),
+            "L",
+            0.1,
+            10_000,
+            required=False,
+            hint=_("Gas: the purge is four chamber volumes."),
         ),
         number("ceiling_c", _("Highest temperature"), "°C", 100, HOTTEST_C, required=False),
         number("lining_rated_c", _("Lining rating"), "°C", 100, HOTTEST_C, required=False),
@@ -93,7 +99,7 @@ STEP = Step(
         number(
             "blower_l_per_s",
             _("Blower flow"),
-            "l/s",
+            "L/s",
             0.1,
             10_000,
             required=False,

@@ -51,7 +51,7 @@ STEP = Step(
     away=False,
     fields=(
         text("name", _("Name"), 80),
-        choice("from", _("From"), WAYS, fixed=True),
+        choice("from", _("Planned"), WAYS, fixed=True),
         rows("lines", _("Lines"), LINE, required=True),
         thing("series", _("Series"), "series", required=False),
         Field("level", _("Level"), "value", required=False, most=40),
@@ -61,7 +61,7 @@ STEP = Step(
         number("washed_g", _("Washed mass"), **GRAMS, required=False),
         rows("schedule", _("Schedule"), STRETCH),
         choice("cooling_mode", _("Cooling"), COOLINGS, required=False, default="unknown"),
-        text("cooling_basis", _("Ground of the cooling"), 80, default="unknown"),
+        text("cooling_basis", _("Cooling known from"), 80, default="unknown"),
         flag("hot_pull", _("Pulled hot"), default=False),
         text("liquid", _("Liquid"), 120, required=False),
         text("binder", _("Binder"), 120, required=False),

@@ -9,7 +9,7 @@ from bench.translation import _
 from bench.workshop import answered, conditions
 from bench.workshop.asked import listed, still_open
 from bench.workshop.gates import Findings, judged, one_a_rule, reason
-from bench.workshop.load_gas import estimates
+from bench.workshop.load_gas import estimates, most_g
 from bench.workshop.parts import charge_parts
 from bench.workshop.things.charges import charge
 from bench.workshop.things.firings import Firing, firing
@@ -39,7 +39,7 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
     if not load:
         own.append(reason("nothing-placed", _("No crucible is placed in this firing."), "light", effect="flag"))
         return own + judged("light", [], here | EMPTY, state, library, thing)
-    here |= estimates(state, thing, load, library)
+    here |= estimates(state, thing, load, library) | most_g(state, load, library)
     for one in load:
         terms = conditions.of_charge(state, one, library) | here
         code = state.code_of(state.slot(one, "charged").body.crucible) or _("a crucible")

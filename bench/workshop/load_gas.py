@@ -189,6 +189,13 @@ def _gives_nothing(state: State, charges: list[str], found: LoadGas) -> bool:
     return raw and all(part.role in RAW_ROLES or (part.role, part.name) == ("liquid", "water") for part in parts)
 
 
+def most_g(state: State, charges: list[str], library: Library) -> dict[str, float]:
+    """The most of the gases whose grams a rule says, of all crucibles together; nothing where a line is not known."""
+    found = load_gas(state, charges, library)
+    named = {"co_g": "CO", "hf_g": "HF"}
+    return {} if found.not_reckoned else {name: found.grams[g] for name, g in named.items() if g in found.grams}
+
+
 def estimates(state: State, thing: str, charges: list[str], library: Library) -> dict[str, Any]:
     """What the rules ask of a load under a roof: for each gas that counts its peak against its limits, in mg/m³.
 

@@ -1,5 +1,7 @@
 """The shelf: a jar from its label, what is refused when it is typed, the wide assay, what is left, the fire-assay."""
 
+import re
+from html import unescape
 from typing import Any
 
 import pytest
@@ -266,3 +268,21 @@ def test_a_jar_of_aluminium_chloride_says_which_form_it_is(client: FlaskClient, 
     assert "fume are anhydrous: refused" in client.get("/shelf/new?reagent=AlCl3").text
     kept = send("/shelf/new", record_id=ID, reagent="aluminium-chloride-hexahydrate", water="AlCl3*6H2O", net_g="5")
     assert kept.status_code == 303
+
+
+@pytest.mark.parametrize("typed", ["zinc acetate", "zinc acetate hydrate", "Zinc acetate (hydrated)"])
+def test_a_name_of_two_forms_offers_both_and_keeps_the_name(app: Flask, client: FlaskClient, typed: str) -> None:
+    page = client.get("/shelf/new", query_string={"reagent": typed}).text
+    assert "Is it one of these?" in page and "No reagent has that name" not in page
+    [path] = re.findall(r'href="(/shelf/new\?[^"]*2H2O[^"]*)"', unescape(page))
+    asked = client.get(path).text
+    assert re.search(r'name="reagent" value="zinc acetate"', asked)
+    assert "(CH₃COO)₂·2H₂O" in asked
+
+
+def test_an_oxide_without_water_is_not_asked_for_its_hydrate(app: Flask, client: FlaskClient) -> None:
+    journal = app.extensions["bench"].journal
+    for formula, slug, there in (("Fe2O3", "iron-iii-oxide", False), ("Al(OH)3", "aluminium-hydroxide", True)):
+        thing = journal.write("jar.opened", None, {"reagent": slug, "formula": formula}).id
+        assert ("Which hydrate is it?" in client.get(f"/jar/{thing}").text) is there
+        assert ("Which hydrate is it?" in client.get(f"/known/reagent/{slug}").text) is there

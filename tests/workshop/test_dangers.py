@@ -432,13 +432,13 @@ def test_the_careful_way_does_not_meet_it(danger: Danger) -> None:
     [
         (lambda b: b.at_light(("NaF", 2.0), furnace=INDOORS)["fluoride-indoors"], "up to 0.96 g"),
         (lambda b: b.at_light(("CoC2O4*2H2O", 10.0), furnace=INDOORS)["carbon-monoxide-charge"], "up to 1.6 g"),
-        (lambda b: b.at_light(("charcoal", 5.0), furnace=INDOORS)["carbon-monoxide-charge"], "CO. Fire"),
+        (lambda b: b.at_light(("charcoal", 5.0), furnace=INDOORS)["carbon-monoxide-charge"], "up to 12 g"),
     ],
 )
 def test_the_most_gas_that_a_charge_can_give_is_said(found: Callable[[Dangers], Finding], said: str) -> None:
     """2 g NaF hold 2 / 41.988 × 20.006 = 0.953 g HF; 10 g cobalt oxalate 10 / 182.98 × 28.010 = 1.531 g CO, rounded up.
 
-    Charcoal by its name alone has no formula to reckon by.
+    5 g of charcoal, known by its name, 5 / 12.011 × 28.010 = 11.66 g.
     """
     assert said in found(Dangers()).say
 

@@ -80,6 +80,22 @@ def test_charcoal_in_one_crucible_counts_for_the_carbonate_in_another() -> None:
     assert "CO" in found.bounds and any("burner" in say for say in found.cautions)
 
 
+def test_the_stop_names_the_gas_of_the_whole_load_by_the_driest_jar() -> None:
+    """10 g of a jar that may be dry Zn(CH3COO)2, 183.47 g/mol: 4 CO each, 6.107 g in two crucibles, said as 6.2."""
+    bench = Dangers()
+    jar = bench.jar("Zn(CH3COO)2*2H2O", "Zn(CH3COO)2*2H2O", hydrate_known=False, assay_pct=109.82, assay_sd_pct=5.669)
+    line = {"line": 1, "formula": "Zn(CH3COO)2*2H2O", "target_g": 10.0, "jar": jar, "assay_pct": 109.82}
+    batch = bench.batch([line])
+    bench.weigh(batch, 10.0, jar=jar)
+    fire = bench.firing(bench.furnace("electric", place="indoors", room_m3=40.0, air_changes_per_h=1.0), 900.0)
+    for column, g in ((1, 8.0), (2, 2.0)):
+        bench.placed(bench.charge({"batch": batch, "g": g}, lid="loose"), fire, column=column)
+    most_g = 10 / 183.47 * 4 * 28.010
+    assert load_gas(bench.state, charges_of(bench, fire), LIBRARY).grams["CO"] == pytest.approx(most_g, rel=1e-3)
+    [said] = [f.say for f in gate_light(bench.state, fire, LIBRARY) if f.rule == "carbon-monoxide-charge"]
+    assert "up to 6.2 g" in said
+
+
 def test_fluoride_indoors_stops_the_light_by_its_estimate() -> None:
     """0.2 g NaF, 0.095 g HF at most: 3 × 95 mg ÷ 40 m³ = 7.1 mg/m³, over half of the short limit of 1.6."""
     bench = Dangers()

@@ -1,6 +1,6 @@
 """`fill`: whether a loose charge fits a crucible."""
 
-from typing import Any
+from typing import Any, Final
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.kind import Field, Kind
@@ -8,6 +8,13 @@ from bench.reckoning.working import step
 from bench.reference import Library
 from bench.science.powders import FILL_LIMITS_PCT, fill_pct
 from bench.translation import _
+
+LIMIT_WORDS: Final = {
+    "quiet": _("A charge that gives off little may fill this much"),
+    "carbonate": _("A charge that gives off carbon as gas may fill this much"),
+    "froths": _("A charge that froths may fill this much"),
+    "alum": _("A charge with alum may fill this much"),
+}
 
 
 def run(ask: Ask, library: Library) -> dict[str, Any]:
@@ -33,7 +40,7 @@ def run(ask: Ask, library: Library) -> dict[str, Any]:
                 filled,
                 "%",
             ),
-            step(_("A charge of the kind {kind} may fill this much", kind=kind), limit, "%", "own-ware"),
+            step(_(LIMIT_WORDS[kind]), limit, "%", "own-ware"),
         ],
     }
 

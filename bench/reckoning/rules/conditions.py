@@ -41,6 +41,8 @@ CONDITIONS: Mapping[str, Condition] = {
     "short_limit": Condition(_("short-time limit"), "a number, none"),
     "index": Condition(_("sum of irritants over their limits"), "a number, none"),
     "estimates": Condition(_("gas estimates"), "a list of {peak, idlh, short_limit}, one a gas, all in one unit"),
+    "co_g": Condition(_("most carbon monoxide of the load in g"), "a number; of the parts alone when left out"),
+    "hf_g": Condition(_("most hydrogen fluoride of the load in g"), "a number; of the parts alone when left out"),
     # furnace and fire
     "furnace_fuel": Condition(_("fuel of the furnace"), "gas, electric, unknown"),
     "peak_c": Condition(_("planned peak in °C"), "a number, none (no fire planned)"),

@@ -151,8 +151,11 @@ def _share(met: Met) -> str | None:
 
 
 def _grams(met: Met) -> str | None:
-    """The most of the gas that these parts can give, rounded up: a bound, never a promise."""
-    of = hydrogen_fluoride_g if met.rule.slug == "fluoride-indoors" else carbon_monoxide_g
+    """The most of the gas that the load, or else these parts, can give, rounded up: a bound, never a promise."""
+    name, of = ("hf_g", hydrogen_fluoride_g) if met.rule.slug == "fluoride-indoors" else ("co_g", carbon_monoxide_g)
+    whole = met.scene.value(name)
+    if isinstance(whole, float):
+        return rounded_up(whole)
     found = [of(each, met.scene.known) for each in met.parts]
     return rounded_up(sum(g for g in found if g is not None)) if found and None not in found else None
 

@@ -11,13 +11,14 @@ from bench.web.current import current_bench
 from bench.web.words import _
 
 MOST_STATEMENTS = 3
+GAS = "w-gas"
 WEAR: dict[str, tuple[str, ...]] = {
     "weigh": ("m-mask", "m-gloves", "m-eyes", "m-wet"),
     "mix": ("m-mask", "m-gloves", "m-eyes", "m-wet"),
     "grind": ("m-mask", "m-gloves", "m-eyes", "m-wet"),
     "dry": ("w-hot", "m-gloves"),
     "load": ("m-mask", "m-gloves"),
-    "light": ("w-fire", "w-gas", "m-face"),
+    "light": ("w-fire", GAS, "m-face"),
     "fire": ("w-hot", "w-fire", "m-face"),
     "open": ("w-hot", "m-face", "m-gloves"),
     "quench": ("w-hot", "m-face"),
@@ -55,7 +56,7 @@ def cautions(step: str, parts: Sequence[Part], fuel: str = "any") -> StepCaution
     warned = [_ended(text) for _code, text in _telling(hazards)]
     signal = {"Danger": _("Danger."), "Warning": _("Warning.")}.get(hazards.signal_word, "")
     return StepCautions(
-        signs=(*hazards.pictograms, *WEAR[step]),
+        signs=(*hazards.pictograms, *(sign for sign in WEAR[step] if fuel != "electric" or sign != GAS)),
         signal=signal,
         first=" ".join([*warned, str(known[0].say)]),
         rest=known,

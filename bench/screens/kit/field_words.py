@@ -6,7 +6,7 @@ from bench.web.words import _
 
 UNITS = (
     ("_pct", "%"), ("_mg", "mg"), ("_kg", "kg"), ("_ml", "mL"), ("_um", "µm"), ("_m3", "m³"), ("_per_h", _("an hour")),
-    ("_c_per_h", "°C/h"), ("_min", "min"), ("_g", "g"), ("_c", "°C"), ("_l", "l"),
+    ("_c_per_h", "°C/h"), ("_min", "min"), ("_g", "g"), ("_c", "°C"), ("_l", "L"),
 )  # fmt: skip
 WHOLE_NAMES = {"minutes": "min", "g": "g", "c": "°C"}
 WORDS = {

@@ -7,9 +7,11 @@ from datetime import timedelta, timezone
 from typing import Any
 
 from bench.reckoning.rules.asking import said
+from bench.records.kinds import Line
 from bench.records.moments import instant
 from bench.records.record import BENCH, Record
 from bench.records.schema import is_ulid
+from bench.science.formulas import pretty
 from bench.screens.kit.attached import WHAT_WORDS
 from bench.screens.kit.field_words import declared_field, field_unit, field_words, kind_words
 from bench.screens.kit.names import line_name, slug_words
@@ -19,15 +21,23 @@ from bench.web.page import code_text
 from bench.web.words import _
 from bench.workshop.answered import item_words
 from bench.workshop.digits import grams_text, readability_g
+from bench.workshop.things.firings import firing
 
 Facts = list[tuple[str, str]]
-HIDDEN = frozenset({"thing", "of", "photo", "file", "sha256", "slug"})
-"""What says nothing to a person: the thing whose page it is, the marks of a stored file, the key of a row."""
+HIDDEN = frozenset({"thing", "of", "photo", "file", "sha256", "slug", "library_rev"})
+"""What says nothing to a person: the thing whose page it is, the marks of a file and of the library, a row's key."""
 UNSAID = frozenset({"line"})
 """What says nothing inside a list: the number of a line."""
 SLUGS = ("reagent", "target", "ware")
 CHOSEN = frozenset({"cooling_mode", "fate", "list", "rule", "fuel"})
 """Fields whose value was one of a few words, written with hyphens in a record."""
+GROUNDS = {
+    "read": _("published sources"),
+    "memory": _("memory"),
+    "planned": _("your own plan"),
+    "unknown": _("nothing"),
+}
+"""On what ground a cooling stands, behind *Cooling known from*."""
 MOST_TEXT = 400
 RECKONED_G = frozenset(["target_g", "targets_g", "fired_g", "washed_g"])
 RECKONED = ("_pct", "_factor")
@@ -74,7 +84,7 @@ def describe_record(record: Record) -> RecordView:
     return RecordView(
         id=record.id,
         kind=record.kind,
-        title=kind_words(record.kind),
+        title=_title(record),
         facts=facts_of(record),
         at=moment_of(record),
         device=record.device,
@@ -85,6 +95,14 @@ def describe_record(record: Record) -> RecordView:
         photo=record.body.photo if known and record.kind == "photo.kept" else "",
         subject=record.subject,
     )
+
+
+def _title(record: Record) -> str:
+    """What happened; an electric furnace is switched on, never lit."""
+    if record.kind == "lit":
+        fire = firing(current_bench().state, record.subject)
+        return _("Switched on") if fire is not None and fire.fuel == "electric" else kind_words("lit")
+    return kind_words(record.kind)
 
 
 def moment_of(record: Record) -> str:
@@ -151,6 +169,10 @@ def _value(name: str, value: Any, record: Record) -> str:
         return _line(record)
     if name.endswith("_at") and isinstance(value, str):
         return instant(value).astimezone(timezone(timedelta(minutes=record.tz_min))).strftime("%Y-%m-%d %H:%M")
+    if name == "cooling_basis" and value in GROUNDS:
+        return _(GROUNDS[value])
+    if name == "lines" and record.kind == "batch.planned":
+        return _cut("; ".join(_planned_line(line) for line in record.body.lines))
     said_so = chosen_words(name, record.kind, value)
     if said_so:
         return said_so
@@ -178,6 +200,16 @@ def _line(record: Record) -> str:
     lines = plan.lines if plan is not None else ()
     named = next((line_name(one, here.state, here.library) for one in lines if one.line == record.data["line"]), None)
     return named or str(record.data["line"])
+
+
+def _planned_line(line: Line) -> str:
+    """One line of a plan: what, how much, of which jar, what becomes of it, and how pure it counts."""
+    here = current_bench()
+    name = line_name(line, here.state, here.library)
+    code = here.state.code_of(line.jar) if line.jar else None
+    parts = [pretty(name) if name == line.formula else name, value_text("target_g", line.target_g)]
+    parts += [code_text(code)] if code else []
+    return " ".join([*parts, _text("fate", line.fate), value_text("assay_pct", line.assay_pct)])
 
 
 def line_of(record: Record) -> str:
@@ -224,6 +256,8 @@ def _text(name: str, value: str) -> str:
         return f"{thing.name} {code_text(thing.code)}" if thing.code else thing.name
     if name in ("item", "blank"):
         return _cut(item_words(value, current_bench().library))
+    if name in ("formula", "target_formula"):
+        return pretty(value)
     if name in ("code", "codes"):
         return code_text(value)
     if name in SLUGS:

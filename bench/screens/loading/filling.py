@@ -72,7 +72,7 @@ def _kind(lines: Sequence[Part]) -> str:
 
 MOST_OF = {
     "quiet": _("{limit:g} % is the most"),
-    "carbonate": _("{limit:g} % is the most with carbonate"),
+    "carbonate": _("{limit:g} % is the most of what gives off gas"),
     "froths": _("{limit:g} % is the most of what froths"),
     "alum": _("{limit:g} % is the most with alum"),
 }

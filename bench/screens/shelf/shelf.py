@@ -157,8 +157,9 @@ def _options(label: Label) -> list[tuple[str, str, str]]:
 
 def _form_page(formula: str, name: str) -> str:
     """Where the jar of a form is asked for: by its row in the library, else under the name that it is sold by."""
-    rows = current_bench().library.reagents.values()
-    if any(composition(row.formula) == composition(formula) for row in rows):
+    library = current_bench().library
+    known = any(composition(row.formula) == composition(formula) for row in library.reagents.values())
+    if known or library.reagent(name) is not None:  # the name is that of another form
         return url_for("shelf.ask", reagent=formula)
     return url_for("shelf.ask", reagent=name, formula=formula)
 

@@ -31,7 +31,7 @@ def test_every_condition_belongs_to_a_rule_or_feeds_one(library: Library) -> Non
         for atom in atoms(parse_pattern(rule.pattern))
         for key in (atom.key, getattr(atom, "other", None))
     }
-    feeding = {"estimates", "acid_hot_or_strong", "cooling_in_reducing_gas", "drying", "open_below_c"}
+    feeding = {"estimates", "acid_hot_or_strong", "cooling_in_reducing_gas", "drying", "open_below_c", "co_g", "hf_g"}
     assert set(CONDITIONS) - asked == feeding
 
 
