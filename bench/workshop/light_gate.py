@@ -42,7 +42,7 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
     here |= estimates(state, thing, load, library) | most_g(state, load, library)
     for one in load:
         terms = conditions.of_charge(state, one, library) | here
-        code = state.code_of(state.slot(one, "charged").body.crucible) or _("a crucible")
+        code = _read_out(state.code_of(state.slot(one, "charged").body.crucible))
         own += [_of(f, code) for f in judged("light", charge_parts(state, one), terms, state, library, thing)]
     return one_a_rule(own + _load_reasons(state, load, fire.peak_c))
 
@@ -78,6 +78,10 @@ def _of_alarm(state: State, tested: Record | None) -> Findings:
 def _still_here(state: State, thing: str, firing_id: str) -> bool:
     view = charge(state, thing)
     return view is not None and view.stay is not None and view.stay.firing == firing_id
+
+
+def _read_out(code: str | None) -> str:
+    return f"{code[:5]}-{code[5:]}" if code else _("a crucible")
 
 
 def _of(finding: Finding, code: str) -> Finding:

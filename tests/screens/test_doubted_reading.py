@@ -1,5 +1,6 @@
 """A reading that no furnace makes: it is asked about, and alone it opens no hot furnace."""
 
+import re
 from typing import Any
 
 import pytest
@@ -142,3 +143,13 @@ def test_what_waits_for_a_reading_of_the_furnace_says_so_and_leads_there(fire: F
     fire.make.reading(fire.id, 22.0)
     page = client.get(path).text
     assert "Read the furnace first" not in page and "An unplanned hot pull burns" not in page
+
+
+def test_unload_says_when_the_heat_was_read_that_it_goes_by(fire: Fire, send: Any, client: FlaskClient) -> None:
+    """420 °C at 09:00; what is doubted came a minute later."""
+    page = f"/firing/{fire.id}/out?charge={fire.charge}"
+    before = re.search(r"420 °C inside\..*?Read (\d\d:\d\d)", client.get(page).text, re.S)
+    assert before is not None
+    assert send(f"/firing/{fire.id}/reading", c="31", unit="C", in_fact="1").status_code == 303
+    after = re.search(r"420 °C inside\..*?Read (\d\d:\d\d)", client.get(page).text, re.S)
+    assert after is not None and after[1] == before[1]

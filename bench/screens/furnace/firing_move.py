@@ -181,7 +181,6 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         rows = [(one.charge, one.what, one.said) for one in load if not one.out]
     else:
         rows = [(c.id, thing_label(c.id), _(c.state.replace("-", " "))) for c in _outside(fire)]
-    last = fire.last_reading
     return page(
         "firing/move.html",
         form=form,
@@ -196,7 +195,7 @@ def _move(fire: Firing, form: Form, way: str, view: Charge | None, findings: lis
         heat=next((one.heat for one in load if view is not None and one.charge == view.id), None),
         minutes=next((one.minutes for one in load if view is not None and one.charge == view.id), None),
         furnace_c=fire.proved_c,
-        read_at=clock_text(to_ms(last.when), current_bench().zone_min()) if last is not None else "",
+        read_at=clock_text(to_ms(fire.proved_at), current_bench().zone_min()) if fire.proved_at is not None else "",
         findings=findings,
         blocked=bool(stops(findings)),
         read_below_c=COLD_BELOW_C if way == "out" and _wants_reading(fire, view, findings) else None,

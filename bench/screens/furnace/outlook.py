@@ -25,7 +25,7 @@ HEADS = {
 }
 REASONS = {
     "too-few": _("Eight readings are needed since the start or the last change."),
-    "steam": _("Water may still be leaving."),
+    "steam": _("Water may still be leaving the load or the lining."),
     "dipped": _("A lid or a door was open."),
     "carbonate": _("Carbonate in the load may delay it an hour or more."),
     "steady": _("It climbs steadily."),

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any, Literal
 
 import numpy as np
@@ -64,6 +64,12 @@ class Firing:
         """The (minutes before the last reading, °C) from which no furnace falls to it so soon; None where it may."""
         hot = fell_from(self.curve)
         return None if hot is None else (self.curve[-1][0] - hot[0], hot[1])
+
+    @property
+    def proved_at(self) -> datetime | None:
+        """When that was read."""
+        last, hot = self.last_reading, self.doubted
+        return None if last is None else last.when - timedelta(minutes=hot[0] if hot is not None else 0.0)
 
     @property
     def peak_c(self) -> float:
