@@ -67,6 +67,13 @@ BELOW = """() => {
   return [...document.querySelectorAll('.in-out a')].filter((key) => key.getBoundingClientRect().bottom > bar).length;
 }"""
 """How many of *Load*, *Unload* and *Furnace map* the bar hides."""
+COLUMN = """() => {
+  const at = document.activeElement.closest('.firing > *');
+  const columns = ['.now-read, .outlook', '.picture, .in-out, .before, .notes', '.in-fire'];
+  return columns.findIndex((one) => at?.matches(one));
+}"""
+"""In which column of a firing the focus is; -1 outside them."""
+MOST_PX = 1250
 UNDER_BAR = "(e) => e.getBoundingClientRect().bottom - document.querySelector('.actionbar').getBoundingClientRect().top"
 """How far something goes on under the bar."""
 TO_THE_BAR = f"(e) => {{ scrollBy(0, ({UNDER_BAR})(e)); return Math.abs(({UNDER_BAR})(e)); }}"
@@ -104,13 +111,53 @@ def test_the_screens_of_a_bench_in_use(browser_page: Any, live: Any) -> None:
     browser_page.reload()
     assert browser_page.locator(".warnings .strip").count() and browser_page.evaluate(BELOW) == 0
     assert browser_page.locator("svg.curve-wide text", has_text="°C").count() == 1
-    for path in ("/plan", "/plan/target", f"/firing/{fire}/checks/before-lighting"):
-        browser_page.goto(path)
-        assert browser_page.evaluate("scrollY") == 0, path
+    furnace, jar = state.things("furnace")[0], state.things("jar")[0]
+    forms = ("/furnaces/new", "/shelf/new?reagent=zinc-oxide", "/firings/new", "/plan/target")
+    checks = f"/firing/{fire}/checks/before-lighting"
+    assert ill_opened(browser_page, (*forms, checks, f"/jar/{jar}", f"/furnace/{furnace}")) == []
+    by_tab = columns_by_tab(browser_page, f"/firing/{fire}")
+    assert by_tab == sorted(by_tab) and set(by_tab) == {0, 1, 2}
+    typed_off(browser_page, f"/sheet/firing/{fire}")
     browser_page.goto(f"/batch/{state.open_things('batch')[-2]}/weigh/3")
     assert (
         browser_page.locator(".keypad button").count() == browser_page.locator(".keypad [tabindex='-1']").count() == 12
     )
+
+
+def ill_opened(page: Any, paths: tuple[str, ...]) -> list[str]:
+    """The pages that open scrolled, or go on far below a low window, as one does that leaves half of it empty."""
+    found = []
+    for path in paths:
+        page.goto(path)
+        high, down = page.evaluate("[document.documentElement.scrollHeight, scrollY]")
+        found += [f"{path}: {high} px, scrolled by {down}"] if high > MOST_PX or down else []
+    return found
+
+
+def columns_by_tab(page: Any, path: str) -> list[int]:
+    """In which of the three columns of a firing Tab stops, one stop after the other."""
+    page.goto(path)
+    page.locator(".head a, .head button").last.focus()
+    found: list[int] = []
+    while True:
+        page.keyboard.press("Tab")
+        at = int(page.evaluate(COLUMN))
+        if at < 0:
+            return found
+        found.append(at)
+
+
+def typed_off(page: Any, path: str) -> None:
+    """A reading takes a line of a table: Tab goes along it, Enter to the next one, and records nothing."""
+    page.goto(path)
+    page.locator("summary", has_text="Readings").click()
+    rows = page.locator(".paper-row.bare")
+    assert rows.nth(1).bounding_box()["height"] <= 56
+    rows.nth(0).locator("input").first.focus()
+    for key in ("9", "0", "0", "Tab", "8", "Enter", "8"):
+        page.keyboard.press(key)
+    values = [rows.nth(n).locator("input").evaluate_all("(all) => all.map((one) => one.value)") for n in (0, 1)]
+    assert values == [["900", "8"], ["8", ""]]
 
 
 def test_a_fold_just_above_the_bar_shows_what_it_brings_up(browser_page: Any) -> None:
