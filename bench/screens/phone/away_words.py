@@ -187,7 +187,7 @@ def _words() -> dict[str, str]:
         "none-known": _("There is none on this phone."),
         "choose-one": _("Choose one, or type the code on it."),
         "which-firing": _("Firing"),
-        "no-firing": _("There is no open firing on this phone."),
+        "no-firing": _("There is no open firing on this phone. Plan one on the laptop."),
         "burns-now": _("burns now"),
         "its-place": _("Its place"),
         "choose-place": _("Choose one of the places."),
