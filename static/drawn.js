@@ -29,7 +29,7 @@ const OWN = {
   charge: (here, things, charge) => {
     const hot = isHot(here, things, charge.id) && !charge.ended ? [caution(say("too-hot"), say("touch-below"))] : [];
     const g = typeof charge.g === "number" ? [make("p", { look: "pad lead", text: say("grams-dry", { g: charge.g.toFixed(here.places ?? 2) }) })] : [];
-    return [...hot, ...(charge.ended ? [] : [cooling(charge)]), ...g];
+    return [...hot, ...(charge.ended ? [] : cooling(charge)), ...g];
   },
   jar: (_here, things, jar) => {
     const waits = Object.values(things).filter(({ sort, ended }) => sort === "batch" && !ended).flatMap((batch) => batch.lines.filter((one) => one.jar === jar.id && one.weighed_g === null).map((one) => [batch, one]));
@@ -39,9 +39,11 @@ const OWN = {
   crucible: (_here, _things, { standing }) => (["free", "to-clean"].includes(standing) ? [make("p", { look: "pad gap-t", text: say(`standing-${standing}`) })] : []),
 };
 
-function cooling({ cooling: told }) {
+/** How a charge is to be cooled; of one that is out only what is done outside: no furnace cools it any more. */
+function cooling({ cooling: told, out }) {
+  if (out && !told?.[2]) return [];
   const [words, sure] = told ?? [say("cooling-unknown"), false];
-  return make("section", { look: "order-of-day" }, make("h2", { text: words }), make("p", { text: say(sure ? "cooling-planned" : "cooling-unsure") }));
+  return [make("section", { look: "order-of-day" }, make("h2", { text: words }), make("p", { text: say(sure ? "cooling-planned" : "cooling-unsure") }))];
 }
 
 /** What can be done with a thing out here, each on its own page. */
@@ -72,7 +74,7 @@ function over({ here, things, unsure }, step, thing, firing) {
   const found = [];
   if (["cool", "open"].includes(step.verb)) found.push(heat(here, things, thing));
   if (step.verb === "dry" && thing) found.push(...again(here, things, thing.id));
-  if (["cool", "come-out"].includes(step.verb) && thing) found.push(cooling(thing));
+  if (["cool", "come-out"].includes(step.verb) && thing) found.push(...cooling(thing));
   const fire = things[firing];
   if (fire && burns(here, things, firing)) found.push(caution(provedC(fire.readings ?? []) === null ? say("this-burns") : say("inside-c", { c: provedC(fire.readings).toFixed(0) }), say("burning")));
   const lit = Object.values(things).some((one) => one.sort === "firing" && burns(here, things, one.id));

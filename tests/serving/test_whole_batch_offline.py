@@ -141,6 +141,7 @@ def test_a_whole_batch_with_the_laptop_off(laptop: Laptop, phone_of: Any) -> Non
     hands.plate()
     hands.at(f"/charge/{filled}/cool")
     expect(page.locator("main")).to_contain_text("Too hot to touch")
+    hands.says_nothing_of("leave it in", "Leave in", "in the furnace")  # it stands on a brick
     hands.fill(surface_c="22")
     hands.plate()
     hands.at(f"/charge/{filled}/open")

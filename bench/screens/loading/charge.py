@@ -38,6 +38,8 @@ COOLINGS = {
     "quench-water": _("Quench in water"),
     "unknown": _("Not known: leave it in"),
 }
+OUTSIDE = ("fast", "quench-water")
+"""Of these coolings, what is done out of the furnace; the others end where it is taken out."""
 LIDS = {"none": _("none"), "loose": _("loose"), "vented": _("vented"), "sealed": _("sealed")}
 LEAST_LEFT_G = 0.05
 SURE = ("read", "planned")

@@ -12,7 +12,7 @@ from bench.screens.furnace.firing_view import gasses_late
 from bench.screens.furnace.placing import Spot, spots
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.names import reagent_name
-from bench.screens.loading.charge import COOLINGS, SURE
+from bench.screens.loading.charge import COOLINGS, OUTSIDE, SURE
 from bench.screens.phone.lists import item_told, lists_told
 from bench.screens.planning.heat import FIRM
 from bench.screens.weighing.weigh_line import line_part
@@ -46,11 +46,16 @@ def told_batch(view: Batch) -> dict[str, Any] | None:
     )
     if told is None:
         return None
-    cooling = [str(COOLINGS[view.plan.cooling_mode]), view.plan.cooling_basis in FIRM]
+    cooling = cooling_told(view.plan.cooling_mode, view.plan.cooling_basis in FIRM)
     for line, aim in zip(told["lines"], found, strict=True):
         line |= _on_balance(aim)
     told |= {"places": found[0].places if found else 2, "cooling": cooling, "dust": dust_told(view.id)}
     return told | {"lists": lists_told(view.id, snapshot.LISTS["batch"])}
+
+
+def cooling_told(mode: str, sure: bool) -> list[Any]:
+    """How a charge is to be cooled, in words; whether that is sure; whether it is still to be done once it is out."""
+    return [str(COOLINGS[mode]), sure, mode in OUTSIDE]
 
 
 def _on_balance(aim: WeighTarget) -> dict[str, Any]:
@@ -98,7 +103,7 @@ def _charge(thing: str) -> dict[str, Any] | None:
         return None
     placed = view.stay.placed if view.stay is not None else None
     here = Spot((placed.tier, placed.row, placed.column, placed.clock)).value if placed is not None else None
-    cooling = [str(COOLINGS[view.cooling_mode]), view.cooling_basis in SURE]
+    cooling = cooling_told(view.cooling_mode, view.cooling_basis in SURE)
     ramp = ramp_told(state, view.crucible, current_bench().library)
     return told | {"place": here, "cooling": cooling, "batches": list(view.batches), "ramp": ramp}
 
