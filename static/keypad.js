@@ -27,6 +27,7 @@ function after(field, typed, key) {
 }
 
 const REFUSES_MS = 500;
+const SHORT = 5;
 
 /** A key that does nothing is seen to do nothing: a second point. */
 function refuse({ dataset }) {
@@ -81,6 +82,10 @@ export function join(field) {
     const key = event.target.closest("[data-key]");
     if (key) press(field, key.dataset.key);
   });
+  // A long number is set smaller, so that it stays beside its label and the keypad where it is.
+  const set = () => field.toggleAttribute("data-long", field.value.length > SHORT);
+  field.addEventListener("input", set);
+  set();
 }
 
 function offer(keys) {

@@ -39,7 +39,7 @@ def dried(make: Making, thing: str) -> list[Any]:
 def test_two_equal_masses_show_it_dry(make: Making, keeper: Any, client: FlaskClient, send: Any) -> None:
     """9.10, 7.22 and 7.21 g: steady after the third, within 0.2 %, and then it may be loaded."""
     thing = paste(make)
-    assert "Counts as damp until two weighings agree" in client.get(f"/batch/{thing}/dry").text
+    assert "Until two weighings an hour apart agree." in client.get(f"/batch/{thing}/dry").text
     for gross in ("109.10", "107.22", "107.21"):
         answer = send(f"/batch/{thing}/dry", way="oven", c="110", minutes="60", gross_g=gross, tare_g="100")
         assert answer.status_code == 303
