@@ -152,12 +152,17 @@ function rest(known, fire) {
 
 // --- the keys ---
 
-/** What is to be done before lighting: the checks, else drying. */
-function before({ here, things }, fire) {
+// What an answer in the list, drying or the laptop's settings settle (put_right.py).
+const SETTLED = new Set(["no-emergency-number", "co-alarm-old", "checks-before-lighting", "check-says-stop", "did-not-light", "gas-no-co-alarm", "purge", "damp-charge", "solvent-paste"]);
+
+/** What is to be done before lighting: the load where no check settles what stands against it, then the checks, else drying. */
+function before({ here, things }, fire, against) {
+  if (against.some(({ rule, effect }) => effect !== "flag" && !SETTLED.has(rule))) return plate(say("map"), { href: `${home(fire)}/map`, glyph: "inplace" });
   const open = itemsOf(fire, "before-lighting").some(({ answer }) => !GOOD.includes(answer));
   const damp = open ? null : inside(things, fire.id).find((one) => isDamp(here, things, one.id));
   if (damp) plate(say("dry"), { href: `/charge/${damp.id}/dry` });
   else plate(say(fire.fuel === "electric" ? "check-on" : "check-first"), { href: `${home(fire)}/checks/before-lighting`, glyph: "flame" });
+  return null;
 }
 
 /** The key that records the lighting; what stands against it holds it. */
@@ -171,7 +176,7 @@ function lighting({ here, things }, fire) {
   const before_ = make("div", { look: "before" }, checksRow(fire, "before-lighting"), ...flags(stopsOf(here, things, would).filter(({ effect }) => effect === "flag")), form, ...(fire.fuel === "gas" && !held ? [unlit] : []));
   return [before_, () => {
     if (!held) return plate(say(fire.fuel === "electric" ? "switched-on" : "lit"), { form: form.id, glyph: "flame" });
-    before({ here, things }, fire);
+    before({ here, things }, fire, stopsOf(here, things, would));
     return hold(form, held);
   }];
 }

@@ -17,6 +17,11 @@ from bench.workshop.things.firings import Firing, firing
 EMPTY = {"damp": False, "lid": "none", "crucible_rated_c": 9999.0, "evolves": "none", "undried": False}
 """The conditions of a furnace that is lit with nothing in it."""
 CO_DATE = "light-co-date"
+OF_PLACE = frozenset(
+    {"chloride-indoors", "fluoride-indoors", "carbon-monoxide-charge", "release-indoors", "flame-no-flue"}
+    | {"ventilation-unknown", "exposure-screen", "lining-rating"}
+)
+"""Rules that another place, known air or another furnace settles: nothing that is done before the fire does."""
 COOLINGS_ALIKE = {"either", "in-furnace"}
 OFF_PLAN_C = 25.0
 """A firing's peak this far from what a batch was planned for is pointed out (project default)."""
@@ -44,7 +49,14 @@ def gate_light(state: State, thing: str, library: Library) -> Findings:
         terms = conditions.of_charge(state, one, library) | here
         code = _read_out(state.code_of(state.slot(one, "charged").body.crucible))
         own += [_of(f, code) for f in judged("light", charge_parts(state, one), terms, state, library, thing)]
-    return one_a_rule(own + _load_reasons(state, load, fire.peak_c))
+    return _said_once(one_a_rule(own + _load_reasons(state, load, fire.peak_c)))
+
+
+def _said_once(found: Findings) -> Findings:
+    """Without the estimate of gas that nobody could make: that the air is not known says it already, and stops too."""
+    if not any(one.rule == "ventilation-unknown" for one in found):
+        return found
+    return [one for one in found if one.rule != "exposure-screen" or one.sure]
 
 
 def _of_guards(state: State, fire: Firing, library: Library) -> Findings:

@@ -37,7 +37,7 @@ def main_key(page: str) -> tuple[str, str]:
 def test_a_firing_places_then_lights_and_an_empty_one_can_still_be_lit(
     make: Making, client: FlaskClient, send: Any
 ) -> None:
-    fire, one = make.firing(make.furnace()), filled(make)
+    fire, one = make.firing(make.furnace(place="outdoors")), filled(make)
     way = f"/charge/{one}/place?firing={fire}"
     for page in (f"/firing/{fire}", f"/firing/{fire}/map"):
         assert main_key(client.get(page).text) == ("Place crucibles", way)
@@ -50,20 +50,6 @@ def test_a_firing_places_then_lights_and_an_empty_one_can_still_be_lit(
     assert main_key(client.get(f"/firing/{fire}/map").text) == ("Go on to light", f"/firing/{fire}")
     make.lit(fire)
     assert main_key(client.get(f"/firing/{fire}/map").text) == ("Unload", f"/firing/{fire}/out")
-
-
-def test_with_all_checks_done_a_fire_that_its_room_holds_leads_to_the_furnace(
-    make: Making, client: FlaskClient
-) -> None:
-    """Chalk in an electric furnace indoors: the checks lead nowhere any more, the furnace's place may."""
-    furnace = make.furnace(fuel="electric", place="indoors")
-    fire = make.firing(furnace)
-    batch = make.ready_batch(lines(("CaCO3", 5.0), ("SiO2", 5.0)), **PLAN)
-    make.placed(make.charge({"batch": batch, "g": 10.0}), fire)
-    make.add("setting.changed", {"name": "emergency_number", "value": "000"}, "0" * 26)
-    assert main_key(client.get(f"/firing/{fire}").text)[0] == "Check, then switch on"
-    make.checked(fire, "before-lighting")
-    assert main_key(client.get(f"/firing/{fire}").text) == ("See the furnace", f"/furnace/{furnace}")
 
 
 def test_an_empty_firing_is_lit_by_a_lesser_key(make: Making, client: FlaskClient, send: Any) -> None:

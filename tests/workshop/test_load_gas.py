@@ -43,10 +43,24 @@ def test_outdoors_gives_no_figure() -> None:
     assert not rules & {"exposure-screen", "chloride-indoors", "ventilation-unknown"}
 
 
-def test_an_unknown_room_is_the_worse() -> None:
+def test_an_unknown_room_is_the_worse_and_said_once() -> None:
+    """That gas could reach a mark is said of an estimate alone; without the air of the room there is none."""
     bench, firing = a_load(place="indoors")
     rules = {f.rule for f in gate_light(bench.state, firing, LIBRARY)}
-    assert {"ventilation-unknown", "exposure-screen"} <= rules
+    assert "ventilation-unknown" in rules and "exposure-screen" not in rules
+
+
+@pytest.mark.parametrize(("line", "held"), [("ZnO", False), ("Fe2O3", False), ("CaCO3", True)])
+def test_oxides_that_give_no_gas_ask_for_no_air_of_the_room(line: str, held: bool) -> None:
+    """As their plan says: no gas is expected. Carbon dioxide asks for it; so does zinc in a reducing fire."""
+    electric = {"fuel": "electric", "place": "indoors"}
+    for air, stands in (("oxidising", held), ("reducing", held or line == "ZnO")):
+        bench = Dangers()
+        batch = bench.ready_batch(lines((line, 5.0)), atmosphere=air)
+        firing = bench.firing(bench.furnace(**electric), 900.0)
+        bench.placed(bench.charge({"batch": batch, "g": 5.0}, lid="loose"), firing)
+        rules = {f.rule for f in gate_light(bench.state, firing, LIBRARY)}
+        assert ("ventilation-unknown" in rules) is stands and "exposure-screen" not in rules
 
 
 @pytest.mark.parametrize(

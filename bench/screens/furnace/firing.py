@@ -2,7 +2,6 @@
 
 from flask import Blueprint, Response
 
-from bench.reckoning.rules import Finding
 from bench.records.moments import to_ms
 from bench.records.state import State
 from bench.screens.furnace.firing_view import (
@@ -18,6 +17,7 @@ from bench.screens.furnace.firing_view import (
 from bench.screens.furnace.load_air import summed
 from bench.screens.furnace.outlook import outlook
 from bench.screens.furnace.placing import way_to_place
+from bench.screens.furnace.put_right import ways_on
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.checking import Check, checks, stopped, tally, unanswered
 from bench.screens.kit.found import firing_or_404
@@ -54,11 +54,6 @@ PHASES = {
     "after-shutdown": _("After the fire"),
 }
 BEFORE_ON = _("Before switching on")
-ROOM_RULES = frozenset(
-    ["chloride-indoors", "fluoride-indoors", "carbon-monoxide-charge", "release-indoors", "flame-no-flue",
-     "ventilation-unknown", "exposure-screen"]
-)  # fmt: skip
-"""What another place, or a better known room, of the furnace may lift."""
 STATES = {name: _(words) for name, words in FIRING_WORDS.items()} | {"after-checks": _(FIRING_WORDS["off"])}
 NOTES = {
     "flame": (
@@ -140,7 +135,8 @@ def show(thing: str) -> Response:
     state, library = here.state, here.library
     fuel = fire.fuel
     lists = {phase: checks(state, library, phase, thing, now()) for phase in PHASES}
-    findings = gate_light(state, thing, library) if fire.lit_at is None else []
+    findings = gate_light(state, thing, library) if fire.lit_at is None and not fire.closed else []
+    ways = ways_on(fire, findings)
     soak, heading = soaking(state, fire), outlook(fire, NOTE_SAID)
     ahead = soak_ahead(fire, soak)
     due = next_due(fire)
@@ -172,11 +168,11 @@ def show(thing: str) -> Response:
         lists={phase: (phase_words(phase, fuel), tally(items), stopped(items)) for phase, items in lists.items()},
         following=next_key(fire, load, soak) if fire.lit_at is not None and not fire.closed else None,
         findings=findings,
+        ways=ways,
         empty=any(one.rule == "nothing-placed" for one in findings),
         placing=way_to_place(state, fire) or f"/firing/{thing}/map",
         gas_fire=fuel == "gas",
         blocked=bool(stops(findings)),
-        by_room=_held_by_room(lists["before-lighting"], findings),
         advice=planned_advice(fire),
         in_fire=gate_fire(state, thing, library),
         watch=watch_of(state, thing),
@@ -206,11 +202,6 @@ def next_key(fire: Firing, load: list[Inside], soak: Soaking) -> tuple[str, str,
     if stops(gate_out(current_bench().state, left[0], current_bench().library)):
         return (_("Reading"), f"{home}/reading", "probe")
     return (_("Unload"), f"{home}/out", "outof")
-
-
-def _held_by_room(listed: list[Check], findings: list[Finding]) -> bool:
-    """Whether every check is answered as it should, and where the furnace stands holds the fire."""
-    return not (unanswered(listed) or stopped(listed)) and any(one.rule in ROOM_RULES for one in stops(findings))
 
 
 def _due_after(fire: Firing) -> list[Check]:

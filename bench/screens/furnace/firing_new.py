@@ -1,10 +1,11 @@
 """Planning a firing: furnace, burner, and the stretches of its schedule, filled in from what it is planned for."""
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import Any
 
 from flask import Blueprint, Response, request
 
+from bench.reckoning.rules import Finding
 from bench.records.kinds import BatchPlanned, Segment
 from bench.records.projected import Step, imagined
 from bench.screens.furnace.curves import planned_points
@@ -21,7 +22,8 @@ from bench.web.forms import Form, blank, read_form
 from bench.web.page import go, page
 from bench.web.recording import Entry, record_all
 from bench.web.words import _
-from bench.workshop.gates import gate_place
+from bench.workshop.gates import gate_place, stops
+from bench.workshop.light_gate import OF_PLACE, gate_light
 from bench.workshop.schedules import check_schedule
 from bench.workshop.series_results import drawn_for
 from bench.workshop.things.charges import charge
@@ -91,6 +93,7 @@ def _ask(form: Form) -> Response:
         more=range(shown, MOST),
         airs=AIR_CHOICES,
         found=_found(form),
+        held=_held_there(form),
         load=thing_label(load.id) if load is not None else None,
         first_place=_first_place(form),
         picture=_picture(form),
@@ -117,6 +120,21 @@ def _found(form: Form) -> list[Any]:
     one = form.typed.get("charge", "")
     load = [one] if charge(state, one) is not None else []
     return check_schedule(segments, furnace, load, state, current_bench().library)
+
+
+def _held_there(form: Form) -> list[Finding]:
+    """What will stop the lighting of this crucible in this furnace, and no check before the fire settles."""
+    here = current_bench()
+    thing, furnace = form.typed.get("charge", ""), form.typed.get("furnace", "")
+    segments = [asdict(one) for one in _typed(form)]
+    known = charge(here.state, thing) is not None and here.state.slot(furnace, "furnace.described").body is not None
+    if not known or not segments or here.state.record(form.record_id) is not None:
+        return []
+    fire = form.record_id
+    planned = Step("firing.planned", fire, {"furnace": furnace, "segments": segments}, id=fire)
+    steps = [planned, Step("placed", thing, {"firing": fire, "tier": 1})]
+    found = gate_light(imagined(here.state, steps, here.now_ms()), fire, here.library)
+    return [one for one in stops(found) if one.rule in OF_PLACE]
 
 
 def _picture(form: Form) -> Any:

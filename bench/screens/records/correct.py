@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from flask import Blueprint, Response, abort, make_response, redirect, url_for
+from flask import Blueprint, Response, abort, make_response, redirect, request, url_for
 
 from bench.reckoning.questions import ask_formula
 from bench.records import schema
@@ -29,6 +29,7 @@ from bench.web.existing import or_404
 from bench.web.forms import Form, blank, read_form
 from bench.web.ids import is_ulid
 from bench.web.moments import clock_text, date_text
+from bench.web.own_paths import own_path
 from bench.web.page import page
 from bench.web.recording import Entry, record_all
 from bench.web.words import _
@@ -48,7 +49,7 @@ def ask(thing: str, record: str) -> Response:
     found = _find(thing, record)
     start = correcting.start(_fields(found), schema.write(found.body)) if _can(found) else {}
     start |= {name: slug_words(name, start[name], current_bench().library) for name in SLUGS if name in start}
-    return _show(thing, found, blank(**start, **_then(found)))
+    return _show(thing, found, blank(**start, **_then(found), back=request.args.get("back", "")))
 
 
 def _find(thing: str, record: str) -> Record:
@@ -106,19 +107,25 @@ def keep(thing: str, record: str) -> Response:
     why = form.text("why", max_len=WHY_MAX)
     taken = form.typed.get("take")
     if taken and repeated(form):
-        return _back(thing)
+        return _back(form, thing)
     entries = _taken(form, found, taken) if taken else _said(form, found)
     if why and entries:
         note = {"what": "words", "value": why}
         entries.append(Entry("noted", found.subject, note, also={"record": form.record_id}))
     told_as = describe_record(found).title
     if form.ok and entries and record_all(entries, form=form, say=_("Corrected: {what}", what=told_as)):
-        return _back(thing)
+        return _back(form, thing)
     return _show(thing, found, form)
 
 
-def _back(thing: str) -> Response:
-    return make_response(redirect(url_for("thing.show", thing=thing), 303))
+def _back(form: Form, thing: str) -> Response:
+    """To where the correction was asked for, else to the thing's history."""
+    return make_response(redirect(_from(form) or url_for("thing.show", thing=thing), 303))
+
+
+def _from(form: Form) -> str:
+    back = own_path(form.typed.get("back", ""))
+    return "" if back == "/" else back
 
 
 def _taken(form: Form, record: Record, taken: str) -> list[Entry]:
@@ -207,6 +214,7 @@ def _show(thing: str, record: Record, form: Form) -> Response:
         "thing/correct.html",
         form=form,
         thing=thing,
+        back=_from(form),
         called=thing_label(thing),
         told=describe_record(record),
         fields=_fields(record) if can else [],
