@@ -161,3 +161,13 @@ def test_initials_without_a_tick_sign_nothing(app: Flask, client: FlaskClient, s
     filled = {"day": "2026-11-10", "check.light-zone.by": "KL", "check.light-zone.at": "07:50"}
     answer = send(f"/sheet/firing/{made['firing']}", filled)
     assert answer.status_code == 422 and "Tick what was signed" in answer.get_data(as_text=True)
+
+
+def test_the_time_comes_first_as_on_the_paper(app: Flask, client: FlaskClient) -> None:
+    """Of a hard stop the box comes before it: there time and initials sign what was ticked."""
+    made = prepare(app)
+    page = client.get(f"/sheet/firing/{made['firing']}").text
+    asked = re.findall(r'<(?:input|select) id="r3\.1\.(\w+)"', page)
+    hard = re.findall(r'name="([^"]+)\.by"', page)[0]
+    signed = re.findall(rf'name="{re.escape(hard)}\.(\w+)"', page)
+    assert asked == ["at", "c"] and signed == ["fine", "at", "by"]
