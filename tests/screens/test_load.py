@@ -269,3 +269,15 @@ def test_unknown_things(make: Making, client: FlaskClient, send: Any) -> None:
     for path in (f"/batch/{ID}/load", f"/pigment/{ID}/refire", f"/pigment/{thing}/refire"):
         assert client.get(path).status_code == 404
         assert send(path, code=CODES[0]).status_code == 404
+
+
+@pytest.mark.parametrize(("dry_g", "said"), [(6.1, True), (7.19, False)])
+def test_a_salt_that_lost_its_water_in_the_dish_is_counted_as_weighed(
+    make: Making, client: FlaskClient, dry_g: float, said: bool
+) -> None:
+    """7.2 g went in; the share of a crucible is worked out from those grams, not from what is left of them."""
+    thing = ready(make)
+    make.dried(thing, dry_g, dry_g)
+    page = client.get(f"/batch/{thing}/load").text
+    assert ("Dried, it weighs 6.10 g." in page and "all of it is 7.20 g" in page) is said
+    assert ("left, as weighed" in page) is said and ("left (dry mass)" in page) is not said

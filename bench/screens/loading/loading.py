@@ -15,7 +15,7 @@ from bench.web.forms import Form
 from bench.web.page import grams
 from bench.web.words import _
 from bench.workshop.parts import source_parts
-from bench.workshop.things.batches import DRY_MEDIA, batch
+from bench.workshop.things.batches import DRY_MEDIA, Batch, batch, masses_since, wets
 from bench.workshop.things.charges import powder_is_damp
 from bench.workshop.things.crucibles import Crucible, crucible
 from bench.workshop.things.pigments import pigment
@@ -24,6 +24,8 @@ MORE_ROWS = 3
 OVER = 1.01
 """A filling may take this much more than is reckoned to be left, for what stuck to a spoon before (project default)."""
 SLACK_G = 0.05
+LEAST_DRIED, CLEARLY_LESS = 0.4, 0.99
+"""Between these shares of what was weighed, a mass of the dish tells that water of crystals left (project default)."""
 SORTS = ("batch", "pigment", "jar")
 
 
@@ -41,6 +43,8 @@ class Main:
     path: str
     home: str
     closed: bool = False
+    dried_g: float | None = None
+    """What all of it weighed when it was dry, where that is clearly less: the water of its crystals left it."""
 
     def parts(self, g: float | None) -> list[Part]:
         """What it is made of, with the grams of each in so many grams of it."""
@@ -57,7 +61,19 @@ def of_batch(state: State, thing: str) -> Main | None:
     wet = bool(mixed) and mixed[-1].body.medium not in DRY_MEDIA and view.damp
     home = f"/batch/{thing}"
     closed = view.state in ("closed", "failed")
-    return Main("batch", thing, view.name, view.code, view.left_g, view.damp, wet, f"{home}/load", home, closed)
+    dried_g = _dried_g(state, view)
+    return Main(
+        "batch", thing, view.name, view.code, view.left_g, view.damp, wet, f"{home}/load", home, closed, dried_g
+    )
+
+
+def _dried_g(state: State, view: Batch) -> float | None:
+    wetted = [r for r in state.by_time(view.id, "mixed") if wets(r)]
+    masses = masses_since(state, view.id, wetted[-1] if wetted else None)
+    if view.damp or view.loaded_g or view.lost_g or not masses or not view.weighed_g:
+        return None
+    g: float = masses[-1].body.mass_g
+    return g if LEAST_DRIED < g / view.weighed_g < CLEARLY_LESS else None
 
 
 def of_pigment(state: State, thing: str) -> Main | None:
