@@ -60,7 +60,9 @@ def jar_label(state: State, thing: str, library: Library) -> JarLabel | None:
     facts = [_("opened {day}", day=f"{record.local:%Y-%m-%d}")]
     facts += [_("lot {lot}", lot=opened.lot)] if opened.lot else []
     facts += [f"CAS {row.cas}"] if row and row.cas else []
-    facts += [] if opened.hydrate_known else [_("water of crystals not known")]
+    if not opened.hydrate_known:
+        wet = library.may_hold_water(opened.formula, opened.reagent)
+        facts.append(_("water of crystals not known") if wet else _("purity not known"))
     part = Part(opened.formula, name, slug=row.slug if row else None)
     made = _label(state, thing, name, opened.formula, facts, [part], library)
     return replace(made, figure=_("assay {pct:.4g} %", pct=opened.assay_pct))

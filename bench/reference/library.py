@@ -113,6 +113,12 @@ class Library:
             return ()
         return tuple(each for each in self.hydrate_pairs if counts in map(composition, (each.lower, each.hydrate)))
 
+    def may_hold_water(self, formula: str, slug: str = "") -> bool:
+        """Whether jars of a formula may differ by water: by its hydrogen, its reagent’s forms, or a pair of it."""
+        row, counts = self.reagents.get(slug), composition(formula)
+        hydrogen = counts is None or any(symbol == "H" for symbol, _n in counts)
+        return hydrogen or bool(row is not None and row.hydrates) or bool(self.pairs_of(formula))
+
     def card_for(self, thing: Reagent | Target | str) -> HazardCard | None:
         """The hazard card of a reagent or target (or of what a text names); None means: say `NO_CARD` and assume the
         worst of its elements.

@@ -25,7 +25,7 @@ class Fired:
 SAID = {
     "label": _("As on the label"),
     "assumed": _("Assumed: the label gave none"),
-    "wide": _("Its water is not known: anything in a range is right"),
+    "wide": _("Not known: anything in a range is right"),
 }
 
 

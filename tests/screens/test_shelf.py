@@ -283,6 +283,9 @@ def test_a_name_of_two_forms_offers_both_and_keeps_the_name(app: Flask, client: 
 def test_an_oxide_without_water_is_not_asked_for_its_hydrate(app: Flask, client: FlaskClient) -> None:
     journal = app.extensions["bench"].journal
     for formula, slug, there in (("Fe2O3", "iron-iii-oxide", False), ("Al(OH)3", "aluminium-hydroxide", True)):
-        thing = journal.write("jar.opened", None, {"reagent": slug, "formula": formula}).id
-        assert ("Which hydrate is it?" in client.get(f"/jar/{thing}").text) is there
+        unsure = {"hydrate_known": False, "assay_pct": 99.5, "assay_sd_pct": 0.3}
+        thing = journal.write("jar.opened", None, {"reagent": slug, "formula": formula, **unsure}).id
+        page = client.get(f"/jar/{thing}").text
+        assert ("Which hydrate is it?" in page) is ("water not known" in page) is there
+        assert ("purity not known" in page) is not there
         assert ("Which hydrate is it?" in client.get(f"/known/reagent/{slug}").text) is there

@@ -13,7 +13,7 @@ from bench.reference.provenance import BASES, Row
 from bench.reference.search import search
 from bench.reference.things import Reagent
 from bench.science.colour import lab_to_srgb_hex
-from bench.science.formulas import parse, pretty
+from bench.science.formulas import pretty
 from bench.science.refusal import Refusal
 from bench.screens.kit.thing_label import ware_name
 from bench.screens.known.families import families
@@ -89,7 +89,7 @@ def reagent(slug: str) -> Response:
         facts=reagent_facts(found, library),
         steps=found.gas_steps,
         hydrates=[pretty(h) for h in found.hydrates],
-        may_hold_water=bool(found.hydrates) or "H" in parse(found.formula).counts,
+        may_hold_water=library.may_hold_water(found.formula, slug),
         never=[each.replace("-", " ") for each in found.never_with],
         makes=[(t.slug, t.name) for t in library.targets.values() if any(slug in r.reagents for r in t.routes)],
         jars=[(t, state.code_of(t)) for t in jars],

@@ -172,7 +172,8 @@ def _reagent(one: Dose, lots: bool) -> str:
     here = current_bench()
     said = [line_name(one.plan, here.state, here.library), pretty(one.then.formula)]
     if not one.then.sure:
-        said.append(_("water not known"))
+        wet = here.library.may_hold_water(one.then.formula, one.plan.name or "")
+        said.append(_("water not known") if wet else _("purity not known"))
     elif abs(one.then.assay_pct - 100) > 0.005:
         said.append(_("holds {pct:.4g} %", pct=one.then.assay_pct))
     if lots and one.jar_then is not None and one.jar_then.opened.lot:

@@ -211,7 +211,8 @@ def _dose_row(one: Today) -> Row:
         why = _("Your jar, {which}: {pct:.4g} %.", which=which, pct=one.now.assay_pct)
     left = one.jar.left_g
     lacks = _(" It is short by {g} g.", g=grams(one.now_g - left)) if left is not None and left < one.now_g else ""
-    unsure = "" if one.now.sure else _(" Its water is not known.")
+    wet = current_bench().library.may_hold_water(one.now.formula, known.slug if known is not None else "")
+    unsure = "" if one.now.sure else _(" Its water is not known.") if wet else _(" Its purity is not known.")
     return Row(words, then, grams(one.now_g), told + why + lacks + unsure)
 
 

@@ -45,7 +45,7 @@ def show(thing: str) -> Response:
         left=_left_working(view),
         waters=waters_of_jar(thing),
         row=label.reagent,
-        may_hold_water=label.may_hold_water or not opened.hydrate_known,
+        may_hold_water=here.library.may_hold_water(opened.formula, opened.reagent),
         files=attached_rows(thing),
         first_due=first_due(),
         trial=trial_batch(here.state, view) if is_untested(here.state, view) else None,

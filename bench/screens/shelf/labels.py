@@ -84,12 +84,6 @@ class Label:
         return tuple(found.values())
 
     @property
-    def may_hold_water(self) -> bool:
-        """Whether jars of it may differ by their water: it has another form, or hydrogen in its formula."""
-        counts = composition(self.formula or "")
-        return len(self.forms) > 1 or counts is None or any(symbol == "H" for symbol, _n in counts)
-
-    @property
     def counts_element(self) -> str | None:
         """What the label of such a jar usually counts, where that is not the formula itself: Co, Al2O3."""
         row = self.reagent
