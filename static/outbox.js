@@ -63,6 +63,21 @@ async function entryOf(form, submitter) {
   };
 }
 
+/** Whether the next page is on its way: until it is there, nothing more is sent from this one. */
+let leaving = false;
+window.addEventListener("pageshow", () => (leaving = false));
+
+/** Goes on to another page; a place on this same page is only scrolled to, and leaves it as it is. */
+function leave(to) {
+  leaving = new URL(to, location.href).href.split("#")[0] !== location.href.split("#")[0] || !to.includes("#");
+  location.assign(to);
+}
+
+function asAnyForm(form) {
+  leaving = true;
+  form.submit();
+}
+
 const patience = (ms) => new Promise((settle) => setTimeout(settle, ms));
 
 /** The page after this one, if the phone has it: by what happened, else by the plan, else the way back. */
@@ -84,7 +99,7 @@ async function onward(form, entry) {
   const back = form.dataset.next ?? (window.isSecureContext ? await nextHere(entry) : null);
   sessionStorage.setItem("saggar-kept", JSON.stringify({ id: entry.id, title: entry.title, at: Date.now() }));
   // Without a worker the next page could not be opened while the laptop is away: stay on this one.
-  if (hasWorker() && back) location.assign(back);
+  if (hasWorker() && back) leave(back);
   else showKept();
 }
 
@@ -109,7 +124,7 @@ async function kept(form, submitter) {
 async function submit(form, submitter) {
   form.dispatchEvent(new Event("saggar-sent", { bubbles: true }));
   const entry = await kept(form, submitter);
-  if (!entry) return form.submit();
+  if (!entry) return asAnyForm(form);
   delete form.dataset.mends;
   await refresh();
   // A stored page stands here because the laptop did not answer: unless it did since, nobody waits for it.
@@ -122,9 +137,9 @@ async function submit(form, submitter) {
   awaited.delete(entry.id);
   const result = resultOf(entry.id) ?? refusedElsewhere(entry.id);
   if (form.hasAttribute("data-stays") && (!result || result.status === "kept")) return stay(form, entry);
-  if (result?.status === "kept" || result?.status === "done") return location.assign(result.next);
+  if (result?.status === "kept" || result?.status === "done") return leave(result.next);
   if (result?.status === "page") return natively(form, submitter, entry);
-  if (result?.status === "conflict") return location.assign("/outbox");
+  if (result?.status === "conflict") return leave("/outbox");
   if (result?.status === "refused") {
     form.dataset.mends = entry.id;
     const atKey = Boolean(result.against?.length);
@@ -168,7 +183,7 @@ async function reasons(form, submitter) {
 function natively(form, submitter, entry) {
   form.elements.namedItem("record_id").value = entry.id;
   if (submitter?.name) form.append(make("input", { type: "hidden", name: submitter.name, value: submitter.value }));
-  form.submit();
+  asAnyForm(form);
 }
 
 async function onSubmit(event) {
@@ -188,7 +203,7 @@ async function onSubmit(event) {
     if (await isHeld(form, event.submitter)) return;
     await submit(form, event.submitter);
   } finally {
-    delete form.dataset.sent;
+    if (!leaving) delete form.dataset.sent;
     // What was said of one record says nothing of the next.
     form.querySelector("[data-said-done]")?.remove();
   }

@@ -65,6 +65,18 @@ def test_an_open_page_keeps_what_is_weighed_while_the_laptop_is_gone(laptop: Lap
     assert kinds.count("weighed") == 2 and kinds.count("withdrawn") == 1
 
 
+def test_a_second_tap_while_the_next_page_is_on_its_way_records_nothing(laptop: Laptop, page: Any) -> None:
+    page.goto(f"/batch/{laptop.batch}/weigh/1?late=1")
+    expect(page.locator("[data-outbox-words]")).to_have_text("All on the laptop", timeout=15_000)
+    again = "setTimeout(() => document.querySelector('#ask').requestSubmit(), 0)"
+    page.evaluate(f"() => addEventListener('beforeunload', () => {again})")
+    page.fill("[name=net_g]", "3.99")
+    page.locator(".actionbar .plate").click()
+    page.wait_for_url("**/weigh/2*")
+    expect(page.locator("[data-outbox-words]")).to_have_text("All on the laptop", timeout=15_000)
+    assert [r["kind"] for r in laptop.records()].count("weighed") == 1
+
+
 def test_a_timer_of_an_open_page_is_kept_and_counts_while_the_laptop_is_gone(laptop: Laptop, page: Any) -> None:
     complaints: list[str] = []
     page.on("pageerror", lambda error: complaints.append(str(error)))

@@ -26,6 +26,29 @@ def test_a_fresh_id_at_each_submit(browser_page: Any) -> None:
     assert len(sent) == 2 and len({given, *sent}) == 3 and all(map(ULID.fullmatch, sent))
 
 
+def test_the_second_of_two_quick_touches_does_nothing_on_the_next_page(chromium: Any, live: Any) -> None:
+    """The pages have their keys at one place: after a moment's rest the same place answers."""
+    key = "Object.assign(document.body.appendChild(document.createElement('a')), {href: '%s', textContent: 'on'})"
+    place = ".style.cssText = 'position: fixed; inset: 0 auto auto 0; z-index: 99; width: 200px; height: 200px'"
+    context = chromium.new_context(base_url=live.url, has_touch=True, viewport={"width": 360, "height": 740})
+    page = context.new_page()
+    page.goto("/look/fields")
+    page.evaluate(key % "/look/weigh" + place)
+    page.touchscreen.tap(100, 100)
+    page.wait_for_url("**/look/weigh")
+    page.evaluate(key % "/look/today" + place)
+    later = "(ms) => { const { at } = JSON.parse(sessionStorage['saggar-touched']); Date.now = () => at + ms; }"
+    page.evaluate("window.addEventListener('click', (event) => (globalThis.got = !event.defaultPrevented))")
+    page.evaluate(later, 200)
+    page.touchscreen.tap(104, 97)
+    page.wait_for_timeout(100)
+    assert page.evaluate("globalThis.got") is None and page.url.endswith("/look/weigh")
+    page.evaluate(later, 600)
+    page.touchscreen.tap(100, 100)
+    page.wait_for_url("**/look/today")
+    context.close()
+
+
 def _keep(route: Any, sent: list[str]) -> None:
     if route.request.method == "POST":
         sent.extend(re.findall(r'name="record_id"\r\n\r\n(\w+)', route.request.post_data or ""))
