@@ -29,10 +29,11 @@ function asks(action, fields, words, sign, ...inside) {
 
 // --- a reading ---
 
-function tens(ten, chosen) {
+/** None of them is chosen: a digit that begins a figure of three must not end one. */
+function tens(ten) {
   const near = [...new Set([2, 1, 0, -1, -2].map((by) => Math.max(0, ten + by)))];
   const shown = near.map((one) => make("span", { look: "figure", text: String(one) }, make("i", { text: "_" })));
-  const keys = near.map((one) => make("label", { look: "ten" }, make("input", { type: "radio", name: "tens", value: one, ...(chosen && one === ten ? { checked: "" } : {}) }), make("span", {}, String(one), make("i", { "aria-hidden": "true", text: "_" }))));
+  const keys = near.map((one) => make("label", { look: "ten" }, make("input", { type: "radio", name: "tens", value: one }), make("span", {}, String(one), make("i", { "aria-hidden": "true", text: "_" }))));
   return [make("p", { look: "fig" }, ...shown, make("span", { look: "unit", text: "°C" })), make("div", { look: "tens", role: "radiogroup", "aria-label": say("tens") }, ...keys)];
 }
 
@@ -52,15 +53,15 @@ const tappedFields = (form, key) => ({ ...fieldsOf(form), ...(key?.name ? { [key
 
 /** Three taps: the tens, as they are expected, then the digit, which records. */
 function tapped(fire) {
-  const { c, near } = expectedC(fire, Date.now());
+  const { c } = expectedC(fire, Date.now());
   const last = fire.readings.at(-1);
-  const [figure, rows] = tens(Math.max(0, Math.floor(c / 10)), near);
+  const [figure, rows] = tens(Math.max(0, Math.floor(c / 10)));
   const digit = (n) => make("button", { look: "key", type: "submit", name: "digit", value: n, text: String(n) });
   const same = last ? make("button", { look: "key word", type: "submit", name: "same", value: "1", text: say("same") }) : make("span");
   const other = make("a", { look: "key word", href: `${home(fire)}/reading?other=1`, text: say("other") });
   const keys = make("div", { look: "keypad units", role: "group", "aria-label": say("last-digit") }, ...[1, 2, 3, 4, 5, 6, 7, 8, 9].map(digit), other, digit(0), same);
   const read = last ? [make("p", { text: say("last-read", { c: whole(last[1]), clock: clock(last[0]) }) })] : [];
-  const form = sends(`${home(fire)}/reading`, {}, make("div", { look: "composed", "aria-hidden": "true" }, figure, ...read), ...(near ? [] : [make("p", { look: "hint", text: say("tap-tens") })]), make("div", { look: "reader" }, rows, keys));
+  const form = sends(`${home(fire)}/reading`, {}, make("div", { look: "composed", "aria-hidden": "true" }, figure, ...read), make("p", { look: "hint", text: say("tap-tens") }), make("div", { look: "reader" }, rows, keys));
   form.className = "ask flush";
   form.heldBy = (tap) => doubt(fire, tappedFields(form, tap));
   // Where no tens are chosen a digit begins the figure: the rest is typed after it.

@@ -57,7 +57,10 @@ WORN_H = 100.0
 
 @blueprint.get("/firing/<thing>/reading")
 def ask(thing: str) -> Response:
-    """A reading in three taps, or typed: a digit that was tapped before any tens begins what is typed."""
+    """A reading in three taps, or typed: a digit that was tapped before any tens begins what is typed.
+
+    No tens are chosen beforehand: the first digit of three would then end a figure, and a stall read as a climb.
+    """
     begun = request.args.get("c", "")[:1]
     return _ask(firing_or_404(thing), blank(c=begun if begun in "0123456789" else ""))
 
@@ -73,7 +76,6 @@ def _ask(fire: Firing, form: Form) -> Response:
         form=form.learn(partial(read_reading, fire=fire)),
         fire=fire,
         tens=list(dict.fromkeys(max(0, ten + by) for by in (2, 1, 0, -1, -2))),
-        ten=ten if guess is None else None,
         units=UNITS if letter_told(fire) else UNITS[:2],
         other=other,
         letter=letter_told(fire),
@@ -83,7 +85,7 @@ def _ask(fire: Firing, form: Form) -> Response:
 
 
 def guessed_c(fire: Firing, moment: datetime) -> float | None:
-    """Where nothing near was read: about what the schedule or a cold furnace would show. It offers keys, none chosen.
+    """Where nothing near was read: about what the schedule or a cold furnace would show.
 
     None where the last reading is near enough to go on from.
     """
