@@ -88,6 +88,11 @@ class Form:
         """The fields that still hold what was offered: the page takes an offer out as soon as its field is touched."""
         return {name for name, value in self.offered.items() if self.typed.get(name) == value}
 
+    def fills(self, *names: str) -> bool:
+        """Whether a fold of these fields, or of ticks so named, was filled in or refused: it then stands open again."""
+        typed = {name for name, value in self.typed.items() if value} - self.unread()
+        return self.posted and any(one.partition(".")[0] in names for one in {*typed, *self.errors})
+
     @property
     def ok(self) -> bool:
         """Whether it was posted and nothing was refused so far."""

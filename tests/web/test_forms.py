@@ -25,6 +25,15 @@ def test_all_errors_at_once_and_nothing_lost() -> None:
     assert form.typed["net_g"] == "heavy" and form.typed["note"] == "kept"
 
 
+def test_a_fold_stands_open_again_only_where_something_was_filled_in() -> None:
+    """What was only offered, left empty or stands in another fold opens none."""
+    form = posted(c="110", offered__c="110", minutes="", guess__cobalt="1", gross_g="heavy")
+    form.number("gross_g", unit="g")
+    assert not form.fills("c", "minutes") and form.fills("guess") and form.fills("gross_g")
+    assert posted(c="120", offered__c="110").fills("c", "minutes")
+    assert not Form(start={"c": "110"}).fills("c")
+
+
 def test_an_empty_form_is_not_ok() -> None:
     """A form that was only asked with records nothing."""
     assert not Form(start={"lot": "7"}).ok
