@@ -66,7 +66,8 @@ export function sent(form) {
 
 export const cleared = (form) => forget(about(form));
 
-/** Lets go what was taken. Nothing came of a form that one came back to, nor of one that was refused or met a fault. */
+/** Lets go what was taken. Nothing came of a form that was refused or met a fault, nor where no answer led here: the
+ * maker came back by the browser's key, or by an address of their own, which has no page before it. */
 function settle() {
   const key = sessionStorage.getItem(SENT);
   if (!key) return;
@@ -75,7 +76,8 @@ function settle() {
   sessionStorage.removeItem(SENT);
   const { answers, refused } = document.body.dataset;
   const failed = answers !== undefined || refused !== undefined || responseStatus >= 400;
-  if (!failed && (type === "navigate" || !forms().some((form) => about(form) === key))) forget(key);
+  const led = type === "navigate" ? Boolean(document.referrer) : type === "reload" && !forms().some((form) => about(form) === key);
+  if (!failed && led) forget(key);
 }
 
 /** A page that answers a form shows what was typed: that is what a reload has to bring. */

@@ -49,6 +49,13 @@ def test_a_weight_comes_back_on_its_own_line_until_it_is_recorded(browser_page: 
     for key in "5..0.1":
         page.locator(f"[data-key='{key}']").click()
     assert page.input_value("#net_g") == "5.01"
+    page.route("**/weigh/1", lambda route: route.abort() if route.request.method == "POST" else route.continue_())
+    with page.expect_event("requestfailed"):
+        page.locator("footer .plate").click()
+    page.unroute_all()
+    page.goto(f"/batch/{two}")
+    page.goto(f"/batch/{one}/weigh/1")
+    expect(page.locator(".head")).to_contain_text(SAID)
     page.locator("footer .plate").click()
     page.wait_for_url("**/weigh/2")
     page.wait_for_function("localStorage.getItem('saggar-typed') === null")
