@@ -43,6 +43,8 @@ def test_the_stall_is_said_before_it_is_proved(app: Flask, client: FlaskClient, 
     assert "Nothing is noted that may explain it." in said and "Record a change" in said and "End firing" in said
     ends = f"/firing/{firing}/off?reason=stalled"
     assert f'href="{ends}"' in client.get(f"/firing/{firing}").text
+    assert f'href="/firing/{firing}/note#taps"' in client.get(f"/firing/{firing}").text
+    assert client.get(f"/firing/{firing}/note").text.count('id="taps"') == 1
     assert re.findall(r'value="([^"]+)" checked', client.get(ends).text) == ["stalled"]
     assert " checked" not in client.get(f"/firing/{firing}/off").text
     assert (
