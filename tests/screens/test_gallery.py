@@ -79,6 +79,8 @@ def test_emergency_holds_its_corner_in_either_hand(browser_page: Any, live: Any)
     assert found["right", 360][:2] == (8, 24)
     assert found["left", 360][1:3] == (24, 8)
     assert found["left", 250][3] == 24
+    browser_page.goto("/look/reading")
+    assert looking.overflow(browser_page) == []
 
 
 def test_the_system_light_is_followed(chromium: Any, live: Any) -> None:
