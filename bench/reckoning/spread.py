@@ -4,7 +4,7 @@ from typing import Any, Final
 
 from bench.reckoning.ask import Ask
 from bench.reckoning.plan import Plan
-from bench.reckoning.water import dry_of
+from bench.reckoning.water import hydrates_of
 from bench.science.formulas import Formula, parse
 from bench.science.usual_oxides import VOLATILE
 
@@ -77,8 +77,7 @@ def _hydrates(plan: Plan, i: int, item: Ask) -> dict[str, Any] | None:
     each, g = plan.ingredients[i], plan.weigh_g[i]
     wide = item.number("assay_sd_pct", low=0, high=50, default=None)
     pure_g = g * each.purity if wide else g
-    row = each.substance.row
-    options = list(row.hydrates) if row is not None else dry_of(each.formula.text)
+    options = hydrates_of(each.substance)
     formulas = [each.formula, *(parse(text) for text in options)]
     found = {text.text: _g_alike(each.formula, text, pure_g) for text in formulas}
     grams = {text: value for text, value in found.items() if value is not None}

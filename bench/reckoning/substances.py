@@ -29,6 +29,8 @@ class Substance:
     typed: str
     formula: Formula
     row: Reagent | None = None
+    sold_as: tuple[str, ...] = ()
+    """The forms with different water that are sold by one name, of which this is one; of what has no row."""
     _fires: dict[Choices, Evolution] = field(default_factory=dict, compare=False, repr=False)
 
     def in_the_fire(self, choices: Choices) -> Evolution:
@@ -63,7 +65,9 @@ def _looked_up(typed: str, library: Library, field: str) -> Substance:
             _refuse_name(typed, "reagent", field)
             raise
         return Substance(typed, parse(named.formula, field), named)
-    return Substance(typed, formula, _row_for(formula, library))
+    row = _row_for(formula, library)
+    pairs = library.pairs_of(formula.text) if row is None else ()
+    return Substance(typed, formula, row, tuple(form for pair in pairs for form in (pair.lower, pair.hydrate)))
 
 
 def target(typed: str, library: Library, field: str) -> tuple[Formula, Target | None]:

@@ -65,12 +65,17 @@ def shares_by_water(found: Substance) -> dict[str, float]:
     """
     whole = found.formula
     key = key_element(whole)
-    texts = [whole.text, *(found.row.hydrates if found.row is not None else dry_of(whole.text))]
+    texts = [whole.text, *hydrates_of(found)]
     forms = [parse(text) for text in dict.fromkeys(texts)]
     if key is None or not all(_differ_by_water(whole, one, key) for one in forms):
         return {whole.text: 1.0}
     per = grams_a_mole_of(whole, key)
     return {one.text: per / grams_a_mole_of(one, key) for one in forms}
+
+
+def hydrates_of(found: Substance) -> list[str]:
+    """The other forms of a substance that differ in their water: by its row, or by its name and its formula."""
+    return list(found.row.hydrates) if found.row is not None else [*dry_of(found.formula.text), *found.sold_as]
 
 
 def dry_of(text: str) -> list[str]:
