@@ -5,7 +5,7 @@ For any screen with a list: `checks(…)` gives the items, `ui.checks(form, item
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from hashlib import sha256
 
@@ -19,6 +19,8 @@ from bench.web.forms import Form
 from bench.web.recording import Entry
 from bench.web.words import _, many
 from bench.workshop.asked import LATER, MISSING, Asked, listed
+from bench.workshop.conditions import CO_EXPIRES
+from bench.workshop.light_gate import CO_DATE
 
 HAS_NONE, NOT_KNOWN = "has-none", "not-known"
 """Two more answers while nobody has said whether the furnace has the fitting that an item is about."""
@@ -86,7 +88,13 @@ def checks(state: State, library: Library, phase: str, thing: str, now: datetime
     With `now`, what was answered in this sitting for another batch stands for this one too, and what is due later is
     not asked yet.
     """
-    return [of_asked(one, library) for one in listed(state, library, phase, thing, now)]
+    return [of_asked(_dated(one, state), library) for one in listed(state, library, phase, thing, now)]
+
+
+def _dated(one: Asked, state: State) -> Asked:
+    """The line of the CO alarm's age with its date, once that is known."""
+    day = state.setting(CO_EXPIRES) if one.kind == DERIVED and one.item.slug == CO_DATE else None
+    return replace(one, says=_("{check}: {day}", check=one.says, day=day)) if day else one
 
 
 def of_asked(one: Asked, library: Library) -> Check:
