@@ -10,14 +10,14 @@ The whole is {"version": mark, "steps": [...], "things": [...]}. Every object le
   most?, lines?, of?, start?, like?, default?, place? (form, data), fixed?, keypad?, hint?, when?, listed?, rows?,
   alias?.
 - A need: name, say, when. A doubt: name, say, when, like?, value? (each a value, or
-  {name, function, given}). A gate: rule, effect, say, when, sure?, after?, source?.
+  {name, function, given}), called?. A gate: rule, effect, say, when, sure?, after?, source?.
 - An effect: op (set, add, append, join, make, each, do), path, value?, when?. `make` has its facts as the value, `each`
   its effects. Also: record, thing, data, when?, each?, coded?. Its thing is
   left out where the record makes one; "made" is what an earlier record made.
 - A condition (`when`, `unless`, a derived fact in words) is its tree: ["&", ...], ["|", ...], ["!", tree], ["?", name],
   ["=" or "!=", name, value...], ["<" and so on, name, value]; a value {"t": name} is another fact or field.
 - A value {"f": name} is a field of the record (`id` and `at` are its own), {"t": path} a fact just before it.
-- Words are a text, or {"by", "one", "other"}: one for 1, other else. {a.b:2} in them asks for two decimals,
+- Words are a text, or {"by", "one", "other", "called"}: one for 1, other else. {a.b:2} in them asks for two decimals,
   {a.b:mass} for the digits of the balance, {a.b:code} for a code with its dash; else a number is as short as it is.
 - A thing: sort, title, facts {name: {kind, of?, values?}}, derived {name: tree, or [function, given...] where ".name"
   is an own fact}, says [{text, when?, unless?, look?}].
@@ -35,7 +35,7 @@ from bench.steps.fields import From, Option
 
 Translate = Callable[[str], str]
 TEXTS = frozenset(
-    {"label", "title", "key", "past", "photo", "say", "after", "hint", "text", "words", "why", "one", "other"}
+    {"label", "title", "key", "past", "photo", "say", "after", "hint", "text", "words", "why", "one", "other", "called"}
 )
 """The attributes that a person reads."""
 CONDITIONS = frozenset({"when", "unless"})
