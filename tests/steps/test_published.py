@@ -36,6 +36,9 @@ def test_every_text_is_translated_and_its_mark_says_so() -> None:
     assert json.loads(english)["version"] != json.loads(other)["version"]
     for text in set().union(*(texts(one) for one in (*STEPS, *SORTS) if one in SORTS or one.on or one.away)):
         assert json.dumps(f"«{text}»", ensure_ascii=False) in other, text
+    told = json.loads(published(STEPS, SORTS, str.upper))["steps"]
+    called = {doubt.get("called") for step in told for doubt in step.get("doubts", [])}
+    assert "WITHOUT ITS VESSEL" in called
 
 
 def test_it_is_served_for_good_under_its_mark_and_kept_by_phones(client: FlaskClient) -> None:
