@@ -7,7 +7,7 @@ import { aboutOf, home, isLater, itemsOf, noteTaps, phaseOf, tally } from "./dra
 import { chargeErrors, checklist, watch } from "./drawn_form.js";
 import { clock, glyph, make, strip, whole } from "./elements.js";
 import { against as stands } from "./facts.js";
-import { expectedC, leapsAfter, provedC, soaking } from "./fire.js";
+import { expectedC, leapsAfter, plannedNowC, provedC, slips, soaking } from "./fire.js";
 import { charges, degrees, readForm } from "./happened.js";
 import { hold } from "./hold.js";
 import { readStep } from "./read.js";
@@ -37,15 +37,23 @@ function tens(ten) {
   return [make("p", { look: "fig" }, ...shown, make("span", { look: "unit", text: "°C" })), make("div", { look: "tens", role: "radiogroup", "aria-label": say("tens") }, ...keys)];
 }
 
+/** What is likelier than a reading: no furnace comes to it so soon, or it is far from the last and from the plan. */
+function unlikely(fire, c, before, ms) {
+  if (leapsAfter(fire.readings, ms, c, fire.fuel)) return say(c < before ? "leap-fell" : "leap-rose");
+  const planned = plannedNowC(fire, ms);
+  return planned !== null && slips(c, before, planned) ? say(c < before ? "slip-low" : "slip-high", { c: whole(planned) }) : null;
+}
+
 /** Why a reading is asked about before it is recorded: no furnace comes to it so soon after the last; null where one may. */
 function doubt(fire, fields) {
   const [ms, before] = fire.readings.at(-1) ?? [];
   const said = readForm(`${home(fire)}/reading`, fields, []);
   const c = ms === undefined || fields.happened || said.verb === "nothing" ? null : degrees(fire, said);
   const minutes = Math.max(0, (now() - ms) / MINUTE);
-  if (c === null || !leapsAfter(fire.readings, ms + minutes * MINUTE, c, fire.fuel)) return null;
+  const why = c === null ? null : unlikely(fire, c, before, ms + minutes * MINUTE);
+  if (!why) return null;
   const last = say("leap-last", { c: whole(before), span: span(Math.max(minutes, 1)) });
-  return { against: [`${last} ${say(c < before ? "leap-fell" : "leap-rose")}`], held: say("leap-asked", { c: whole(c) }), already: say("it-is-right") };
+  return { against: [`${last} ${why}`], held: say("leap-asked", { c: whole(c) }), already: say("it-is-right") };
 }
 
 /** What a form of a reading says with the key that was tapped. */

@@ -15,7 +15,7 @@ export const isDone = (fire, soak) => soak.startMs !== null && fire.hold_min > 0
 
 // --- readings that no furnace can make ---
 
-const LEAP = { roomC: 20, halvesMin: 3, risesCMin: { gas: 150, electric: 60, any: 150 }, slackC: 25, confirmsMin: 5, reachMin: 20 };
+const LEAP = { roomC: 20, halvesMin: 3, risesCMin: { gas: 150, electric: 60, any: 150 }, slackC: 25, confirmsMin: 5, reachMin: 20, leftShare: 0.5, manyTimes: 5, leastExpectedC: 100 };
 
 const lowestC = (c, minutes) => Math.min(c, LEAP.roomC + (c - LEAP.roomC) * 0.5 ** (Math.max(minutes, 0) / LEAP.halvesMin)) - LEAP.slackC;
 const highestC = (c, minutes, fuel) => Math.max(c, LEAP.roomC) + (LEAP.risesCMin[fuel] ?? LEAP.risesCMin.any) * Math.max(minutes, 0) + LEAP.slackC;
@@ -45,6 +45,18 @@ export function leapsAfter(readings, ms, c, fuel) {
   const far = ([then, before]) => leaps(c, before, (ms - then) / MINUTE, fuel);
   const hot = fellFrom(readings);
   return far(readings.at(-1)) && !(hot && !far(hot));
+}
+
+/** Whether a reading of a fire that burns by its plan looks like a digit left out, or one too many. */
+export function slips(c, before, planned) {
+  const [low, high] = [Math.min(before, planned), Math.max(before, planned, LEAP.leastExpectedC)];
+  return (c < LEAP.roomC + LEAP.leftShare * (low - LEAP.roomC) && c < low - LEAP.slackC) || c > LEAP.manyTimes * high;
+}
+
+/** What the plan has a fire that burns at now; null after its end, or while it does not burn. */
+export function plannedNowC({ plan, lit_ms: lit, off_ms: off }, ms) {
+  const minute = (ms - lit) / MINUTE;
+  return lit === null || off !== null || !plan?.length || minute > plan.at(-1)[0] ? null : plannedC(plan, minute);
 }
 
 /** Known and waiting readings as [ms, °C], by the time when they were taken. */

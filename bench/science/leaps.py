@@ -20,6 +20,13 @@ CONFIRMS_MIN: Final = 5.0
 REACH_MIN: Final = 20.0
 """By then 2,000 °C has fallen to within the slack of the room: no fall from before that is sudden."""
 
+LEFT_SHARE: Final = 0.5
+"""A fire that burns keeps this share of its heat above the room, door open or stalled (project default)."""
+MANY_TIMES: Final = 5.0
+"""So many times what is read and planned is a digit too many, or a point left out (project default)."""
+LEAST_EXPECTED_C: Final = 100.0
+"""Below this a burner is far over its plan soon: no reading counts as many times it (project default)."""
+
 Pair = tuple[float, float]
 
 
@@ -66,6 +73,18 @@ def leaps_after(readings: Sequence[Pair], minute: float, c: float, fuel: str = "
     hot = fell_from(readings)
     back = hot is not None and not leaps(c, hot[1], minute - hot[0], fuel)
     return leaps(c, before_c, minute - at, fuel) and not back
+
+
+def slips(c: float, before_c: float, planned_c: float) -> bool:
+    """Whether a reading of a fire that burns by its plan looks like a digit left out, or one too many.
+
+    Left out: far below what was read last and what is planned now. Where the plan cools, the lower of both counts.
+
+    >>> slips(38, 88, 380), slips(3800, 300, 380), slips(250, 420, 430), slips(480, 900, 500)
+    (True, True, False, False)
+    """
+    low, high = min(before_c, planned_c), max(before_c, planned_c, LEAST_EXPECTED_C)
+    return (c < ROOM_C + LEFT_SHARE * (low - ROOM_C) and c < low - SLACK_C) or c > MANY_TIMES * high
 
 
 def proved_c(readings: Sequence[Pair]) -> float | None:

@@ -50,9 +50,25 @@ def test_it_is_asked_before_it_is_recorded(fire: Fire, send: Any, client: FlaskC
 
 
 def test_what_a_furnace_can_do_is_not_asked(fire: Fire, send: Any) -> None:
-    """After 19 min more 400 °C over the room may have halved six times and more."""
+    """After 19 min more 400 °C over the room may have halved six times and more, where the fire is off."""
+    fire.make.off(fire.id)
     fire.make.wait(19)
     assert send(f"/firing/{fire.id}/reading", c="31", unit="C").status_code == 303
+
+
+@pytest.mark.parametrize(
+    ("after_min", "c", "asked"),
+    [(29, "38", True), (29, "3500", True), (29, "300", False), (29, "455", False), (239, "38", False)],
+)
+def test_a_digit_left_out_is_asked_while_it_burns_by_plan(
+    fire: Fire, send: Any, after_min: int, c: str, asked: bool
+) -> None:
+    """Half an hour on, the plan has 20 + 300 × 1.5 = 470 °C. A stall, an opened door, the end are not asked."""
+    fire.make.wait(after_min)
+    answer = send(f"/firing/{fire.id}/reading", c=c, unit="C")
+    assert (answer.status_code == 422) is asked
+    assert not asked or "The plan has 470 °C now." in answer.get_data(as_text=True)
+    assert not asked or send(f"/firing/{fire.id}/reading", c=c, unit="C", in_fact="1").status_code == 303
 
 
 def test_a_probe_that_was_put_back_is_not_asked_about(fire: Fire, send: Any) -> None:

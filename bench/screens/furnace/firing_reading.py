@@ -8,7 +8,7 @@ from typing import Any
 
 from flask import Blueprint, Response, g, request
 
-from bench.science.leaps import leaps_after
+from bench.science.leaps import leaps_after, slips
 from bench.science.refusal import Refusal
 from bench.science.thermocouples import c_from_f, temperature_c
 from bench.screens.furnace.curves import planned_points
@@ -49,6 +49,11 @@ TOO_FAST = {
     False: _("No furnace heats so fast. A wrong digit, or another probe, is likelier."),
 }
 """Why a reading is asked about, by whether it fell."""
+SLIPPED = {
+    True: _("The plan has {c} °C now. A digit left out, or a loose probe, is likelier."),
+    False: _("The plan has {c} °C now. A digit too many is likelier."),
+}
+"""Why a reading far from the last and from the plan is asked about, by whether it fell."""
 TYPED = ("tens", "digit", "same", "c", "unit", "cold_junction_c", "happened", "happened_date")
 """The fields of a reading that go along while it is asked about."""
 WORN_H = 100.0
@@ -177,10 +182,22 @@ def doubted(fire: Firing, c: float) -> str:
     if before is None:
         return ""
     minutes = max(0.0, (now() - before.when).total_seconds() / 60)
-    if not leaps_after(fire.curve, fire.curve[-1][0] + minutes, c, fire.fuel):
-        return ""
     last = _("Last: {c:.0f} °C, {span} ago.", c=before.body.c, span=span(max(minutes, 1.0)))
-    return f"{last} {_(TOO_FAST[c < before.body.c])}"
+    if leaps_after(fire.curve, fire.curve[-1][0] + minutes, c, fire.fuel):
+        return f"{last} {_(TOO_FAST[c < before.body.c])}"
+    planned = planned_now_c(fire, now())
+    if planned is None or not slips(c, before.body.c, planned):
+        return ""
+    return f"{last} {_(SLIPPED[c < before.body.c], c=f'{planned:.0f}')}"
+
+
+def planned_now_c(fire: Firing, moment: datetime) -> float | None:
+    """What the plan has a fire that burns at now; None after its end, or while it does not burn."""
+    if fire.lit_at is None or not fire.burning:
+        return None
+    since_ms = (moment - fire.lit_at).total_seconds() * 1000
+    over = since_ms > planned_points(fire.plan.segments, 0.0)[-1][0]
+    return None if over else _planned_c(fire, since_ms)
 
 
 def _ask_again(fire: Firing, form: Form, c: float, doubt: str) -> Response:

@@ -2,7 +2,7 @@
 
 from bench.screens.furnace.firing import BEFORE_ON, PHASES
 from bench.screens.furnace.firing_end import AS_PLANNED
-from bench.screens.furnace.firing_reading import IT_IS_RIGHT, TOO_FAST
+from bench.screens.furnace.firing_reading import IT_IS_RIGHT, SLIPPED, TOO_FAST
 from bench.web.current import current_bench
 from bench.web.words import _, many
 from bench.workshop.alarms import BY_NOTES
@@ -78,6 +78,8 @@ def _reading() -> dict[str, str]:
         "leap-last": _("Last: {c} °C, {span} ago."),
         "leap-fell": _(TOO_FAST[True]),
         "leap-rose": _(TOO_FAST[False]),
+        "slip-low": _(SLIPPED[True]),
+        "slip-high": _(SLIPPED[False]),
         "it-is-right": IT_IS_RIGHT,
         "mv-as": _("Millivolts are read as type {letter}."),
     }
