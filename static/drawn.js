@@ -146,7 +146,9 @@ function drawStep(known, { step: declared, thing: id, sort }, codes) {
   const [box, minding] = [make("div", {}), make("div", {})];
   main.append(box, form, minding);
   if (thing && homeOf(thing) === location.pathname) main.append(make("nav", { look: "part" }, ...stepRows(here, thing)));
-  plate(step.key, { form: "ask", glyph: step.glyph });
+  // Without a firing nothing can be chosen, so no key offers to record a place.
+  if (step.verb === "place" && !form.querySelector("[name=firing]")) plate(say("today"), { href: "/" });
+  else plate(step.key, { form: "ask", glyph: step.glyph });
   watch(known, form, box, (fields) => {
     if (firing) return chargeErrors(fields);
     const read = readStep(here, things, step, id, fields, say);

@@ -52,6 +52,20 @@ def test_a_firing_places_then_lights_and_an_empty_one_can_still_be_lit(
     assert main_key(client.get(f"/firing/{fire}/map").text) == ("Unload", f"/firing/{fire}/out")
 
 
+def test_the_map_says_of_each_crucible_what_it_is_and_where_it_stands(make: Making, client: FlaskClient) -> None:
+    """Two batches of one name differ by their codes; a crucible that is placed already says where."""
+    fire = make.firing(make.furnace(place="outdoors", layout="grid", rows=1, columns=2), name="Yard")
+    for n, code in enumerate(("BBBBBB", "CCCCCC"), 1):
+        batch = make.ready_batch(lines(*ZINC), **PLAN)
+        make.coded(batch, code)
+        one = make.charge({"batch": batch, "g": 10.0})
+        if n == 1:
+            make.placed(one, fire)
+    page = client.get(f"/firing/{fire}/map?place=1.1.2").text
+    asked = page.split('id="what"')[1].split("</section>")[0]
+    assert "BBBBB-B, now in Yard: Row 1, place 1" in asked and "CCCCC-C" in asked
+
+
 def test_an_empty_firing_is_lit_by_a_lesser_key(make: Making, client: FlaskClient, send: Any) -> None:
     fire = make.firing(make.furnace(place="outdoors"))
     make.add("setting.changed", {"name": "emergency_number", "value": "000"}, "0" * 26)

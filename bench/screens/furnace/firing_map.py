@@ -16,8 +16,8 @@ from bench.web.recording import record
 from bench.web.words import _
 from bench.workshop.gates import gate_place
 from bench.workshop.neighbours import bad_neighbours
-from bench.workshop.things.charges import charge
-from bench.workshop.things.firings import Firing
+from bench.workshop.things.charges import Charge, charge
+from bench.workshop.things.firings import Firing, firing
 from bench.workshop.things.swatches import photos_of
 
 blueprint = Blueprint("firing_map", __name__)
@@ -79,7 +79,7 @@ def _following(fire: Firing, load: Iterable[Inside]) -> tuple[str, str, str]:
 def _way(fire: Firing, spot: Spot, load: dict[str, Inside]) -> str:
     """Where a tap on a place leads: to what stands there, or to what is to stand there."""
     here = load.get(spot.charge or "")
-    return here.path if here is not None else f"/firing/{fire.id}/map?place={spot.value}#ask"
+    return here.path if here is not None else f"/firing/{fire.id}/map?place={spot.value}#what"
 
 
 def _shots(fire: Firing) -> list[tuple[str, bool]]:
@@ -103,7 +103,17 @@ def _could(fire: Firing, chosen: Spot | None) -> list[tuple[str, str, str]]:
     state = current_bench().state
     views = [charge(state, one) for one in state.open_things("charge")]
     found = [v for v in views if v is not None and v.state in PLACEABLE]
-    return [(v.id, code_text(v.crucible_code), thing_label(v.id).name) for v in found]
+    return [(v.id, code_text(v.crucible_code), _said_of(v)) for v in found]
+
+
+def _said_of(view: Charge) -> str:
+    """What a charge is, by the codes of its batches too, and where it stands already."""
+    state = current_bench().state
+    codes = [code_text(code) for one in view.batches if (code := state.code_of(one))]
+    fire = firing(state, view.stay.firing) if view.state == "placed" and view.stay is not None else None
+    at = next((spot.name for spot in spots(state, fire) if spot.charge == view.id), "") if fire is not None else ""
+    placed = [_("now in {fire}: {place}", fire=fire.name, place=at)] if fire is not None and at else []
+    return ", ".join(str(one) for one in (thing_label(view.id).name, *codes, *placed))
 
 
 @blueprint.post("/firing/<thing>/map")

@@ -104,7 +104,7 @@ def way_to_place(state: State, fire: Firing) -> str:
     return (
         f"/charge/{found[0].id}/place?firing={fire.id}"
         if len(found) == 1
-        else f"/firing/{fire.id}/map?place={free}#ask"
+        else f"/firing/{fire.id}/map?place={free}#what"
     )
 
 
