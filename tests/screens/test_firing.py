@@ -10,7 +10,7 @@ from flask.testing import FlaskClient
 from bench.screens.furnace.firing_view import thinned
 
 
-def prepare(app: Flask) -> dict[str, str]:
+def prepare(app: Flask, fuel: str = "gas") -> dict[str, str]:
     """An emergency number, a furnace outdoors, a dry charge in a rated crucible, and a firing with it placed."""
     journal = app.extensions["bench"].journal
     journal.write("setting.changed", "0" * 26, {"name": "emergency_number", "value": "000"})
@@ -25,7 +25,7 @@ def prepare(app: Flask) -> dict[str, str]:
     journal.write("code.assigned", pot, {"code": "T5C7HJ", "thing": pot})
     data = {"crucible": pot, "sources": [{"batch": batch, "g": 5.0}], "lid": "loose"}
     charge = journal.write("charged", None, data).id
-    told = {"name": "Yard ring", "fuel": "gas", "layout": "ring", "places": 6, "place": "outdoors"}
+    told = {"name": "Yard ring", "fuel": fuel, "layout": "ring", "places": 6, "place": "outdoors"}
     furnace = journal.write("furnace.described", None, told | {"lining_rated_c": 1300}).id
     firing = journal.write("firing.planned", None, {"furnace": furnace, "segments": [{"to_c": 900, "hold_min": 60}]}).id
     journal.write("placed", charge, {"firing": firing, "clock": 12})

@@ -103,10 +103,11 @@ def test_it_stays_one_page_with_twelve_crucibles_and_two_hundred_notes(
     document.close()
 
 
-def test_a_firing_that_was_only_planned_has_a_page_too(app: Flask, client: FlaskClient) -> None:
-    made = prepare(app)
+@pytest.mark.parametrize(("fuel", "begun"), [("gas", "Not lit"), ("electric", "Not switched on")])
+def test_a_firing_that_was_only_planned_has_a_page_too(app: Flask, client: FlaskClient, fuel: str, begun: str) -> None:
+    made = prepare(app, fuel)
     document = printed(client, made["firing"])
-    assert "Not lit" in words_of(document) and "Nothing was read." in words_of(document)
+    assert begun in words_of(document) and "Nothing was read." in words_of(document)
     document.close()
 
 

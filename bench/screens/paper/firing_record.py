@@ -86,6 +86,15 @@ def firing_record(fire: Firing, soak: Soaking) -> FiringRecord:
     )
 
 
+def _begun(fire: Firing) -> str:
+    """When it was lit, or switched on where nothing is lit."""
+    electric = fire.fuel == "electric"
+    if fire.lit_at is None:
+        return _("Not switched on") if electric else _("Not lit")
+    at = _local(fire, fire.lit_at)
+    return _("Switched on {at}", at=at) if electric else _("Lit {at}", at=at)
+
+
 def _head(fire: Firing) -> list[str]:
     furnace, said = fire.furnace, []
     if furnace is not None:
@@ -93,7 +102,7 @@ def _head(fire: Firing) -> list[str]:
         probe = _("no probe") if furnace.probe_type == "none" else probe
         burner = f" · {fire.burner.name}" if fire.burner is not None else ""
         said.append(f"{furnace.name} · {furnace.fuel}{burner} · {furnace.place} · {probe}")
-    lit = _("Lit {at}", at=_local(fire, fire.lit_at)) if fire.lit_at else _("Not lit")
+    lit = _begun(fire)
     off = (
         _("off {at}: {why}", at=_local(fire, fire.off_at), why=chosen_words("reason", "fire.off", fire.off.reason))
         if fire.off
