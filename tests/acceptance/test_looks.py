@@ -4,6 +4,8 @@ No finding of the accessibility audit, keys that a gloved finger hits, texts tha
 sideways, and nothing that the policy had to block.
 """
 
+import time
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -66,6 +68,7 @@ BEYOND = (
 def test_every_page_can_be_read_and_hit(browser_page: Any, live: Any, half: int) -> None:
     fill(live.app.extensions["bench"])
     browser_page.add_init_script(looking.AUDITOR)  # once for all pages
+    browser_page.add_init_script(looking.SHIFTS)
     complaints: list[str] = []
     browser_page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
     browser_page.on("pageerror", lambda error: complaints.append(str(error)))
@@ -92,8 +95,40 @@ def on_screen(page: Any, endpoint: str, least: float) -> list[str]:
     wrong = [f"{tall} px tall"] if tall > TALL.get(endpoint, TALL_PX) else []
     wrong += ["tall, with nothing folded"] if tall > TALL_PX and not folds else []
     wrong += [*looking.half_hidden(page), *looking.broken_words(page), *looking.bar_sideways(page)]
+    wrong += [] if endpoint == "find.show" else moved(page)  # there the camera's picture comes
     page.evaluate(looking.UNFOLD)
     return wrong + looking.findings(page, (360,), least)
+
+
+def test_nothing_is_painted_before_the_whole_page_has_come(browser_page: Any, live: Any) -> None:
+    """Else what stands at the foot is seen at once, and moves away as the rest comes: half of *Today* is held back here."""
+    fill(live.app.extensions["bench"])
+    whole = live.app.wsgi_app
+
+    def halves(body: bytes) -> Iterator[bytes]:
+        yield body[: len(body) // 2]
+        time.sleep(0.4)
+        yield body[len(body) // 2 :]
+
+    def in_two(environ: Any, start: Any) -> Any:
+        answer = whole(environ, start)
+        return answer if environ["PATH_INFO"] != "/" else halves(b"".join(answer))
+
+    live.app.wsgi_app = in_two
+    browser_page.add_init_script(looking.SHIFTS)
+    browser_page.goto("/")
+    browser_page.wait_for_function("performance.getEntriesByName('first-contentful-paint').length")
+    came, ended, painted = browser_page.evaluate(CAME_AND_PAINTED)
+    assert ended - came > 300, "it came in one"
+    assert painted > ended
+    assert not moved(browser_page)
+
+
+CAME_AND_PAINTED = """() => {
+  const [page] = performance.getEntriesByType('navigation');
+  return [page.responseStart, page.responseEnd, performance.getEntriesByName('first-contentful-paint')[0].startTime];
+}"""
+"""When a page began to come, when it had come, and when it was first painted, in ms."""
 
 
 def on_paper(page: Any) -> list[str]:
