@@ -66,11 +66,12 @@ def load_sheets(folder: Path) -> dict[str, Sheet]:
 
 @dataclass(frozen=True)
 class Placed:
-    """One label's content at its place: the corner in millimetres."""
+    """One label's content at its place on a sheet: the corner in millimetres."""
 
     left: float
     top: float
     what: object
+    on: Sheet
 
 
 def lay_out(sheet: Sheet, labels: list[object], start: int = 1) -> list[list[Placed]]:
@@ -82,5 +83,5 @@ def lay_out(sheet: Sheet, labels: list[object], start: int = 1) -> list[list[Pla
         page, place = divmod(n, sheet.places)
         if len(pages) <= page:
             pages.append([])
-        pages[page].append(Placed(*sheet.corner(place), label))
+        pages[page].append(Placed(*sheet.corner(place), label, sheet))
     return pages

@@ -83,3 +83,13 @@ def test_waste_says_its_contents_first_and_leaves_lines_for_the_collector(app: F
     text = client.get("/print/labels", query_string={"thing": can}).get_data(as_text=True)
     assert "Hazardous waste" in text and "Never down the drain" in text and "<h1>Rinse water with copper</h1>" in text
     assert "400 mL" in text and "Handed to, on" in text and "297mm" in text
+
+
+def test_labels_printed_together_each_take_the_size_that_their_text_needs(app: Flask, client: FlaskClient) -> None:
+    a_jar(app, "calcium-carbonate", "CaCO3", "T5C7HJ")
+    a_jar(app, "copper-ii-carbonate-basic", "Cu2CO3(OH)2", "7K3MQX")
+    text = client.get("/print/labels?all=1").get_data(as_text=True)
+    assert text.count('class="page"') == 2 and "height: 67.7mm" in text and "height: 139mm" in text
+    assert text.index("height: 67.7mm") < text.index("height: 139mm") and "A4, each label in its size" in text
+    assert "sheet=a4-each&amp;all=1" in client.get("/print/labels?all=1&sheet=a4-8").get_data(as_text=True)
+    assert pages_of(client.get("/print/labels?all=1&sheet=letter-each&pdf=1").data) == 1  # both have room on sheets of 6

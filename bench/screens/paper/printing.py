@@ -31,8 +31,8 @@ blueprint = Blueprint("printing", __name__, url_prefix="/print")
 
 MOST_TAGS = 240
 USUAL = {
-    "a4": {"tag": "a4-24", "label": "a4-8", "large-label": "a4-2"},
-    "letter": {"tag": "letter-24", "label": "letter-6", "large-label": "letter-2"},
+    "a4": {"tag": "a4-24", "label": "a4-8"},
+    "letter": {"tag": "letter-24", "label": "letter-6"},
 }
 
 
@@ -87,6 +87,7 @@ def _home(form: Form) -> Response:
         firings=[(t, state.code_of(t)) for t in shown["firing"]],
         part=part,
         spares=spare_codes(),
+        jars=len(state.open_things("jar")),
     )
 
 
@@ -164,9 +165,10 @@ def load_cards() -> Response:
     return paper("load_cards.html", "load-cards", choice=papers(), **card_content(found, sprite, on))
 
 
-def too_small(say: str, fitting: Sheet | None = None, query: str = "/print") -> Response:
+def too_small(say: str, fitting: Sheet | None = None, query: str = "/print", several: bool = False) -> Response:
     """Text does not fit: nothing is cut off. The size that fits, if any, is named, and one tap away."""
-    return page("print/too_small.html", form=blank(), say=say, fitting=fitting, query=query, status=422)
+    about = {"say": say, "fitting": fitting, "query": query, "several": several}
+    return page("print/too_small.html", form=blank(), status=422, **about)
 
 
 @blueprint.get("/sheet/<any(batch, firing):what>/<thing>")
