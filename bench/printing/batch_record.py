@@ -10,7 +10,7 @@ from bench.printing.fitting import on_one_page
 from bench.printing.paper import html
 from bench.translation import _
 
-ROOMY = ((8.4, 40, 24), (7.6, 40, 24), (7.0, 40, 16), (6.4, 30, 12), (6.0, 20, 8), (5.6, 12, 6))
+ROOMY = ((9.4, 40, 24), (8.4, 40, 24), (7.6, 40, 24), (7.0, 40, 16), (6.4, 30, 12), (6.0, 20, 8), (5.6, 12, 6))
 """Letters in points, and the most lines that tell what was done, on this page and on that of the firing."""
 NOT_TRUE = _("Printed patches are not colour-true. The box beside each is for a paint-out.")
 NO_FIRING: dict[str, Any] = {"text_pt": ROOMY[0][0], "words": "", "floors": ()}

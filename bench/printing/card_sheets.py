@@ -17,6 +17,8 @@ from bench.translation import _
 NAME = _("Load cards")
 CARDS = Sheet("cards", NAME, 210.0, 297.0, 2, 4, 5.08, 5.08, 99.06, 71.12, 99.06, 71.12, 1, 7)
 LETTER_CARDS = Sheet("letter-cards", NAME, 215.9, 279.4, 2, 3, 8.89, 33.02, 99.06, 71.12, 99.06, 71.12, 1, 7)
+ALONE = replace(CARDS, columns=1, rows=1, page_height=2000.0)
+"""A card alone on a long page, to be measured: nothing that is too tall goes on to a next page, and counts twice."""
 PAD_MM = 5.08
 CODE_MM = 4.0
 """From a card's right and top edges to its code's quiet zone, and from its right and bottom edges to its hazards."""
@@ -24,7 +26,7 @@ COOL_MM = (60.96, 17.78)
 """The black box of the cooling, at the bottom left."""
 SIGN_MM = 10.0
 GAP_MM = 1.5
-SIZES_PT = (9.0, 8.0, 7.0, 6.0)
+SIZES_PT = (12.0, 10.5, 9.0, 8.0, 7.0, 6.0)
 
 
 def card_content(cards: Sequence[LoadCard], sprite: Path, on: Sheet = CARDS) -> dict[str, Any]:
@@ -51,7 +53,7 @@ def fitted(cards: Sequence[LoadCard], folder: Path, sprite: Path) -> list[LoadCa
         tried = [replace(done[n], text_pt=size) for n in left]
         for n, card in zip(left, tried, strict=True):
             done[n] = card
-        over = _over(html(folder, "load_cards.html", **card_content(tried, sprite)))
+        over = _over(html(folder, "load_cards.html", **card_content(tried, sprite, ALONE)))
         left = [n for n, too_tall in zip(left, over, strict=True) if too_tall]
         if not left:
             return done

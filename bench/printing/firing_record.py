@@ -13,7 +13,7 @@ from bench.printing.fitting import on_one_page
 from bench.printing.paper import html
 from bench.printing.symbols import Symbol, symbol
 
-ROOMY = ((8.0, 36), (7.2, 36), (6.6, 36), (6.6, 24), (6.2, 12), (5.8, 6))
+ROOMY = ((9.4, 36), (8.6, 36), (8.0, 36), (7.2, 36), (6.6, 36), (6.6, 24), (6.2, 12), (5.8, 6))
 """Letters in points, and the most events that are told with them."""
 MOST_SOURCES = 12
 MOST_LETTERS = 400

@@ -112,7 +112,7 @@ def place_words(place: Any) -> str:
     """A place in a furnace, in words; nothing where none is known."""
     if place is None:
         return ""
-    spot = _("row {row}, column {column}", row=place.row, column=place.column) if place.row else ""
+    spot = _("row {row}, place {column}", row=place.row, column=place.column) if place.row else ""
     spot = _("{n} o’clock", n=place.clock) if place.clock else spot
     tier = _("tier {n}", n=place.tier) if place.tier > 1 else ""
     return ", ".join(part for part in (spot, tier) if part)

@@ -52,7 +52,7 @@ STEP = Step(
         ),
         number("gross_g", _("Mass with vessel"), **SOME_GRAMS, required=False, place="form", keypad=True),
         number("mass_g", _("Mass"), **GRAMS, required=False, place="data", sheet=_("mass")),
-        number("apart_min", _("Two masses must be apart"), **MINUTES, required=False, place="data"),
+        number("apart_min", _("Least time between two weighings"), **MINUTES, required=False, place="data"),
     ),
     work_out=(
         Work("where", "by_sort", (T("this.sort"), "batch", "dish", "charge", "crucible")),

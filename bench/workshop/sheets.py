@@ -26,9 +26,9 @@ LOAD_ROWS = 6
 READING_ROWS = 27
 NOTE_ROWS = 6
 LOAD_BLANKS = ("wet_g", "gross_g", "lid")
-FIRE_TITLES = (_("Before lighting"), _("Lit"), _("Flame, lid, wind, burner, gas, smell"))
-ELECTRIC_TITLES = (_("Before switching on"), _("Switched on"), _("Lid, wind, smell, noise"))
-"""How the rows of a fire and of an electric furnace are headed: before it, its start, and what is seen meanwhile."""
+FIRE_TITLES = (_("Before lighting"), _("Lit"), _("Flame, lid, wind, burner, gas, smell"), _("Fire off"))
+ELECTRIC_TITLES = (_("Before switching on"), _("Switched on"), _("Lid, wind, smell, noise"), _("Switched off"))
+"""How the rows of a fire and of an electric furnace are headed: before, its start, what is seen meanwhile, its end."""
 OF_A_FLAME = ("flame", "burner-change", "gas-change")
 OPTION_WORDS = {
     "out-of-gas": _("out of gas or power"),
@@ -171,7 +171,7 @@ def firing_sheet(state: State, thing: str, library: Library) -> list[Section]:
     view = firing(state, thing)
     if view is None:
         return []
-    before, began, noted = ELECTRIC_TITLES if view.fuel == "electric" else FIRE_TITLES
+    before, began, noted, ended = ELECTRIC_TITLES if view.fuel == "electric" else FIRE_TITLES
     lit = f"{view.lit_at:%H:%M} UTC" if view.lit_at else None
     read = (blank_of("reading", "c"),)
     readings = [Row(f"3.{n}", "reading", "", read, thing) for n in range(1, READING_ROWS + 1)]
@@ -182,9 +182,9 @@ def firing_sheet(state: State, thing: str, library: Library) -> list[Section]:
         Section(_("Readings"), tuple(readings), 3),
         Section(noted, tuple(notes), 2),
         *_signed(_("Before it is opened hot"), _checks(state, thing, "before-opening", library, "H")),
-        Section(_("Out of the fire"), _outs(state, thing, view.charges)),
-        Section(_("Fire off"), (declared_row("6.1", "fire.off", thing),)),
-        Section(_("After the fire"), _checks(state, thing, "after-shutdown", library, "7"), note=STOP_NOTE),
+        Section(_("Out of the furnace"), _outs(state, thing, view.charges)),
+        Section(ended, (replace(declared_row("6.1", "fire.off", thing), words=ended),)),
+        Section(_("After the firing"), _checks(state, thing, "after-shutdown", library, "7"), note=STOP_NOTE),
         Section(_("Opened"), _openings(state, view.charges)),
     ]
 

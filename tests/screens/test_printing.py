@@ -97,7 +97,7 @@ def test_a_load_card_names_its_charge_and_never_opens_hot_from_memory(
     # It is dated with the day of its filling, whenever it is printed.
     filled = next(r.local for r in app.extensions["bench"].state.records.values() if r.kind == "charged")
     keeper.turn(3 * 24 * 60)
-    assert f"In it from {filled:%Y-%m-%d}" in client.get("/print/load-cards").get_data(as_text=True)
+    assert f"Filled {filled:%Y-%m-%d}" in client.get("/print/load-cards").get_data(as_text=True)
     data = client.get("/print/load-cards?pdf=1").data
     assert symbols(data) == ["T5C7HJ"] and pages_of(data) == 1
 

@@ -51,7 +51,7 @@ PHASES = {
     "before-lighting": _("Before lighting"),
     "firing": _("While firing"),
     "before-opening": _("Before opening"),
-    "after-shutdown": _("After the fire"),
+    "after-shutdown": _("After the firing"),
 }
 BEFORE_ON = _("Before switching on")
 STATES = {name: _(words) for name, words in FIRING_WORDS.items()} | {"after-checks": _(FIRING_WORDS["off"])}

@@ -218,7 +218,8 @@ def _checked(fire: Firing) -> list[str]:
     said = []
     for phase, words in PHASES.items():
         items = checks(state, library, phase, fire.id)
-        said.append(f"{words}: {tally(items)}")
+        start = fire.fuel == "electric" and phase == "before-lighting"
+        said.append(f"{_('Before switching on') if start else words}: {tally(items)}")
         said += [_("Not done: {item}. {why}", item=one.says, why=one.said or "") for one in stopped(items)]
         said += [_("Does not apply: {item}. {why}", item=one.says, why=one.said or "") for one in unfit(items)]
     return [*said, *(_("Lit without: {rule}", rule=rule.replace("-", " ")) for rule in fire.deviations)]
