@@ -22,7 +22,8 @@ class Soaking:
 
     `start` is the first reading that held; `held_min` what was held up to the last reading, stretches under the band
     not counted; `holds` whether the last reading is in the band. `ends` is when hold and lag are over if it goes on
-    holding; None before the soak, while it is under the band, and where no hold is planned.
+    holding; None before the soak, while it is under the band, and where no hold is planned. `over` is the last reading
+    in the band, once all is held or the fire is off: what cools after it is no part of the soak, nor of its `low_c`.
     """
 
     to_c: float
@@ -35,6 +36,7 @@ class Soaking:
     low_c: float | None
     high_c: float | None
     ends: datetime | None
+    over: datetime | None = None
 
     @property
     def needs_min(self) -> float:
@@ -77,6 +79,13 @@ def _soaking(state: State, fire: Firing) -> Soaking:
     last = fire.last_reading
     holds = start is not None and last is not None and last.body.c >= soak.to_c - BAND_C
     left = max(0.0, soak.hold_min + lag - held)
+    over = None
+    if len(part) and ((soak.hold_min > 0 and not left) or fire.off_at is not None):
+        begin = fire.lit_at or fire.readings[0].when
+        within = part.minutes[part.c >= soak.to_c - BAND_C]
+        if len(within):
+            over = begin + timedelta(minutes=float(within[-1]))
+            part = part.between(float(part.minutes[0]), float(within[-1]))
     runs = holds and last is not None and soak.hold_min > 0 and fire.burning
     return Soaking(
         to_c=soak.to_c,
@@ -89,6 +98,7 @@ def _soaking(state: State, fire: Firing) -> Soaking:
         low_c=float(part.c.min()) if len(part) else None,
         high_c=float(part.c.max()) if len(part) else None,
         ends=last.when + timedelta(minutes=left) if runs and last is not None else None,
+        over=over,
     )
 
 

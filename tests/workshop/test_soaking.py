@@ -66,3 +66,10 @@ def test_without_a_hold_or_before_it_there_is_no_end() -> None:
     before = soak([(100, 500)])
     assert before.start is None and before.ends is None and before.held_min == 0
     assert before.working[0]["value"] == 60
+
+
+def test_what_cools_by_plan_after_the_hold_is_no_part_of_the_soak() -> None:
+    found = soak([(100, 900), (150, 905), (180, 900), (240, 700)], off=241)
+    assert found.low_c == 900 and found.high_c == 905
+    assert found.start is not None and found.over is not None
+    assert (found.over - found.start) / timedelta(minutes=1) == pytest.approx(80)

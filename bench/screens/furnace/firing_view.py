@@ -44,9 +44,8 @@ def drawn(fire: Firing, look: str, soak: Soaking, ahead: Points) -> Curve:
     read = current_bench().state.memoize(
         ("drawn", fire.id), lambda: _thin(firing(current_bench().state, fire.id) or fire)
     )
-    bracket = (float(to_ms(soak.start)), float(to_ms(soak.ends))) if soak.start and soak.ends else None
-    if bracket is None and soak.start and fire.off_at:
-        bracket = (float(to_ms(soak.start)), float(to_ms(fire.off_at)))
+    end = soak.ends or soak.over
+    bracket = (float(to_ms(soak.start)), float(to_ms(end))) if soak.start and end else None
     zone = zone_of(fire)
     # What goes on cooling for a day after the fire is told by the readings, and would flatten the picture.
     last = _drawn_until(fire, start)
