@@ -15,7 +15,7 @@ from pathlib import Path
 from flask import Flask
 
 from bench.journal import Trouble
-from bench.journal.lock import note_address, running_at
+from bench.journal.lock import is_held, note_address, running_at
 from bench.journal.tending import Tending
 from bench.journal.trouble import Held
 from bench.launching.words import version
@@ -52,8 +52,10 @@ def open_bench(asked: Asked) -> int:
         with data_folder(None if asked.data is None else Path(asked.data), asked.demo) as data:
             try:
                 return run(asked, data, port)
-            except Held:
-                if not shown_where_it_runs(asked, data):
+            except (Held, Refusal) as problem:
+                # A second start with the same port finds it taken, by the very bench that it means.
+                runs = isinstance(problem, Held) or (problem.field == "port" and is_held(data))
+                if not (runs and shown_where_it_runs(asked, data)):
                     raise
                 return 0
     except (Refusal, Trouble) as problem:

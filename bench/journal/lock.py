@@ -38,6 +38,17 @@ def running_at(folder: Path) -> str:
         return ""
 
 
+def is_held(folder: Path) -> bool:
+    """Whether a bench holds a folder now. Makes nothing, and leaves a folder that nobody holds as it is."""
+    if not (folder / "saggar.lock").exists():
+        return False
+    try:
+        with FileLock(str(folder / "saggar.lock"), timeout=0):
+            return False
+    except Timeout:
+        return True
+
+
 class FolderLock:
     """Holds `saggar.lock` in a folder until released or until the process ends, however it ends.
 

@@ -56,7 +56,13 @@ def answered(argv: list[str]) -> tuple[int, str] | None:
     if command_at(argv) is None and VERSION_WORDS & set(argv):
         return 0, f"saggar {version()}"
     command = command_of(argv)
-    return None if command in commands.words() else (2, unknown(command))
+    if command in commands.words():
+        return None
+    before = argv[max(0, (command_at(argv) or 0) - 1)]
+    known = [*commands.find("serve").options, "--version", "--help"]
+    if before.startswith("-") and before not in known:
+        return 2, f"{before[:60]} is not known here.{meant(before, known)} `saggar --help` shows what can be given."
+    return 2, unknown(command)
 
 
 def asks_for_usage(argv: list[str]) -> bool:

@@ -85,6 +85,9 @@ def test_a_second_start_on_the_same_data_leads_to_the_bench_that_runs(tmp_path: 
     with started("--data", str(tmp_path), "--port", "0", "--no-browser", "--plain") as bench:
         second = once("--data", str(tmp_path), "--port", "0", "--no-browser", "--plain")
         assert (second.returncode, second.stdout) == (0, f"Saggar is open already at {bench.address}\n")
+        its_port = bench.address.rstrip("/").rpartition(":")[2]
+        same = once("--data", str(tmp_path), "--port", its_port, "--no-browser", "--plain")
+        assert (same.returncode, same.stdout) == (second.returncode, second.stdout)
         (tmp_path / "saggar.holder").write_text("7\nshed\n2026-11-30\nhttp://elsewhere.test/\n", encoding="utf-8")
         third = once("--data", str(tmp_path), "--port", "0", "--no-browser", "--plain")
         assert third.returncode == 1 and "process 7 on shed" in third.stderr and "Traceback" not in third.stderr
@@ -173,6 +176,7 @@ def test_help_may_stand_before_or_after_the_command(capsys: pytest.CaptureFixtur
 @pytest.mark.parametrize(
     ("typed", "sentence"),
     [
+        (["--prot", "1"], "--prot is not known here. Did you mean --port? "),
         (["serve", "--prot", "1"], "--prot is not known here. Did you mean --port? "),
         (["--no-brwoser"], "--no-brwoser is not known here. Did you mean --no-browser? "),
         (["demo", "--xyzzy"], "--xyzzy is not known here. `saggar demo --help`"),
