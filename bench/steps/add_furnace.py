@@ -79,7 +79,7 @@ STEP = Step(
         number(
             "air_changes_per_h",
             _("Air changes"),
-            _("an hour"),
+            _("/h"),
             0,
             1000,
             required=False,

@@ -14,8 +14,8 @@ DISCARDED = Option("discarded", _("Thrown out"), _("by the rules for its waste")
 ENDS: dict[str, tuple[Option, ...]] = {
     "jar": (Option("empty", _("Empty")), DISCARDED),
     "crucible": (Option("retired", _("Out of use"), _("for good")), Option("broken", _("Broken"))),
-    "batch": (USED_UP, Option("failed", _("Failed"), _("it becomes nothing")), GIVEN_UP),
-    "charge": (Option("lost", _("Lost"), _("all of it, spilt or burst")), GIVEN_UP),
+    "batch": (USED_UP, Option("failed", _("Failed"), _("nothing is made from it")), GIVEN_UP),
+    "charge": (Option("lost", _("Lost"), _("everything spilt or burst")), GIVEN_UP),
     "pigment": (USED_UP, DISCARDED),
     "swatch": (Option("put-by", _("Shelved")), Option("spoiled", _("Spoiled"))),
     "series": (Option("done", _("Done")), GIVEN_UP),

@@ -19,7 +19,7 @@ STEP = Step(
     fields=(
         thing("firing", _("Firing"), "firing", place="data", fixed=True),
         thing("charge", _("Charge"), "charge", place="data", required=False),
-        text("rest_place", _("Set down at"), 120, required=False),
+        text("rest_place", _("Rest place"), 120, required=False),
         flag("all", _("All of them"), place="data", default=False),
         flag("unconfirmed", _("Recorded as this one, not checked yet"), place="data", default=False),
     ),

@@ -48,7 +48,7 @@ STEP = Step(
         ),
         Doubt(
             "net_g",
-            _("{pigment.left_g:mass} g stood recorded, and no flux was to be washed out."),
+            _("{pigment.left_g:mass} g was recorded before, and no flux was to be washed out."),
             "slip<1 & !pigment.salty",
             like=T("pigment.left_g"),
         ),

@@ -18,10 +18,10 @@ STEP = Step(
     "see",
     on=("crucible",),
     record="crucible.seen",
-    title=_("Look at it"),
+    title=_("Inspect crucible"),
     key=_("Record condition"),
     past=(Say(_("Crucible: {condition}")),),
-    kind_words=_("Crucible looked at"),
+    kind_words=_("Crucible inspected"),
     glyph="look",
     address=("/crucible/{crucible}/seen",),
     fields=(

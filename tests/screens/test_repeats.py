@@ -1,4 +1,4 @@
-"""The pages *Did it repeat?*, *What came of it* and *What went wrong*, from the pages that lead there."""
+"""The pages *Did it repeat?*, *Made from it* and *What went wrong*, from the pages that lead there."""
 
 from flask import Flask
 from flask.testing import FlaskClient

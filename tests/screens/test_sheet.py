@@ -1,4 +1,4 @@
-"""From the sheet: rows entered in their printed order, each with the time it happened."""
+"""Enter run sheet: rows entered in their printed order, each with the time it happened."""
 
 import re
 from typing import Any

@@ -84,7 +84,7 @@ def test_lineage_names_every_gram_both_firings_and_what_was_lost(make: Making, c
         assert said in page, said
     for thing in (batch, charge):
         assert f'href="/thing/{thing}"' in client.get(f"/thing/{swatch}").text
-    assert "What came of it" in text_of(client, f"/thing/{batch}")
+    assert "Made from it" in text_of(client, f"/thing/{batch}")
 
 
 def test_a_disagreement_is_shown_with_a_way_to_settle_it(make: Making, client: FlaskClient) -> None:

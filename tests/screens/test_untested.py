@@ -23,7 +23,7 @@ def test_a_new_lot_is_tried_first(app: Flask, client: FlaskClient, send: Send, k
     path = f"/batch/{batch}/again?g=1&amp;jar={new}"
     assert path in client.get(f"/jar/{new}").get_data(as_text=True)
     shown = client.get(path.replace("&amp;", "&")).get_data(as_text=True)
-    assert "A new lot, not tried yet" in shown and "series suggests" not in shown
+    assert "New lot, not tried yet" in shown and "series suggests" not in shown
     done = send(f"/batch/{batch}/again", g="1", jar=new)
     plan = make.state.slot(last(done.location), "batch.planned").body
     # By hand: 5 / 0.98 = 5.10204 g to 10 g, made up to 1 g in all.

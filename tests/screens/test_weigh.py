@@ -280,7 +280,7 @@ def test_the_sum_against_the_mortar(make: Making, client: FlaskClient, send: Any
     said = client.get(f"/batch/{blue}/weigh").text
     assert "37.64" in said and "What it can become" in said and "Grind and mix" in said
     fine = send(f"/batch/{blue}/weigh", part="mortar", mortar_before_g="200", mortar_after_g="237.63")
-    assert "All of it is there" in fine.text
+    assert "Nothing is missing" in fine.text
     gone = send(f"/batch/{blue}/weigh", part="mortar", mortar_before_g="200", mortar_after_g="237.14")
     assert "0.50 g is missing" in gone.text and not make.state.own(blue, "lost")
     kept = {"part": "mortar", "mortar_before_g": "200", "mortar_after_g": "237.14", "how": "dust", "record_id": ID}
@@ -334,7 +334,7 @@ def test_a_jar_that_holds_too_little_is_said(make: Making, client: FlaskClient, 
         make.checked(thing, "before-weighing")
     said = client.get(at(thing, 1)).text
     assert "Not enough in the jar" in said and "3.00 g" in said
-    assert f"/weigh/jar/{scarce}" in said and "one other mortar needs it" in said
+    assert f"/weigh/jar/{scarce}" in said and "one other batch needs it" in said
 
 
 @pytest.mark.parametrize(("net_g", "off"), [(8.0, None), (8.02, None), (7.98, None), (8.03, "over"), (7.97, "under")])

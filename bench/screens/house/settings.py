@@ -96,7 +96,7 @@ def read_settings(form: Form) -> dict[str, Any]:
     asked[CURRENCY] = form.text(CURRENCY, max_len=CURRENCY_MAX)
     asked[LANGUAGE] = form.choice(LANGUAGE, languages(), required=False)
     asked["place"] = form.choice("place", PLACES, required=False)
-    asked["airflow"] = form.number("airflow", low=0, high=1000, unit=_("an hour"), required=False)
+    asked["airflow"] = form.number("airflow", low=0, high=1000, unit=_("/h"), required=False)
     asked["room_m3"] = form.number("room_m3", low=1, high=100_000, unit="m³", required=False)
     asked["balance_d_g"] = form.number("balance_d_g", low=0.0001, high=10, unit="g", required=False)
     answer = form.choice(PREGNANT, ANSWERS, required=False)

@@ -34,7 +34,7 @@ COOLINGS = {
     "slow": _("Slowly, in the furnace"),
     "fast": _("Fast"),
     "controlled": _("By its schedule, in the furnace"),
-    "either": _("Leave in. Fast or slow makes no difference."),
+    "either": _("Leave in: fast or slow makes no difference."),
     "quench-water": _("Quench in water"),
     "unknown": _("Not known: leave it in"),
 }

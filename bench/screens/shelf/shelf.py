@@ -174,7 +174,7 @@ def _show(form: Form, label: Label) -> Response:
         form=form,
         label=label,
         formula=pretty(label.formula or ""),
-        water=[*water, (UNKNOWN, _("Not known"), _("then its assay is wide"))],
+        water=[*water, (UNKNOWN, _("Not known"), _("the plan shows a range"))],
         hydrates=len(label.forms) > 1,
         wide=label.wide,
         found=[each for each in findings(label, here.state, here.library) if each.rule != "no-card"],
