@@ -101,7 +101,7 @@ def on_screen(page: Any, endpoint: str, least: float) -> list[str]:
 
 
 def test_nothing_is_painted_before_the_whole_page_has_come(browser_page: Any, live: Any) -> None:
-    """Else what stands at the foot is seen at once, and moves away as the rest comes: half of *Today* is held back here."""
+    """Else what stands at the foot is seen at once, and moves away as the rest comes: half of *Today* is held back."""
     fill(live.app.extensions["bench"])
     whole = live.app.wsgi_app
 

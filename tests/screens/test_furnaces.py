@@ -72,7 +72,7 @@ def test_what_guards_it_has_is_asked_once_here(app: Flask, client: FlaskClient, 
 
 def test_without_a_furnace_the_main_key_of_a_plan_leads_to_one(client: FlaskClient, send: Any) -> None:
     def keys() -> str:
-        return client.get("/firings/new").text.partition('<footer class="actionbar">')[2]
+        return client.get("/firings/new").text.partition('<footer class="actionbar"')[2]
 
     assert 'class="plate" href="/furnaces/new"' in keys()
     send("/furnaces/new", RING | {"record_id": ID})

@@ -366,10 +366,10 @@ def test_a_check_that_is_not_done_stays_in_sight_with_the_way_to_put_it_right(
 def test_a_line_that_is_weighed_leads_on(make: Making, client: FlaskClient, blue: str) -> None:
     """Its main key is the next step of the batch; one whose weighings disagree asks for the right mass first."""
     make.weigh(blue, 8.07)
-    foot = client.get(at(blue, 1)).text.split('<footer class="actionbar">')[1]
+    foot = client.get(at(blue, 1)).text.split('<footer class="actionbar"')[1]
     assert 'class="plate" href="/batch/' in foot and "Weigh, 2 of 4" in foot and "Correct weighing" in foot
     first = make.state.own(blue, "weighed")[0]
     make.correct(first, net_g=8.1)
     make.correct(first, net_g=8.2)
-    foot = client.get(at(blue, 1)).text.split('<footer class="actionbar">')[1]
+    foot = client.get(at(blue, 1)).text.split('<footer class="actionbar"')[1]
     assert 'class="plate" href' not in foot and "Correct weighing" in foot
