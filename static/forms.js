@@ -59,7 +59,8 @@ function showRefused() {
 // What is scrolled to stops above the bar, which is higher with more keys and with larger text.
 const bar = document.querySelector(".actionbar");
 document.documentElement.style.scrollPaddingBottom = `${bar.offsetHeight + 8}px`;
-if ("refused" in document.body.dataset) showRefused();
+const isRefused = "refused" in document.body.dataset;
+if (isRefused) showRefused();
 
 // --- as a page opens no key stands half under the bar: it comes up above that, or goes down under it ---
 
@@ -69,7 +70,7 @@ const isAgain = location.hash === "#again";
 
 function clearOfBar() {
   const over = bar.getBoundingClientRect();
-  const cut = [...document.querySelectorAll("main :is(.key, .ten, .field)")].flatMap((key) => {
+  const cut = [...document.querySelectorAll(isRefused ? "main :is(.key, .ten, .field)" : "main :is(.key, .ten)")].flatMap((key) => {
     const { top, bottom, left, right } = key.getBoundingClientRect();
     const edge = left < over.right && right > over.left ? over.top : innerHeight;
     return top < edge - 1 && bottom > edge + 1 ? [{ key, up: bottom - edge, down: edge - top }] : [];
@@ -85,7 +86,7 @@ function clearOfBar() {
 
 // A laptop's page opens at its head: a wheel brings up the rest.
 const isWide = matchMedia("(min-width: 76rem)").matches;
-if ("refused" in document.body.dataset || !(isWide || (location.hash && !isAgain) || scrollY)) clearOfBar();
+if (isRefused || !(isWide || (location.hash && !isAgain) || scrollY)) clearOfBar();
 
 // --- what a fold just above the bar brings up is seen: its whole, or from its row on what has room ---
 
