@@ -49,8 +49,29 @@ def test_an_end_that_is_not_contradicted_is_recorded(
 ) -> None:
     """10 °C below its peak is its peak, and without a reading nothing contradicts anything."""
     path = f"/firing/{fire(make, *read)}/off"
+    make.wait(60)  # as long as it was planned to hold
     assert first(client.get(path).text) is (reason == "reached")
     assert send(path, reason=reason).status_code == 303
+
+
+def test_a_hold_that_was_not_read_is_said_and_one_that_cannot_have_been_is_asked(
+    make: Making, client: FlaskClient, send: Any
+) -> None:
+    """The plan holds 60 min: after one reading at heat it may have been held, ten minutes after 500 °C it cannot."""
+    thing = fire(make, 500, 921)
+    make.wait(20)  # 50 min since it was at 500
+    page = client.get(f"/firing/{thing}/off").text
+    assert not first(page) and "At heat for at most 50 of 60 min." in page
+    assert send(f"/firing/{thing}/off", reason="reached").status_code == 422
+    make.wait(11)  # 61 min since
+    page = client.get(f"/firing/{thing}/off").text
+    assert first(page) and "At heat by readings: 0 of 60 min." in page and "at most" not in page
+    make.reading(thing, 919)
+    assert "At heat by readings: 31 of 60 min." in client.get(f"/firing/{thing}/off").text
+    make.wait(29)
+    make.reading(thing, 918)
+    assert "At heat" not in client.get(f"/firing/{thing}/off").text
+    assert send(f"/firing/{thing}/off", reason="reached").status_code == 303
 
 
 def test_an_electric_furnace_is_switched_on_and_not_lit(make: Making, client: FlaskClient, send: Any) -> None:

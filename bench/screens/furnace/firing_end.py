@@ -5,6 +5,8 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
+from bench.reckoning.rules import Finding
+from bench.records.moments import to_ms
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_named, read_step, shown_fields
 from bench.screens.kit.found import firing_or_404
@@ -25,6 +27,7 @@ from bench.workshop.asked import listed, still_open
 from bench.workshop.facts import facts
 from bench.workshop.gates import reason, stops
 from bench.workshop.snapshot import AFTER, after_looks
+from bench.workshop.soaking import soaking
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import BAND_C, Firing, firing, occupied
 
@@ -38,19 +41,22 @@ AS_PLANNED = _("Record it as finished as planned")
 def off(thing: str) -> Response:
     """The fire is off, and why; the notice that it stands still brings its reason with it.
 
-    The end that the readings support stands first; one that they contradict is asked about.
+    The end that the readings support stands first; one that they contradict is asked about. Where they neither support
+    nor contradict the planned hold, its minutes that were read stand beside it.
     """
     fire = firing_or_404(thing)
     form = read_form() if request.method == "POST" else blank(reason=request.args.get("reason", ""))
-    low, against = ended_low(fire), []
+    against: list[Finding] = []
+    low = ended_low(fire) or ended_early(fire, form.now_ms)
     if form.posted:
         data = read_step(form, SHUT_DOWN, thing).data
+        low = ended_low(fire) or ended_early(fire, form.now_ms if form.happened_ms is None else form.happened_ms)
         against = [reason("ended-low", low, "fire")] if low and data.get("reason") == FINISHED else []
         if form.ok and not may_record(form, against, AS_PLANNED):
             form.refuse(_("Not recorded: {say}", say=low), "reason")
         if form.ok and record("fire.off", thing, data, form=form, say=past_words(SHUT_DOWN, thing, data)):
             return go("firing_checks.check_list", thing=thing, phase=AFTER, one=1)
-    fields = [_in_order(one, low) for one in shown_fields(form, SHUT_DOWN, thing)]
+    fields = [_in_order(one, low, held_by_readings(fire)) for one in shown_fields(form, SHUT_DOWN, thing)]
     return page(
         "firing/off.html",
         form=form,
@@ -69,12 +75,38 @@ def ended_low(fire: Firing) -> str:
     return _("Highest reading {c:.0f} of {peak:.0f} °C.", c=fire.curve.c.max(), peak=fire.peak_c)
 
 
-def _in_order(one: Field, low: str) -> Field:
-    """The ways to end with the one first that the readings support: a fire that stayed low did not end as planned."""
-    if one.name != "reason" or not low:
+def ended_early(fire: Firing, off_ms: int) -> str:
+    """What its readings say against the planned hold of a fire that is off at that moment; empty where they allow it.
+
+    It can have been at heat from the last reading under the band, or from the lighting, to its end.
+    """
+    hold, start = fire.soak.hold_min, fire.soak_start
+    since = fire.lit_at
+    if start is None or since is None or fire.off is not None:
+        return ""
+    since = max([since, *(r.when for r in fire.readings if r.when < start)])
+    most = (off_ms - to_ms(since)) / 60_000
+    if most > hold - 1:
+        return ""
+    return _("At heat for at most {most:.0f} of {hold:g} min.", most=max(0.0, most), hold=hold)
+
+
+def held_by_readings(fire: Firing) -> str:
+    """How much of the planned hold was read; empty where all of it was, or none is planned."""
+    held = soaking(current_bench().state, fire)
+    if held.held_min >= held.hold_min:
+        return ""
+    return _("At heat by readings: {held:.0f} of {hold:g} min.", held=held.held_min, hold=held.hold_min)
+
+
+def _in_order(one: Field, low: str, held: str) -> Field:
+    """The ways to end with the one first that the readings support: a fire that stayed low, or was put out before its
+    time at heat, did not end as planned."""
+    if one.name != "reason":
         return one
-    last = [replace(option, why=low) for option in one.options if option.value == FINISHED]
-    return replace(one, options=(*(option for option in one.options if option.value != FINISHED), *last))
+    planned = [replace(option, why=low or held) for option in one.options if option.value == FINISHED]
+    others = [option for option in one.options if option.value != FINISHED]
+    return replace(one, options=(*others, *planned) if low else (*planned, *others))
 
 
 @blueprint.route("/firing/<thing>/carry", methods=["GET", "POST"])
