@@ -14,6 +14,7 @@ STEP = Step(
     due=(
         Due("firing.burns & firing.soaking", _("Holding")),
         Due("firing.burns & !firing.soaking", _("Heating")),
+        Due(f"{COLD} & !firing.loaded", _("Place crucibles")),
         Due(f"{COLD} & firing.checked & firing.fuel=electric", _("Switch on")),
         Due(f"{COLD} & !firing.checked & firing.fuel=electric", _("Check, then switch on")),
         Due(f"{COLD} & firing.checked", _("Light")),

@@ -55,6 +55,7 @@ STEP = Step(
     effects=(
         put("charge.firing", F("firing")),
         append("charge.firings", F("firing")),
+        put("firing.loaded", True),
         put("charge.out", False),
         put("charge.was_hot", True, when="firing.burns"),
         put("charge.in_heat", True, when="firing.burns"),

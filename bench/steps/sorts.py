@@ -158,6 +158,7 @@ FIRING = Sort(
         "closed": FLAG,
         "last_c": NUMBER,
         "fuel": Fact("text", words="what heats its furnace"),
+        "loaded": Fact("flag", words="a charge has a place in it, or was in it"),
         "checked": Fact("flag", words="its checks before lighting are answered, none with not done"),
         "soaking": Fact("flag", words="a reading holds in the band of its soak"),
         "after_done": Fact("flag", words="the looks after the fire that hold its closing are answered as they should"),

@@ -201,6 +201,7 @@ def _firing(state: State, thing: str) -> Facts | None:
         "off_ms": _ms(view.off_at),
         "closed": view.closed,
         "checked": view.state == "checked",
+        "loaded": bool(view.charges),
         "soaking": view.soak_start is not None,
         "fuel": view.fuel,
         "last_c": view.last_reading.body.c if view.last_reading is not None else None,
