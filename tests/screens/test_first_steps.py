@@ -22,7 +22,8 @@ def test_the_first_steps_are_ticked_one_by_one_and_go(app: Flask, keeper: Any, c
     assert send("/settings/emergency-number", emergency_number="555 0100", back="/emergency").location == "/emergency"
     assert "Call 555 0100" in client.get("/emergency").text
     jar = make.jar("ZnO", "zinc-oxide")
-    leads = [client.get(page).text.split('<footer class="actionbar" id="foot">')[1] for page in (f"/jar/{jar}", "/settings")]
+    pages = [client.get(page).text for page in (f"/jar/{jar}", "/settings")]
+    leads = [page.split('<footer class="actionbar" id="foot">')[1] for page in pages]
     assert all("Add a crucible" in keys for keys in leads) and "Add another jar" in leads[0]
     assert "Plan a batch" in client.get(f"/crucible/{make.crucible()}").text
     assert done(client.get("/").text) == [True, True, True, False, False]
