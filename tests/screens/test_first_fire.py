@@ -27,7 +27,7 @@ def filled(make: Making) -> str:
 
 def main_key(page: str) -> tuple[str, str]:
     """The words of the main key at the foot of a page, and where it leads; nothing for one that sends a form."""
-    foot = page.split('<footer class="actionbar" id="foot">')[1]
+    foot = page.split('<footer class="actionbar"')[1]
     plates = re.findall(r'<(a|button) class="plate[^"]*"(.*?)</\1>', foot, re.S)
     assert len(plates) == 1, plates
     href = re.search(r'href="([^"]*)"', plates[0][1])
