@@ -206,8 +206,8 @@ def tell(settings: Settings, address: str, network: Network | None = None, shown
     if network is not None:
         for sentence in network.troubles:
             print(f"Note: {sentence}", file=sys.stderr, flush=True)
-        if network.yard_urls or network.origin:
-            print(f"Phones come in by the code at {address}pair")
+        if network.shown and (network.yard_urls or network.origin):
+            print(f"Pair a phone at {address}pair")
     print("Ctrl-C closes it.", flush=True)
     if not shown:
         show(settings, address)

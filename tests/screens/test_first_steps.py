@@ -17,6 +17,10 @@ def done(page: str) -> list[bool]:
 def test_the_first_steps_are_ticked_one_by_one_and_go(app: Flask, keeper: Any, client: FlaskClient, send: Any) -> None:
     make = Making(app, keeper)
     assert done(client.get("/").text) == [False] * 5 and ">Set the emergency number</span>" in client.get("/").text
+    assert (
+        'href="/settings#emergency_number"' in client.get("/").text
+        and 'id="emergency_number"' in client.get("/settings").text
+    )
     assert send("/settings/emergency-number", emergency_number="no", back="/").status_code == 422
     assert send("/settings/emergency-number", emergency_number="", back="/").status_code == 422
     assert send("/settings/emergency-number", emergency_number="555 0100", back="/emergency").location == "/emergency"

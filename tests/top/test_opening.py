@@ -14,8 +14,10 @@ from pathlib import Path
 
 import pytest
 
-from bench import cli, commands
+from bench import cli, commands, opening
 from bench.launching import words
+from bench.serving.network import Network
+from bench.settings import Settings
 
 ROOT = Path(__file__).resolve().parents[2]
 POSIX = pytest.mark.skipif(os.name == "nt", reason="Windows sends no such signal")
@@ -211,3 +213,13 @@ def test_a_calculation_loads_no_web(tmp_path: Path) -> None:
     )
     done = subprocess.run([sys.executable, "-c", say], cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_a_phone_is_asked_in_only_where_a_network_can_bring_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    settings = Settings(data=tmp_path, open_browser=False)
+    opening.tell(settings, "http://localhost:8440/", Network(tls_port=8443, yard_port=8441))
+    assert "Pair a phone" not in capsys.readouterr().out
+    opening.tell(settings, "http://localhost:8440/", Network(tls_port=8443, addresses=["192.168.7.2"]))
+    assert "Pair a phone at http://localhost:8440/pair" in capsys.readouterr().out

@@ -26,8 +26,13 @@ def first_steps() -> list[FirstStep]:
     code = state.code_of(first) if first else None
     number = bool(state.setting("emergency_number"))
     return [
-        FirstStep(_("Set the emergency number"), _("Typed once, then dialled with one tap"), "/settings", number),
-        FirstStep(_("Add your first jar"), _("Name, formula, assay"), "/shelf/new", state.has_any("jar")),
+        FirstStep(
+            _("Set the emergency number"),
+            _("Typed once, then dialled with one tap"),
+            "/settings#emergency_number",
+            number,
+        ),
+        FirstStep(_("Add your first jar"), _("Name, formula, assay"), "/shelf/new#reagent", state.has_any("jar")),
         FirstStep(_("Add a crucible"), _("It gets a code; print it"), "/crucibles/new", state.has_any("crucible")),
         FirstStep(_("Plan a batch"), _("From a target, or from grams"), "/plan", first is not None),
         FirstStep(
