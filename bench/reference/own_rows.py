@@ -194,7 +194,7 @@ def lay_limit(gases: dict[str, Any], slug: str, row: Mapping[str, Any], ground: 
     except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
         return _("Your limit for {slug} is not used: type name, number, unit and body.", slug=slug)
     if limit.value <= 0 or limit.unit not in ("ppm", "mg/m3"):
-        return _("Your limit for {slug} is not used: type a number above 0, ppm or mg/m3.", slug=slug)
+        return _("Your limit for {slug} is not used: type a number above 0, ppm or mg/m³.", slug=slug)
     gases[slug] = with_limit(gas, replace(limit, basis=ground if ground in BASES else OWN))
     return ""
 
@@ -206,6 +206,6 @@ def lay_dust_limit(cards: dict[str, Any], slug: str, row: Mapping[str, Any], gro
     except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
         return _("Your limit for {slug} is not used: type name, number, unit and body.", slug=slug)
     if limit.value <= 0 or limit.unit not in ("ppm", "mg/m3", "f/ml") or limit.fraction not in FRACTIONS:
-        return _("Your limit for {slug} is not used: type a number above 0, ppm, mg/m3 or f/ml.", slug=slug)
+        return _("Your limit for {slug} is not used: type a number above 0, ppm, mg/m³ or f/mL.", slug=slug)
     cards[slug] = with_own_limit(cards[slug], replace(limit, basis=ground if ground in BASES else OWN))
     return ""

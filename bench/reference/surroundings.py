@@ -44,6 +44,11 @@ class Limit:
     words: str = ""
     source: str = ""
 
+    @property
+    def shown_unit(self) -> str:
+        """The unit as it is read: mg/m³, f/mL."""
+        return self.unit.replace("m3", "m³").replace("/ml", "/mL")
+
 
 @dataclass(frozen=True, kw_only=True)
 class DustLimit(Limit):

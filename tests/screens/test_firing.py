@@ -290,7 +290,7 @@ def test_a_fire_is_handed_over_to_somebody_who_stands_there(app: Flask, client: 
         answer = send(f"/firing/{firing}/watch", {"way": "hand-over", **wrong})
         assert answer.status_code == 422 and f'id="{field}-no"' in answer.get_data(as_text=True)
     assert send(f"/firing/{firing}/watch", {"way": "hand-over", "name": "Ida", "stands_here": "1"}).status_code == 303
-    assert "Ida is with it" in client.get(f"/firing/{firing}").get_data(as_text=True)
+    assert "Ida is watching" in client.get(f"/firing/{firing}").get_data(as_text=True)
     assert send(f"/firing/{firing}/watch", {"way": "sleep"}).status_code == 422
     assert client.get("/firing/01K9V0000000000000000000ZZ/watch").status_code == 404
 

@@ -184,7 +184,7 @@ def test_the_settings_lead_on_once_the_number_stands_and_save_on_the_way(client:
     assert send("/settings", emergency_number="112").location == "/settings"
     page = client.get("/settings").text
     assert main_key(page)[0] == "Add your first jar" and "<span>Save</span>" in page
-    assert send("/settings", emergency_number="112", place="roofed", on="1").location == "/shelf/new"
+    assert send("/settings", emergency_number="112", place="roofed", on="1").location == "/shelf/new#reagent"
     assert 'value="roofed" checked' in client.get("/settings").text
     refused = send("/settings", emergency_number="none", on="1")
     assert refused.status_code == 422 and main_key(refused.text)[0] == "Save"

@@ -486,7 +486,7 @@ def test_a_limit_of_a_dust_by_form(app: Flask, client: FlaskClient, send: Any) -
     answer = send("/known/own/limit", fields)
     assert answer.status_code == 303 and answer.location == "/known/card/cobalt-ii-chloride", errors(answer.text)
     page = client.get("/known/card/cobalt-ii-chloride").text
-    assert "0.003 mg/m3 as Co, soluble, inhalable" in page and "Our country&#39;s list, 2024" in page
+    assert "0.003 mg/m³ as Co, soluble, inhalable" in page and "Our country&#39;s list, 2024" in page
     page = client.get("/known/reagent/cobalt-chloride-hexahydrate").text
     assert "Strictest limit for a day that fits this form: 0.003" in page and "as low as possible" in page
     assert "soluble" in client.get(f"/known/own/limit?card={ID}").text

@@ -170,7 +170,7 @@ def _limit(row: Gas | None) -> str:
 def _limit_words(one: Limit) -> str:
     year = f", {one.year}" if one.year else ""
     memory = {"memory": _(", from memory"), "read-part": _(", in part from memory")}.get(one.basis, "")
-    return f"{one.name}: {one.value:g} {one.unit} ({one.body}{year}{memory})"
+    return f"{one.name}: {one.value:g} {one.shown_unit} ({one.body}{year}{memory})"
 
 
 def summed(state: State, fire: Firing, found: LoadGas) -> tuple[Step, ...]:

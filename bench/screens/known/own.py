@@ -243,6 +243,6 @@ def _show_limit(form: Form) -> Response:
         dusts=[(card.slug, card.name) for card in cards],
         fractions=[(one, one) for one in FRACTIONS if one],
         periods=list(limits.PERIODS.items()),
-        units=[(unit, unit) for unit in limits.UNITS],
+        units=[(unit, unit.replace("m3", "m³")) for unit in limits.UNITS],
         bodies=bodies,
     )

@@ -33,7 +33,7 @@ def read_limit(form: Form, library: Library) -> tuple[str, dict[str, Any]] | Non
     dust = {"form": form.text("form", max_len=60) or "", "fraction": form.choice("fraction", FRACTIONS, False) or ""}
     gas = library.gases.get(of or "")
     if gas is not None and unit == "ppm" and not gas.molar_mass_g_mol:
-        form.refuse(_("This is a dust or fume: give the limit in mg/m3."), "unit")
+        form.refuse(_("This is a dust or fume: give the limit in mg/m³."), "unit")
     if gas is not None and any(dust.values()):
         form.refuse(_("A gas has no dust form. Choose a substance, or leave this empty."), "fraction")
     if not form.ok or of is None or period is None:
