@@ -7,10 +7,11 @@ from typing import Any
 
 import brotli
 import pytest
+import tinycss2
 
 from bench.settings import asset_folder
 from bench.web.modules import modules, without_remarks
-from bench.web.styles import ALL, SHEETS
+from bench.web.styles import ALL, SHEETS, lean
 from tests.screens.test_outbox import Phone
 
 HOME = "https://bench.local"
@@ -85,11 +86,19 @@ def test_another_mark_below_is_another_mark_above(tmp_path: Any, monkeypatch: An
         modules()
 
 
+def rules(sheet: str) -> list[str]:
+    """What another reader of style sheets finds in one, word by word, spaces alike."""
+    found = tinycss2.parse_stylesheet(sheet, skip_comments=True, skip_whitespace=True)
+    return [re.sub(r"/\*.*?\*/|\s+", " ", one.serialize(), flags=re.DOTALL).replace("  ", " ") for one in found]
+
+
 def test_the_sheets_are_one_file(client: Any) -> None:
     """All that lie in the folder, each whole, in their order."""
     text = client.get(f"/static/{ALL}").get_data(as_text=True)
-    places = [text.index((asset_folder("static") / "css" / f"{name}.css").read_text("utf-8")) for name in SHEETS]
-    assert places == sorted(places)
+    sheets = [(asset_folder("static") / "css" / f"{name}.css").read_text("utf-8") for name in SHEETS]
+    places = [text.index(lean(sheet)) for sheet in sheets]
+    assert places == sorted(places) and "/*" not in text
+    assert [rules(lean(sheet)) == rules(sheet) for sheet in sheets] == [True] * len(sheets)
     assert {path.stem for path in (asset_folder("static") / "css").glob("*.css")} == {*SHEETS, "paper"}  # a print's own
     with client.get(f"/static/{ALL}?v=1", headers={"Accept-Encoding": "gzip"}) as answer:
         assert gzip.decompress(answer.data).decode() == text and answer.mimetype == "text/css"
