@@ -118,3 +118,4 @@ if ("answers" in document.body.dataset) {
 }
 const opened = openTyped();
 if (isAgain) Promise.resolve(opened).then(() => anew(document.querySelector("main input[data-keypad]")));
+if (isWide) Promise.resolve(opened).then(() => import("./laptop.js"));

@@ -4,6 +4,7 @@ Lines can be followed, and no form is alone at the left of an empty sheet.
 """
 
 from typing import Any
+from urllib.parse import urlsplit
 
 import pytest
 
@@ -76,6 +77,9 @@ COLUMN = """() => {
   return columns.findIndex((one) => at?.matches(one));
 }"""
 """In which column of a firing the focus is; -1 outside them."""
+FOCUS = "document.activeElement.name ?? ''"
+BY_KEYS = ".actionbar .plate[aria-keyshortcuts]:visible"
+"""The main key, once it is pressed by keys."""
 MOST_PX = 1250
 UNDER_BAR = "(e) => e.getBoundingClientRect().bottom - document.querySelector('.actionbar').getBoundingClientRect().top"
 """How far something goes on under the bar."""
@@ -122,10 +126,15 @@ def test_the_screens_of_a_bench_in_use(browser_page: Any, live: Any) -> None:
     by_tab = columns_by_tab(browser_page, f"/firing/{fire}")
     assert by_tab == sorted(by_tab) and set(by_tab) == {0, 1, 2}
     typed_off(browser_page, f"/sheet/firing/{fire}")
+    assert read_by_keys(browser_page) == f"/firing/{fire}" and state.rows(fire, "reading")[-1].body.c == 905
     browser_page.goto(f"/batch/{state.open_things('batch')[-2]}/weigh/3")
     assert (
         browser_page.locator(".keypad button").count() == browser_page.locator(".keypad [tabindex='-1']").count() == 12
     )
+    assert browser_page.evaluate(FOCUS) == "net_g"
+    browser_page.goto(checks)
+    browser_page.wait_for_selector(BY_KEYS)
+    assert browser_page.evaluate(FOCUS) == ""  # what a check asks is read before it is answered
 
 
 def ill_opened(page: Any, paths: tuple[str, ...]) -> list[str]:
@@ -149,6 +158,19 @@ def columns_by_tab(page: Any, path: str) -> list[int]:
         if at < 0:
             return found
         found.append(at)
+
+
+def read_by_keys(page: Any) -> str:
+    """From *Today* to a reading that is recorded, no key but these; where that leads."""
+    page.goto("/")
+    page.wait_for_selector(BY_KEYS)
+    with page.expect_event("load"):
+        page.keyboard.press("Alt+Enter")
+    assert page.evaluate(FOCUS) == "c" and page.locator(".tens").is_hidden()
+    page.keyboard.type("905")
+    with page.expect_event("load"):
+        page.keyboard.press("Enter")
+    return str(urlsplit(page.url).path)
 
 
 def typed_off(page: Any, path: str) -> None:
@@ -177,7 +199,7 @@ def test_a_form_stands_beside_what_it_is_about_or_in_the_middle(browser_page: An
     make = Making(live.app, live.keeper)
     batch = make.batch([{"line": 1, "formula": "CaCO3", "target_g": 8.07}])
     beside, alone = f"/thing/{batch}/photo", "/shelf/new"
-    found = []
+    found = [*wrong(browser_page, "/backups/hub"), *wrong(browser_page, "/known/own/limit")]
     for path in (beside, alone):
         found += wrong(browser_page, path)
         found += browser_page.evaluate(LONE, MOST_UNEVEN)

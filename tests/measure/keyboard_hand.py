@@ -10,6 +10,8 @@ from typing import Any
 from tests.measure.pace_hand import IN_VIEW, Hand
 
 MOST_TABS = 150
+HAND_MS = 60
+"""Between two letters: what comes faster is taken for a balance that types, whose Enter and Tabs do nothing."""
 HERE = "(e) => e === document.activeElement"
 SHOWN = f"""(e) => {{
   const holder = e.closest('.field, label.choice, label.ten') ?? e;
@@ -17,6 +19,7 @@ SHOWN = f"""(e) => {{
   const drawn = styles.some((s) => s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) > 0);
   return drawn && ({IN_VIEW})(holder.matches('label.ten') ? holder : e);
 }}"""
+MAIN = ".actionbar .plate:visible"
 LEADS_ON = "(e) => e.matches('a[href], button:not([type=button])')"
 WANTED = "(e) => e.matches('label') ? e.control : e"
 
@@ -89,13 +92,38 @@ class KeyboardHand(Hand):
         if target.input_value() != text:
             self._to(target)
             self._press("Control+a")
-            self.page.keyboard.type(text)
+            self.page.keyboard.type(text, delay=HAND_MS)
             assert target.input_value() == text, f"{self.page.url}: {name} shows {target.input_value()}, not {text}"
 
     def number(self, name: str, text: str) -> None:
         """A number read off something is typed."""
         self.read.append(float(text))
         self.type(name, text)
+
+    def reading(self, c: int) -> None:
+        """A temperature is typed, where the page opened already."""
+        name = "c" if self.there("input[name=c]") else "surface_c"
+        self.number(name, str(c))
+        self.main()
+
+    def main(self) -> None:
+        """The main key at the foot, by the keys that press it from anywhere."""
+        self._press_main()
+
+    def plate(self, words: str, safety: bool = False) -> None:
+        """The main key at the foot; AssertionError where it says something else."""
+        says = self.page.locator(MAIN).first.inner_text().strip()
+        assert words in says, f"{self.page.url}: the main key says {says!r}, not {words!r}"
+        self._press_main()
+
+    def _press_main(self) -> None:
+        self.page.wait_for_selector(f"{MAIN}[aria-keyshortcuts]")
+        self.now.taps += 1
+        if not self.page.locator(MAIN).first.evaluate(LEADS_ON):
+            self._press("Alt+Enter")
+            return
+        with self.page.expect_event("load"):
+            self._press("Alt+Enter")
 
     def photo(self, name: str, file: Path) -> None:
         """The field has the focus; the window that opens then is the browser's own."""

@@ -10,6 +10,8 @@ from tests.measure.pace import SLOW_MS, START_MS, Standing, served
 from tests.measure.pace_walk import Walk, furnish
 
 LAPTOP = {"width": 1366, "height": 768}
+MOST_TABS = 180
+"""In a whole batch; most of them are on its checks, where no answer has the focus before it was read."""
 
 
 @pytest.mark.long
@@ -23,4 +25,4 @@ def test_a_batch_is_done_without_a_mouse(chromium: Any, tmp_path: Path) -> None:
         judged = bench.state.rows(bench.state.things("pigment")[0], "judged")
         page.context.close()
     assert [one.body.verdict for one in judged] == ["keep"]
-    assert hand.tabs > 100 and not hand.unseen, hand.unseen
+    assert 100 < hand.tabs < MOST_TABS and not hand.unseen, (hand.tabs, hand.unseen)
