@@ -10,8 +10,9 @@ MM_PER_PT = 25.4 / 72
 DIGIT_EM = 0.62
 """Width of a bold figure or capital in ems, on the safe side for the fonts that stand first in the style sheet."""
 WIDE_EM = {"W": 1.0, "M": 0.9, "Q": 0.77, "-": 0.38} | dict.fromkeys("DGHN", 0.76)
-LETTER_EM = 0.7
-"""Widths of bold letters in ems, in the widest of those fonts: DejaVu Sans Condensed."""
+LETTER_EM, APART_EM = 0.7, 0.03
+"""Widths of bold letters in ems, in the widest of those fonts: DejaVu Sans Condensed. What is put between two letters,
+since a J reaches under its neighbour."""
 LETTERS = 7
 MARGIN_MM = 1.0
 SIDE_MM = 2.0
@@ -34,6 +35,7 @@ class Tag:
     def pt(self, layout: "Layout") -> float:
         """The type size of its code in points: the layout's, or less where its letters are wide."""
         em = sum(DIGIT_EM if char.isdigit() else WIDE_EM.get(char, LETTER_EM) for char in self.words)
+        em += APART_EM * len(self.words)
         return round(min(layout.code_pt, layout.code_width / em / MM_PER_PT), 2)
 
 

@@ -90,6 +90,6 @@ def test_labels_printed_together_each_take_the_size_that_their_text_needs(app: F
     a_jar(app, "copper-ii-carbonate-basic", "Cu2CO3(OH)2", "7K3MQX")
     text = client.get("/print/labels?all=1").get_data(as_text=True)
     assert text.count('class="page"') == 2 and "height: 67.7mm" in text and "height: 139mm" in text
-    assert text.index("height: 67.7mm") < text.index("height: 139mm") and "A4, each label in its size" in text
+    assert text.index("height: 67.7mm") < text.index("height: 139mm") and "A4, sizes to fit" in text
     assert "sheet=a4-each&amp;all=1" in client.get("/print/labels?all=1&sheet=a4-8").get_data(as_text=True)
     assert pages_of(client.get("/print/labels?all=1&sheet=letter-each&pdf=1").data) == 1

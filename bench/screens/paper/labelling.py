@@ -77,8 +77,8 @@ def _one(slug: str) -> list[Sheet]:
 def _choice(asked: str) -> Choice:
     """The sheets to choose from, after the choice of no one size for all."""
     each = [
-        (EACH.format("a4"), _("A4, each label in its size")),
-        (EACH.format("letter"), _("Letter, each in its size")),
+        (EACH.format("a4"), _("A4, sizes to fit")),
+        (EACH.format("letter"), _("Letter, sizes to fit")),
     ]
     return Choice(asked, [*each, *((one.slug, _(one.words)) for one in sheets().values())])
 
