@@ -195,6 +195,7 @@ function key({ here, things }, fire, soak) {
   if (nextDue(fire, soak) !== null) {
     const over = isDone(fire, soak) || (soak.endsMs !== null && soak.endsMs <= now());
     if (!over) return plate(reading, readHere);
+    if (soak.heldMin < fire.hold_min) document.querySelector(".outlook").append(make("p", { text: say("held-read", { held: whole(soak.heldMin), hold: fire.hold_min }) }));
     const form = sends(`${home(fire)}/off`, { reason: "reached" });
     form.id = "offnow";
     main.append(form);

@@ -1,7 +1,7 @@
 // A stored page, which is the start page or a list, says how things stood when it was made. What this phone knows to be
 // otherwise is taken off it; what was recorded since stands over it, with the way to the next step.
 
-import { isDangerous, isHot, say, standing } from "./away.js";
+import { burns, isDangerous, isHot, say, standing } from "./away.js";
 import { clock, make, whole } from "./elements.js";
 import { dashed } from "./read.js";
 import { fact } from "./store.js";
@@ -25,14 +25,24 @@ function panel({ here, done, things }) {
   if (box.childElementCount > 1) document.getElementById("main").prepend(box);
 }
 
-/** On the start page: what was read of a fire since the page was drawn stands in its place; its small curve is old. */
-function readings(things) {
-  for (const box of document.querySelectorAll("[data-read]")) {
-    const [ms, c] = things[box.dataset.of]?.readings?.at(-1) ?? [0];
-    if (ms <= Number(box.dataset.read)) continue;
-    box.querySelector(".fire-read > :last-child").replaceWith(make("span", { look: "figure", text: whole(c) }, make("small", { text: "°C" })));
-    box.querySelector(".fire-soak").replaceChildren(make("span", { text: `${say("read")} ` }, make("span", { look: "num", text: clock(ms) })));
-    box.querySelector("svg.curve, figure, .fire-link > svg")?.remove();
+/** A fire as the start page shows one; its small curve is left out, since the stored one is old. */
+function fireBox(here, things, { id, name, readings }) {
+  const [ms, c] = readings?.at(-1) ?? [0];
+  const read = ms ? make("span", { look: "figure", text: whole(c) }, make("small", { text: "°C" })) : make("span", { look: "lead", text: say("reading") });
+  const when = ms ? [make("span", { text: `${say("read")} ` }, make("span", { look: "num", text: clock(ms) }))] : [];
+  const stands = make("b", { text: nextOf(here, things, id).title });
+  const link = make("a", { look: "fire-link", href: `/firing/${id}` }, make("span", { look: "fire-read" }, make("span", { text: name }), read), make("span", { look: "fire-soak" }, stands, ...when));
+  return make("section", { look: "fire", "data-of": id, "data-read": String(ms) }, link);
+}
+
+/** On the start page: each fire that burns by what this phone knows, with what was read of it last. */
+function fires({ here, things }) {
+  for (const box of document.querySelectorAll(".fire[data-of]")) if (things[box.dataset.of] && !burns(here, things, box.dataset.of)) box.remove();
+  for (const one of Object.values(things).filter(({ sort, id }) => sort === "firing" && burns(here, things, id))) {
+    const box = document.querySelector(`.fire[data-of="${one.id}"]`);
+    if (box && (one.readings?.at(-1)?.[0] ?? 0) <= Number(box.dataset.read)) continue;
+    if (box) box.replaceWith(fireBox(here, things, one));
+    else document.querySelector(".burning")?.prepend(fireBox(here, things, one));
   }
 }
 
@@ -49,7 +59,7 @@ async function takeOff(known) {
   const { here, told, things } = known;
   const arrived = JSON.stringify(((await fact("delivered")) ?? []).map(({ action, fields }) => [action, fields]));
   const differs = (id) => !same(told[id], things[id]) || arrived.includes(id);
-  for (const one of document.querySelectorAll("[data-of]")) if (partsOf(one.dataset.of, known).some(differs)) one.remove();
+  for (const one of document.querySelectorAll("[data-of]:not(.fire)")) if (partsOf(one.dataset.of, known).some(differs)) one.remove();
   for (const one of document.querySelectorAll("[data-hot-of]")) {
     const thing = things[one.dataset.hotOf];
     if (thing && (thing.ended || !isHot(here, things, thing.id))) one.remove();
@@ -69,6 +79,6 @@ export async function bringUp() {
   guard(known);
   await takeOff(known);
   if (!known.unsure && !("orders" in document.body.dataset)) panel(known);
-  readings(known.things);
+  if (!known.unsure) fires(known);
   document.body.dataset.brought = "";
 }

@@ -74,6 +74,18 @@ def test_a_hold_that_was_not_read_is_said_and_one_that_cannot_have_been_is_asked
     assert send(f"/firing/{thing}/off", reason="reached").status_code == 303
 
 
+def test_the_key_at_the_planned_end_says_what_it_records(make: Making, client: FlaskClient) -> None:
+    """One reading at heat, and its hold over by the clock: nothing shows that it was held."""
+    thing = fire(make, 921)
+    make.wait(75)
+    said = "At heat by readings: 0 of 60 min. The key records: finished as planned."
+    page = client.get(f"/firing/{thing}").text
+    assert 'id="offnow"' in page and said in page
+    make.reading(thing, 919)
+    page = client.get(f"/firing/{thing}").text
+    assert 'id="offnow"' in page and "At heat by readings" not in page
+
+
 def test_an_electric_furnace_is_switched_on_and_not_lit(make: Making, client: FlaskClient, send: Any) -> None:
     """On its own page, its checks, the list of firings and the start page."""
     thing = make.firing(make.furnace(fuel="electric", place="outdoors"), peak_c=920.0)

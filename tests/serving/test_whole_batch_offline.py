@@ -256,6 +256,11 @@ def burn(hands: Hands, fire: str) -> None:
         expect(page.locator(".now-read .figure")).to_have_text(str(c))
     expect(page.locator("figure.picture path.measured")).to_have_attribute("d", page_path(4))
     expect(page.locator(".outlook [data-ends] .figure")).to_contain_text("3")
+    page.goto("/")
+    burning = page.locator("body[data-brought] .burning .fire")
+    expect(burning).to_contain_text("951")
+    assert burning.locator("a").get_attribute("href") == f"/firing/{fire}"
+    expect(page.locator(".actionbar .stop")).to_be_visible()
     page.goto(f"/firing/{fire}/timer")
     hands.fill(minutes=30, purpose="Look in")
     page.locator(".actionbar .plate").click()

@@ -7,6 +7,7 @@ from bench.records.state import State
 from bench.screens.furnace.firing_view import (
     Inside,
     drawn,
+    held_by_readings,
     holding,
     inside,
     now,
@@ -155,6 +156,7 @@ def show(thing: str) -> Response:
         soak=soak,
         soak_ends=to_ms(soak.ends) if soak.ends else None,
         holding=holding(fire, soak),
+        unproved=held_by_readings(soak),
         due=to_ms(due) if due else None,
         stretch=say_stretch(fire, stretch) if stretch is not None else None,
         change_air=air_to_change(state, fire, stretch) if stretch is not None else None,

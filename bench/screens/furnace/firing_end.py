@@ -7,6 +7,7 @@ from flask import Blueprint, Response, request
 
 from bench.reckoning.rules import Finding
 from bench.records.moments import to_ms
+from bench.screens.furnace.firing_view import held_by_readings
 from bench.screens.kit.cautioning import cautions
 from bench.screens.kit.declared import past_words, read_named, read_step, shown_fields
 from bench.screens.kit.found import firing_or_404
@@ -56,7 +57,8 @@ def off(thing: str) -> Response:
             form.refuse(_("Not recorded: {say}", say=low), "reason")
         if form.ok and record("fire.off", thing, data, form=form, say=past_words(SHUT_DOWN, thing, data)):
             return go("firing_checks.check_list", thing=thing, phase=AFTER, one=1)
-    fields = [_in_order(one, low, held_by_readings(fire)) for one in shown_fields(form, SHUT_DOWN, thing)]
+    held = held_by_readings(soaking(current_bench().state, fire))
+    fields = [_in_order(one, low, held) for one in shown_fields(form, SHUT_DOWN, thing)]
     return page(
         "firing/off.html",
         form=form,
@@ -89,14 +91,6 @@ def ended_early(fire: Firing, off_ms: int) -> str:
     if most > hold - 1:
         return ""
     return _("At heat for at most {most:.0f} of {hold:g} min.", most=max(0.0, most), hold=hold)
-
-
-def held_by_readings(fire: Firing) -> str:
-    """How much of the planned hold was read; empty where all of it was, or none is planned."""
-    held = soaking(current_bench().state, fire)
-    if held.held_min >= held.hold_min:
-        return ""
-    return _("At heat by readings: {held:.0f} of {hold:g} min.", held=held.held_min, hold=held.hold_min)
 
 
 def _in_order(one: Field, low: str, held: str) -> Field:

@@ -99,6 +99,13 @@ def soak_ahead(fire: Firing, soak: Soaking) -> Points:
     return [(float(to_ms(last.when)), last.body.c), (float(to_ms(soak.ends)), soak.to_c)]
 
 
+def held_by_readings(soak: Soaking) -> str:
+    """How much of the planned hold was read; empty where all of it was, or none is planned."""
+    if soak.held_min >= soak.hold_min:
+        return ""
+    return _("At heat by readings: {held:.0f} of {hold:g} min.", held=soak.held_min, hold=soak.hold_min)
+
+
 def holding(fire: Firing, soak: Soaking) -> str:
     """The soak in one sentence: what it held between, and how its end stands to the plan."""
     if soak.start is None or soak.low_c is None or soak.high_c is None:

@@ -124,6 +124,7 @@ def _words() -> dict[str, str]:
         "held": _("Held."),
         "holding": _("Holding."),
         "fell": _("Not holding."),
+        "held-read": _("At heat by readings: {held} of {hold} min. The key records: finished as planned."),
         "stretch": _("Segment {n} of {all}:"),
         "up-to": _("up to {c} °C"),
         "down-to": _("down to {c} °C"),
