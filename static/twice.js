@@ -18,7 +18,8 @@ function onClick(event) {
   const again = last !== null && belongs(event, last);
   const now = { page: again ? last.page : performance.timeOrigin, at: Date.now(), x: event.clientX, y: event.clientY };
   sessionStorage.setItem(KEPT, JSON.stringify(now));
-  if (!again) return;
+  // *Emergency* is never kept from anybody.
+  if (!again || event.target.closest('[href="/emergency"]')) return;
   event.preventDefault();
   event.stopImmediatePropagation();
 }
