@@ -152,6 +152,8 @@ def test_a_firing_is_checked_lit_and_checked_again(b: Builder) -> None:
         step = firing_step(b.state, firing)
         return None if step is None else step.title
 
+    assert title() == "Place crucibles"
+    b.placed(b.charge({"batch": b.ready_batch(), "g": 20.0}), firing)
     assert title() == "Check, then light"
     b.check(firing, answer="not-done")
     assert title() == "Check, then light"  # never an invitation while a check is not done
