@@ -123,6 +123,8 @@ def test_the_screens_of_a_bench_in_use(browser_page: Any, live: Any) -> None:
     forms = ("/furnaces/new", "/shelf/new?reagent=zinc-oxide", "/firings/new", "/plan/target")
     checks = f"/firing/{fire}/checks/before-lighting"
     assert ill_opened(browser_page, (*forms, checks, f"/jar/{jar}", f"/furnace/{furnace}")) == []
+    browser_page.goto("/shelf/new?reagent=cobalt-nitrate-hexahydrate")  # one with much on its card
+    assert browser_page.locator("label:has([name=water])").last.evaluate(UNDER_BAR) < 0
     by_tab = columns_by_tab(browser_page, f"/firing/{fire}")
     assert by_tab == sorted(by_tab) and set(by_tab) == {0, 1, 2}
     typed_off(browser_page, f"/sheet/firing/{fire}")
