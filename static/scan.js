@@ -71,11 +71,11 @@ async function watch() {
 
 async function start() {
   warm();
+  video.hidden = false; // its room is there at once: nothing moves when the camera opens
   try {
     const size = { width: { ideal: 1280 }, height: { ideal: 720 } };
     stream = await navigator.mediaDevices.getUserMedia({ audio: false, video: { facingMode: { ideal: "environment" }, ...size } });
     video.srcObject = stream;
-    video.hidden = false;
     await video.play();
     light();
     await watch();
@@ -123,10 +123,9 @@ async function sent(event) {
 }
 
 if (box) {
-  box.hidden = false;
   const key = box.querySelector("[data-scan-start]");
-  if (navigator.mediaDevices?.getUserMedia) key.addEventListener("click", start);
-  else key.hidden = true;
+  key.hidden = !navigator.mediaDevices?.getUserMedia;
+  key.addEventListener("click", start);
   document.querySelector("#by-photo input[type=file]")?.addEventListener("change", photo);
   if (document.querySelector("[data-outbox-mark]")) {
     document.getElementById("seek").addEventListener("submit", typed);
