@@ -108,7 +108,7 @@ class Hand:
             self.choose("tens", str(c // 10))
             self.tap(f"button[name=digit][value='{c % 10}']")
             return
-        if not self.there("input[name=c]"):
+        if not self.there("input[name=c]:visible"):
             self.tap("a.key:has-text('Other')")
         self.number("c", str(c))
         self.main()
