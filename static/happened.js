@@ -155,7 +155,7 @@ export const AFTER = {
   load: (_here, things, thing, { id, fields, crucible, grams }) => {
     if (!things[id]) return;
     const code = readCode(fields.code ?? "") ?? things[crucible]?.code ?? null;
-    Object.assign(things[id], { code, crucible, g: grams, cooling: thing.cooling, wetted: thing.medium });
+    Object.assign(things[id], { code, crucible, g: grams, cooling: thing.cooling, hot_pull: thing.hot_pull, wetted: thing.medium });
     if (things[crucible]) things[crucible].standing = "holding";
   },
   open: (_here, things, charge) => delete things[charge.crucible]?.standing,

@@ -4,9 +4,10 @@
 import { addressOf, isDamp, isHot, minded, say } from "./away.js";
 import { whole } from "./elements.js";
 import { against, fill } from "./facts.js";
-import { BAND_C } from "./fire.js";
+import { BAND_C, provedC, soaking } from "./fire.js";
 import { inCrucible } from "./happened.js";
 import { bare, dashed } from "./read.js";
+import { now } from "./timers.js";
 
 const stopped = (checks, { recorded_only: free = [] }) =>
   Object.entries(checks ?? {}).some(([item, answer]) => answer === "not-done" && !free.includes(item));
@@ -130,6 +131,10 @@ function chamber(firing) {
 
 const listStops = (thing, verb) => (isStopped(thing, verb) ? [{ ...told(`${verb}-list-stops`), rule: "check-says-stop" }] : []);
 
+/** As COLD_BELOW_C of bench/reckoning/rules/follows.py: what comes out of a furnace below it is not pulled hot. */
+const COLD_C = 100;
+const MINUTE = 60_000;
+
 /** A fire whose readings stayed below its planned peak did not end as planned, unless that is said. */
 function endedLow(fire, { reason }) {
   const highest = Math.max(...(fire.readings ?? []).map(([, c]) => c));
@@ -137,14 +142,30 @@ function endedLow(fire, { reason }) {
   return [told("ended-low", { c: whole(highest), peak: whole(fire.peak_c) })];
 }
 
+/** Out of a furnace that was last read hot, or was not read, though its plan is to cool in there. */
+function pulledHot({ hot_pull: planned, in_heat: within }, fire) {
+  const c = provedC(fire?.readings ?? []);
+  if (!within || planned || (c !== null && c <= COLD_C)) return [];
+  return [{ ...told("hot-pull"), rule: "hot-pull-unplanned", sure: c !== null }];
+}
+
+/** A fire that was put out before its planned time at heat can have passed, by its readings. */
+function endedEarly(fire, { reason }, ms) {
+  const { startMs } = soaking(fire, fire.readings ?? []);
+  if (reason !== "reached" || startMs === null || fire.lit_ms === null) return [];
+  const since = Math.max(fire.lit_ms, ...fire.readings.filter(([when]) => when < startMs).map(([when]) => when));
+  const most = (ms - since) / MINUTE;
+  return most > fire.hold_min - 1 ? [] : [told("ended-early", { most: whole(Math.max(0, most)), hold: fire.hold_min })];
+}
+
 const MORE = {
-  "shut-down": (_here, _things, fire, { data }) => endedLow(fire, data),
+  "shut-down": (_here, _things, fire, { data }) => [endedLow(fire, data), endedEarly(fire, data, now())].find((one) => one.length) ?? [],
   light: (here, things, firing) => againstLighting(here, things, firing).map((name) => told(name)),
   // What nobody has answered yet holds nothing: only what was answered with not done.
   weigh: (_here, _things, batch) => listStops(batch, "weigh"),
   load: (_here, things, thing, doing, codes) => [...listStops(thing, "load"), ...filling(doing, things, codes)],
   place: (_here, things, charge, doing) => [...chamber(things[doing.data.firing]), ...taken(charge, doing, things)],
-  "come-out": (_here, _things, charge, { thing }) => comingOut(charge, thing),
+  "come-out": (_here, things, charge, { thing }) => [...comingOut(charge, thing), ...pulledHot(charge, things[thing])],
   open: (here, things, charge) => (isHot(here, things, charge.id) && !charge.ended ? [told("hot", spoken(charge))] : []),
 };
 

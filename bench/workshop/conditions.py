@@ -193,6 +193,10 @@ def of_opening(state: State, thing: str, library: Library) -> Conditions:
     return found
 
 
+PULLS_BY = frozenset({"read", "planned"})
+"""The grounds of a cooling by which a charge may be pulled hot."""
+
+
 def hot_pull_planned(view: Charge) -> bool:
     """Whether the maker planned this charge to be pulled hot. A cooling known only from memory never counts."""
-    return view.hot_pull and view.cooling_basis in ("read", "planned")
+    return view.hot_pull and view.cooling_basis in PULLS_BY

@@ -136,6 +136,8 @@ def _steps() -> dict[str, str]:
         "sound-on": _("Sound is on here."),
         "sound-off": _("Sound is off here until you tap."),
         "close-firing": _("Close firing"),
+        "ended-early": _("At heat for at most {most} of {hold} min."),
+        "hot-pull": _(current_bench().library.rules["hot-pull-unplanned"].reason),
         "ended-low": _("Highest reading {c} of {peak} °C."),
         "as-planned": AS_PLANNED,
         "never-lit": _("The fire never began."),

@@ -21,7 +21,7 @@ from bench.web.current import current_bench
 from bench.workshop import snapshot
 from bench.workshop.alarms import limit_c, ramp_told
 from bench.workshop.asked import of_dust
-from bench.workshop.conditions import CO_EXPIRES
+from bench.workshop.conditions import CO_EXPIRES, PULLS_BY, hot_pull_planned
 from bench.workshop.facts import facts
 from bench.workshop.gates import chamber_hot
 from bench.workshop.learning import learnt
@@ -50,6 +50,7 @@ def told_batch(view: Batch) -> dict[str, Any] | None:
     for line, aim in zip(told["lines"], found, strict=True):
         line |= _on_balance(aim)
     told |= {"places": found[0].places if found else 2, "cooling": cooling, "dust": dust_told(view.id)}
+    told |= {"hot_pull": view.plan.hot_pull and view.plan.cooling_basis in PULLS_BY}
     return told | {"lists": lists_told(view.id, snapshot.LISTS["batch"])}
 
 
@@ -105,7 +106,8 @@ def _charge(thing: str) -> dict[str, Any] | None:
     here = Spot((placed.tier, placed.row, placed.column, placed.clock)).value if placed is not None else None
     cooling = cooling_told(view.cooling_mode, view.cooling_basis in SURE)
     ramp = ramp_told(state, view.crucible, current_bench().library)
-    return told | {"place": here, "cooling": cooling, "batches": list(view.batches), "ramp": ramp}
+    known = {"place": here, "cooling": cooling, "batches": list(view.batches), "ramp": ramp}
+    return told | known | {"hot_pull": hot_pull_planned(view)}
 
 
 def told_firing(view: Firing) -> dict[str, Any]:
