@@ -31,11 +31,12 @@ export function watch({ here, things, unsure }, form, box, errors, codes, more =
 
 // --- a checklist: each item with its answers; what stands answered is folded until it is asked for ---
 
-function answers({ slug, says, why, without, apart }) {
+function answers({ slug, says, why, without, apart, fitting = [] }) {
   const name = `answer.${slug}`;
+  const more = [...(apart ? [["does-not-apply", say("answer-does-not-apply"), apart]] : []), ...fitting];
   const keys = ["done", "not-done"].map((one) => key("radio", name, one, false, say(`answer-${one}`)));
-  if (apart) {
-    keys.push(key("radio", name, "does-not-apply", false, say("answer-does-not-apply"), apart));
+  for (const one of more) {
+    keys.push(key("radio", name, one[0], false, ...one.slice(1)));
     keys.at(-1).classList.add("apart");
   }
   const words = make("input", { id: `answer_why.${slug}`, name: `answer_why.${slug}`, autocomplete: "off" });

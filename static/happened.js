@@ -203,6 +203,9 @@ function isChecked(answers) {
   return said.length > 0 && !said.includes("not-done");
 }
 
+/** What the laptop makes of an answer on a fitting of the furnace. */
+const MEANT = { "has-none": "does-not-apply", "not-known": "not-done" };
+
 /** Answers to what is asked now; those to lists from before wait for the laptop, which knows what they asked. */
 function tick(_here, things, thing, { list, answers, ms }) {
   const sitting = thing.sort === "batch" ? Object.values(things).filter((one) => one.sort === "batch") : [thing];
@@ -210,7 +213,7 @@ function tick(_here, things, thing, { list, answers, ms }) {
     for (const [item, answer] of Object.entries(answers)) {
       const asked = one.checks?.[list] ?? {};
       const early = (item === PURGE && ms < (one.missed_ms ?? -Infinity) + WAIT_MS) || (item === HOUR && answer === "done" && isEarly(one, ms));
-      if (item in asked && !early && (one === thing || item !== OF_ITS_OWN)) asked[item] = answer;
+      if (item in asked && !early && (one === thing || item !== OF_ITS_OWN)) asked[item] = MEANT[answer] ?? answer;
     }
     if (one.sort === "firing") Object.assign(one, { checked: isChecked(one.checks?.["before-lighting"]) }, looks(one, list, answers, ms));
   }

@@ -31,6 +31,12 @@ def laptop(tmp_path: Path) -> Iterator[Laptop]:
     made.kill()
 
 
+DONE = """() => document.querySelectorAll('input[type=radio][value=done]').forEach((e) => {
+  if (!document.querySelector(`[name="${e.name}"]:checked`)) e.click();
+})"""
+"""*Done* for each item that is not answered yet."""
+
+
 class Hands:
     """What the maker does on the phone; every page comes from the phone itself."""
 
@@ -72,7 +78,7 @@ class Hands:
 
     def answers(self) -> None:
         expect(self.page.locator("body:not([data-stored]), body[data-brought]")).to_be_visible()
-        self.page.evaluate("() => document.querySelectorAll('input[type=radio][value=done]').forEach(e => e.click())")
+        self.page.evaluate(DONE)
         self.plate()
 
     def read(self, c: int, asked: bool = False) -> None:
@@ -248,6 +254,9 @@ def burn(hands: Hands, fire: str) -> None:
     page = hands.page
     hands.at(f"/firing/{fire}")
     page.goto(f"/firing/{fire}/checks/before-lighting")
+    lacks = page.locator('[name="answer.light-lid-switch"][value=has-none]')
+    lacks.dispatch_event("click")
+    expect(page.locator("label, .key", has=lacks)).to_contain_text("It has none")
     hands.answers()
     hands.at(f"/firing/{fire}")
     hands.says_nothing_of("0 of", "not all ticked", "No crucible is placed", "Nothing is placed")
@@ -347,6 +356,7 @@ def check_records(laptop: Laptop, filled: str, powder: str, code: str) -> None:
         "weighed": 4, "rescaled": 1, "mixed": 1, "dried": 2, "charged": 1, "placed": 1, "lit": 1, "reading": 4,
         "timer.set": 1, "noted": 1, "fire.off": 1, "came.out": 1, "touched": 1, "opened": 1, "crucible.seen": 1,
         "code.issued": 2, "code.assigned": 2, "washed": 1, "ground": 1, "dry.weighed": 1, "swatch.made": 1, "judged": 1,
+        "furnace.described": 1,
     }, kinds  # fmt: skip
     app = create_app(Settings(data=laptop.data, open_browser=False))
     state = app.extensions["bench"].state
@@ -368,6 +378,7 @@ def check_records(laptop: Laptop, filled: str, powder: str, code: str) -> None:
         assert [r.body.c for r in fire.readings] == [300, 600, 948, 951]
         assert watch_of(state, laptop.firing).name == "The other one at the bench"
         assert fire.off is not None and fire.off.reason == "reached" and fire.state == "after-checks"
+        assert fire.furnace is not None and fire.furnace.lid_switch is False  # as *It has none* was answered out there
         assert not app.extensions["bench"].journal.conflicts
     finally:
         app.extensions["bench"].journal.close()

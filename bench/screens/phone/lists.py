@@ -42,5 +42,6 @@ def _words(check: Check) -> dict[str, Any]:
         "why": " ".join(filter(None, (item.why, check.ground))),
         "without": check.asked.if_not_done,
         "apart": item.does_not_apply_when,
+        "fitting": check.fitting_answers,
     }
     return {name: value for name, value in told.items() if value} | {"holds": list(item.holds)}
