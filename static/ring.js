@@ -103,7 +103,7 @@ function show(due) {
   if (box.dataset.says === words) return ring();
   box.dataset.says = words;
   const reading = due.every((one) => one.reminder);
-  const said = reading ? [make("a", { href: `/firing/${due[0].of}/reading`, text: words })] : [make("b", { text: box.dataset.over }), make("span", { text: words })];
+  const said = reading ? [make("a", { href: `/firing/${due[0].of}/reading`, text: words })] : [make("span", {}, make("b", { text: `${box.dataset.over}:` }), ` ${words}`)];
   if (!canSound()) said.push(make("span", { text: box.dataset.silent }));
   box.replaceChildren(make("p", {}, ...said), key(box.dataset.heard, () => stop(due)));
   return ring();

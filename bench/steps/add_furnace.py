@@ -64,7 +64,7 @@ STEP = Step(
             0.1,
             10_000,
             required=False,
-            hint=_("Gas: the purge is four chamber volumes."),
+            hint=_("A gas furnace is purged with four chamber volumes."),
         ),
         number("ceiling_c", _("Highest temperature"), "°C", 100, HOTTEST_C, required=False),
         number("lining_rated_c", _("Lining rating"), "°C", 100, HOTTEST_C, required=False),

@@ -86,6 +86,20 @@ def test_the_key_at_the_planned_end_says_what_it_records(make: Making, client: F
     assert 'id="offnow"' in page and "At heat by readings" not in page
 
 
+def test_a_soak_has_one_end_on_its_page(make: Making, client: FlaskClient) -> None:
+    """The clock at the crucible is the soak's own, with the time by which a charge lags behind."""
+    thing = make.firing(make.furnace(), peak_c=920.0)
+    make.placed(make.charge({"batch": make.ready_batch(), "g": 5.0}), thing)
+    make.lit(thing)
+    for wait, c in ((30, 700), (30, 915), (20, 921)):
+        make.wait(wait)
+        make.reading(thing, c)
+    make.wait(3)
+    page = client.get(f"/firing/{thing}").text
+    ends = re.findall(r"ends (\d\d:\d\d)", page)
+    assert len(ends) == 2 and len(set(ends)) == 1, ends
+
+
 def test_an_electric_furnace_is_switched_on_and_not_lit(make: Making, client: FlaskClient, send: Any) -> None:
     """On its own page, its checks, the list of firings and the start page."""
     thing = make.firing(make.furnace(fuel="electric", place="outdoors"), peak_c=920.0)

@@ -124,5 +124,5 @@ def test_a_reading_that_is_overdue_in_its_phase_rings_like_a_timer_until_one_com
         keeper.turn(1)
     keeper.turn(7)
     assert [row["ends_ms"] for row in rung()] == [keeper.ms - 3 * 60_000]
-    send(f"/firing/{thing}/off", reason="reached")
+    send(f"/firing/{thing}/off", reason="stalled")
     assert rung() == []

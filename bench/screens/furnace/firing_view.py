@@ -11,7 +11,7 @@ from bench.web.drawing import Curve, Rule, curve, heat_rule
 from bench.web.words import _
 from bench.workshop.heat import Heat, heats
 from bench.workshop.load_gas import load_gas
-from bench.workshop.soaking import Soaking
+from bench.workshop.soaking import Soaking, soaking
 from bench.workshop.stretches import Stretch
 from bench.workshop.things.charges import Charge, charge
 from bench.workshop.things.firings import Firing, firing
@@ -223,7 +223,12 @@ def _stands(stay: Residence, fire: Firing, minutes: float) -> str:
         return _("out {clock}, {place}", clock=clock, place=stay.rest_place or _("place not recorded"))
     if stay.went_in is None:
         return _("placed")
-    left = fire.soak.hold_min - minutes
-    if fire.burning and fire.soak_start is not None and left > 0.5:
+    soak = soaking(current_bench().state, fire)
+    left = soak.needs_min - minutes
+    if not fire.burning or soak.start is None or left <= 0.5 or fire.last_reading is None:
+        return _("in")
+    if soak.ends is None:
         return _("in, {span} to go", span=span(left))
-    return _("in")
+    # What was in all the time has the end that the soak's own clock gives; what came later, its own minutes.
+    ends = soak.ends if stay.went_in <= soak.start else fire.last_reading.when + timedelta(minutes=left)
+    return _("in, soak ends {clock}", clock=_clock(ends.astimezone(UTC) + timedelta(minutes=zone_of(fire))))
