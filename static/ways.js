@@ -143,9 +143,9 @@ function endedLow(fire, { reason }) {
 }
 
 /** Out of a furnace that was last read hot, or was not read, though its plan is to cool in there. */
-function pulledHot({ hot_pull: planned, in_heat: within }, fire) {
+function pulledHot({ hot_pull: planned, in_heat: within, firing }, fire) {
   const c = provedC(fire?.readings ?? []);
-  if (!within || planned || (c !== null && c <= COLD_C)) return [];
+  if (!within || firing !== fire?.id || planned || (c !== null && c <= COLD_C)) return [];
   return [{ ...told("hot-pull"), rule: "hot-pull-unplanned", sure: c !== null }];
 }
 

@@ -75,7 +75,8 @@ def test_every_gas_has_an_address_of_its_own_and_its_limit_at_the_right(app: Fla
     for slug, gas in app.extensions["bench"].library.gases.items():
         fold = next(one for one in FOLD.findall(page) if f'id="gas-{slug}"' in one)
         if gas.strict_8h:
-            assert f"{gas.strict_8h.value:g} {gas.strict_8h.unit}</span>" in fold, slug
+            unit = {"ppm": "ppm", "mg/m3": "mg/m³"}[gas.strict_8h.unit]
+            assert f"{gas.strict_8h.value:g} {unit}</span>" in fold, slug
 
 
 def test_a_colour_belongs_to_the_family_of_its_first_words() -> None:

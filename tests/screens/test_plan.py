@@ -56,6 +56,25 @@ def test_the_published_green_is_planned_within_two_per_cent(app: Flask, send) ->
     assert plan.target == "cobalt-zinc-green"
 
 
+def test_a_target_alone_is_planned_from_the_jars_that_make_it(app: Flask, send: Send) -> None:
+    """Typed and calculated without another word: the reagents of its route, each from its jar."""
+    lime, copper, quartz = (
+        jar(app, *one)
+        for one in (
+            ("calcium-carbonate", "CaCO3"),
+            ("copper-carbonate-basic", "Cu2CO3(OH)2"),
+            ("quartz-silica", "SiO2"),
+        )
+    )
+    page = send("/plan/target", target="egyptian blue", product_g="10", rows="2", do="show").get_data(as_text=True)
+    chosen = re.findall(r'<option value="(\w+)" selected', page)
+    assert {lime, copper, quartz} <= set(chosen) and "to weigh" in page
+    typed = send(
+        "/plan/target", {"target": "egyptian blue", "product_g": "10", "rows": "2", "formula.0": "CuO", "do": "show"}
+    )
+    assert typed.status_code == 422, "what was typed is not added to"
+
+
 def test_a_kept_plan_has_a_page_and_a_code(app: Flask, client: FlaskClient, send) -> None:  # type: ignore[no-untyped-def]
     answer = send("/plan/target", {**green(app), "do": "keep"})
     page = client.get(answer.headers["Location"])

@@ -65,7 +65,7 @@ def test_what_goes_in_and_out(held: Any) -> None:
     assert held(f"{fire}/in", charge="gone") == ["charge-ended"]
     assert held(f"{fire}/in", code="7K3MQX") == ["no-crucible"] and held(f"{fire}/in", code="0A0A0A") == ["empty"]
     assert held(f"{fire}/in", code="ZZZZZZ") == [], "of what it does not know a phone says nothing"
-    assert held(f"{fire}/out", charge="hot") == held(f"{fire}/all-out") == []
+    assert held(f"{fire}/out", charge="hot") == ["hot-pull-unplanned"] and held(f"{fire}/all-out") == []
     assert held(f"{fire}/out", charge="dry") == held(f"{plan}/out", charge="hot") == ["not-inside"]
 
 

@@ -98,6 +98,14 @@ def _start_rows(found: Wanted) -> dict[str, Any]:
     return rows
 
 
+def _bring_rows(form: Form) -> None:
+    """Where a target alone was typed, its reagents: what its page would have offered, had one come by it."""
+    found = _known(form.typed.get("target", "").strip())
+    filled = any(value.strip() for name, value in form.typed.items() if name.startswith(("jar.", "formula.", "share.")))
+    if found is not None and not filled:
+        form.typed |= {name: str(value) for name, value in _start_rows(found).items()}
+
+
 @blueprint.post("/<any(target, grams, parts):way>")
 def work_out(way: str) -> Response:
     """Reckon the plan and show it; keep it where *keep* was pressed and nothing stands against it."""
@@ -116,6 +124,8 @@ def work_out(way: str) -> Response:
         field, _sign, text = do.removeprefix(TAKE).partition("=")
         form.typed[field[:40]] = text[:120]
     brought = _bring_heat(form)
+    if way == "target":
+        _bring_rows(form)
     result = _reckoned(way, form)
     if result is None:
         return _show(way, form)
