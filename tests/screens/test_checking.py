@@ -106,6 +106,12 @@ def test_an_answer_can_be_given_again(app: Flask, send: Any) -> None:
     assert not stopped(found(app))
 
 
+def test_a_list_that_is_answered_says_so_and_asks_for_a_new_answer(app: Flask, send: Any) -> None:
+    send("/probe", {f"answer.{one.slug}": "done" for one in found(app)})
+    said = send("/probe", {}).get_data(as_text=True)
+    assert "Each line is answered already." in said and "Nothing is answered yet" not in said
+
+
 def test_one_submit_sent_twice_is_one_record(app: Flask, send: Any) -> None:
     """The page's id makes a repeat the same records."""
     for _ in range(2):

@@ -363,6 +363,19 @@ def test_a_check_that_is_not_done_stays_in_sight_with_the_way_to_put_it_right(
     assert said not in client.get(at(blue, 2)).text
 
 
+def test_a_list_of_checks_that_is_done_leads_on(make: Making, client: FlaskClient) -> None:
+    """Before it is, its main key records; afterwards that is the lesser key."""
+
+    thing = make.batch(lines(*BLUE), target_formula="CaCuSi4O10")  # type: ignore[arg-type]
+
+    def foot() -> str:
+        return client.get(f"/batch/{thing}/weigh?checks=1").text.split('<footer class="actionbar"')[1]
+
+    assert re.search(r'class="plate"[^>]*form="ask"', foot())
+    make.checked(thing, "before-weighing")
+    assert f'class="plate" href="/batch/{thing}/weigh"' in foot() and "Record the answers" in foot()
+
+
 def test_a_line_that_is_weighed_leads_on(make: Making, client: FlaskClient, blue: str) -> None:
     """Its main key is the next step of the batch; one whose weighings disagree asks for the right mass first."""
     make.weigh(blue, 8.07)

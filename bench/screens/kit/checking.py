@@ -166,7 +166,12 @@ def read_checks(form: Form, found: Sequence[Check], phase: str, thing: str | Non
     earlier = _read_earlier(form, phase, thing)
     entries = [*earlier, *read_some(form, found, thing)]
     if not entries:
-        form.refuse(_("Nothing is answered yet. Tap an answer for each line."))
+        again = not due(found) or all(check.asked.good for check in due(found))
+        form.refuse(
+            _("Each line is answered already. Tap a new answer first.")
+            if again
+            else _("Nothing is answered yet. Tap an answer for each line.")
+        )
     return entries
 
 
