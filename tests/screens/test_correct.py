@@ -72,6 +72,21 @@ def test_a_weighing_is_corrected_with_its_reason(make: Making, client: FlaskClie
     assert "misread" in page and "8.1 g" in page and "8.01 g" in page
 
 
+def test_a_corrected_empty_vessel_corrects_the_mass_without_it(make: Making, client: FlaskClient, send: Any) -> None:
+    """109.1 g in a dish of 100 g; the dish weighs 101 g: 8.1 g. A mass that is typed anew stands as typed."""
+    batch = make.batch(WALNUT)
+    make.weigh(batch, 8.0, 16.0)
+    make.mixed(batch, "water")
+    assert send(f"/batch/{batch}/dry", way="oven", gross_g="109.1", tare_g="100", sure="gross_g=9.1").status_code == 303
+    for change, g in (({"tare_g": "101"}, 8.1), ({"tare_g": "102", "mass_g": "9"}, 9.0), ({"tare_g": ""}, 111.0)):
+        [record] = make.state.by_time(batch, "dried")
+        fields = typed(client.get(path_of(record)).text)
+        asked = send(path_of(record), fields | {"tare_g": "300"})
+        assert asked.status_code == 422 and "It must weigh less than" in asked.text
+        assert send(path_of(record), fields | change).status_code == 303
+        assert [one.body.mass_g for one in make.state.by_time(batch, "dried")] == [g]
+
+
 def test_its_time_can_be_corrected(make: Making, client: FlaskClient, send: Any) -> None:
     """A typed time counts; the one that was shown leaves the exact moment standing."""
     fire = make.firing()

@@ -19,6 +19,7 @@ from bench.steps import BY_RECORD
 from bench.steps.conditions import UNKNOWN, holds, names, parse
 from bench.steps.declare import Step
 from bench.steps.fields import Field as Declared
+from bench.steps.named import tidy
 from bench.web.forms import NOTE_MAX, Form
 from bench.web.numbers import read_number
 from bench.web.words import _
@@ -177,8 +178,28 @@ def read(form: Form, found: list[Asked], kind: Kind, data: Any) -> dict[str, Any
     for one in found:
         hint = next(hints[f.name] for f in fields(kind.data) if json_name(f.name) == one.key)
         said[one.key] = _read(form, one, hint, data.get(one.key))
-    kept = {key: value for key, value in said.items() if value is not None}
+    kept = _worked_out_anew(form, BY_RECORD.get(kind.name), said, data)
     refuse_needs(form, BY_RECORD.get(kind.name), kept, data)
+    return kept
+
+
+def _worked_out_anew(
+    form: Form, step: Step | None, said: Mapping[str, Any], stands: Mapping[str, Any]
+) -> dict[str, Any]:
+    """What was said, a difference left as it stood taken anew where what was taken off is said otherwise.
+
+    What the balance showed is not recorded: it is what stands and what was taken off together.
+    """
+    kept = {key: value for key, value in said.items() if value is not None}
+    for work in step.work_out if step is not None else ():
+        less = work.given[-1].name if work.function == "minus" else ""
+        before, now = stands.get(less), said.get(less)
+        if form.errors or before is None or now == before or said[work.name] != stands.get(work.name):
+            continue
+        if said[work.name] is not None:
+            kept[work.name] = tidy(said[work.name] + before - (now or 0.0))
+            if kept[work.name] <= 0:
+                form.refuse(_("It must weigh less than {g:g} g.", g=tidy(said[work.name] + before)), less)
     return kept
 
 
