@@ -195,11 +195,11 @@ function key({ here, things }, fire, soak) {
   if (nextDue(fire, soak) !== null) {
     const over = isDone(fire, soak) || (soak.endsMs !== null && soak.endsMs <= now());
     if (!over) return plate(reading, readHere);
-    if (soak.heldMin < fire.hold_min) document.querySelector(".outlook").append(make("p", { text: say("held-read", { held: whole(soak.heldMin), hold: fire.hold_min }) }));
     const form = sends(`${home(fire)}/off`, { reason: "reached" });
     form.id = "offnow";
     main.append(form);
     plate(here.steps.get("shut-down").key, { form: form.id, glyph: "flame" });
+    if (soak.heldMin < fire.hold_min) document.querySelector(".now-read").append(make("p", { text: say("held-read", { held: whole(soak.heldMin), hold: fire.hold_min }) }));
     return bar(plain(reading, readHere.href));
   }
   if (afterDue(fire)) return plate(say("after-checks"), { href: `${home(fire)}/checks/after-shutdown`, glyph: "flame" });

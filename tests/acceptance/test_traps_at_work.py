@@ -172,7 +172,7 @@ def test_sulfide_is_held_back_from_acid(hurried: Hurried, make: Making) -> None:
     hurried.at(f"/waste/{thing}")
     hurried.fill(contents="sodium sulfide rinse", volume_ml="100")
     hurried.tap()
-    hurried.sees("Acid frees H2S from this sulfide. Use another container.")
+    hurried.sees("Acid frees H₂S from this sulfide. Use another container.")
     assert hurried.recorded("waste.added", thing) == 1
 
 
