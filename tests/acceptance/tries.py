@@ -95,7 +95,8 @@ class Seen:
 def silent(desk: Desk, text: str) -> list[str]:
     """Refusals of a page that nobody could see, that stand beside no field, or beside one that is not there."""
     plain, seen = unescape(text), Seen(text)
-    found = [] if desk.refused or 'class="gate"' in text else ["refused without a word"]
+    asked = 'class="gate"' in text or "<span>It is right</span>" in text
+    found = [] if desk.refused or asked else ["refused without a word"]
     found += [f"folded away: {name}" for name in seen.folded]
     found += [f"a sentence beside no field: {name}" for name in seen.complaints - seen.controls]
     for name, say in desk.refused.items():

@@ -65,7 +65,7 @@ def test_wide_letters_fit(lax_page: Any, sheet: str) -> None:
 
 
 def test_emergency_holds_its_corner_in_either_hand(browser_page: Any, live: Any) -> None:
-    """The bar mirrors: its outer corner is *Emergency*'s, 24 px from the plate; with large text it stands last."""
+    """The bar mirrors: its outer corner is *Emergency*'s, 24 px from the plate; with large text over it."""
     found = {}
     for hand, width in (("right", 360), ("left", 360), ("left", 250)):
         browser_page.context.add_cookies([{"name": "hand", "value": hand, "url": live.url}])
@@ -74,7 +74,7 @@ def test_emergency_holds_its_corner_in_either_hand(browser_page: Any, live: Any)
         stop, plate = (browser_page.locator(one).bounding_box() for one in (".actionbar > .stop", ".actionbar .plate"))
         assert stop and plate
         beside = max(plate["x"] - stop["x"] - stop["width"], stop["x"] - plate["x"] - plate["width"])
-        over = stop["y"] - plate["y"] - plate["height"]
+        over = plate["y"] - stop["y"] - stop["height"]
         found[hand, width] = (round(stop["x"]), round(beside), round(width - stop["x"] - stop["width"]), round(over))
     assert found["right", 360][:2] == (8, 24)
     assert found["left", 360][1:3] == (24, 8)
