@@ -108,6 +108,7 @@ export function showKept() {
     undo.disabled = true;
     await takeBack(kept.id);
     made.remove();
+    if ("stored" in document.body.dataset) location.reload(); // what it said of that record is drawn anew
   });
   made.append(undo);
   let seen = false; // before the phone's store is read, there are no entries either

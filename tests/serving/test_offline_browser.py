@@ -262,8 +262,12 @@ def test_what_was_taken_back_and_would_be_refused_leaves_nothing_to_mend(laptop:
         page.click("button.plate")
         page.wait_for_url(f"**/firing/{laptop.firing}")
         waits(page, 2 * n - 1)
+        read = page.locator("body[data-brought] .now-read")
+        if unit == "C":
+            expect(read).to_contain_text(c)
         page.locator(".kept-here button").click()
         waits(page, 2 * n)
+        expect(read).not_to_contain_text(c)  # drawn anew, without what was taken back
         page.goto("/outbox")
     laptop.start()
     empty(page)
